@@ -1,0 +1,1 @@
+"""Pictures, pages, paperwork and the command line."""

@@ -1,0 +1,1 @@
+"""The frozen types that templates receive."""
