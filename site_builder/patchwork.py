@@ -1,0 +1,363 @@
+"""Patchwork drawn from the quilts' own colours: head strips, giving pictures, stand-ins for missing photos.
+
+Everything here is a pure function from IDs and colours to shapes. A template macro turns the shapes
+into inline SVG; fills are plain ``#rrggbb`` so that no style attribute is needed. What belongs to the
+page rather than to a quilt (sashing, stitching) carries no colour: the style sheet gives it one that
+suits a light page, a dark page and paper.
+
+One block is BLOCK units square; all coordinates are whole units, y runs downwards.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import blake2b
+from math import ceil, log
+
+BLOCK = 12
+"""Side of a block: divisible into halves, thirds, quarters and sixths, as traditional blocks are."""
+
+GAP = 1
+"""Sashing between two quilts for the same charity."""
+
+SASH = 6
+"""Sashing between two charities, wide enough for a row of hand stitches."""
+
+BORDER = 8
+"""Plain border round a giving picture; on the left it holds the charities' numbers."""
+
+UNDYED = ("#8b9299", "#d3d7da", "#b1b7bd")
+"""Greys for a quilt whose colours nobody has recorded; they show on white and on black."""
+
+Point = tuple[int, int]
+Shape = tuple[tuple[Point, ...], int]
+"""Corners within one block, and which of the quilt's three cloths the piece is cut from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """One piece of cloth."""
+
+    points: str
+    """Corners as SVG writes them: "0,0 12,0 0,12"."""
+    fill: str
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """The patches that stand for one quilt."""
+
+    title: str
+    """Told when the pointer rests on the block."""
+    patches: tuple[Patch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A pieced strip that repeats along the head of a page."""
+
+    width: int
+    height: int
+    patches: tuple[Patch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A plain square of the page's own cloth."""
+
+    x: int
+    y: int
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stitching:
+    """A line of running stitch."""
+
+    x1: int
+    y1: int
+    x2: int
+    y2: int
+
+
+@dataclass(frozen=True, slots=True)
+class PanelNumber:
+    """The number beside a charity's rows, the same as in the table beside the picture."""
+
+    x: int
+    y: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Patchwork:
+    """A whole picture. An empty one (no blocks) has width and height 0."""
+
+    width: int
+    height: int
+    title: str
+    """What the picture shows, for those who can't see it."""
+    blocks: tuple[Block, ...]
+    plain: tuple[Rect, ...] = ()
+    stitching: tuple[Stitching, ...] = ()
+    numbers: tuple[PanelNumber, ...] = ()
+
+    @property
+    def view_box(self) -> str:
+        return f"0 0 {self.width} {self.height}"
+
+
+@dataclass(frozen=True, slots=True)
+class GivenQuilt:
+    """What a giving picture needs to know of a quilt."""
+
+    id: str
+    title: str
+    colours: tuple[str, ...]
+    """As ``#rrggbb``, the largest share first; empty if unknown."""
+
+
+@dataclass(frozen=True, slots=True)
+class GivenTo:
+    """The quilts that one charity received, in the order in which they are laid out."""
+
+    charity: str
+    quilts: tuple[GivenQuilt, ...]
+
+
+# Traditional units. Each piece: its corners on the 12-unit block, and its cloth
+# (0 = the quilt's main colour, 1 = what stands out most from it, 2 = the accent).
+
+def _rect(x: int, y: int, width: int, height: int, cloth: int) -> Shape:
+    return ((x, y), (x + width, y), (x + width, y + height), (x, y + height)), cloth
+
+
+def _half_square_triangle(x: int, y: int, side: int, above: int, below: int) -> tuple[Shape, Shape]:
+    return (
+        (((x, y), (x + side, y), (x, y + side)), above),
+        (((x + side, y), (x + side, y + side), (x, y + side)), below),
+    )
+
+
+UNITS: dict[str, tuple[Shape, ...]] = {
+    "half-square triangle": _half_square_triangle(0, 0, 12, 0, 1),
+    "hourglass": (
+        (((0, 0), (12, 0), (6, 6)), 0),
+        (((12, 0), (12, 12), (6, 6)), 1),
+        (((12, 12), (0, 12), (6, 6)), 2),
+        (((0, 12), (0, 0), (6, 6)), 1),
+    ),
+    "four patch": (
+        _rect(0, 0, 6, 6, 0), _rect(6, 0, 6, 6, 1), _rect(0, 6, 6, 6, 2), _rect(6, 6, 6, 6, 0),
+    ),
+    "nine patch": tuple(
+        _rect(4 * column, 4 * row, 4, 4, 2 if row == column == 1 else (row + column) % 2)
+        for row in range(3)
+        for column in range(3)
+    ),
+    "rail fence": (
+        _rect(0, 0, 12, 4, 0), _rect(0, 4, 12, 4, 1), _rect(0, 8, 12, 4, 2),
+    ),
+    "flying geese": (
+        _rect(0, 0, 12, 12, 1),
+        (((0, 6), (6, 0), (12, 6)), 0),
+        (((0, 12), (6, 6), (12, 12)), 2),
+    ),
+    "square in a square": (
+        _rect(0, 0, 12, 12, 1),
+        (((6, 0), (12, 6), (6, 12), (0, 6)), 0),
+        _rect(4, 4, 4, 4, 2),
+    ),
+    "pinwheel": (
+        _rect(0, 0, 12, 12, 1),
+        (((0, 0), (6, 0), (6, 6)), 0),
+        (((12, 0), (12, 6), (6, 6)), 2),
+        (((12, 12), (6, 12), (6, 6)), 0),
+        (((0, 12), (0, 6), (6, 6)), 2),
+    ),
+    "log cabin": (
+        _rect(0, 0, 12, 3, 0), _rect(0, 3, 3, 9, 0),
+        _rect(3, 9, 9, 3, 1), _rect(9, 3, 3, 6, 1),
+        _rect(3, 3, 6, 2, 2), _rect(3, 5, 2, 4, 2),
+        _rect(5, 7, 4, 2, 1), _rect(7, 5, 2, 2, 1),
+        _rect(5, 5, 2, 2, 0),
+    ),
+}  # fmt: skip
+_UNIT_NAMES = tuple(UNITS)
+
+
+def unit_of(quilt_id: str) -> tuple[str, int]:
+    """Which traditional unit stands for a quilt, and by how many quarter turns it is laid.
+
+    It depends on the ID alone, so that a quilt has the same patch wherever it is drawn.
+
+    >>> unit_of("low-tide") == unit_of("low-tide")
+    True
+    """
+    number = int.from_bytes(blake2b(quilt_id.encode(), digest_size=8).digest(), "big")
+    turns, kind = divmod(number, len(_UNIT_NAMES))
+    return _UNIT_NAMES[kind], turns % 4
+
+
+def cloths(colours: Sequence[str]) -> tuple[str, str, str]:
+    """Main colour, the one that stands out most from it, and an accent, from a quilt's colours.
+
+    >>> cloths(["#204060", "#305070", "#f0f0e0"])
+    ('#204060', '#f0f0e0', '#305070')
+
+    A quilt of one colour is pieced from it and a paler or deeper shade, so that its unit can be seen.
+    """
+    if not colours:
+        return UNDYED
+    main, *others = dict.fromkeys(colours)
+    if not others:
+        return main, _shade(main, 0.45), _shade(main, 0.2)
+    contrast = max(others, key=lambda colour: abs(_lightness(colour) - _lightness(main)))
+    rest = [colour for colour in others if colour != contrast]
+    return main, contrast, rest[0] if rest else _shade(main, 0.3)
+
+
+def head_strip(colours: Sequence[str], *, height: int = 8) -> Strip:
+    """The strip of patches along the head of a page, from the colours of what the page holds.
+
+    Colours come with the largest share first; the widths of the patches vary in a fixed rhythm, and
+    every fifth patch is a half-square triangle, so that it reads as pieced rather than as stripes.
+    """
+    palette = tuple(dict.fromkeys(colours)) or UNDYED
+    if len(palette) == 1:
+        palette = (*palette, _shade(palette[0], 0.45), _shade(palette[0], 0.2))
+    rhythm = (24, 16, 32, 16, 8)
+    # Whole rounds of both the palette and the rhythm, so that the repeat has no seam.
+    count = len(palette) * len(rhythm) if len(palette) % len(rhythm) else len(palette)
+    patches: list[Patch] = []
+    x = 0
+    for index in range(count):
+        fill = palette[index % len(palette)]
+        width = rhythm[index % len(rhythm)]
+        patches.append(_patch(_rect(x, 0, width, height, 0)[0], fill))
+        if width == height:
+            following = palette[(index + 1) % len(palette)]
+            patches.append(_patch(((x + width, 0), (x + width, height), (x, height)), following))
+        x += width
+    return Strip(width=x, height=height, patches=tuple(patches))
+
+
+def giving_picture(given: Sequence[GivenTo], *, title: str) -> Patchwork:
+    """A quilt of the quilts given: a block for each, charity by charity, with sashing between them.
+
+    Charities keep their order and are numbered from 1. What is left of a charity's last row is
+    filled with plain squares.
+    """
+    panels = [panel for panel in given if panel.quilts]
+    if not panels:
+        return Patchwork(width=0, height=0, title=title, blocks=())
+    columns = _columns([len(panel.quilts) for panel in panels])
+    width = 2 * BORDER + columns * (BLOCK + GAP) - GAP
+    blocks: list[Block] = []
+    plain: list[Rect] = []
+    stitching: list[Stitching] = []
+    numbers: list[PanelNumber] = []
+    top = BORDER
+    for number, panel in enumerate(panels, start=1):
+        if number > 1:
+            middle = top + SASH // 2
+            stitching.append(Stitching(BORDER, middle, width - BORDER, middle))
+            top += SASH
+        rows = ceil(len(panel.quilts) / columns)
+        for place in range(rows * columns):
+            row, column = divmod(place, columns)
+            x, y = BORDER + column * (BLOCK + GAP), top + row * (BLOCK + GAP)
+            if place < len(panel.quilts):
+                blocks.append(_block(panel.quilts[place], panel.charity, x, y))
+            else:
+                plain.append(Rect(x, y, BLOCK, BLOCK))
+        numbers.append(PanelNumber(BORDER // 2, top + BLOCK // 2, str(number)))
+        top += rows * (BLOCK + GAP) - GAP
+    height = top + BORDER
+    stitching.extend(_frame(width, height, inset=2))
+    return Patchwork(
+        width, height, title, tuple(blocks), tuple(plain), tuple(stitching), tuple(numbers)
+    )
+
+
+def stand_in(quilt_id: str, colours: Sequence[str], *, title: str, shape: tuple[int, int]) -> Patchwork:
+    """A drawing in place of a photo: the quilt's own unit, repeated over `shape` (columns, rows)."""
+    columns, rows = shape
+    blocks = tuple(
+        Block("", _pieces(quilt_id, colours, column * BLOCK, row * BLOCK, turned=row + column))
+        for row in range(rows)
+        for column in range(columns)
+    )
+    return Patchwork(columns * BLOCK, rows * BLOCK, title, blocks)
+
+
+def _block(quilt: GivenQuilt, charity: str, x: int, y: int) -> Block:
+    return Block(f"{quilt.title}, to {charity}", _pieces(quilt.id, quilt.colours, x, y))
+
+
+def _pieces(
+    quilt_id: str, colours: Sequence[str], x: int, y: int, *, turned: int = 0
+) -> tuple[Patch, ...]:
+    name, turns = unit_of(quilt_id)
+    dyed = cloths(colours)
+    return tuple(
+        _patch(
+            tuple((x + px, y + py) for px, py in (_turn(p, turns + turned) for p in corners)),
+            dyed[cloth],
+        )
+        for corners, cloth in UNITS[name]
+    )
+
+
+def _turn(point: Point, quarters: int) -> Point:
+    x, y = point
+    for _ in range(quarters % 4):
+        x, y = BLOCK - y, x
+    return x, y
+
+
+def _patch(corners: Sequence[Point], fill: str) -> Patch:
+    return Patch(" ".join(f"{x},{y}" for x, y in corners), fill)
+
+
+def _columns(counts: Sequence[int]) -> int:
+    """How many blocks wide a giving picture is: near the shape of a quilt, with few plain squares."""
+
+    def awkwardness(columns: int) -> float:
+        rows = sum(ceil(count / columns) for count in counts)
+        width = 2 * BORDER + columns * (BLOCK + GAP)
+        height = 2 * BORDER + rows * (BLOCK + GAP) + (len(counts) - 1) * SASH
+        plain = rows * columns - sum(counts)
+        return abs(log(width / height / 0.85)) + plain / (rows * columns)
+
+    return min(range(1, min(max(counts), 16) + 1), key=awkwardness)
+
+
+def _frame(width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
+    right, bottom = width - inset, height - inset
+    return (
+        Stitching(inset, inset, right, inset),
+        Stitching(right, inset, right, bottom),
+        Stitching(right, bottom, inset, bottom),
+        Stitching(inset, bottom, inset, inset),
+    )
+
+
+def _channels(colour: str) -> tuple[int, int, int]:
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def _lightness(colour: str) -> float:
+    """How light a colour looks, 0 to 1: luma, good enough to tell dark cloth from light.
+
+    Source: ITU-R BT.709 weights.
+    """
+    red, green, blue = _channels(colour)
+    return (0.2126 * red + 0.7152 * green + 0.0722 * blue) / 255
+
+
+def _shade(colour: str, by: float) -> str:
+    """A paler shade of a dark colour, a deeper shade of a light one."""
+    towards = 255 if _lightness(colour) < 0.55 else 0
+    mixed = (round(channel + (towards - channel) * by) for channel in _channels(colour))
+    return "#{:02x}{:02x}{:02x}".format(*mixed)
