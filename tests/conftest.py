@@ -1,0 +1,60 @@
+"""What every test may use: steady property tests, a collection's folder, and a drawn photo."""
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+# The same examples in every run, and no failure because the machine was busy. To look for new
+# counterexamples: HYPOTHESIS_PROFILE=searching make test
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("searching", max_examples=2000, deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
+
+
+@pytest.fixture
+def write_collection():
+    """`write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\\n"})` -> the folder.
+
+    Text is written as UTF-8 with its line ends kept, bytes as they are.
+    """
+
+    def write(folder: Path, files: Mapping[str, str | bytes]) -> Path:
+        for name, content in files.items():
+            path = folder / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(content.encode() if isinstance(content, str) else content)
+        return folder
+
+    return write
+
+
+@pytest.fixture
+def a_photo():
+    """`a_photo(path, size=(600, 800), colour="seagreen")` -> the path of a drawn patchwork.
+
+    The format goes by the path's ending. `save` takes whatever Pillow's `save` does, such as an
+    `exif` block.
+    """
+    from PIL import Image, ImageDraw, ImageEnhance
+
+    def draw(
+        path: Path,
+        size: tuple[int, int] = (600, 800),
+        colour: str | tuple[int, int, int] = "seagreen",
+        **save,
+    ) -> Path:
+        picture = Image.new("RGB", size, colour)
+        pale = ImageEnhance.Brightness(picture.resize((1, 1))).enhance(1.25).getpixel((0, 0))
+        pen = ImageDraw.Draw(picture)
+        patch = max(1, min(size) // 6)
+        for left in range(0, size[0], patch):
+            for top in range(0, size[1], patch):
+                if (left + top) // patch % 2:
+                    pen.rectangle((left, top, left + patch - 1, top + patch - 1), fill=pale)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        picture.save(path, **save)
+        return path
+
+    return draw

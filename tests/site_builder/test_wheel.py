@@ -1,0 +1,52 @@
+"""A wheel carries everything that the program needs when it runs away from its checkout."""
+import shutil
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+ROOMS = ("collection", "site_builder")
+NOT_SHIPPED = shutil.ignore_patterns("__pycache__", "*.pyc", ".*")
+
+
+@pytest.fixture(scope="module")
+def unpacked_wheel(tmp_path_factory) -> Path:
+    """The wheel's content, built offline from a copy, so that nothing is written into the checkout."""
+    folder = tmp_path_factory.mktemp("wheel")
+    source = folder / "source"
+    for room in ROOMS:
+        shutil.copytree(ROOT / room, source / room, ignore=NOT_SHIPPED)
+    for name in ("pyproject.toml", "README.md", "LICENSE"):
+        shutil.copy(ROOT / name, source / name)
+    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "--no-index"]
+    run = subprocess.run(
+        [*build, "--wheel-dir", folder, source], capture_output=True, text=True, timeout=120
+    )
+    assert run.returncode == 0, run.stderr
+    (wheel,) = folder.glob("counterpane-*.whl")
+    zipfile.ZipFile(wheel).extractall(folder / "unpacked")
+    return folder / "unpacked"
+
+
+def test_every_file_of_the_program_is_in_the_wheel(unpacked_wheel):
+    source = unpacked_wheel.parent / "source"
+    expected = {
+        path.relative_to(source) for room in ROOMS for path in (source / room).rglob("*") if path.is_file()
+    }
+    assert expected
+    assert expected == {
+        path.relative_to(unpacked_wheel)
+        for room in ROOMS for path in (unpacked_wheel / room).rglob("*") if path.is_file()
+    }
+
+
+def test_nothing_but_the_program_is_in_the_wheel(unpacked_wheel):
+    names = {path.name for path in unpacked_wheel.iterdir()}
+    assert {name for name in names if not name.endswith(".dist-info")} == set(ROOMS)
+
+
+def test_the_licence_travels_with_the_wheel(unpacked_wheel):
+    assert list(unpacked_wheel.glob("*.dist-info/licenses/LICENSE"))
