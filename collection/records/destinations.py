@@ -1,0 +1,125 @@
+"""Where a quilt stands on its way: one type for each state, with just its own fields.
+
+The three words say what has not moved; the others are records with dates. What was once a
+destination and is no more stands in a quilt's history in the same form.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Discriminator, Field, Tag
+
+from collection.problems import nearest_word
+from collection.records.fields import DateField, Record, Text
+
+WORDS = ("undecided", "kept", "free")
+
+
+class Staying(Record):
+    """Not on its way anywhere: `undecided`, `kept`, or `free` (looking for a home)."""
+
+    is_: Literal["undecided", "kept", "free"] = Field(
+        alias="is", description="undecided, kept, or free: looking for a home."
+    )
+    until: DateField | None = Field(None, description="In the history: when this ended.")
+
+
+class Promised(Record):
+    """Set aside for a line of a charity's request, still in the maker's house."""
+
+    is_: Literal["promised"] = Field(alias="is")
+    to: Text | None = Field(None, description="The charity's ID: its file name in partners/.")
+    through: Text | None = Field(None, description="The go-between's ID, if one will pass it on.")
+    request: Text | None = Field(None, description="The request's ID: its file name in requests/.")
+    line: Text | None = Field(None, description="The line of that request.")
+    on: DateField | None = Field(None, description="When it was promised.")
+    by: DateField | None = Field(None, description="When it should leave, if that was agreed.")
+    note: Text | None = Field(None, description="Private.")
+    returned: DateField | None = Field(None, description="In the history: when the promise ended.")
+
+
+class Gifted(Record):
+    """Given to a person; a name here is never published."""
+
+    is_: Literal["gifted"] = Field(alias="is")
+    to: Text | None = Field(None, description="Who received it. Private.")
+    on: DateField | None = Field(None, description="When.")
+    occasion: Text | None = Field(None, description="A wedding, a birth, thanks. Private.")
+    note: Text | None = Field(None, description="Private.")
+    returned: DateField | None = Field(None, description="In the history: when it came back.")
+
+
+class Donated(Record):
+    """On its way to a charity, or there: how far it is follows from the dates."""
+
+    is_: Literal["donated"] = Field(alias="is")
+    to: Text | None = Field(None, description="The charity's ID; left out while nobody has said yet.")
+    through: Text | None = Field(None, description="The go-between's ID, if one passes it on.")
+    handed_over: DateField | None = Field(None, description="When it left the maker's hands.")
+    delivered: DateField | None = Field(
+        None, description="When it reached the charity: the date that counts for a giving year."
+    )
+    acknowledged: DateField | None = Field(None, description="When the charity's letter came.")
+    acknowledgement: Text | None = Field(None, description="The file name of that letter. Private.")
+    meant_for: Text | None = Field(
+        None, description="The charity it was meant for, when it went elsewhere than planned."
+    )
+    request: Text | None = Field(None, description="The request that it answers.")
+    line: Text | None = Field(None, description="The line of that request.")
+    note: Text | None = Field(None, description="Private.")
+    returned: DateField | None = Field(None, description="In the history: when it came back.")
+
+
+class Lost(Record):
+    """Nobody knows where it is now."""
+
+    is_: Literal["lost"] = Field(alias="is")
+    through: Text | None = Field(None, description="Who had it last, if a go-between.")
+    on: DateField | None = Field(None, description="When it was missed.")
+    note: Text | None = Field(None, description="Private.")
+
+
+_STATES = (*WORDS, "promised", "gifted", "donated", "lost")
+
+
+def _mapping_of_a_word(value: object) -> object:
+    if isinstance(value, str):
+        return {"is": value.strip().lower()}
+    if isinstance(value, dict) and isinstance(value.get("is"), str):
+        return {**value, "is": value["is"].strip().lower()}
+    return value
+
+
+def _state(value: object) -> str | None:
+    if isinstance(value, Record):
+        word = value.is_
+    else:
+        word = value.get("is") if isinstance(value, dict) else None
+    if word in WORDS:
+        return "staying"
+    return word if word in _STATES else None
+
+
+def explain_state(found: object) -> str:
+    """What to write where the state of a destination is missing or misspelt."""
+    if isinstance(found, dict) and "is" not in found:
+        return "Say which state it is in, such as {is: donated, to: ...}."
+    word = found.get("is") if isinstance(found, dict) else found
+    near = nearest_word(word, _STATES) if isinstance(word, str) else None
+    hint = f"Did you mean {near}? " if near else ""
+    return (
+        f"{hint}Write {', '.join(WORDS)}, or a state with its fields: "
+        "{is: promised, ...}, {is: gifted, ...}, {is: donated, ...}, {is: lost, ...}."
+    )
+
+
+Destination = Annotated[
+    Annotated[Staying, Tag("staying")]
+    | Annotated[Promised, Tag("promised")]
+    | Annotated[Gifted, Tag("gifted")]
+    | Annotated[Donated, Tag("donated")]
+    | Annotated[Lost, Tag("lost")],
+    Discriminator(_state),
+    BeforeValidator(_mapping_of_a_word),
+]
+
+UNDECIDED = Staying(**{"is": "undecided"})

@@ -1,0 +1,77 @@
+"""A partner: a charity, or a go-between who passes quilts on, and the rules it has given."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from collection.records.fields import (
+    DateField,
+    Identified,
+    LengthField,
+    RangeField,
+    Record,
+    SizeField,
+    Text,
+    Texts,
+    Words,
+)
+from collection.records.quilt import Condition, Fibre
+
+
+class Rules(Record):
+    """What a quilt has to be. Hard rules, all of which must hold; what is left out is free."""
+
+    size: Words = Field((), description="One or more size categories, such as baby.")
+    shorter_side: RangeField | None = Field(None, description="36 to 45, at least 36, at most 45.")
+    longer_side: RangeField | None = Field(None, description="45 to 60, at least 45, at most 60.")
+    width: RangeField | None = Field(None, description="Where it matters which way round.")
+    length: RangeField | None = Field(None, description="Where it matters which way round.")
+    ideal: SizeField | None = Field(None, description="The size liked best: not a rule, a wish.")
+    tolerance: LengthField | None = Field(None, description="By how much a size may miss its range.")
+    fibre: Fibre | None = Field(None, description="What the layers must be made of.")
+    no: Words = Field((), description="Refused: buttons, minky, tied.")
+    needs: Words = Field((), description="Required: label, washed, unwashed, or washed either way: either.")
+    condition: Condition | None = Field(None, description="The least condition that is welcome.")
+    suits: Words = Field((), description="Who it is for.")
+
+    @model_validator(mode="after")
+    def _asks_for_what_can_be(self) -> "Rules":
+        if "washed" in self.needs and "unwashed" in self.needs:
+            raise ValueError("needs can't hold both washed and unwashed; write either.")
+        both = set(self.no) & set(self.needs)
+        if both:
+            raise ValueError(f"{sorted(both)[0]} stands under both no and needs. Keep one.")
+        return self
+
+
+class Contact(Record):
+    """How to reach a partner. Private, all of it."""
+
+    person: Text | None = Field(None, description="Whom to ask for.")
+    email: Text | None = Field(None, description="E-mail address.")
+    phone: Text | None = Field(None, description="Telephone.")
+    address: Text | None = Field(None, description="Postal address.")
+
+
+class Partner(Identified):
+    """A charity, or a go-between who passes quilts on."""
+
+    name: Text = Field(description="Its name.")
+    kind: Literal["charity", "go-between"] = Field("charity", description="charity or go-between.")
+    units: Literal["in", "cm"] | None = Field(
+        None, description="The units of bare numbers in this file, if not the collection's."
+    )
+    abroad: bool = Field(False, description="Is it in another country than the maker?")
+    qualified: bool | None = Field(
+        None, description="Is it a qualified organisation for tax purposes? Left out: not known."
+    )
+    registration: Text | None = Field(None, description="Its registered number.")
+    public: bool = Field(False, description="May it be named on the web site?")
+    part_of: Text | None = Field(None, description="The ID of the charity of which this is a programme or chapter.")
+    acts_for: Texts = Field((), description="The IDs of charities for which this go-between receives.")
+    url: Annotated[Text, Field(pattern=r"^https?://\S+$")] | None = Field(None, description="Its web site.")
+    about: Text | None = Field(None, description="A sentence on what it does. Public if the partner is.")
+    contact: Contact | None = Field(None, description="How to reach it. Private.")
+    checked: DateField | None = Field(None, description="When these rules were last confirmed with it.")
+    rules: Rules = Field(Rules(), description="Standing rules; a line of a request may override each.")
+    notes: Text | None = Field(None, description="Private, in Markdown.")

@@ -1,0 +1,263 @@
+"""A quilt: the one record that a maker writes hundreds of. Its title alone is enough."""
+
+import re
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+
+from collection.dates import EdtfDate
+from collection.lengths import Length
+from collection.money import Money
+from collection.records.destinations import UNDECIDED, Destination
+from collection.records.fields import (
+    DateField,
+    Identified,
+    LengthField,
+    MoneyField,
+    PhotoPath,
+    Record,
+    SizeField,
+    Text,
+    Texts,
+    WebAddress,
+    Word,
+    Words,
+    from_short_form,
+)
+
+Stage = Literal["piecing", "quilting", "binding", "finished"]
+Condition = Literal["new", "good", "fair", "worn"]
+PhotoShows = Literal[
+    "front", "back", "label", "detail", "folded", "in use", "in progress", "damage", "scale"
+]
+PatternSource = Literal[
+    "book",
+    "magazine",
+    "leaflet",
+    "download",
+    "class",
+    "sew-along",
+    "block of the month",
+    "kit",
+    "traditional",
+    "own design",
+]
+
+
+class Grid(Record):
+    """Blocks across and blocks down."""
+
+    columns: int
+    rows: int
+
+    def __str__(self) -> str:
+        return f"{self.columns} x {self.rows}"
+
+
+def _read_grid(value: object) -> Grid:
+    if isinstance(value, Grid):
+        return value
+    match = re.fullmatch(r"\s*([1-9]\d{0,2})\s*(?:x|×|by)\s*([1-9]\d{0,2})\s*", str(value), re.ASCII)
+    if not isinstance(value, str) or not match:
+        raise ValueError("Write how many blocks across and down, such as 4 x 5.")
+    return Grid(columns=int(match[1]), rows=int(match[2]))
+
+
+class BlockSetting(Record):
+    """How the blocks are set: what gives the computed size, the cutting sizes and the diagram."""
+
+    blocks: Annotated[
+        Grid, PlainValidator(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})
+    ] = Field(description="Blocks across x blocks down.")
+    block: LengthField = Field(description="The finished side of a block.")
+    arrangement: Literal["straight", "on point"] = Field("straight", description="Straight or on point.")
+    sashing: LengthField = Field(Length(Fraction(0)), description="Finished width of the strips between blocks; 0 for none.")
+    cornerstones: bool = Field(False, description="Are there squares where sashes cross?")
+    outer_sashing: bool = Field(False, description="Does sashing also run round the outside?")
+    borders: tuple[LengthField, ...] = Field((), description="Finished widths, the innermost first.")
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> "BlockSetting":
+        if not self.block:
+            raise ValueError("A block needs a side longer than 0.")
+        if not self.sashing and (self.cornerstones or self.outer_sashing):
+            raise ValueError("Cornerstones and outer sashing need a sashing wider than 0.")
+        return self
+
+
+class Photo(Record):
+    """One picture of the quilt. The first that may go out is its cover."""
+
+    file: PhotoPath = Field(description="The file, from the photos folder on.")
+    shows: PhotoShows | None = Field(None, description="What it is a picture of.")
+    caption: Text | None = Field(None, description="A line beneath it.")
+    public: bool = Field(True, description="May it go on the web site?")
+
+
+class Pattern(Record):
+    """Where the design comes from."""
+
+    name: Text | None = Field(None, description="The pattern's name.")
+    designer: Text | None = Field(None, description="Who drew the pattern.")
+    source: PatternSource | None = Field(None, description="How it was come by.")
+    published_in: Text | None = Field(None, description="The book, or the magazine and its issue.")
+    published: DateField | None = Field(None, description="When it was published.")
+    url: WebAddress | None = Field(None, description="The pattern's page.")
+
+
+class FabricLine(Record):
+    """Prints issued together."""
+
+    name: Text = Field(description="The line's name.")
+    maker: Text | None = Field(None, description="The maker of the cloth.")
+    designer: Text | None = Field(None, description="Who drew the prints.")
+    year: DateField | None = Field(None, description="When it came out.")
+
+
+class Quilting(Record):
+    """Who quilted it, and how."""
+
+    by: Text | None = Field(None, description="Who quilted it, if not the maker.")
+    how: Literal["hand", "domestic machine", "longarm", "tied"] | None = Field(
+        None, description="By hand, on a domestic machine, on a longarm, or tied."
+    )
+
+
+class Fibre(Record):
+    """What the layers are made of."""
+
+    top: Word | None = Field(None, description="The top.")
+    backing: Word | None = Field(None, description="The backing.")
+    batting: Word | None = Field(None, description="The batting.")
+
+
+def _read_washed(value: object) -> bool | EdtfDate:
+    if isinstance(value, bool | EdtfDate):
+        return value
+    if isinstance(value, str):
+        return EdtfDate.parse(value)
+    raise ValueError("Write true, false, or when it was washed, such as 2026-03.")
+
+
+class Care(Record):
+    """What was done so that it can be used and travel."""
+
+    washed: Annotated[
+        bool | EdtfDate,
+        PlainValidator(_read_washed),
+        WithJsonSchema({"type": ["boolean", "string", "number"], "examples": ["2026-03"]}),
+    ] | None = Field(None, description="true, false, or when it was last washed.")
+    label: bool | None = Field(None, description="Is a label sewn on?")
+    sleeve: bool | None = Field(None, description="Has it a hanging sleeve?")
+
+
+class Cost(Record):
+    """One thing bought for a quilt."""
+
+    what: Text = Field(description="What was bought.")
+    amount: MoneyField = Field(description="What it cost.")
+    receipt: Text | None = Field(None, description="The receipt's file or number.")
+
+
+class MaterialsCost(Record):
+    """What the materials cost, as one amount or item by item; nothing for time."""
+
+    amount: MoneyField | None = Field(None, description="The whole, where no items are given.")
+    items: tuple[Cost, ...] = Field((), description="Item by item.")
+
+    @model_validator(mode="after")
+    def _one_or_the_other(self) -> "MaterialsCost":
+        if bool(self.items) == (self.amount is not None):
+            raise ValueError("Write one amount, or items: each with what and amount.")
+        return self
+
+    @property
+    def total(self) -> Money:
+        """The sum of the items, or the one amount."""
+        if self.amount is not None:
+            return self.amount
+        total = self.items[0].amount
+        for item in self.items[1:]:
+            total = total + item.amount
+        return total
+
+
+class Appraisal(Record):
+    """A written opinion of value: it holds for its kind and its date only."""
+
+    value: MoneyField = Field(description="The amount.")
+    kind: Literal["fair market", "donation", "insurance replacement"] | None = Field(
+        None, description="Fair market, donation, or insurance replacement."
+    )
+    by: Text | None = Field(None, description="The appraiser.")
+    on: DateField | None = Field(None, description="The date.")
+
+
+class Loan(Record):
+    """Out of the house for a time: a show, a talk, a class."""
+
+    to: Text = Field(description="Who has it.")
+    purpose: Text | None = Field(None, alias="for", description="Exhibition, trunk show, class.")
+    start: DateField | None = Field(None, alias="from", description="Since when.")
+    due: DateField | None = Field(None, description="When it should be back.")
+    back: DateField | None = Field(None, description="When it came back.")
+    note: Text | None = Field(None, description="Private.")
+
+
+class Quilt(Identified):
+    """One finished, or nearly finished, quilt."""
+
+    title: Text = Field(description="What the quilt is called. The one field that must be there.")
+    number: Annotated[int, Field(ge=1, le=9_999_999)] | None = Field(
+        None, description="Inventory number; no two quilts share one."
+    )
+    also_called: Texts = Field((), description="Other names that it goes by.")
+    public: bool = Field(True, description="false keeps the whole quilt out of the catalogue.")
+    made: DateField | None = Field(
+        None, description="When it was made, as exactly as is known: 2016, about 2016, 1990s, 2015/2017."
+    )
+    stage: Stage = Field("finished", description="How far it is: piecing, quilting, binding, finished.")
+    finished_size: SizeField | None = Field(None, description="Width x length.")
+    measured: Literal["quilted", "washed"] = Field(
+        "quilted", description="When the size was taken: before the first wash, or after it."
+    )
+    setting: BlockSetting | None = Field(None, description="How the blocks are set.")
+    photos: tuple[Annotated[Photo, from_short_form("file")], ...] = Field(
+        (), description="The pictures; the first is the cover."
+    )
+    pattern: Annotated[Pattern, from_short_form("name")] | None = Field(
+        None, description="Where the design comes from."
+    )
+    fabric_lines: tuple[Annotated[FabricLine, from_short_form("name")], ...] = Field(
+        (), description="The fabric lines it is made of."
+    )
+    blocks: Words = Field((), description="Traditional names of its blocks.")
+    techniques: Words = Field((), description="Pieced, appliqué, foundation piecing, and the like.")
+    quilting: Annotated[Quilting, from_short_form("how")] | None = Field(
+        None, description="Who quilted it, and how."
+    )
+    fibre: Fibre | None = Field(None, description="What its layers are made of.")
+    features: Words = Field((), description="Anything a charity may require or refuse: buttons, flannel, tied.")
+    condition: Condition | None = Field(None, description="New, good, fair, worn.")
+    condition_note: Text | None = Field(None, description="What is worn, stained or mended. Private.")
+    colours: Words = Field((), description="Its colours in the maker's words; else read from the cover.")
+    suits: Words = Field((), description="Who would enjoy it: children, men, a gardener.")
+    story: Text | None = Field(None, description="Its story, in Markdown. Public.")
+    care: Care | None = Field(None, description="Washed, labelled, sleeve.")
+    materials_cost: Annotated[MaterialsCost, from_short_form("amount")] | None = Field(
+        None, description="What the materials cost. Private."
+    )
+    appraisal: Appraisal | None = Field(None, description="A written appraisal. Private.")
+    kept_at: Text | None = Field(None, description="Where it lies now. Private.")
+    loans: tuple[Loan, ...] = Field((), description="When it was out of the house for a time. Private.")
+    destination: Destination = Field(
+        UNDECIDED, description="undecided, kept, free, or {is: promised | gifted | donated | lost, ...}."
+    )
+    history: tuple[Destination, ...] = Field((), description="Former destinations, the oldest first.")
+    notes: Text | None = Field(None, description="Private, in Markdown.")
+
+    @property
+    def current_loan(self) -> Loan | None:
+        """The loan that it is out on, if it has not come back."""
+        return next((loan for loan in reversed(self.loans) if loan.back is None), None)

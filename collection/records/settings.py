@@ -1,0 +1,95 @@
+"""collection.yaml: what holds for the whole collection."""
+
+import re
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field
+
+from collection.public_facts import FACTS
+from collection.problems import nearest_word
+from collection.records.fields import RangeField, Record, SizeField, Text, WebAddress, Words
+
+
+class Maker(Record):
+    """Who made the quilts, as the catalogue names her."""
+
+    name: Text | None = Field(None, description="The name to publish.")
+    place: Text | None = Field(None, description="As much of the place as may be published.")
+    address: Text | None = Field(None, description="The home address: for sheets that ask for it. Private.")
+
+
+class SizeRow(Record):
+    """One row of the size table."""
+
+    name: Text = Field(description="The category's name, such as lap.")
+    shorter_side: RangeField = Field(description="The shorter side, such as 36 to 52.")
+    longer_side: RangeField = Field(description="The longer side, such as 36 to 52.")
+
+
+class MattressRow(Record):
+    """A bed to show sizes on."""
+
+    name: Text = Field(description="Its name, such as twin (US).")
+    size: SizeField = Field(description="Width x length of the mattress.")
+
+
+class SizeTable(Record):
+    """Size categories and mattresses of the maker's own."""
+
+    replace: bool = Field(False, description="true: only these; false: beside the usual ones.")
+    categories: tuple[SizeRow, ...] = Field((), description="Size categories.")
+    mattresses: tuple[MattressRow, ...] = Field((), description="Mattresses.")
+
+
+class Site(Record):
+    """What the web site says of itself."""
+
+    url: WebAddress | None = Field(None, description="Where it will stand: makes the feed and the site map whole.")
+    description: Text | None = Field(None, description="A sentence for search engines and previews.")
+    language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = Field(
+        "en", description="Language of the maker's own words, such as en or en-US."
+    )
+    rights: Text | None = Field(None, description="A line on who may use the pictures.")
+
+
+def _known_facts(facts: tuple[str, ...]) -> tuple[str, ...]:
+    for fact in facts:
+        if fact not in FACTS:
+            near = nearest_word(fact, FACTS)
+            hint = f"Did you mean {near}? " if near else ""
+            raise ValueError(f"{fact} is not a fact that can go out. {hint}Choose from: {', '.join(FACTS)}.")
+    return facts
+
+
+def _month_and_day(text: str) -> str:
+    match = re.fullmatch(r"(\d\d)-(\d\d)", text, re.ASCII)
+    if not match or not (1 <= int(match[1]) <= 12 and 1 <= int(match[2]) <= 28):
+        raise ValueError("Write month and day, such as 01-01 or 04-06 (the day at most 28).")
+    return text
+
+
+class Settings(Record):
+    """What holds for the whole collection."""
+
+    title: Text = Field("Quilts", description="The collection's name: the head of every page.")
+    maker: Annotated[Maker, BeforeValidator(lambda v: {"name": v} if isinstance(v, str) else v)] = Field(
+        Maker(), description="Who made the quilts."
+    )
+    units: Literal["in", "cm"] = Field("in", description="What bare numbers mean: in or cm.")
+    currency: Annotated[Text, Field(pattern=r"^[A-Z]{3}$")] = Field(
+        "USD", description="Three letters, such as USD, GBP or EUR."
+    )
+    giving_year_starts: Annotated[Text, AfterValidator(_month_and_day)] = Field(
+        "01-01", description="Month and day on which a giving year begins, such as 01-01 or 04-06."
+    )
+    tax_notes: Literal["us", "none"] = Field(
+        "none", description="us: add notes on US thresholds to the giving report. Never advice."
+    )
+    follow_up_after: Annotated[int, Field(ge=1, le=3650)] = Field(
+        60, description="Days without word after which a quilt with a go-between is followed up."
+    )
+    sizes: SizeTable = Field(SizeTable(), description="Size categories and mattresses of your own.")
+    public: Annotated[Words, AfterValidator(_known_facts)] = Field(
+        tuple(FACTS), description="The facts of a quilt that may go out. Left out: all that can."
+    )
+    site: Site = Field(Site(), description="What the web site says of itself.")

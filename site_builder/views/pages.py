@@ -1,0 +1,205 @@
+"""One type for each kind of page."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from site_builder.views.parts import Card, Drawing, Fact, Link, PictureView, Section, Table
+
+
+@dataclass(frozen=True, slots=True)
+class PageHead:
+    """What every page has round its view.
+
+    `root` leads from the page to the edition's top ("" or "../"); `strip` are the colours of what the
+    page holds; `trail` leads back to it; `canonical` and `image` are whole addresses, when the site's is known.
+    """
+
+    path: str
+    title: str
+    description: str
+    edition: str
+    site_title: str
+    language: str
+    root: str
+    nav: tuple[Link, ...]
+    trail: tuple[Link, ...] = ()
+    strip: Drawing | None = None
+    canonical: str | None = None
+    image: str | None = None
+    structured: Markup | None = None
+    rights: str | None = None
+    has_feed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WallView:
+    """One sheet of the wall of all quilts: its cards, and the way to the other sheets."""
+
+    heading: str
+    total: str
+    cards: tuple[Card, ...]
+    browse: tuple[Link, ...]
+    earlier: Link | None
+    later: Link | None
+    sheets: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BedDrawing:
+    """A quilt drawn to scale on a bed, and in words how it lies there."""
+
+    name: str
+    words: str
+    drawing: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class SizeView:
+    """A quilt's size in both units, its category, and the beds it covers."""
+
+    inches: str
+    centimetres: str
+    category: str
+    category_href: str | None
+    measured: str
+    area: str
+    beds: tuple[BedDrawing, ...]
+    drawing: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class SettingView:
+    """How the blocks are set: a diagram, and a table of what to cut."""
+
+    summary: str
+    drawing: Drawing
+    cutting: Table
+    comparison: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class QuiltView:
+    """A quilt's page. `private` is empty in the catalogue: it is never filled there."""
+
+    title: str
+    also_called: str | None
+    number: str | None
+    cover: PictureView | None
+    patch: Drawing | None
+    pictures: tuple[PictureView, ...]
+    facts: tuple[Fact, ...]
+    size: SizeView | None
+    setting: SettingView | None
+    story: Markup | None
+    cautions: tuple[str, ...]
+    related: tuple[Section, ...]
+    earlier: Link | None
+    later: Link | None
+    private: tuple[Section, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """The quilts that share one value: a size, a decade, a pattern, a charity."""
+
+    heading: str
+    intro: str
+    sections: tuple[Section, ...]
+    earlier: Link | None = None
+    later: Link | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GroupEntry:
+    """One value on the overview of its kind, with a few of its quilts to know it by."""
+
+    link: Link
+    note: str | None
+    samples: tuple[Card, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GroupsView:
+    """All values of one kind."""
+
+    heading: str
+    intro: str
+    entries: tuple[GroupEntry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BrowseView:
+    """The ways to look through the collection."""
+
+    heading: str
+    kinds: tuple[GroupsView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HomesView:
+    """The quilts looking for homes, by size."""
+
+    heading: str
+    intro: str
+    sections: tuple[Section, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class YearEntry:
+    """One year on the overview of giving."""
+
+    link: Link
+    words: str
+    patchwork: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class GivingView:
+    """Giving over the years: each year's patchwork picture and the lifetime's totals."""
+
+    heading: str
+    intro: str
+    lifetime: tuple[Fact, ...]
+    years: tuple[YearEntry, ...]
+    tables: tuple[Table, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GivingYearView:
+    """One year of giving."""
+
+    heading: str
+    intro: str
+    patchwork: Drawing
+    facts: tuple[Fact, ...]
+    tables: tuple[Table, ...]
+    sections: tuple[Section, ...]
+    earlier: Link | None = None
+    later: Link | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TextView:
+    """A page of the maker's own words."""
+
+    text: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class ListingView:
+    """A page of the binder: sections of tables, facts or quilts, and what they are for."""
+
+    heading: str
+    intro: str
+    sections: tuple[Section, ...]
+    on: str | None = None
+    """The day that "overdue" and "open" are reckoned from, in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class NotFoundView:
+    """What a visitor sees who followed an address that is no more."""
+
+    heading: str
+    links: tuple[Link, ...]

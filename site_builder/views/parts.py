@@ -1,0 +1,142 @@
+"""What recurs on pages: links, pictures, cards, facts, tables, shapes."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Where to go, and what it is called. `count` says how many quilts are there."""
+
+    label: str
+    href: str
+    count: int | None = None
+    current: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One rendition of a picture: its address and its width in pixels."""
+
+    href: str
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class PictureView:
+    """A picture in its renditions, the smallest first; width and height are the largest one's."""
+
+    sources: tuple[Source, ...]
+    width: int
+    height: int
+    alt: str
+    caption: str | None = None
+
+    @property
+    def smallest(self) -> str:
+        return self.sources[0].href
+
+    @property
+    def largest(self) -> str:
+        return self.sources[-1].href
+
+    @property
+    def srcset(self) -> str:
+        return ", ".join(f"{source.href} {source.width}w" for source in self.sources)
+
+
+@dataclass(frozen=True, slots=True)
+class Polygon:
+    """One filled shape of a drawing: `points` as SVG writes them, `fill` a hex colour or empty.
+
+    `kind` names what it shows ("block", "sash", "mattress"), so that a style sheet can fill it.
+    """
+
+    points: str
+    fill: str = ""
+    kind: str = ""
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """An inline drawing: a view box of width x height, its shapes, and what it shows in words."""
+
+    width: str
+    height: str
+    polygons: tuple[Polygon, ...]
+    title: str
+    labels: tuple["DrawingLabel", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingLabel:
+    """A word in a drawing, centred on a point."""
+
+    x: str
+    y: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A quilt on a wall or in a list. `line` is its date and size in words; `standing` where it is bound."""
+
+    id: str
+    href: str
+    title: str
+    line: str
+    standing: str | None = None
+    number: int | None = None
+    picture: PictureView | None = None
+    patch: Drawing | None = None
+    """Drawn in the quilt's colours where there is no picture."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One row of a label: a term and its entries, each a link where there is a page for it."""
+
+    term: str
+    entries: tuple[Link, ...]
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of a table."""
+
+    text: str
+    href: str | None = None
+    picture: PictureView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    label: str
+    numeric: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: the first cell of each row heads it. `total` is the last row, if there is one."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    total: tuple[Cell, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a page: a heading with an anchor, words, and quilts or a table beneath."""
+
+    anchor: str
+    heading: str
+    note: str | None = None
+    text: Markup | None = None
+    facts: tuple[Fact, ...] = ()
+    cards: tuple[Card, ...] = ()
+    table: Table | None = None
+    drawing: Drawing | None = None
