@@ -4,7 +4,18 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from site_builder.views.parts import Card, Drawing, Fact, Link, PictureView, Section, Table
+from site_builder.bed_drawings import BedDrawing
+from site_builder.patchwork import Patchwork, Strip
+from site_builder.setting_drawings import SettingDrawing
+from site_builder.views.parts import Card, Fact, Link, PictureView, Section, Table
+
+
+@dataclass(frozen=True, slots=True)
+class NavGroup:
+    """Links of one kind in the navigation; the first group has no name."""
+
+    name: str
+    links: tuple[Link, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,9 +33,9 @@ class PageHead:
     site_title: str
     language: str
     root: str
-    nav: tuple[Link, ...]
+    nav: tuple[NavGroup, ...]
     trail: tuple[Link, ...] = ()
-    strip: Drawing | None = None
+    strip: Strip | None = None
     canonical: str | None = None
     image: str | None = None
     structured: Markup | None = None
@@ -46,12 +57,11 @@ class WallView:
 
 
 @dataclass(frozen=True, slots=True)
-class BedDrawing:
+class BedView:
     """A quilt drawn to scale on a bed, and in words how it lies there."""
 
-    name: str
     words: str
-    drawing: Drawing
+    drawing: BedDrawing
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +74,7 @@ class SizeView:
     category_href: str | None
     measured: str
     area: str
-    beds: tuple[BedDrawing, ...]
-    drawing: Drawing
+    beds: tuple[BedView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +82,7 @@ class SettingView:
     """How the blocks are set: a diagram, and a table of what to cut."""
 
     summary: str
-    drawing: Drawing
+    drawing: SettingDrawing
     cutting: Table
     comparison: str | None
 
@@ -86,7 +95,7 @@ class QuiltView:
     also_called: str | None
     number: str | None
     cover: PictureView | None
-    patch: Drawing | None
+    stand_in: Patchwork | None
     pictures: tuple[PictureView, ...]
     facts: tuple[Fact, ...]
     size: SizeView | None
@@ -151,7 +160,7 @@ class YearEntry:
 
     link: Link
     words: str
-    patchwork: Drawing
+    patchwork: Patchwork
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +180,7 @@ class GivingYearView:
 
     heading: str
     intro: str
-    patchwork: Drawing
+    patchwork: Patchwork
     facts: tuple[Fact, ...]
     tables: tuple[Table, ...]
     sections: tuple[Section, ...]

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from site_builder.patchwork import Patchwork
+
 
 @dataclass(frozen=True, slots=True)
 class Link:
@@ -12,7 +14,8 @@ class Link:
     label: str
     href: str
     count: int | None = None
-    current: bool = False
+    current: str = ""
+    """In navigation: "page" on that very page, "true" on a page below it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +28,16 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class PictureView:
-    """A picture in its renditions, the smallest first; width and height are the largest one's."""
+    """A picture in its renditions, the smallest first; width and height are the largest one's.
+
+    `hung` is the style class that gives a card the picture's own proportions.
+    """
 
     sources: tuple[Source, ...]
     width: int
     height: int
     alt: str
+    hung: str
     caption: str | None = None
 
     @property
@@ -47,51 +54,19 @@ class PictureView:
 
 
 @dataclass(frozen=True, slots=True)
-class Polygon:
-    """One filled shape of a drawing: `points` as SVG writes them, `fill` a hex colour or empty.
-
-    `kind` names what it shows ("block", "sash", "mattress"), so that a style sheet can fill it.
-    """
-
-    points: str
-    fill: str = ""
-    kind: str = ""
-    title: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """An inline drawing: a view box of width x height, its shapes, and what it shows in words."""
-
-    width: str
-    height: str
-    polygons: tuple[Polygon, ...]
-    title: str
-    labels: tuple["DrawingLabel", ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class DrawingLabel:
-    """A word in a drawing, centred on a point."""
-
-    x: str
-    y: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Card:
-    """A quilt on a wall or in a list. `line` is its date and size in words; `standing` where it is bound."""
+    """A quilt on a wall or in a list: a picture, or its stand-in, and lines of facts beneath the title.
+
+    `eager` marks the first row, which loads at once.
+    """
 
     id: str
     href: str
     title: str
-    line: str
-    standing: str | None = None
-    number: int | None = None
-    picture: PictureView | None = None
-    patch: Drawing | None = None
-    """Drawn in the quilt's colours where there is no picture."""
+    facts: tuple[str, ...]
+    picture: PictureView | None
+    stand_in: Patchwork | None
+    eager: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,4 +114,3 @@ class Section:
     facts: tuple[Fact, ...] = ()
     cards: tuple[Card, ...] = ()
     table: Table | None = None
-    drawing: Drawing | None = None
