@@ -1,0 +1,192 @@
+"""What a quilt's size is called, which beds it covers, and its area."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from collection.lengths import CM_PER_INCH, Length, Size, Unit
+from collection.size_tables import MATTRESSES, Mattress, SizeBox
+
+NOTHING = Length(0)
+
+PILLOW_TUCK = Length(10)
+"""What goes under the pillows at the head; no standard, 10, 14 and 15 in are published.
+
+Source: seen: sewnana.com (10), quiltersresources.com (14), ciaspalette.com (15).
+"""
+
+LEAST_DROP = Length(7)
+"""A shorter drop leaves the side of the thinnest usual mattress bare.
+
+Source: seen: quiltersresources.com, standard mattresses are 7 to 9 in deep.
+"""
+
+
+# Category -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class SizeCategory:
+    """The name a quilt goes by for its size, and how far it is from what that name usually means.
+
+    `shorter_off` and `longer_off` are 0 inside the range of that side, below 0 where the side is too
+    short. `also` are the other sizes that contain the quilt.
+    """
+
+    box: SizeBox
+    shorter_off: Length
+    longer_off: Length
+    also: tuple[SizeBox, ...]
+
+    @property
+    def inside(self) -> bool:
+        return not self.off_by
+
+    @property
+    def off_by(self) -> Length:
+        """By how much the worse of the two sides is outside, 0 if neither is."""
+        return max(abs(self.shorter_off), abs(self.longer_off))
+
+    def say(self, unit: Unit = "in") -> str:
+        """For people: `lap or throw, 2 in narrower than usual`."""
+        differences = [
+            f"{_amount(off, unit)} {less if off < NOTHING else more}"
+            for off, less, more in (
+                (self.shorter_off, "narrower", "wider"),
+                (self.longer_off, "shorter", "longer"),
+            )
+            if off
+        ]
+        if not differences:
+            return self.box.name
+        return f"{self.box.name}, {' and '.join(differences)} than usual"
+
+
+def categorise(size: Size, boxes: Iterable[SizeBox]) -> SizeCategory | None:
+    """The size of the table that a quilt belongs to; None only for an empty table.
+
+    Of the boxes that contain the quilt, one told by size comes before one told by use, then the
+    tightest counts (the least product of its two ranges; without an upper bound it is the loosest),
+    then the order of the table. Where none contains it, the nearest counts: the one whose worse side
+    is least outside, then with the least sum over both sides, then the order of the table.
+
+    >>> from collection.size_tables import SIZE_BOXES
+    >>> categorise(Size.parse("48 x 60 in"), SIZE_BOXES).say()
+    'lap or throw, 2 in narrower than usual'
+    """
+    candidates = [
+        SizeCategory(box, box.shorter.distance(size.shorter), box.longer.distance(size.longer), ())
+        for box in boxes
+    ]
+    containing = [candidate for candidate in candidates if candidate.inside]
+    if containing:
+        chosen = min(containing, key=lambda candidate: _looseness(candidate.box))
+    elif candidates:
+        chosen = min(candidates, key=_distance)
+    else:
+        return None
+    also = tuple(candidate.box for candidate in containing if candidate is not chosen)
+    return SizeCategory(chosen.box, chosen.shorter_off, chosen.longer_off, also)
+
+
+def _looseness(box: SizeBox) -> tuple[bool, bool, Fraction]:
+    if box.shorter.most is None or box.longer.most is None:
+        return box.by_use, True, Fraction(0)
+    shorter, longer = (
+        (side.most - (side.least or NOTHING)).inches for side in (box.shorter, box.longer)
+    )
+    return box.by_use, False, shorter * longer
+
+
+def _distance(category: SizeCategory) -> tuple[Length, Length]:
+    return category.off_by, abs(category.shorter_off) + abs(category.longer_off)
+
+
+def _amount(length: Length, unit: Unit) -> str:
+    """A difference for people; one that the ruler would show as 0 is still a difference."""
+    size = abs(length)
+    shown = size.in_inches() if unit == "in" else size.in_cm()
+    return "a little" if shown == "0" else f"{shown} {unit}"
+
+
+# Beds -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """How a quilt lies on a bed: centred, its upper edge at the head of the mattress.
+
+    `foot_drop_with_tuck` is what hangs over the foot when part goes under the pillows, None where the
+    quilt is too short for that. `turned` says that length and width had to change places.
+    """
+
+    mattress: Mattress
+    side_drop: Length
+    foot_drop: Length
+    foot_drop_with_tuck: Length | None
+    turned: bool
+
+    def say(self, unit: Unit = "in") -> str:
+        """For people: `covers the twin (US), 12 in over each side and 12 in over the foot`."""
+        sides, foot = (
+            f"{drop.in_inches() if unit == 'in' else drop.in_cm()} {unit}"
+            for drop in (self.side_drop, self.foot_drop)
+        )
+        turned = " when turned" if self.turned else ""
+        return f"covers the {self.mattress.name}{turned}, {sides} over each side and {foot} over the foot"
+
+
+def covers(size: Size, mattress: Mattress, *, tuck: Length = PILLOW_TUCK) -> Coverage | None:
+    """How the quilt covers the top of the mattress: as it is recorded, turned if only that will do.
+
+    None where part of the mattress stays bare either way.
+    """
+    return _covers_with(size, mattress, least_drop=NOTHING, tuck=tuck)
+
+
+def beds_covered(
+    size: Size,
+    mattresses: Iterable[Mattress] = MATTRESSES,
+    *,
+    least_drop: Length = LEAST_DROP,
+    tuck: Length = PILLOW_TUCK,
+) -> tuple[Coverage, ...]:
+    """The beds that the quilt covers with at least that drop at both sides and the foot, largest first.
+
+    Beds for infants are never among them: a quilt is no bedding for a baby.
+    """
+    found = [
+        _covers_with(size, mattress, least_drop=least_drop, tuck=tuck)
+        for mattress in mattresses
+        if not mattress.for_infants
+    ]
+    covered = [coverage for coverage in found if coverage is not None]
+    return tuple(sorted(covered, key=lambda coverage: -coverage.mattress.size.area))
+
+
+def size_for_bed(mattress: Mattress, *, drop: Length, tuck: Length = NOTHING) -> Size:
+    """How large a quilt must be to hang over both sides and the foot by the drop.
+
+    Source: seen: ciaspalette.com/categories/mattresses.html.
+    """
+    return Size(mattress.width + 2 * drop, mattress.length + drop + tuck)
+
+
+def _covers_with(size: Size, mattress: Mattress, *, least_drop: Length, tuck: Length) -> Coverage | None:
+    for width, length, turned in ((size.width, size.length, False), (size.length, size.width, True)):
+        side_drop, foot_drop = (width - mattress.width) / 2, length - mattress.length
+        if min(side_drop, foot_drop) >= least_drop:
+            with_tuck = foot_drop - tuck if foot_drop >= tuck else None
+            return Coverage(mattress, side_drop, foot_drop, with_tuck, turned)
+    return None
+
+
+# Area -----------------------------------------------------------------------------------------
+
+
+def area_in_square_yards(size: Size) -> Fraction:
+    return size.area / 36**2
+
+
+def area_in_square_metres(size: Size) -> Fraction:
+    return size.area * (CM_PER_INCH / 100) ** 2
