@@ -1,0 +1,174 @@
+"""Dates that may be half known: `2016~`, `the 1990s`, `spring 2001`, `before 2010`."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal, Self
+
+from collection.as_written import as_written
+from collection.edtf_grammar import MONTHS, AUTUMN, SPRING, SUMMER, WINTER, End, Interval, Moment, read_edtf
+from collection.everyday_dates import EXAMPLES, everyday_to_edtf, remedy
+
+_LONGEST_TEXT = 100
+_DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", "-") | dict.fromkeys("’‘", "'"))
+
+
+@dataclass(frozen=True, slots=True)
+class EdtfDate:
+    """A date as closely as it is known, kept as EDTF text and equal to another if that is.
+
+    `earliest` and `latest` are the first and last day it may mean, both included, None where there is no bound.
+    A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the truth may lie outside.
+    For an interval they bound the whole of it: `2015/2017` is somewhere in three years, not each of the three.
+
+    >>> made = EdtfDate.parse("about 2016")
+    >>> made.edtf, made.say(), made.earliest.isoformat(), made.approximate
+    ('2016~', 'about 2016', '2016-01-01', True)
+    >>> EdtfDate.parse("the nineties").say()
+    'the 1990s'
+    """
+
+    edtf: str
+    earliest: date | None = field(init=False, compare=False, repr=False)
+    latest: date | None = field(init=False, compare=False, repr=False)
+    approximate: bool = field(init=False, compare=False, repr=False)
+    uncertain: bool = field(init=False, compare=False, repr=False)
+    start_unknown: bool = field(init=False, compare=False, repr=False)
+    end_unknown: bool = field(init=False, compare=False, repr=False)
+    _read: Moment | Interval = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        read = read_edtf(self.edtf)
+        if read is None:
+            raise ValueError(f"{as_written(self.edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X.")
+        start, end = (read.start, read.end) if isinstance(read, Interval) else (read, read)
+        moments = [moment for moment in (start, end) if isinstance(moment, Moment)]
+        known = {
+            "earliest": start.earliest if isinstance(start, Moment) else None,
+            "latest": end.latest if isinstance(end, Moment) else None,
+            "approximate": any(moment.approximate for moment in moments),
+            "uncertain": any(moment.uncertain for moment in moments),
+            "start_unknown": start is End.UNKNOWN,
+            "end_unknown": end is End.UNKNOWN,
+            "_read": read,
+        }
+        for name, value in known.items():
+            object.__setattr__(self, name, value)
+
+    @classmethod
+    def parse(cls, text: str) -> Self:
+        """Read EDTF of level 0 or 1, or everyday words; a time of day is left out.
+
+        Raises ValueError in words for the maker, with the nearest right form.
+        """
+        if len(text) > _LONGEST_TEXT:
+            raise ValueError(f"{as_written(text)} is too long for a date. Write it like {EXAMPLES}.")
+        if any(character.isnumeric() and not character.isascii() for character in text):
+            raise ValueError(f"{as_written(text)}: write the figures as 0 to 9, like {EXAMPLES}.")
+        plain = " ".join(text.translate(_DASHES).lower().split())
+        if not plain:
+            raise ValueError(f"The date is empty. Write it like {EXAMPLES}, or leave the field out.")
+        edtf = everyday_to_edtf(plain)
+        if edtf is None:
+            raise ValueError(f"{as_written(text)} is not a date this program reads. {remedy(plain)}")
+        return cls(edtf)
+
+    def __str__(self) -> str:
+        """The EDTF text; `EdtfDate.parse` reads it back as the same date."""
+        return self.edtf
+
+    # What is known ----------------------------------------------------------------------------
+
+    @property
+    def sort_key(self) -> tuple[date, date, str]:
+        """By first day, then last day, then text; no start comes before everything, no end after."""
+        return (self.earliest or date.min, self.latest or date.max, self.edtf)
+
+    @property
+    def exact_day(self) -> date | None:
+        """The day, if it is a single one and not in doubt."""
+        doubtful = self.approximate or self.uncertain
+        return self.earliest if self.earliest == self.latest and not doubtful else None
+
+    @property
+    def year(self) -> int | None:
+        """The calendar year that holds both first and last day; `approximate` and `uncertain` say how sure it is."""
+        if self.earliest and self.latest and self.earliest.year == self.latest.year:
+            return self.earliest.year
+        return None
+
+    def decades(self) -> tuple[int, ...]:
+        """The first years of all decades it may touch; of a span with one known end, that end's decade only."""
+        first = self.earliest or self.latest
+        last = self.latest or self.earliest
+        return tuple(range(first.year // 10 * 10, last.year + 1, 10))
+
+    def surely_before(self, other: "EdtfDate") -> bool:
+        """Whether its last possible day lies before the first possible day of `other`."""
+        return self.latest is not None and other.earliest is not None and self.latest < other.earliest
+
+    def within(self, start: date, end: date) -> Literal["surely", "maybe", "no"]:
+        """Whether it lies from `start` to `end`, both included.
+
+        A date in doubt is never there surely, but "no" if its bounds lie outside, so that `2016~` may count for
+        2016 and for no other year.
+        """
+        if (self.earliest and self.earliest > end) or (self.latest and self.latest < start):
+            return "no"
+        bounded = self.earliest and self.latest and start <= self.earliest and self.latest <= end
+        return "surely" if bounded and not (self.approximate or self.uncertain) else "maybe"
+
+    # What people say --------------------------------------------------------------------------
+
+    def say(self) -> str:
+        """As people say it, in English: `about 2016`, `the 1990s`, `12 May 2016`, `2015 or later`."""
+        if isinstance(self._read, Moment):
+            return _say_moment(self._read)
+        return _say_third(self.edtf) or _say_interval(self._read.start, self._read.end)
+
+
+_QUALIFIER_WORDS = {"": "", "~": "about ", "?": "possibly ", "%": "possibly about "}
+_SEASON_NAMES = {SPRING: "spring", SUMMER: "summer", AUTUMN: "autumn", WINTER: "winter"}
+
+
+def _say_moment(moment: Moment) -> str:
+    return _QUALIFIER_WORDS[moment.qualifier] + _say_unqualified(moment)
+
+
+def _say_unqualified(moment: Moment) -> str:
+    year = moment.earliest.year
+    if moment.grain == "decade" and year % 100:
+        return f"the {year}s"
+    if "X" in moment.year:
+        # "The 2000s" could be ten years or a hundred.
+        return f"some time from {year} to {moment.latest.year}"
+    if moment.grain == "season":
+        return f"{_SEASON_NAMES[int(moment.month)]} {_winter_years(year) if int(moment.month) == WINTER else year}"
+    month = f"{MONTHS[moment.earliest.month - 1]} {year}"
+    if moment.day == "XX":
+        return f"some day in {year if moment.month == 'XX' else month}"
+    if moment.month == "XX":
+        return f"some time in {year}"
+    return f"{moment.earliest.day} {month}" if moment.day else month if moment.month else str(year)
+
+
+def _winter_years(year: int) -> str:
+    following = year + 1
+    return f"{year}–{following % 100:02}" if following % 100 else f"{year}–{following}"
+
+
+def _say_interval(start: Moment | End, end: Moment | End) -> str:
+    if isinstance(start, End):
+        return f"{_say_moment(end)} or earlier" if start is End.OPEN else f"an unknown date to {_say_moment(end)}"
+    if isinstance(end, End):
+        return f"{_say_moment(start)} or later" if end is End.OPEN else f"{_say_moment(start)} to an unknown date"
+    return f"{_say_moment(start)} to {_say_moment(end)}"
+
+
+def _say_third(edtf: str) -> str | None:
+    """`the early 1990s` for the interval that these words are read as."""
+    year = edtf[:4]
+    for part in ("early", "mid", "late"):
+        for words, whole in ((f"the {part} {year[:3]}0s", f"{part} {year[:3]}0s"), (f"{part} {year}",) * 2):
+            if everyday_to_edtf(whole) == edtf:
+                return words
+    return None
