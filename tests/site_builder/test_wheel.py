@@ -14,16 +14,17 @@ NOT_SHIPPED = shutil.ignore_patterns("__pycache__", "*.pyc", ".*")
 
 @pytest.fixture(scope="module")
 def unpacked_wheel(tmp_path_factory) -> Path:
-    """The wheel's content, built offline from a copy, so that nothing is written into the checkout."""
+    """The wheel's content, built offline from a copy: nothing is written into the checkout."""
     folder = tmp_path_factory.mktemp("wheel")
     source = folder / "source"
     for room in ROOMS:
         shutil.copytree(ROOT / room, source / room, ignore=NOT_SHIPPED)
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copy(ROOT / name, source / name)
-    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "--no-index"]
+    offline = ["--no-deps", "--no-build-isolation", "--no-index"]
     run = subprocess.run(
-        [*build, "--wheel-dir", folder, source], capture_output=True, text=True, timeout=120
+        [sys.executable, "-m", "pip", "wheel", "--quiet", *offline, "--wheel-dir", folder, source],
+        capture_output=True, text=True, timeout=120,
     )
     assert run.returncode == 0, run.stderr
     (wheel,) = folder.glob("counterpane-*.whl")
@@ -31,16 +32,15 @@ def unpacked_wheel(tmp_path_factory) -> Path:
     return folder / "unpacked"
 
 
+def files_of_the_program(folder: Path) -> set[Path]:
+    everything = (path for room in ROOMS for path in (folder / room).rglob("*"))
+    return {path.relative_to(folder) for path in everything if path.is_file()}
+
+
 def test_every_file_of_the_program_is_in_the_wheel(unpacked_wheel):
-    source = unpacked_wheel.parent / "source"
-    expected = {
-        path.relative_to(source) for room in ROOMS for path in (source / room).rglob("*") if path.is_file()
-    }
+    expected = files_of_the_program(unpacked_wheel.parent / "source")
     assert expected
-    assert expected == {
-        path.relative_to(unpacked_wheel)
-        for room in ROOMS for path in (unpacked_wheel / room).rglob("*") if path.is_file()
-    }
+    assert files_of_the_program(unpacked_wheel) == expected
 
 
 def test_nothing_but_the_program_is_in_the_wheel(unpacked_wheel):

@@ -1,0 +1,280 @@
+"""The preview: every change is seen, nothing else can look in."""
+import http.client
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+# A collection of one text file. A build copies its word into both editions, under the strict policy
+# that the real pages have; "slowly" makes it take long, "wrong" makes it fail, "broken" raises.
+PREVIEW_OF_A_WORD = r"""
+import os, shutil, sys, time
+from pathlib import Path
+from site_builder.preview import PreviewProblem, serve
+
+collection, output = Path(sys.argv[1]), Path(sys.argv[2])
+PAGE = '''<!doctype html><html lang="en"><head><meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src &#39;none&#39;; script-src 'self'">
+<title>A word</title></head><body><p id="word">%s</p></body></html>'''
+
+def rebuild():
+    word = (collection / "word.txt").read_text()
+    if "slowly" in word:
+        print("building slowly", file=sys.stderr, flush=True)
+        time.sleep(1.5)
+    if "wrong" in word:
+        print("word.txt:1: that is no word", file=sys.stderr)
+        return False
+    if "broken" in word:
+        raise KeyError("the word")
+    for edition in ("catalogue", "binder"):
+        beside = output / f"{edition}.new"
+        (beside / "quilts").mkdir(parents=True)
+        (beside / "index.html").write_text(PAGE % f"{edition}: {word}")
+        (beside / "quilts" / "low-tide.html").write_text(PAGE % word)
+        (beside / "photos").write_text("".join(sorted(os.listdir(collection))))
+        shutil.rmtree(output / edition, ignore_errors=True)
+        beside.rename(output / edition)
+    return True
+
+try:
+    serve(collection, output, int(sys.argv[3]), rebuild)
+except PreviewProblem as problem:
+    sys.exit(str(problem))
+"""
+
+
+class Preview:
+    """A running preview of a collection of one word."""
+
+    def __init__(self, folder: Path, word: str):
+        self.collection, self.output = folder / "collection", folder / "output"
+        self.collection.mkdir()
+        self.output.mkdir()
+        (folder / "secret.txt").write_text("not for the preview")
+        self.change(word)
+        self.process = preview_process(self.collection, self.output, 0)
+        self.said: list[str] = []
+        self._reader = threading.Thread(
+            target=lambda: self.said.extend(self.process.stderr), daemon=True
+        )
+        first = self.process.stderr.readline()
+        self.url = re.search(r"http://127\.0\.0\.1:\d+/", first)[0]
+        self.port = int(self.url.rstrip("/").rpartition(":")[2])
+        self._reader.start()
+
+    def change(self, word: str) -> None:
+        beside = self.collection / ".word.txt"
+        beside.write_text(word)
+        beside.rename(self.collection / "word.txt")
+
+    def ask(self, path: str, host: str | None = None, **headers: str) -> http.client.HTTPResponse:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
+        connection.putrequest("GET", path, skip_host=True)
+        for name, value in {"Host": host or f"127.0.0.1:{self.port}", **headers}.items():
+            connection.putheader(name.replace("_", "-"), value)
+        connection.endheaders()
+        return connection.getresponse()
+
+    def read(self, path: str) -> str:
+        answer = self.ask(path)
+        assert answer.status == 200
+        return answer.read().decode()
+
+    def wait_until_said(self, text: str) -> None:
+        until = time.monotonic() + 10
+        while text not in "".join(self.said):
+            assert time.monotonic() < until, f"the terminal never showed {text!r}: {self.said}"
+            time.sleep(0.02)
+
+    def close(self) -> None:
+        self.process.kill()
+        self.process.wait()
+        self._reader.join()
+        self.process.stderr.close()
+
+
+def preview_process(collection: Path, output: Path, port: int) -> subprocess.Popen:
+    return subprocess.Popen(
+        [sys.executable, "-c", PREVIEW_OF_A_WORD, collection, output, str(port)],
+        stderr=subprocess.PIPE, text=True,
+    )
+
+
+@pytest.fixture
+def preview(tmp_path) -> Iterator[Preview]:
+    running = Preview(tmp_path, word="first")
+    yield running
+    running.close()
+
+
+@pytest.fixture(scope="module")
+def ready(tmp_path_factory) -> Iterator[Preview]:
+    """One preview, built and left alone, for the tests that only ask."""
+    running = Preview(tmp_path_factory.mktemp("preview"), word="first")
+    running.read("/catalogue/")
+    yield running
+    running.close()
+
+
+def test_each_of_ten_changes_in_a_row_is_seen_in_the_browser(preview, open_page):
+    page = open_page(f"{preview.url}catalogue/", within=preview.url)
+    expect(page.locator("#word")).to_have_text("catalogue: first")
+    for number in range(10):
+        preview.change(f"change {number}")
+        expect(page.locator("#word")).to_have_text(f"catalogue: change {number}")
+
+
+def test_the_last_of_many_quick_changes_is_seen(preview, open_page):
+    page = open_page(f"{preview.url}binder/quilts/low-tide.html", within=preview.url)
+    for number in range(30):
+        preview.change(f"change {number}")
+        time.sleep(0.03)
+    expect(page.locator("#word")).to_have_text("change 29")
+
+
+def test_a_change_made_during_a_build_is_built_after_it(preview, open_page):
+    page = open_page(f"{preview.url}catalogue/", within=preview.url)
+    preview.change("slowly")
+    preview.wait_until_said("building slowly")
+    preview.change("after all")
+    expect(page.locator("#word")).to_have_text("catalogue: after all")
+
+
+def test_a_photo_older_than_the_preview_is_noticed_when_it_is_moved_in(preview, tmp_path):
+    preview.read("/catalogue/")
+    old = tmp_path / "photo.jpg"
+    old.write_bytes(b"")
+    os.utime(old, (1_000_000_000, 1_000_000_000))
+    old.rename(preview.collection / "photo.jpg")
+    until = time.monotonic() + 10
+    while "photo.jpg" not in preview.read("/catalogue/photos"):
+        assert time.monotonic() < until
+        time.sleep(0.05)
+
+
+def test_pages_are_served_while_a_build_runs(preview):
+    preview.read("/catalogue/")
+    preview.change("slowly")
+    preview.wait_until_said("building slowly")
+    started = time.monotonic()
+    assert "first" in preview.read("/catalogue/")
+    assert time.monotonic() - started < 0.5
+
+
+def test_a_page_that_is_not_there_yet_is_waited_for(tmp_path):
+    preview = Preview(tmp_path, word="slowly")
+    try:
+        assert "slowly" in preview.read("/catalogue/quilts/low-tide.html")
+    finally:
+        preview.close()
+
+
+@pytest.mark.parametrize(("word", "told"), [
+    ("wrong", "word.txt:1: that is no word"),
+    ("broken", "KeyError: 'the word'"),
+])
+def test_a_failed_build_keeps_the_last_pages_and_tells_the_terminal(preview, open_page, word, told):
+    page = open_page(f"{preview.url}catalogue/", within=preview.url)
+    preview.change(word)
+    preview.wait_until_said("last good build are still shown")
+    assert told in "".join(preview.said)
+    assert "Traceback" not in "".join(preview.said)
+    assert "first" in preview.read("/catalogue/")
+    preview.change("mended")
+    expect(page.locator("#word")).to_have_text("catalogue: mended")
+
+
+def test_control_c_ends_the_preview_without_a_fuss(preview):
+    preview.read("/catalogue/")
+    preview.process.send_signal(signal.SIGINT)
+    assert preview.process.wait(timeout=10) == 0
+    preview.wait_until_said("The preview has ended.")
+    assert preview.said == ["The preview has ended.\n"]
+
+
+def test_the_first_page_names_both_editions(ready, open_page):
+    page = open_page(ready.url, within=ready.url)
+    expect(page.get_by_role("link")).to_have_text(["the public catalogue", "the private binder"])
+    page.get_by_role("link", name="the private binder").click()
+    expect(page.locator("#word")).to_have_text("binder: first")
+
+
+@pytest.mark.parametrize("path", ["/", "/binder/", "/livereload.js", "/build-name", "/nothing"])
+@pytest.mark.parametrize(
+    "host", ["example.org", "127.0.0.1", "127.0.0.1:1", "localhost.example.org", "[::1]"]
+)
+def test_a_request_that_names_another_host_is_refused(ready, host, path):
+    answer = ready.ask(path, host=host)
+    assert answer.status == 403
+    said = answer.read().decode()
+    assert said == f"This preview answers only at http://127.0.0.1:{ready.port}/.\n"
+
+
+def test_localhost_is_this_machine_too(ready):
+    assert ready.ask("/catalogue/", host=f"localhost:{ready.port}").status == 200
+
+
+def test_another_web_site_cannot_listen_for_builds(ready):
+    asked = {"Upgrade": "websocket", "Connection": "Upgrade",
+             "Sec_WebSocket_Version": "13", "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA=="}
+    assert ready.ask("/livereload", Origin="http://example.org", **asked).status == 403
+    assert ready.ask("/livereload", Origin=ready.url.rstrip("/"), **asked).status == 101
+
+
+@pytest.mark.parametrize("path", [
+    "/../secret.txt",
+    "/catalogue/../../secret.txt",
+    "/catalogue/%2e%2e/%2e%2e/secret.txt",
+    "/catalogue/..%2f..%2fsecret.txt",
+    "/catalogue/%00",
+    "/catalogue//etc/passwd",
+    "/secret.txt",
+    "/collection/word.txt",
+    "/catalogue/quilts/%2e%2e/%2e%2e/binder/index.html",
+])
+def test_nothing_outside_the_two_editions_can_be_reached(ready, path):
+    answer = ready.ask(path)
+    assert answer.status in (403, 404)
+    body = answer.read().decode()
+    assert "There is no such page" in body and "not for the preview" not in body
+
+
+def test_a_page_that_does_not_exist_says_so(ready):
+    answer = ready.ask("/catalogue/quilts/high-tide.html")
+    assert answer.status == 404
+    assert "There is no such page" in answer.read().decode()
+
+
+def test_the_preview_listens_on_this_machine_only(ready):
+    with socket.socket() as elsewhere:
+        elsewhere.settimeout(5)
+        assert elsewhere.connect_ex(("127.0.0.2", ready.port)) != 0
+
+
+def test_a_port_in_use_is_told_with_a_way_out(tmp_path):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        refused = preview_process(tmp_path, tmp_path / "output", port)
+        _, said = refused.communicate(timeout=20)
+    assert refused.returncode == 1
+    assert said == (
+        f"Port {port} is in use, perhaps by another preview."
+        f" Close what uses it, or choose another, such as --port {port + 1}.\n"
+    )
+
+
+def test_pages_are_never_kept_by_the_browser(ready):
+    for path in ("/", "/catalogue/", "/catalogue/photos", "/build-name"):
+        assert ready.ask(path).headers["Cache-Control"] == "no-store"
