@@ -25,6 +25,15 @@ SASH = 6
 BORDER = 8
 """Plain border round a giving picture; on the left it holds the charities' numbers."""
 
+STITCHED_AT = 2
+"""How far inside the edge the border is stitched."""
+
+NUMBER_AT = 5
+"""How far inside the edge a charity's number stands: between the stitches and its quilts."""
+
+STRIP_HEIGHT = 12
+"""Height of a head strip, in CSS pixels."""
+
 UNDYED = ("#8b9299", "#d3d7da", "#b1b7bd")
 """Greys for a quilt whose colours nobody has recorded; they show on white and on black."""
 
@@ -217,7 +226,7 @@ def cloths(colours: Sequence[str]) -> tuple[str, str, str]:
     return main, contrast, rest[0] if rest else _shade(main, 0.3)
 
 
-def head_strip(colours: Sequence[str], *, height: int = 8) -> Strip:
+def head_strip(colours: Sequence[str]) -> Strip:
     """The strip of patches along the head of a page, from the colours of what the page holds.
 
     Colours come with the largest share first; the widths of the patches vary in a fixed rhythm, and
@@ -226,7 +235,7 @@ def head_strip(colours: Sequence[str], *, height: int = 8) -> Strip:
     palette = tuple(dict.fromkeys(colours)) or UNDYED
     if len(palette) == 1:
         palette = (*palette, _shade(palette[0], 0.45), _shade(palette[0], 0.2))
-    rhythm = (24, 16, 32, 16, 8)
+    rhythm = (36, 24, 48, 24, STRIP_HEIGHT)
     # Whole rounds of both the palette and the rhythm, so that the repeat has no seam.
     count = len(palette) * len(rhythm) if len(palette) % len(rhythm) else len(palette)
     patches: list[Patch] = []
@@ -234,12 +243,12 @@ def head_strip(colours: Sequence[str], *, height: int = 8) -> Strip:
     for index in range(count):
         fill = palette[index % len(palette)]
         width = rhythm[index % len(rhythm)]
-        patches.append(_patch(_rect(x, 0, width, height, 0)[0], fill))
-        if width == height:
+        patches.append(_patch(_rect(x, 0, width, STRIP_HEIGHT, 0)[0], fill))
+        if width == STRIP_HEIGHT:
             following = palette[(index + 1) % len(palette)]
-            patches.append(_patch(((x + width, 0), (x + width, height), (x, height)), following))
+            patches.append(_patch(((x + width, 0), (x + width, STRIP_HEIGHT), (x, STRIP_HEIGHT)), following))
         x += width
-    return Strip(width=x, height=height, patches=tuple(patches))
+    return Strip(width=x, height=STRIP_HEIGHT, patches=tuple(patches))
 
 
 def giving_picture(given: Sequence[GivenTo], *, title: str) -> Patchwork:
@@ -271,10 +280,11 @@ def giving_picture(given: Sequence[GivenTo], *, title: str) -> Patchwork:
                 blocks.append(_block(panel.quilts[place], panel.charity, x, y))
             else:
                 plain.append(Rect(x, y, BLOCK, BLOCK))
-        numbers.append(PanelNumber(BORDER // 2, top + BLOCK // 2, str(number)))
+                stitching.extend(_cross(x, y))
+        numbers.append(PanelNumber(NUMBER_AT, top + BLOCK // 2, str(number)))
         top += rows * (BLOCK + GAP) - GAP
     height = top + BORDER
-    stitching.extend(_frame(width, height, inset=2))
+    stitching.extend(_frame(width, height, inset=STITCHED_AT))
     return Patchwork(
         width, height, title, tuple(blocks), tuple(plain), tuple(stitching), tuple(numbers)
     )
@@ -331,6 +341,14 @@ def _columns(counts: Sequence[int]) -> int:
         return abs(log(width / height / 0.85)) + plain / (rows * columns)
 
     return min(range(1, min(max(counts), 16) + 1), key=awkwardness)
+
+
+def _cross(x: int, y: int) -> tuple[Stitching, Stitching]:
+    near, far = 2, BLOCK - 2
+    return (
+        Stitching(x + near, y + near, x + far, y + far),
+        Stitching(x + far, y + near, x + near, y + far),
+    )
 
 
 def _frame(width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:

@@ -1,0 +1,77 @@
+"""A quilt drawn to scale on a bed, seen from above."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from collection.lengths import Length, Size
+from collection.size_tables import Mattress
+from site_builder.patchwork import Rect, cloths
+
+UNIT = 10
+"""Drawing units to the inch: whole numbers are fine enough."""
+
+PIXELS_TO_THE_INCH = 2.25
+"""The same for all beds, so that they can be compared on a page."""
+
+TWO_PILLOWS_FROM = Length(54)
+"""A bed as wide as a full or double, or wider, is drawn with two pillows. Common practice, no source."""
+
+PILLOW_DEPTH = Length(14)
+PILLOW_INSET = Length(2)
+EDGE = Length(1)
+"""Free space round the drawing, so that its outline is not cut."""
+
+
+@dataclass(frozen=True, slots=True)
+class BedDrawing:
+    """Shapes to draw in this order: quilt, mattress (an outline), pillows. Width and height are CSS pixels."""
+
+    title: str
+    view_box: str
+    width: int
+    height: int
+    quilt: Rect
+    quilt_fill: str
+    mattress: Rect
+    pillows: tuple[Rect, ...]
+
+
+def bed_drawing(
+    size: Size, mattress: Mattress, *, turned: bool = False, colours: Sequence[str] = ()
+) -> BedDrawing:
+    """The quilt centred on the bed, its upper edge at the head of the mattress.
+
+    `turned` lays the quilt's length across the bed; `colours` are the quilt's own, as `#rrggbb`.
+    """
+    across, down = (size.length, size.width) if turned else (size.width, size.length)
+    width, height = max(across, mattress.width), max(down, mattress.length)
+    middle = width / 2 + EDGE
+    frame = (_units(width + 2 * EDGE), _units(height + 2 * EDGE))
+    return BedDrawing(
+        title=f"The quilt on a bed for the mattress {mattress.name}, seen from above",
+        view_box=f"0 0 {frame[0]} {frame[1]}",
+        width=round(frame[0] / UNIT * PIXELS_TO_THE_INCH),
+        height=round(frame[1] / UNIT * PIXELS_TO_THE_INCH),
+        quilt=_rect(middle - across / 2, EDGE, across, down),
+        quilt_fill=cloths(colours)[0],
+        mattress=_rect(middle - mattress.width / 2, EDGE, mattress.width, mattress.length),
+        pillows=_pillows(middle, mattress),
+    )
+
+
+def _pillows(middle: Length, mattress: Mattress) -> tuple[Rect, ...]:
+    count = 2 if mattress.width >= TWO_PILLOWS_FROM else 1
+    share = mattress.width / count
+    left = middle - mattress.width / 2
+    return tuple(
+        _rect(left + share * n + PILLOW_INSET, EDGE + PILLOW_INSET, share - 2 * PILLOW_INSET, PILLOW_DEPTH)
+        for n in range(count)
+    )
+
+
+def _rect(x: Length, y: Length, width: Length, height: Length) -> Rect:
+    return Rect(_units(x), _units(y), _units(width), _units(height))
+
+
+def _units(length: Length) -> int:
+    return round(length.inches * UNIT)

@@ -1,0 +1,52 @@
+from collection.lengths import Length, Size
+from collection.size_tables import Mattress
+from site_builder.bed_drawings import UNIT, bed_drawing
+
+
+def a_mattress(width, length):
+    return Mattress("bed", "bed", Length(width), Length(length), "", "made up")
+
+
+TWIN = a_mattress(39, 75)
+QUILT = Size.parse("63 x 87 in")
+
+
+def test_a_quilt_hangs_over_both_sides_alike_and_over_the_foot():
+    drawing = bed_drawing(QUILT, TWIN)
+    left = drawing.mattress.x - drawing.quilt.x
+    right = drawing.quilt.x + drawing.quilt.width - drawing.mattress.x - drawing.mattress.width
+    foot = drawing.quilt.y + drawing.quilt.height - drawing.mattress.y - drawing.mattress.height
+    assert (left, right, foot) == (12 * UNIT, 12 * UNIT, 12 * UNIT)
+    assert drawing.quilt.y == drawing.mattress.y
+
+
+def test_a_turned_quilt_lies_with_its_length_across():
+    drawing = bed_drawing(Size.parse("87 x 63 in"), TWIN, turned=True)
+    assert (drawing.quilt.width, drawing.quilt.height) == (63 * UNIT, 87 * UNIT)
+
+
+def test_all_beds_are_drawn_to_one_scale():
+    scales = {
+        round(int(drawing.view_box.split()[2]) / drawing.width)
+        for drawing in (bed_drawing(QUILT, TWIN), bed_drawing(QUILT, a_mattress(76, 80)))
+    }
+    assert len(scales) == 1
+
+
+def test_everything_lies_within_the_drawing():
+    for mattress in (TWIN, a_mattress(76, 80)):
+        drawing = bed_drawing(QUILT, mattress)
+        width, height = map(int, drawing.view_box.split()[2:])
+        for rect in (drawing.quilt, drawing.mattress, *drawing.pillows):
+            assert 0 < rect.x and rect.x + rect.width < width
+            assert 0 < rect.y and rect.y + rect.height < height
+
+
+def test_a_wide_bed_has_two_pillows_side_by_side():
+    one, two = bed_drawing(QUILT, a_mattress(60, 80)).pillows
+    assert one.x + one.width < two.x
+    assert len(bed_drawing(QUILT, TWIN).pillows) == 1
+
+
+def test_the_quilt_is_drawn_in_its_own_colour():
+    assert bed_drawing(QUILT, TWIN, colours=["#204060", "#f0f0e0"]).quilt_fill == "#204060"
