@@ -1,0 +1,295 @@
+"""An original photo, as a camera, phone or scanner left it, becomes an upright sRGB picture in memory.
+
+Nothing here trusts the file: it may be cut short, enormous, something else than it says, or no picture at
+all. Whatever is wrong comes out as `UnusablePhoto`, in words for the person whose photo it is.
+"""
+
+import errno
+import io
+import os
+import stat
+import threading
+import warnings
+from contextlib import nullcontext
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import pi_heif
+from PIL import (
+    AvifImagePlugin,
+    Image,
+    ImageCms,
+    JpegImagePlugin,
+    MpoImagePlugin,
+    TiffImagePlugin,
+    UnidentifiedImageError,
+    WebPImagePlugin,
+)
+
+from site_builder.heif_index import names_its_parts_in_text
+
+MOST_BYTES = 200_000_000
+MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
+MOST_DECODED_PIXELS = 80_000_000    # in memory: four bytes each
+LARGE_PIXELS = 24_000_000           # above it, one photo at a time
+
+# Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
+FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
+
+HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1")
+
+ORIENTATION = 0x0112
+# Source: Exif 2.3, tag 0x0112, the turn that makes each of the eight stored orientations upright.
+UPRIGHT = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+
+# Pillow tells programmers of odd notes in a photo; the person at the screen has no use for that.
+warnings.filterwarnings("ignore", module=r"PIL\b")
+
+# Without these the first unusual file would make Pillow load its every plugin.
+Image.preinit()
+assert AvifImagePlugin and MpoImagePlugin and TiffImagePlugin and WebPImagePlugin
+pi_heif.register_heif_opener()
+# The limits above replace Pillow's, which would write a warning for programmers on the screen.
+Image.MAX_IMAGE_PIXELS = None
+
+_one_large_photo = threading.Lock()
+
+
+class UnusablePhoto(Exception):
+    """A file that cannot be shown. The message says what was found and what would help."""
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """An upright sRGB picture, and the pixels that the original has when upright."""
+
+    image: Image.Image
+    width: int
+    height: int
+
+
+def read_content(path: Path) -> bytes:
+    """The whole file.
+
+    Never waits for a pipe or a device, and looks at the size first. Raises `UnusablePhoto`.
+    """
+    try:
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        with os.fdopen(handle, "rb") as file:
+            found = os.fstat(file.fileno())
+            _expect_an_ordinary_file(found)
+            content = file.read(MOST_BYTES + 1)
+    except (FileNotFoundError, NotADirectoryError):
+        raise UnusablePhoto("There is no file of this name. Check the spelling, or whether it was moved.") from None
+    except IsADirectoryError:
+        raise UnusablePhoto(FOLDER) from None
+    except PermissionError:
+        raise UnusablePhoto("This file may not be read. Allow your account to read it, then build again.") from None
+    except (OSError, ValueError) as trouble:
+        if getattr(trouble, "errno", None) == errno.ENXIO:
+            raise UnusablePhoto(NOT_ORDINARY) from None
+        raise UnusablePhoto(
+            "This file could not be read from the disk. Try to open it in another program; "
+            "if that fails too, take it from a backup or the camera again."
+        ) from None
+    if not content:
+        raise UnusablePhoto("This file is empty. Copying it again from the camera or phone usually helps.")
+    if len(content) > MOST_BYTES:
+        raise UnusablePhoto(_too_heavy(len(content)))
+    return content
+
+
+FOLDER = "This is a folder. Name one of the pictures in it."
+NOT_ORDINARY = "This is not an ordinary file. Put a picture in its place."
+
+
+def _expect_an_ordinary_file(found: os.stat_result) -> None:
+    if stat.S_ISDIR(found.st_mode):
+        raise UnusablePhoto(FOLDER)
+    if not stat.S_ISREG(found.st_mode):
+        raise UnusablePhoto(NOT_ORDINARY)
+    if found.st_size > MOST_BYTES:
+        raise UnusablePhoto(_too_heavy(found.st_size))
+
+
+def _too_heavy(size: int) -> str:
+    return (
+        f"This file is very large ({size // 1_000_000:,} MB; at most {MOST_BYTES // 1_000_000} MB can be used). "
+        "Save a smaller copy as JPEG and name that one."
+    )
+
+
+def decode(content: bytes, *, longest: int) -> Photo:
+    """The picture in a file's content, upright, in sRGB, without transparency, its longer edge at most `longest`.
+
+    Never enlarged. Of several frames or pages the first counts. Raises `UnusablePhoto`.
+    """
+    if content[4:8] == b"ftyp" and content[8:12] in HEIF_BRANDS and not names_its_parts_in_text(content):
+        raise UnusablePhoto(DAMAGED)
+    try:
+        with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
+            return _reduced_and_upright(opened, longest)
+    except UnusablePhoto:
+        raise
+    except UnidentifiedImageError:
+        raise UnusablePhoto(_what_it_is_instead(content)) from None
+    except MemoryError:
+        raise UnusablePhoto("This picture needs more memory than there is. Save a smaller copy as JPEG.") from None
+    except Exception as trouble:  # the many decoders fail in ways of their own, with no common base
+        if "truncated" in str(trouble).lower():
+            raise UnusablePhoto(
+                "This picture is cut short: its file ends too early. "
+                "Copying it again from the camera or phone usually helps."
+            ) from None
+        raise UnusablePhoto(DAMAGED) from None
+
+
+DAMAGED = "This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps."
+
+
+def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
+    width, height = opened.size
+    if width < 1 or height < 1:
+        raise UnusablePhoto(DAMAGED)
+    opened_as, target = opened.size, fitted(width, height, longest)
+    box = _decode_at_a_fraction(opened, longest)
+    # A progressive JPEG is held whole while it is decoded, whatever fraction is asked for.
+    pixels = width * height if opened.info.get("progressive") else opened.width * opened.height
+    if width * height > MOST_PIXELS or pixels > MOST_DECODED_PIXELS:
+        raise UnusablePhoto(
+            f"This picture is too large to use ({width} x {height} points). Save a smaller copy as JPEG, "
+            "for instance 4000 points wide, and name that one."
+        )
+    with _one_large_photo if pixels > LARGE_PIXELS else nullcontext():
+        opened.load()
+        if opened.size != opened_as and not box:   # a format that turned itself upright while loading
+            width, height = opened.size
+            target = fitted(width, height, longest)
+        picture = _plain(opened)
+        if picture.size != target:
+            picture = picture.resize(target, Image.Resampling.BICUBIC, box=box, reducing_gap=3.0)
+    picture = _in_srgb(picture, opened.info.get("icc_profile"))
+    turn = UPRIGHT.get(_orientation(opened))
+    if turn is not None:
+        picture = picture.transpose(turn)
+        if turn in (UPRIGHT[5], UPRIGHT[6], UPRIGHT[7], UPRIGHT[8]):
+            width, height = height, width
+    picture.info = {}    # a note left here would be written into every copy
+    return Photo(picture, width, height)
+
+
+def fitted(width: int, height: int, longest: int) -> tuple[int, int]:
+    """The size with the same proportions whose longer edge is at most `longest`.
+
+    >>> fitted(4032, 3024, 1600), fitted(3, 5000, 1600), fitted(640, 480, 1600)
+    ((1600, 1200), (1, 1600), (640, 480))
+    """
+    long_edge = max(width, height)
+    if long_edge <= longest:
+        return width, height
+    return max(1, round(width * longest / long_edge)), max(1, round(height * longest / long_edge))
+
+
+def _decode_at_a_fraction(opened: Image.Image, longest: int) -> tuple[float, float, float, float] | None:
+    """Ask for a JPEG at 1/2, 1/4 or 1/8 of its size, and return the part of that which holds the picture.
+
+    The fraction follows from the smaller ratio of the two sides, so that the size asked for needs the
+    picture's own proportions, rounded down: with a square, or a row too many, everything is decoded.
+    """
+    long_edge = max(opened.size)
+    if not isinstance(opened, JpegImagePlugin.JpegImageFile) or long_edge <= longest:
+        return None
+    wanted = tuple(max(1, side * longest // long_edge) for side in opened.size)
+    drafted = opened.draft(opened.mode, wanted)
+    return drafted[1] if drafted else None
+
+
+def _plain(image: Image.Image) -> Image.Image:
+    """The same picture as one of the modes that resampling and colour profiles can work on."""
+    if image.has_transparency_data:
+        layers = image.convert("RGBA")
+        ground = Image.new("RGB", image.size, "white")
+        ground.paste(layers, mask=layers.getchannel("A"))
+        return ground
+    if image.mode in ("L", "RGB", "CMYK", "LAB"):
+        return image
+    if image.mode.startswith("I;16"):
+        return image.convert("I").point(lambda light: light / 256).convert("L")
+    if image.mode in ("I", "F"):
+        return _measured_light(image)
+    return image.convert("L" if image.mode == "1" else "RGB")
+
+
+def _measured_light(image: Image.Image) -> Image.Image:
+    """Whole or broken numbers as a grey picture: 8 bits and 16 bits as such, else from least to most."""
+    least, most = image.getextrema()
+    if image.mode == "I" and 0 <= least and most <= 65535:
+        least, most = 0, 255 if most <= 255 else 65535
+    scale = 255 / (most - least) if most > least else 0
+    return image.convert("F").point(lambda light: light * scale - least * scale).convert("L")
+
+
+def _orientation(image: Image.Image) -> int:
+    try:
+        return image.getexif().get(ORIENTATION, 1)
+    except Exception:  # what a camera wrote there may be broken; the picture is sound all the same
+        return 1
+
+
+def _in_srgb(image: Image.Image, icc_profile: bytes | None) -> Image.Image:
+    transform = _transform_to_srgb(icc_profile, image.mode) if icc_profile or image.mode == "LAB" else None
+    if transform is not None:
+        return transform.apply(image)
+    return image if image.mode == "RGB" else image.convert("RGB")
+
+
+@lru_cache(maxsize=16)
+def _transform_to_srgb(icc_profile: bytes | None, mode: str) -> ImageCms.ImageCmsTransform | None:
+    """The way from a profile to sRGB; None when there is none, or when it would change nothing.
+
+    Many photos carry sRGB itself, written a little differently by every camera: a row of colours shows it.
+    """
+    try:
+        srgb = ImageCms.createProfile("sRGB")
+        own = ImageCms.ImageCmsProfile(io.BytesIO(icc_profile)) if icc_profile else ImageCms.createProfile("LAB")
+        transform = ImageCms.buildTransform(own, srgb, mode, "RGB")
+        if mode == "RGB":
+            seen = transform.apply(_many_colours())
+            changes = (abs(a - b) for a, b in zip(seen.tobytes(), _many_colours().tobytes(), strict=True))
+            if max(changes) <= 1:
+                return None
+        return transform
+    except Exception:  # a profile is a hint; a broken one, or one for other inks, is as good as none
+        return None
+
+
+def _many_colours() -> Image.Image:
+    steps = range(0, 256, 51)
+    colours = bytes(value for r in steps for g in steps for b in steps for value in (r, g, b))
+    return Image.frombytes("RGB", (len(colours) // 3, 1), colours)
+
+
+def _what_it_is_instead(content: bytes) -> str:
+    start = content[:400].lstrip().lower()
+    if any(start.startswith(mark) for mark in (b"\xff\xd8", b"\x89png", b"gif8", b"ii*\0", b"mm\0*")):
+        return DAMAGED
+    if content[4:8] == b"ftyp" and content[8:12] in (*HEIF_BRANDS, b"avif"):
+        return DAMAGED
+    kinds = (
+        ("a PDF document", start.startswith(b"%pdf")),
+        ("an archive", start.startswith((b"pk\x03\x04", b"rar!", b"7z\xbc\xaf"))),
+        ("a film", start[4:8] in (b"ftyp", b"moov", b"mdat") or start.startswith((b"riff", b"\x1a\x45\xdf\xa3"))),
+        ("a drawing in SVG", b"<svg" in start),
+        ("a web page", b"<html" in start or b"<!doctype html" in start),
+    )
+    found = next((f": it looks like {kind}" for kind, fits in kinds if fits), "")
+    return f"This file is not a picture that can be used{found}. Save the photo as JPEG, PNG or HEIC."
