@@ -1,0 +1,180 @@
+"""What a block setting comes to: its finished size, its pieces, and the sizes to cut them.
+
+How sashing, on point too, is laid out stands in `block_lattice`.
+"""
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from collection.block_lattice import BlockLattice, BlockSettingLike, PieceKind
+from collection.lengths import Length, Size, Unit
+from collection.surds import Surd
+
+SEAM = Length(Fraction(1, 4))
+"""Source: seen: tqanews.blogspot.com (2012), shady-wood.com: cut = finished + 1/2."""
+
+SIDE_TRIANGLE_ALLOWANCE = Surd(Fraction(5, 4))
+CORNER_TRIANGLE_ALLOWANCE = Surd(Fraction(7, 8))
+"""What a square must have over the triangles' finished sides, with seams of 1/4 in.
+
+Source: seen: phoebemoon.com, pinemeadowsdesigns.com, quiltmath.net: long side + 1 1/4 for a square cut
+twice, short side + 7/8 for one cut once.
+"""
+
+
+# Finished size --------------------------------------------------------------------------------
+
+
+def finished_sides(setting: BlockSettingLike, *, block: Length | None = None) -> tuple[Surd, Surd]:
+    """Width and length of the finished quilt, exact; with `block`, as if its blocks were of that size.
+
+    Straight: columns x block + sashes between (and outside) + borders, and alike down. On point the
+    blocks count by their diagonal.
+    Source: seen: apqs.com, Reference chart for squares on point; straight: derived.
+    """
+    lattice = BlockLattice.of(setting)
+    width, length = (replace(lattice, block=block.inches) if block else lattice).sides
+    around = Surd.of(2 * sum(setting.borders, Length(0)))
+    return width + around, length + around
+
+
+def finished_size(setting: BlockSettingLike, *, block: Length | None = None) -> Size:
+    """The finished size: exact where it can be, to the nearest 1/8 in where blocks are on point.
+
+    `block` as for `finished_sides`.
+    """
+    width, length = finished_sides(setting, block=block)
+    return Size(width.exact or width.nearest(), length.exact or length.nearest())
+
+
+# Pieces ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """So many pieces of one finished size.
+
+    For a rectangle `width` is the shorter side. For a triangle both are its short sides, which meet in
+    the right angle.
+    """
+
+    kind: PieceKind
+    count: int
+    width: Surd
+    length: Surd
+
+
+def pieces(setting: BlockSettingLike) -> tuple[Pieces, ...]:
+    """All pieces of the setting: blocks, sashing with the longest first, triangles, then borders.
+
+    Without cornerstones the sashing between rows is in strips as long as the rows. Of each border two
+    strips go on the sides first, then two across the top and the bottom.
+    """
+    lattice = BlockLattice.of(setting)
+    return (*_lattice_pieces(lattice), *_triangles(lattice), *_border_strips(setting))
+
+
+def _lattice_pieces(lattice: BlockLattice) -> list[Pieces]:
+    counted = Counter(
+        (piece.kind, *sorted((piece.width, piece.length))) for piece in lattice.pieces()
+    )
+    order = ("block", "alternate", "sash", "cornerstone")
+    groups = sorted(counted.items(), key=lambda group: (order.index(group[0][0]), -group[0][2]))
+    return [Pieces(kind, count, Surd(width), Surd(length)) for (kind, width, length), count in groups]
+
+
+def _triangles(lattice: BlockLattice) -> list[Pieces]:
+    if not lattice.on_point:
+        return []
+    side, corner = Surd(lattice.step), Surd(lattice.reach).over_root2()
+    along_the_sides = 2 * (lattice.columns + lattice.rows - 2)
+    groups = [Pieces("side triangle", along_the_sides, side, side)] if along_the_sides else []
+    return [*groups, Pieces("corner triangle", 4, corner, corner)]
+
+
+def _border_strips(setting: BlockSettingLike) -> list[Pieces]:
+    width, length = BlockLattice.of(setting).sides
+    strips = []
+    for border in map(Surd.of, setting.borders):
+        if border != Surd():
+            strips.append(Pieces("border", 2, border, length))
+            strips.append(Pieces("border", 2, border, width + border * 2))
+        width, length = width + border * 2, length + border * 2
+    return strips
+
+
+# Cutting --------------------------------------------------------------------------------------
+
+
+def cut_from_finished(finished: Length, *, seam: Length = SEAM) -> Length:
+    """What to cut for a side that finishes at this: a seam at both ends. So too a top before binding."""
+    return finished + 2 * seam
+
+
+def finished_from_cut(cut: Length, *, seam: Length = SEAM) -> Length:
+    """What is left of a cut side when both its seams are sewn. ValueError where that is nothing."""
+    finished = cut - 2 * seam
+    if finished <= Length(0):
+        raise ValueError(f"Of {cut} nothing is left when two seams of {seam} are sewn.")
+    return finished
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """How to cut the pieces of one kind and size: so many `shapes` of width x length, with seams.
+
+    `cut` says how often a square is cut corner to corner: `once` into two triangles, `twice` into four;
+    None where the shape is the piece.
+    """
+
+    kind: PieceKind
+    count: int
+    shapes: int
+    width: Length
+    length: Length
+    cut: Literal["once", "twice"] | None
+
+    def say(self, unit: Unit = "in") -> str:
+        """For people: `14 side triangles, from 4 squares 18 1/4 x 18 1/4 in, each cut twice corner to corner`."""
+        size = Size(self.width, self.length)
+        shown = f"{size.in_inches() if unit == 'in' else size.in_cm()} {unit}"
+        names = _PIECE_NAMES[self.kind]
+        pieces = f"{self.count} {names[self.count != 1]}"
+        if self.cut is None:
+            return f"{pieces}, {shown}"
+        if self.shapes == 1:
+            return f"{pieces}, from 1 square {shown}, cut {self.cut} corner to corner"
+        return f"{pieces}, from {self.shapes} squares {shown}, each cut {self.cut} corner to corner"
+
+
+_PIECE_NAMES: dict[PieceKind, tuple[str, str]] = {
+    "block": ("block", "blocks"),
+    "alternate": ("alternate block", "alternate blocks"),
+    "sash": ("sash", "sashes"),
+    "cornerstone": ("cornerstone", "cornerstones"),
+    "side triangle": ("side triangle", "side triangles"),
+    "corner triangle": ("corner triangle", "corner triangles"),
+    "border": ("border strip", "border strips"),
+}
+
+
+def cut_sizes(setting: BlockSettingLike) -> tuple[Cut, ...]:
+    """The sizes to cut, in the order of `pieces`: finished + 1/2 in; diagonals rounded up to 1/8 in.
+
+    Side triangles come four from a square and corner triangles two, so that the straight grain of the
+    cloth lies along the edge of the quilt.
+    """
+    return tuple(map(_cut, pieces(setting)))
+
+
+def _cut(group: Pieces) -> Cut:
+    if group.kind == "side triangle":
+        square = (group.width.times_root2() + SIDE_TRIANGLE_ALLOWANCE).rounded_up()
+        return Cut(group.kind, group.count, -(-group.count // 4), square, square, "twice")
+    if group.kind == "corner triangle":
+        square = (group.width + CORNER_TRIANGLE_ALLOWANCE).rounded_up()
+        return Cut(group.kind, group.count, -(-group.count // 2), square, square, "once")
+    width, length = (cut_from_finished(side.exact or side.rounded_up()) for side in (group.width, group.length))
+    return Cut(group.kind, group.count, group.count, width, length, None)
