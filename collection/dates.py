@@ -5,8 +5,9 @@ from datetime import date
 from typing import Literal, Self
 
 from collection.as_written import as_written
-from collection.edtf_grammar import MONTHS, AUTUMN, SPRING, SUMMER, WINTER, End, Interval, Moment, read_edtf
-from collection.everyday_dates import EXAMPLES, everyday_to_edtf, remedy
+from collection.date_remedies import EXAMPLES, what_is_wrong
+from collection.edtf_grammar import AUTUMN, MONTHS, SPRING, SUMMER, WINTER, End, Interval, Moment, read_edtf
+from collection.everyday_dates import everyday_to_edtf, third_words
 
 _LONGEST_TEXT = 100
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", "-") | dict.fromkeys("’‘", "'"))
@@ -39,7 +40,9 @@ class EdtfDate:
     def __post_init__(self) -> None:
         read = read_edtf(self.edtf)
         if read is None:
-            raise ValueError(f"{as_written(self.edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X.")
+            raise ValueError(
+                f"{as_written(self.edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X."
+            )
         start, end = (read.start, read.end) if isinstance(read, Interval) else (read, read)
         moments = [moment for moment in (start, end) if isinstance(moment, Moment)]
         known = {
@@ -69,7 +72,7 @@ class EdtfDate:
             raise ValueError(f"The date is empty. Write it like {EXAMPLES}, or leave the field out.")
         edtf = everyday_to_edtf(plain)
         if edtf is None:
-            raise ValueError(f"{as_written(text)} is not a date this program reads. {remedy(plain)}")
+            raise ValueError(f"{as_written(text)} {what_is_wrong(plain)}")
         return cls(edtf)
 
     def __str__(self) -> str:
@@ -98,9 +101,8 @@ class EdtfDate:
 
     def decades(self) -> tuple[int, ...]:
         """The first years of all decades it may touch; of a span with one known end, that end's decade only."""
-        first = self.earliest or self.latest
-        last = self.latest or self.earliest
-        return tuple(range(first.year // 10 * 10, last.year + 1, 10))
+        known = [bound.year for bound in (self.earliest, self.latest) if bound]
+        return tuple(range(known[0] // 10 * 10, known[-1] + 1, 10))
 
     def surely_before(self, other: "EdtfDate") -> bool:
         """Whether its last possible day lies before the first possible day of `other`."""
@@ -123,7 +125,7 @@ class EdtfDate:
         """As people say it, in English: `about 2016`, `the 1990s`, `12 May 2016`, `2015 or later`."""
         if isinstance(self._read, Moment):
             return _say_moment(self._read)
-        return _say_third(self.edtf) or _say_interval(self._read.start, self._read.end)
+        return third_words(self.edtf) or _say_interval(self._read.start, self._read.end)
 
 
 _QUALIFIER_WORDS = {"": "", "~": "about ", "?": "possibly ", "%": "possibly about "}
@@ -157,18 +159,12 @@ def _winter_years(year: int) -> str:
 
 
 def _say_interval(start: Moment | End, end: Moment | End) -> str:
-    if isinstance(start, End):
-        return f"{_say_moment(end)} or earlier" if start is End.OPEN else f"an unknown date to {_say_moment(end)}"
-    if isinstance(end, End):
-        return f"{_say_moment(start)} or later" if end is End.OPEN else f"{_say_moment(start)} to an unknown date"
-    return f"{_say_moment(start)} to {_say_moment(end)}"
+    if start is End.OPEN:
+        return f"{_say_end(end)} or earlier"
+    if end is End.OPEN:
+        return f"{_say_end(start)} or later"
+    return f"{_say_end(start)} to {_say_end(end)}"
 
 
-def _say_third(edtf: str) -> str | None:
-    """`the early 1990s` for the interval that these words are read as."""
-    year = edtf[:4]
-    for part in ("early", "mid", "late"):
-        for words, whole in ((f"the {part} {year[:3]}0s", f"{part} {year[:3]}0s"), (f"{part} {year}",) * 2):
-            if everyday_to_edtf(whole) == edtf:
-                return words
-    return None
+def _say_end(end: Moment | End) -> str:
+    return _say_moment(end) if isinstance(end, Moment) else "an unknown date"
