@@ -136,17 +136,26 @@ class Cut:
     length: Length
     cut: Literal["once", "twice"] | None
 
+    @property
+    def name(self) -> str:
+        """What the pieces are called, in the number that there are."""
+        one, several = _PIECE_NAMES[self.kind]
+        return one if self.count == 1 else several
+
+    @property
+    def instruction(self) -> str:
+        """How triangles come out of their squares; empty where the shape is the piece."""
+        if self.cut is None:
+            return ""
+        if self.shapes == 1:
+            return f"1 square, cut {self.cut} corner to corner"
+        return f"{self.shapes} squares, each cut {self.cut} corner to corner"
+
     def say(self, unit: Unit = "in") -> str:
-        """For people: `14 side triangles, from 4 squares 18 1/4 x 18 1/4 in, each cut twice corner to corner`."""
+        """For people: `4 corner triangles, 9 3/8 x 9 3/8 in: 2 squares, each cut once corner to corner`."""
         size = Size(self.width, self.length)
         shown = f"{size.in_inches() if unit == 'in' else size.in_cm()} {unit}"
-        names = _PIECE_NAMES[self.kind]
-        pieces = f"{self.count} {names[self.count != 1]}"
-        if self.cut is None:
-            return f"{pieces}, {shown}"
-        if self.shapes == 1:
-            return f"{pieces}, from 1 square {shown}, cut {self.cut} corner to corner"
-        return f"{pieces}, from {self.shapes} squares {shown}, each cut {self.cut} corner to corner"
+        return ": ".join(filter(None, (f"{self.count} {self.name}, {shown}", self.instruction)))
 
 
 _PIECE_NAMES: dict[PieceKind, tuple[str, str]] = {

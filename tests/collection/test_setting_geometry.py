@@ -218,9 +218,11 @@ def test_cuts_in_words():
     assert said == [
         "20 blocks, 12 1/2 x 12 1/2 in",
         "12 alternate blocks, 12 1/2 x 12 1/2 in",
-        "14 side triangles, from 4 squares 18 1/4 x 18 1/4 in, each cut twice corner to corner",
-        "4 corner triangles, from 2 squares 9 3/8 x 9 3/8 in, each cut once corner to corner",
+        "14 side triangles, 18 1/4 x 18 1/4 in: 4 squares, each cut twice corner to corner",
+        "4 corner triangles, 9 3/8 x 9 3/8 in: 2 squares, each cut once corner to corner",
         "2 border strips, 5 1/2 x 85 3/8 in",
         "2 border strips, 5 1/2 x 78 1/2 in",
     ]
+    (_, side, _) = cut_sizes(a_setting("1 x 2", "12", arrangement="on point"))
+    assert side.say() == "2 side triangles, 18 1/4 x 18 1/4 in: 1 square, cut twice corner to corner"
     assert cut_sizes(a_setting("1 x 1", "10"))[0].say("cm") == "1 block, 26.5 x 26.5 cm"
