@@ -31,6 +31,9 @@ STITCHED_AT = 2
 NUMBER_AT = 5
 """How far inside the edge a charity's number stands: between the stitches and its quilts."""
 
+LARGE, SMALL = 6, 2
+"""CSS pixels to the unit, for a picture on a page of its own and for one among others."""
+
 STRIP_HEIGHT = 12
 """Height of a head strip, in CSS pixels."""
 
@@ -114,6 +117,16 @@ class Patchwork:
     @property
     def view_box(self) -> str:
         return f"0 0 {self.width} {self.height}"
+
+    @property
+    def large(self) -> Rect:
+        """Its size on a page of its own, in CSS pixels."""
+        return Rect(0, 0, self.width * LARGE, self.height * LARGE)
+
+    @property
+    def small(self) -> Rect:
+        """Its size beside others, all to one scale, in CSS pixels."""
+        return Rect(0, 0, self.width * SMALL, self.height * SMALL)
 
 
 @dataclass(frozen=True, slots=True)
