@@ -143,7 +143,7 @@ def decode(content: bytes, *, longest: int) -> Photo:
     except UnidentifiedImageError:
         raise UnusablePhoto(_what_it_is_instead(content)) from None
     except MemoryError:
-        raise UnusablePhoto("This picture needs more memory than there is. Save a smaller copy as JPEG.") from None
+        raise UnusablePhoto(NO_ROOM) from None
     except Exception as trouble:  # the many decoders fail in ways of their own, with no common base
         if "truncated" in str(trouble).lower():
             raise UnusablePhoto(
@@ -153,6 +153,7 @@ def decode(content: bytes, *, longest: int) -> Photo:
         raise UnusablePhoto(DAMAGED) from None
 
 
+NO_ROOM = "This picture needs more memory than there is. Save a smaller copy as JPEG, and name that one."
 DAMAGED = "This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps."
 
 
@@ -183,6 +184,8 @@ def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
         picture = picture.transpose(turn)
         if turn in (UPRIGHT[5], UPRIGHT[6], UPRIGHT[7], UPRIGHT[8]):
             width, height = height, width
+    if picture is opened:    # no reference back to the file and its notes
+        picture = picture.copy()
     picture.info = {}    # a note left here would be written into every copy
     return Photo(picture, width, height)
 

@@ -1,0 +1,64 @@
+"""What the picture store remembers from one build to the next, as plain JSON.
+
+An index that cannot be read, or that other settings wrote, is as good as none: nothing in it is needed.
+"""
+
+import json
+import re
+from dataclasses import astuple
+from pathlib import Path
+from typing import Any
+
+from site_builder.pictures import Picture, QuiltColours, Rendition
+
+VERSION = 1
+RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
+
+# Size, time of change, time of the last note about it (both in nanoseconds) and number of a file.
+Stamp = tuple[int, int, int, int]
+# The content that each photo had, and the file's stamp where that is enough to know it again.
+Photos = dict[str, tuple[Stamp | None, str]]
+Pictures = dict[str, Picture]
+
+
+def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
+    """The photos seen and the pictures made of them, by digest, when they were made with these settings."""
+    try:
+        written = json.loads(path.read_bytes())
+        if written["version"] != VERSION or written["settings"] != settings:
+            return {}, {}
+        photos = {name: (tuple(stamp) if stamp else None, digest) for name, (stamp, digest) in written["photos"].items()}
+        pictures = {digest: _picture(digest, entry) for digest, entry in written["pictures"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {}, {}
+    return photos, pictures
+
+
+def index_text(photos: Photos, pictures: Pictures, settings: str) -> str:
+    """The inverse of `read_index`."""
+    entries = {
+        digest: [p.width, p.height, p.average_colour, [astuple(r) for r in p.renditions], p.colours.palette, p.colours.terms]
+        for digest, p in sorted(pictures.items())
+    }
+    written = {"version": VERSION, "settings": settings, "photos": dict(sorted(photos.items())), "pictures": entries}
+    return json.dumps(written, separators=(",", ":"))
+
+
+def _picture(digest: str, entry: list[Any]) -> Picture:
+    width, height, average_colour, renditions, palette, terms = entry
+    if not renditions:
+        raise ValueError("a picture without renditions")
+    return Picture(
+        digest, width, height, tuple(_rendition(*one) for one in renditions), average_colour,
+        QuiltColours(_shares(palette), _shares(terms)),
+    )
+
+
+def _rendition(width: int, height: int, file_name: str, size: int) -> Rendition:
+    if not RENDITION_NAME.fullmatch(file_name):
+        raise ValueError("a rendition outside the store")
+    return Rendition(width, height, file_name, size)
+
+
+def _shares(written: list[list[Any]]) -> tuple[tuple[str, float], ...]:
+    return tuple((name, float(share)) for name, share in written)

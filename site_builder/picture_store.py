@@ -1,0 +1,226 @@
+"""Every photo of a collection as pictures for the pages, kept from one build to the next.
+
+The store is a folder of renditions named by their content, and an index that remembers which photo gave which.
+It can be deleted at any time; all it saves is work.
+"""
+
+import hashlib
+import os
+import re
+import threading
+import time
+from collections.abc import Callable, Iterable
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import PIL
+
+from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, Stamp, index_text, read_index
+from site_builder.pictures import Picture, Rendition
+
+if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a new photo
+    from site_builder.renditions import Encoded
+
+# One more whenever the same photo would give another picture.
+RECIPE = 1
+INDEX_NAME = "index.json"
+HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
+# A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
+TICK_NS = 2_000_000_000
+SAVE_AFTER = 32
+
+Progress = Callable[[int, int], None]
+
+
+class PictureStore:
+    """Makes and keeps the renditions of photos in a folder.
+
+    `now` gives the time in nanoseconds; it only decides whether a photo is so new that its time proves nothing.
+    """
+
+    def __init__(self, folder: Path, *, now: Callable[[], int] = time.time_ns) -> None:
+        self.folder = folder
+        self._now = now
+        self._settings = f"recipe {RECIPE}, Pillow {PIL.__version__}"
+        self._photos: Photos
+        self._pictures: Pictures
+        self._photos, self._pictures = read_index(folder / INDEX_NAME, self._settings)
+        self._present: dict[str, int] = {}
+        self._placeholder: tuple[Rendition, ...] = ()
+        self._placeholder_lock = threading.Lock()
+        self._unsaved = 0
+
+    def file(self, rendition: Rendition) -> Path:
+        """Where the rendition is."""
+        return self.folder / rendition.file_name
+
+    def prepare(
+        self, paths: Iterable[Path], *, jobs: int = 2, progress: Progress | None = None
+    ) -> dict[Path, Picture]:
+        """A picture for each photo, in the order given; what is known already is not made again.
+
+        At most `jobs` photos are in memory at any time. `progress` is called with the number done and the number
+        of all, on the caller's own thread. A photo that cannot be used gets a placeholder; only a store
+        that cannot be written raises (OSError).
+        """
+        wanted = list(dict.fromkeys(paths))
+        self.folder.mkdir(parents=True, exist_ok=True)
+        self._present = self._files_present()
+        found = {path: known for path in wanted if (known := self._known(path))}
+        if progress and found:
+            progress(len(found), len(wanted))
+        try:
+            self._prepare_new([path for path in wanted if path not in found], found, jobs, progress)
+        finally:
+            if self._unsaved:
+                self._save()
+        return {path: found[path] for path in wanted}
+
+    def prune(self, keep: Iterable[Path]) -> int:
+        """Forget all photos but these, and remove the files that nothing needs; the number of files removed.
+
+        `keep` are paths as `prepare` was given them. Files that are not the store's own stay.
+        """
+        kept = {os.fspath(path) for path in keep}
+        self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
+        digests = {digest for _, digest in self._photos.values()}
+        self._pictures = {digest: picture for digest, picture in self._pictures.items() if digest in digests}
+        needed = {r.file_name for picture in self._pictures.values() for r in picture.renditions}
+        needed |= {rendition.file_name for rendition in self._placeholder}
+        if not self.folder.is_dir():
+            return 0
+        self._save()
+        ours = (path for path in self.folder.iterdir()
+                if RENDITION_NAME.fullmatch(path.name) or HALF_WRITTEN.fullmatch(path.name))
+        idle = [path for path in ours if path.name not in needed]
+        for path in idle:
+            path.unlink(missing_ok=True)
+        return len(idle)
+
+    # --- new photos ---
+
+    def _prepare_new(
+        self, paths: list[Path], found: dict[Path, Picture], jobs: int, progress: Progress | None
+    ) -> None:
+        total = len(found) + len(paths)
+        waiting = iter(paths)
+        running: dict[Future[tuple[Picture, Stamp | None]], Path] = {}
+        with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
+            while True:
+                while len(running) < 2 * max(1, jobs) and (path := next(waiting, None)) is not None:
+                    running[pool.submit(self._prepare_one, path)] = path
+                if not running:
+                    return
+                for done in wait(running, return_when=FIRST_COMPLETED).done:
+                    path = running.pop(done)
+                    picture, stamp = done.result()
+                    found[path] = picture
+                    self._remember(path, picture, stamp)
+                    if progress:
+                        progress(len(found), total)
+
+    def _prepare_one(self, path: Path) -> tuple[Picture, Stamp | None]:
+        """The picture, and the stamp of its file if that is enough to know it again."""
+        from site_builder import photo_reading, renditions
+
+        digest = ""
+        try:
+            before = _stamp(path)
+            content = photo_reading.read_content(path)
+            stamp = before if before == _stamp(path) and self._is_settled(before) else None
+            digest = hashlib.blake2b(content, digest_size=20).hexdigest()
+            known = self._pictures.get(digest)
+            if known and self._has_all(known.renditions):
+                return known, stamp
+            photo = photo_reading.decode(content, longest=renditions.LONG_EDGES[-1])
+            made = renditions.render(photo.image)
+        except photo_reading.UnusablePhoto as unusable:
+            return self._stand_in(digest, str(unusable)), None
+        except MemoryError:
+            return self._stand_in(digest, photo_reading.NO_ROOM), None
+        picture = Picture(
+            digest=digest,
+            width=photo.width,
+            height=photo.height,
+            renditions=tuple(self._write_rendition(one) for one in made),
+            average_colour=renditions.average_colour(photo.image),
+        )
+        return picture, stamp
+
+    def _stand_in(self, digest: str, problem: str) -> Picture:
+        from site_builder import placeholders, renditions
+
+        with self._placeholder_lock:
+            if not self._placeholder:
+                drawn = renditions.render(placeholders.draw_placeholder())
+                self._placeholder = tuple(self._write_rendition(one) for one in drawn)
+        largest = self._placeholder[-1]
+        return Picture(
+            digest, largest.width, largest.height, self._placeholder, placeholders.CLOTH, problem=problem
+        )
+
+    def _remember(self, path: Path, picture: Picture, stamp: Stamp | None) -> None:
+        if picture.problem:    # the next build looks again: the photo, or this machine, may be better by then
+            return
+        self._pictures[picture.digest] = picture
+        self._photos[os.fspath(path)] = (stamp, picture.digest)
+        self._unsaved += 1
+        # Rarely enough that saving costs little, however many photos there are.
+        if self._unsaved >= max(SAVE_AFTER, len(self._pictures) // 8):
+            self._save()
+
+    # --- what is known already ---
+
+    def _known(self, path: Path) -> Picture | None:
+        stamp, digest = self._photos.get(os.fspath(path), (None, ""))
+        picture = self._pictures.get(digest)
+        if picture and stamp and stamp == _stamp(path) and self._has_all(picture.renditions):
+            return picture
+        return None
+
+    def _has_all(self, wanted: Iterable[Rendition]) -> bool:
+        return all(self._present.get(rendition.file_name) == rendition.bytes for rendition in wanted)
+
+    def _is_settled(self, stamp: Stamp | None) -> bool:
+        """Whether a later change would show in the stamp: not if the file is newer than a tick of the clock."""
+        if stamp is None:
+            return False
+        _, changed, noted, _ = stamp
+        return min(abs(self._now() - changed), abs(self._now() - noted)) > TICK_NS
+
+    # --- the folder ---
+
+    def _files_present(self) -> dict[str, int]:
+        with os.scandir(self.folder) as entries:
+            return {
+                entry.name: entry.stat(follow_symlinks=False).st_size
+                for entry in entries
+                if RENDITION_NAME.fullmatch(entry.name) and entry.is_file(follow_symlinks=False)
+            }
+
+    def _write_rendition(self, made: "Encoded") -> Rendition:
+        name = f"{hashlib.blake2b(made.jpeg, digest_size=10).hexdigest()}-{max(made.width, made.height)}.jpg"
+        rendition = Rendition(made.width, made.height, name, len(made.jpeg))
+        if not self._has_all((rendition,)):
+            self._write_whole(name, made.jpeg)
+            self._present[name] = len(made.jpeg)
+        return rendition
+
+    def _save(self) -> None:
+        self._write_whole(INDEX_NAME, index_text(self._photos, self._pictures, self._settings).encode())
+        self._unsaved = 0
+
+    def _write_whole(self, name: str, content: bytes) -> None:
+        """Written beside and then renamed: a file with its own name is never half written."""
+        beside = self.folder / f".{name}.{os.getpid()}{threading.get_ident()}.part"
+        beside.write_bytes(content)
+        os.replace(beside, self.folder / name)
+
+
+def _stamp(path: Path) -> Stamp | None:
+    try:
+        found = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
