@@ -10,9 +10,6 @@ from site_builder.patchwork import Rect, cloths
 UNIT = 10
 """Drawing units to the inch: whole numbers are fine enough."""
 
-PIXELS_TO_THE_INCH = 2.25
-"""The same for all beds, so that they can be compared on a page."""
-
 TWO_PILLOWS_FROM = Length(54)
 """A bed as wide as a full or double, or wider, is drawn with two pillows. Common practice, no source."""
 
@@ -21,15 +18,21 @@ PILLOW_INSET = Length(2)
 EDGE = Length(1)
 """Free space round the drawing, so that its outline is not cut."""
 
+SIDE = 240
+"""Of the drawing, in CSS pixels, where there is room."""
+
 
 @dataclass(frozen=True, slots=True)
 class BedDrawing:
-    """Shapes to draw in this order: quilt, mattress (an outline), pillows. Width and height are CSS pixels."""
+    """Shapes to draw in this order: quilt, mattress (an outline), pillows. `side` is in CSS pixels.
+
+    The drawing is a square on the quilt's longer side, so that all beds which a quilt covers come out
+    at one scale and can be compared.
+    """
 
     title: str
     view_box: str
-    width: int
-    height: int
+    side: int
     quilt: Rect
     quilt_fill: str
     mattress: Rect
@@ -39,19 +42,17 @@ class BedDrawing:
 def bed_drawing(
     size: Size, mattress: Mattress, *, turned: bool = False, colours: Sequence[str] = ()
 ) -> BedDrawing:
-    """The quilt centred on the bed, its upper edge at the head of the mattress.
+    """The quilt centred on the bed, its upper edge at the head of the mattress, both at the left.
 
     `turned` lays the quilt's length across the bed; `colours` are the quilt's own, as `#rrggbb`.
     """
     across, down = (size.length, size.width) if turned else (size.width, size.length)
-    width, height = max(across, mattress.width), max(down, mattress.length)
-    middle = width / 2 + EDGE
-    frame = (_units(width + 2 * EDGE), _units(height + 2 * EDGE))
+    middle = max(across, mattress.width) / 2 + EDGE
+    frame = _units(max(size.longer, mattress.width, mattress.length) + 2 * EDGE)
     return BedDrawing(
         title=f"The quilt on a bed for the mattress {mattress.name}, seen from above",
-        view_box=f"0 0 {frame[0]} {frame[1]}",
-        width=round(frame[0] / UNIT * PIXELS_TO_THE_INCH),
-        height=round(frame[1] / UNIT * PIXELS_TO_THE_INCH),
+        view_box=f"0 0 {frame} {frame}",
+        side=SIDE,
         quilt=_rect(middle - across / 2, EDGE, across, down),
         quilt_fill=cloths(colours)[0],
         mattress=_rect(middle - mattress.width / 2, EDGE, mattress.width, mattress.length),

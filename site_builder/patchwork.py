@@ -293,11 +293,11 @@ def giving_picture(given: Sequence[GivenTo], *, title: str) -> Patchwork:
                 blocks.append(_block(panel.quilts[place], panel.charity, x, y))
             else:
                 plain.append(Rect(x, y, BLOCK, BLOCK))
-                stitching.extend(_cross(x, y))
+                stitching.extend(_frame(x, y, BLOCK, BLOCK, inset=3))
         numbers.append(PanelNumber(NUMBER_AT, top + BLOCK // 2, str(number)))
         top += rows * (BLOCK + GAP) - GAP
     height = top + BORDER
-    stitching.extend(_frame(width, height, inset=STITCHED_AT))
+    stitching.extend(_frame(0, 0, width, height, inset=STITCHED_AT))
     return Patchwork(
         width, height, title, tuple(blocks), tuple(plain), tuple(stitching), tuple(numbers)
     )
@@ -356,21 +356,13 @@ def _columns(counts: Sequence[int]) -> int:
     return min(range(1, min(max(counts), 16) + 1), key=awkwardness)
 
 
-def _cross(x: int, y: int) -> tuple[Stitching, Stitching]:
-    near, far = 2, BLOCK - 2
+def _frame(x: int, y: int, width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
+    left, top, right, bottom = x + inset, y + inset, x + width - inset, y + height - inset
     return (
-        Stitching(x + near, y + near, x + far, y + far),
-        Stitching(x + far, y + near, x + near, y + far),
-    )
-
-
-def _frame(width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
-    right, bottom = width - inset, height - inset
-    return (
-        Stitching(inset, inset, right, inset),
-        Stitching(right, inset, right, bottom),
-        Stitching(right, bottom, inset, bottom),
-        Stitching(inset, bottom, inset, inset),
+        Stitching(left, top, right, top),
+        Stitching(right, top, right, bottom),
+        Stitching(right, bottom, left, bottom),
+        Stitching(left, bottom, left, top),
     )
 
 

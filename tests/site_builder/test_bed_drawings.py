@@ -25,12 +25,10 @@ def test_a_turned_quilt_lies_with_its_length_across():
     assert (drawing.quilt.width, drawing.quilt.height) == (63 * UNIT, 87 * UNIT)
 
 
-def test_all_beds_are_drawn_to_one_scale():
-    scales = {
-        round(int(drawing.view_box.split()[2]) / drawing.width)
-        for drawing in (bed_drawing(QUILT, TWIN), bed_drawing(QUILT, a_mattress(76, 80)))
-    }
-    assert len(scales) == 1
+def test_all_beds_that_a_quilt_covers_are_drawn_to_one_scale():
+    drawings = [bed_drawing(QUILT, TWIN), bed_drawing(QUILT, a_mattress(54, 75))]
+    drawings.append(bed_drawing(Size.parse("87 x 63 in"), TWIN, turned=True))
+    assert len({(drawing.view_box, drawing.side) for drawing in drawings}) == 1
 
 
 def test_everything_lies_within_the_drawing():
