@@ -7,7 +7,6 @@ from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.problems import Problem, nearest_word
 from collection.records.destinations import Donated, Gifted, Promised, Staying
-from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.yaml_text import Path, YamlText
 

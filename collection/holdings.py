@@ -2,12 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
+from collection.size_tables import Mattress, SizeBox
+from collection.sizes import SizeCategory, categorise
 
 
 @dataclass(frozen=True)
@@ -33,3 +36,21 @@ class Collection:
     requests: Mapping[str, Request] = field(default_factory=dict)
     pages: Mapping[str, Page] = field(default_factory=dict)
     photos: frozenset[str] = frozenset()
+
+    @cached_property
+    def size_boxes(self) -> tuple[SizeBox, ...]:
+        """The usual size categories with the maker's own."""
+        return self.settings.sizes.boxes()
+
+    @cached_property
+    def mattresses(self) -> tuple[Mattress, ...]:
+        """The beds that sizes are shown on: those of the maker's part of the world, and her own."""
+        return self.settings.sizes.beds_shown(self.settings.units)
+
+    def category(self, quilt: Quilt) -> SizeCategory | None:
+        """What the quilt's size is called; None when it was not measured."""
+        return categorise(quilt.finished_size, self.size_boxes) if quilt.finished_size else None
+
+    def category_key(self, quilt: Quilt) -> str | None:
+        category = self.category(quilt)
+        return category.box.key if category else None

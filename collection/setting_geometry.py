@@ -169,6 +169,11 @@ _PIECE_NAMES: dict[PieceKind, tuple[str, str]] = {
 }
 
 
+def piece_name(kind: PieceKind, count: int) -> str:
+    """What so many pieces of a kind are called: `sash`, `sashes`."""
+    return _PIECE_NAMES[kind][count != 1]
+
+
 def cut_sizes(setting: BlockSettingLike) -> tuple[Cut, ...]:
     """The sizes to cut, in the order of `pieces`: finished + 1/2 in; diagonals rounded up to 1/8 in.
 

@@ -26,7 +26,7 @@ class Staying(Record):
 class Promised(Record):
     """Set aside for a line of a charity's request, still in the maker's house."""
 
-    is_: Literal["promised"] = Field(alias="is")
+    is_: Literal["promised"] = Field("promised", alias="is")
     to: Text | None = Field(None, description="The charity's ID: its file name in partners/.")
     through: Text | None = Field(None, description="The go-between's ID, if one will pass it on.")
     request: Text | None = Field(None, description="The request's ID: its file name in requests/.")
@@ -40,7 +40,7 @@ class Promised(Record):
 class Gifted(Record):
     """Given to a person; a name here is never published."""
 
-    is_: Literal["gifted"] = Field(alias="is")
+    is_: Literal["gifted"] = Field("gifted", alias="is")
     to: Text | None = Field(None, description="Who received it. Private.")
     on: DateField | None = Field(None, description="When.")
     occasion: Text | None = Field(None, description="A wedding, a birth, thanks. Private.")
@@ -51,7 +51,7 @@ class Gifted(Record):
 class Donated(Record):
     """On its way to a charity, or there: how far it is follows from the dates."""
 
-    is_: Literal["donated"] = Field(alias="is")
+    is_: Literal["donated"] = Field("donated", alias="is")
     to: Text | None = Field(None, description="The charity's ID; left out while nobody has said yet.")
     through: Text | None = Field(None, description="The go-between's ID, if one passes it on.")
     handed_over: DateField | None = Field(None, description="When it left the maker's hands.")
@@ -72,7 +72,7 @@ class Donated(Record):
 class Lost(Record):
     """Nobody knows where it is now."""
 
-    is_: Literal["lost"] = Field(alias="is")
+    is_: Literal["lost"] = Field("lost", alias="is")
     through: Text | None = Field(None, description="Who had it last, if a go-between.")
     on: DateField | None = Field(None, description="When it was missed.")
     note: Text | None = Field(None, description="Private.")
@@ -122,4 +122,4 @@ Destination = Annotated[
     BeforeValidator(_mapping_of_a_word),
 ]
 
-UNDECIDED = Staying(**{"is": "undecided"})
+UNDECIDED = Staying.model_validate({"is": "undecided"})

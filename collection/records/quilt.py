@@ -2,14 +2,14 @@
 
 import re
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
 
 from collection.dates import EdtfDate
 from collection.lengths import Length
 from collection.money import Money
-from collection.records.destinations import UNDECIDED, Destination
+from collection.records.destinations import UNDECIDED, Destination, Donated, Promised, Staying
 from collection.records.fields import (
     DateField,
     Identified,
@@ -261,3 +261,12 @@ class Quilt(Identified):
     def current_loan(self) -> Loan | None:
         """The loan that it is out on, if it has not come back."""
         return next((loan for loan in reversed(self.loans) if loan.back is None), None)
+
+    @property
+    def in_the_house(self) -> bool:
+        """Is it still with the maker, as far as its destination tells? A loan does not count here."""
+        destination = self.destination
+        if isinstance(destination, Donated):
+            gone = destination.handed_over or destination.delivered or destination.acknowledged
+            return not gone and (destination.through is not None or destination.to is None)
+        return isinstance(destination, Staying | Promised)

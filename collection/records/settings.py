@@ -3,11 +3,12 @@
 import re
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from collection.public_facts import FACTS
 from collection.problems import nearest_word
+from collection.records.facts import FACTS
 from collection.records.fields import RangeField, Record, SizeField, Text, WebAddress, Words
+from collection.size_tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
 
 
 class Maker(Record):
@@ -33,12 +34,42 @@ class MattressRow(Record):
     size: SizeField = Field(description="Width x length of the mattress.")
 
 
+Region = Literal["US", "UK", "Euro"]
+
+
 class SizeTable(Record):
     """Size categories and mattresses of the maker's own."""
 
     replace: bool = Field(False, description="true: only these; false: beside the usual ones.")
     categories: tuple[SizeRow, ...] = Field((), description="Size categories.")
     mattresses: tuple[MattressRow, ...] = Field((), description="Mattresses.")
+    beds: tuple[Region, ...] | None = Field(
+        None, description="Whose beds to show sizes on: US, UK, Euro. Left out: by the units."
+    )
+
+    @model_validator(mode="after")
+    def _no_row_stands_twice(self) -> "SizeTable":
+        self.boxes()
+        self._mattresses()
+        return self
+
+    def boxes(self) -> tuple[SizeBox, ...]:
+        """The size categories in force."""
+        own = (SizeBox.of_the_maker(row.name, row.shorter_side, row.longer_side) for row in self.categories)
+        return size_table(own, replace=self.replace)
+
+    def beds_shown(self, units: str) -> tuple[Mattress, ...]:
+        """The mattresses to show sizes on: of the chosen regions, and all of the maker's own."""
+        regions = self.beds or (("US",) if units == "in" else ("UK", "Euro"))
+        return tuple(
+            mattress
+            for mattress in self._mattresses()
+            if mattress.region in regions or mattress.source == OWN_SOURCE
+        )
+
+    def _mattresses(self) -> tuple[Mattress, ...]:
+        own = (Mattress.of_the_maker(row.name, row.size) for row in self.mattresses)
+        return mattress_table(own, replace=self.replace and bool(self.mattresses))
 
 
 class Site(Record):

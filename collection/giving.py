@@ -1,0 +1,246 @@
+"""What was given: how far each quilt is on its way, to whom it went, and what a year came to.
+
+A gift to a charity counts in the year in which it reached the charity. A quilt that is still with a
+go-between is on its way, and a quilt given to a person is counted apart. Nothing here guesses a value.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Literal
+
+from collection.dates import EdtfDate
+from collection.holdings import Collection
+from collection.money import Money
+from collection.records.destinations import Donated, Gifted, Promised
+from collection.records.partner import Partner
+from collection.records.quilt import Quilt
+
+State = Literal["planned", "on its way", "delivered", "acknowledged"]
+
+
+# How far ----------------------------------------------------------------------------------------
+
+
+def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate | None:
+    """When a quilt reached the charity: the recorded day, or the hand-over where that is delivery.
+
+    Handing over is delivery when no go-between is named, or the go-between acts for the charity.
+    Source: from memory, Treas. Reg. 1.170A-1(b): a gift to the charity or its agent.
+    """
+    if donation.delivered is not None:
+        return donation.delivered
+    return donation.handed_over if _handing_over_is_delivery(donation, partners) else None
+
+
+def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
+    """How far a donated quilt is.
+
+    A quilt that went to a charity with no go-between and no date has been delivered, on a day that
+    nobody wrote down; one with a go-between and no date has not left yet.
+    """
+    if donation.acknowledged is not None:
+        return "acknowledged"
+    if delivered_on(donation, partners) is not None:
+        return "delivered"
+    if donation.through is None:
+        return "delivered" if donation.to is not None else "planned"
+    return "on its way" if donation.handed_over is not None else "planned"
+
+
+def _handing_over_is_delivery(donation: Donated, partners: Mapping[str, Partner]) -> bool:
+    if donation.through is None:
+        return donation.to is not None
+    go_between = partners.get(donation.through)
+    return go_between is not None and donation.to is not None and donation.to in go_between.acts_for
+
+
+# Years ------------------------------------------------------------------------------------------
+
+
+def year_bounds(year: int, starts: str) -> tuple[date, date]:
+    """The first and last day of the giving year that begins in `year` on `starts` (month-day)."""
+    month, day = (int(part) for part in starts.split("-"))
+    return date(year, month, day), date(year + 1, month, day) - timedelta(days=1)
+
+
+def year_label(year: int, starts: str) -> str:
+    """What a giving year is called.
+
+    >>> year_label(2026, "01-01"), year_label(2026, "04-06")
+    ('2026', '2026/27')
+    """
+    return str(year) if starts == "01-01" else f"{year}/{(year + 1) % 100:02d}"
+
+
+def giving_year(when: EdtfDate | None, starts: str) -> int | None:
+    """The giving year in which a date surely lies; None where it is not known that exactly."""
+    if when is None or when.earliest is None:
+        return None
+    for year in (when.earliest.year - 1, when.earliest.year):
+        if when.within(*year_bounds(year, starts)) == "surely":
+            return year
+    return None
+
+
+# Gifts ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Gift:
+    """One quilt on its way to a charity, or there. `year` is the giving year that it counts in,
+    None while it is on its way and where the day is not known that exactly."""
+
+    quilt: Quilt
+    donation: Donated
+    state: State
+    delivered: EdtfDate | None
+    year: int | None
+
+    @property
+    def arrived(self) -> bool:
+        return self.state in ("delivered", "acknowledged")
+
+    @property
+    def materials(self) -> Money | None:
+        cost = self.quilt.materials_cost
+        return cost.total if cost else None
+
+
+@dataclass(frozen=True, slots=True)
+class PersonalGift:
+    """One quilt given to a person."""
+
+    quilt: Quilt
+    gifted: Gifted
+    year: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Materials:
+    """What materials cost as far as it is recorded, and how many quilts lack it."""
+
+    known: Money
+    recorded: int
+    lacking: int
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """What some gifts came to. `area` is in square inches, of those whose size is recorded.
+
+    `by_charity` counts by partner ID (None: not said yet), `by_size` by category key (None: not
+    measured), `by_month` by (year, month) of delivery (None: not known that exactly).
+    """
+
+    count: int
+    area: Fraction
+    unmeasured: int
+    by_charity: Mapping[str | None, int]
+    by_size: Mapping[str | None, int]
+    by_month: Mapping[tuple[int, int] | None, int]
+    materials: Materials
+    unacknowledged: int
+
+
+@dataclass(frozen=True, slots=True)
+class GivingReport:
+    """One giving year, or with `year` None the lifetime."""
+
+    year: int | None
+    given: tuple[Gift, ...]
+    on_its_way: tuple[Gift, ...]
+    to_people: tuple[PersonalGift, ...]
+    totals: Totals
+
+
+@dataclass(frozen=True, slots=True)
+class Giving:
+    """All gifts of a collection, each once, in the order of their dates and then of the alphabet."""
+
+    gifts: tuple[Gift, ...]
+    to_people: tuple[PersonalGift, ...]
+    collection: Collection
+
+    @classmethod
+    def of(cls, collection: Collection) -> "Giving":
+        starts = collection.settings.giving_year_starts
+        gifts, to_people = [], []
+        for quilt in collection.quilts.values():
+            destination = quilt.destination
+            if isinstance(destination, Donated):
+                day = delivered_on(destination, collection.partners)
+                state = state_of(destination, collection.partners)
+                gifts.append(Gift(quilt, destination, state, day, giving_year(day, starts)))
+            elif isinstance(destination, Gifted):
+                to_people.append(PersonalGift(quilt, destination, giving_year(destination.on, starts)))
+        gifts.sort(key=lambda gift: _in_order(gift.delivered or gift.donation.handed_over, gift.quilt))
+        to_people.sort(key=lambda gift: _in_order(gift.gifted.on, gift.quilt))
+        return cls(tuple(gifts), tuple(to_people), collection)
+
+    @property
+    def years(self) -> tuple[int, ...]:
+        """The giving years in which something reached a charity or a person, the latest first."""
+        given = {gift.year for gift in self.gifts if gift.arrived}
+        return tuple(sorted({*given, *(gift.year for gift in self.to_people)} - {None}, reverse=True))
+
+    @property
+    def promised(self) -> tuple[Quilt, ...]:
+        """The quilts promised to a charity and still in the house."""
+        quilts = self.collection.quilts.values()
+        return tuple(quilt for quilt in quilts if isinstance(quilt.destination, Promised))
+
+    def report(self, year: int) -> GivingReport:
+        """What one giving year came to. On its way: what was handed over in it and has not arrived."""
+        starts = self.collection.settings.giving_year_starts
+        given = tuple(gift for gift in self.gifts if gift.arrived and gift.year == year)
+        on_its_way = tuple(
+            gift
+            for gift in self.gifts
+            if gift.state == "on its way" and giving_year(gift.donation.handed_over, starts) == year
+        )
+        to_people = tuple(gift for gift in self.to_people if gift.year == year)
+        return GivingReport(year, given, on_its_way, to_people, self._totals(given))
+
+    def lifetime(self) -> GivingReport:
+        """All that was ever given, also on days that nobody wrote down."""
+        given = tuple(gift for gift in self.gifts if gift.arrived)
+        on_its_way = tuple(gift for gift in self.gifts if gift.state == "on its way")
+        return GivingReport(None, given, on_its_way, self.to_people, self._totals(given))
+
+    def _totals(self, gifts: tuple[Gift, ...]) -> Totals:
+        measured = [gift.quilt for gift in gifts if gift.quilt.finished_size is not None]
+        return Totals(
+            count=len(gifts),
+            area=sum((quilt.finished_size.area for quilt in measured), Fraction(0)),
+            unmeasured=len(gifts) - len(measured),
+            by_charity=Counter(gift.donation.to for gift in gifts),
+            by_size=Counter(self.collection.category_key(gift.quilt) for gift in gifts),
+            by_month=Counter(_month(gift.delivered) for gift in gifts),
+            materials=add_materials((gift.quilt for gift in gifts), self.collection.settings.currency),
+            unacknowledged=sum(gift.state != "acknowledged" for gift in gifts),
+        )
+
+
+def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:
+    """The recorded cost of materials; what is not recorded is counted, never guessed."""
+    costs = [quilt.materials_cost.total if quilt.materials_cost else None for quilt in quilts]
+    known = Money.parse("0", currency=currency)
+    for cost in costs:
+        if cost is not None:
+            known = known + cost
+    return Materials(known, len(costs) - costs.count(None), costs.count(None))
+
+
+def _month(day: EdtfDate | None) -> tuple[int, int] | None:
+    if day is None or day.earliest is None or day.latest is None:
+        return None
+    first, last = day.earliest, day.latest
+    same = (first.year, first.month) == (last.year, last.month)
+    return (first.year, first.month) if same else None
+
+
+def _in_order(when: EdtfDate | None, quilt: Quilt) -> tuple:
+    return (when is None, when.sort_key if when else (), quilt.id)
