@@ -1,0 +1,60 @@
+"""Where each page stands in an edition, and how one page names another.
+
+A path counts from the edition's top, with forward slashes. Pages name each other relatively, so that
+an edition works at any address and from the disk.
+"""
+
+import re
+import unicodedata
+from urllib.parse import quote
+
+WALL = "index.html"
+BROWSE = "browse.html"
+HOMES = "homes.html"
+GIVING = "giving/index.html"
+
+
+def relative(target: str, *, seen_from: str) -> str:
+    """The address of one path as written on another page.
+
+    >>> relative("quilts/low-tide.html", seen_from="sizes/lap.html")
+    '../quilts/low-tide.html'
+    """
+    return top(seen_from) + quote(target, safe="/#")
+
+
+def top(path: str) -> str:
+    """The way from a page to the edition's top: empty, or `../` for each folder."""
+    return "../" * path.count("/")
+
+
+def quilt_path(quilt_id: str) -> str:
+    return f"quilts/{quilt_id}.html"
+
+
+def wall_path(sheet: int) -> str:
+    """The wall hangs on as many sheets as it needs; the first one is the front door."""
+    return WALL if sheet == 1 else f"wall/{sheet}.html"
+
+
+def giving_path(label: str) -> str:
+    return f"giving/{label.replace('/', '-')}.html"
+
+
+def text_path(page_id: str) -> str:
+    return f"pages/{page_id}.html"
+
+
+def group_path(kind: str, key: str | None = None) -> str:
+    """The page of one value of a kind (sizes, years, ...), or of all its values."""
+    return f"{kind}/{key or 'index'}.html"
+
+
+def slug(words: str) -> str:
+    """A value as part of an address: letters and digits of any script, and hyphens.
+
+    >>> slug("Grandmother's Flower Garden"), slug("Blåbær & Co.")
+    ('grandmothers-flower-garden', 'blåbær-co')
+    """
+    plain = unicodedata.normalize("NFC", words).casefold().replace("'", "").replace("’", "")
+    return re.sub(r"[\W_]+", "-", plain).strip("-")[:80].strip("-") or "unnamed"

@@ -1,0 +1,1 @@
+"""The pages that only the household's binder has."""

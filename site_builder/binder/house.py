@@ -1,0 +1,120 @@
+"""What is in the house, what is out on loan, what is to finish, and what is kept and insured."""
+
+from collections.abc import Sequence
+
+from collection.dates import EdtfDate
+from collection.follow_ups import is_past
+from collection.records.destinations import Staying
+from collection.records.quilt import Quilt
+from site_builder.binder.listings import Listing, columns, day_cell, in_order, quilt_cell, size_cell
+from site_builder.cards import cards
+from site_builder.edition import Edition
+from site_builder.views.parts import Cell, Section, Table
+from site_builder.words import NOT_RECORDED, count_of, money_words
+
+
+def places_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
+    """The quilts in the house by the place that they are kept at."""
+    here = [quilt for quilt in quilts if quilt.in_the_house]
+    places: dict[str | None, list[Quilt]] = {}
+    for quilt in here:
+        place = f"On loan: {quilt.current_loan.to}" if quilt.current_loan else quilt.kept_at
+        places.setdefault(place, []).append(quilt)
+    sections = [
+        Section(
+            anchor=f"place-{number}",
+            heading=place or "Place not recorded",
+            note=count_of(len(members), "quilt"),
+            cards=cards(edition, members, seen_from=path),
+        )
+        for number, (place, members) in enumerate(
+            sorted(places.items(), key=lambda item: (item[0] is None, (item[0] or "").casefold())), start=1
+        )
+    ]
+    known = len(places) - (None in places)
+    return f"{count_of(len(here), 'quilt')} in the house, in {count_of(known, 'place')}.", sections, here
+
+
+def loans_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
+    """What is out on loan, the longest overdue first, then former loans."""
+    out = [(quilt, quilt.current_loan) for quilt in quilts if quilt.current_loan]
+    out.sort(key=lambda pair: (pair[1].due is None, in_order(pair[1].due), pair[0].id))
+    former = [(quilt, loan) for quilt in quilts for loan in quilt.loans if loan.back is not None]
+    former.sort(key=lambda pair: (pair[1].back.sort_key, pair[0].id), reverse=True)
+    sections = []
+    if out:
+        rows = tuple(
+            (
+                quilt_cell(edition, quilt, path),
+                Cell(loan.to),
+                Cell(loan.purpose or ""),
+                day_cell(loan.start),
+                Cell((loan.due.say() if loan.due else "no day set") + _overdue(edition, loan.due)),
+            )
+            for quilt, loan in out
+        )
+        sections.append(
+            Section("out", "Out now", table=Table("Out now", columns("Quilt", "To", "For", "From", "Due"), rows))
+        )
+    if former:
+        rows = tuple(
+            (quilt_cell(edition, quilt, path), Cell(loan.to), Cell(loan.purpose or ""), day_cell(loan.start), day_cell(loan.back))
+            for quilt, loan in former
+        )
+        sections.append(
+            Section("back", "Back again", table=Table("Back again", columns("Quilt", "To", "For", "From", "Back"), rows))
+        )
+    return f"{count_of(len(out), 'quilt')} out on loan.", sections, [quilt for quilt, loan in out]
+
+
+def _overdue(edition: Edition, due: EdtfDate | None) -> str:
+    return ", overdue" if edition.on and is_past(due, edition.on) else ""
+
+
+def to_finish_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
+    """What is not finished, the nearest to its binding first."""
+    stages = (("binding", "At the binding"), ("quilting", "At the quilting"), ("piecing", "At the piecing"))
+    sections = []
+    shown: list[Quilt] = []
+    for stage, heading in stages:
+        members = [quilt for quilt in quilts if quilt.stage == stage]
+        shown += members
+        if members:
+            sections.append(Section(stage, heading, cards=cards(edition, members, seen_from=path)))
+    return f"{count_of(len(shown), 'quilt')} to finish.", sections, shown
+
+
+def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
+    """What is kept, with what an insurer asks for. An appraisal holds for its kind and date only."""
+    kept = sorted(
+        (quilt for quilt in quilts if isinstance(quilt.destination, Staying) and quilt.destination.is_ == "kept"),
+        key=lambda quilt: (quilt.number is None, quilt.number, quilt.title),
+    )
+    rows = tuple(
+        (
+            quilt_cell(edition, quilt, path),
+            Cell(str(quilt.number or "")),
+            day_cell(quilt.made),
+            size_cell(edition, quilt),
+            Cell(", ".join(filter(None, [quilt.condition, quilt.condition_note]))),
+            Cell(f"on loan: {quilt.current_loan.to}" if quilt.current_loan else quilt.kept_at or NOT_RECORDED),
+            Cell(money_words(quilt.materials_cost.total) if quilt.materials_cost else NOT_RECORDED),
+            Cell(_appraisal_words(quilt)),
+        )
+        for quilt in kept
+    )
+    labels = ("Quilt", "Number", "Made", "Size", "Condition", "Where", "Materials", "Appraisal")
+    sections = [Section("kept", "Kept", table=Table("Quilts that are kept", columns(*labels), rows))] if kept else []
+    intro = (
+        f"{count_of(len(kept), 'quilt')} kept. Store a copy of this list away from the quilts. "
+        "An appraisal is worth only what its kind and date say; ask your insurer which kind it takes."
+    )
+    return intro, sections, kept
+
+
+def _appraisal_words(quilt: Quilt) -> str:
+    appraisal = quilt.appraisal
+    if appraisal is None:
+        return "none"
+    when = appraisal.on.say() if appraisal.on else "undated"
+    return ", ".join(filter(None, [money_words(appraisal.value), appraisal.kind or "kind not recorded", when]))

@@ -1,0 +1,41 @@
+"""What the pages of the binder are made of: a sentence, sections, and the quilts that they show."""
+
+from collections.abc import Sequence
+
+from collection.dates import EdtfDate
+from collection.records.quilt import Quilt
+from site_builder.addresses import quilt_path, relative
+from site_builder.cards import cover_view
+from site_builder.edition import Edition
+from site_builder.views.parts import Cell, Column, Section
+from site_builder.words import NOT_RECORDED, size_in
+
+Listing = tuple[str, list[Section], Sequence[Quilt]]
+"""The page's sentence, its sections, and the quilts whose colours make its head strip."""
+
+_NUMERIC = {"Number", "Asked", "Promised", "Given", "Open", "Quilts", "Materials"}
+
+
+def columns(*labels: str) -> tuple[Column, ...]:
+    """Columns by their labels; those that hold numbers are known by name."""
+    return tuple(Column(label, numeric=label in _NUMERIC) for label in labels)
+
+
+def quilt_cell(edition: Edition, quilt: Quilt, path: str) -> Cell:
+    """A quilt in a table: its title, leading to its page, and its picture."""
+    href = relative(quilt_path(quilt.id), seen_from=path)
+    return Cell(quilt.title, href, cover_view(edition, quilt, seen_from=path))
+
+
+def size_cell(edition: Edition, quilt: Quilt) -> Cell:
+    units = edition.collection.settings.units
+    return Cell(size_in(quilt.finished_size, units) if quilt.finished_size else NOT_RECORDED)
+
+
+def day_cell(day: EdtfDate | None) -> Cell:
+    return Cell(day.say() if day else "")
+
+
+def in_order(day: EdtfDate | None) -> tuple:
+    """Sorts by date, what has none first."""
+    return (day is not None, day.sort_key if day else ())

@@ -1,0 +1,80 @@
+"""An edition of the collection: what its pages are made from, and the pages themselves as values."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Any, Literal
+
+from collection.holdings import Collection
+from collection.public_facts import publishable
+from collection.records.facts import FACTS
+from collection.records.quilt import Quilt
+from site_builder.pictures import Picture
+
+EditionName = Literal["catalogue", "binder"]
+
+
+@dataclass(frozen=True)
+class Edition:
+    """What the pages of one edition are made from, and nothing else.
+
+    The catalogue's collection is already reduced to what may go out. `pictures` holds what is known of
+    each photo by its file's name; `on` is the day from which the binder reckons what is overdue.
+    """
+
+    name: EditionName
+    collection: Collection
+    pictures: Mapping[str, Picture] = field(default_factory=dict)
+    on: date | None = None
+
+    @classmethod
+    def catalogue(cls, collection: Collection, pictures: Mapping[str, Picture]) -> "Edition":
+        """The public edition. It does not depend on the day."""
+        reduced = publishable(collection)
+        shown = {photo.file for quilt in reduced.quilts.values() for photo in quilt.photos}
+        return cls("catalogue", reduced, {file: pictures[file] for file in sorted(shown & pictures.keys())})
+
+    @classmethod
+    def binder(cls, collection: Collection, pictures: Mapping[str, Picture], on: date) -> "Edition":
+        """The household's own edition, with everything."""
+        settings = collection.settings.model_copy(update={"public": tuple(FACTS)})
+        return cls("binder", replace(collection, settings=settings), pictures, on)
+
+    @property
+    def is_binder(self) -> bool:
+        return self.name == "binder"
+
+    def shows(self, fact: str) -> bool:
+        """May this fact stand on the pages of this edition?"""
+        return fact in self.collection.settings.public
+
+    def cover(self, quilt: Quilt) -> Picture | None:
+        """The picture that a quilt is known by: the first of its photos that can be shown."""
+        pictures = (self.pictures.get(photo.file) for photo in quilt.photos)
+        known = [picture for picture in pictures if picture is not None]
+        return next((picture for picture in known if not picture.problem), known[0] if known else None)
+
+    def palette(self, quilt: Quilt) -> tuple[str, ...]:
+        """The quilt's own colours as #rrggbb, the largest share first; empty if nothing tells them."""
+        cover = self.cover(quilt)
+        if cover is None or not self.shows("colours"):
+            return ()
+        return tuple(colour for colour, share in cover.colours.palette)
+
+
+@dataclass(frozen=True, slots=True)
+class PageSpec:
+    """A page before it is rendered: where it stands, its template and view, and what its head says.
+
+    `colours` are those of the quilts that it holds, for the strip along its head; `section` is the
+    path in the navigation below which it belongs.
+    """
+
+    path: str
+    template: str
+    title: str
+    description: str
+    view: Any
+    colours: tuple[str, ...] = ()
+    section: str = ""
+    image: str | None = None

@@ -1,0 +1,156 @@
+"""The ways to look through the collection: by size, year, colour, pattern and so on.
+
+A facet takes a quilt and gives the values under which it is found; everything about browsing
+(overviews, group pages, filters) follows from this one list.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from collection.giving import giving_year
+from collection.records.quilt import Quilt
+from site_builder.addresses import slug
+from site_builder.edition import Edition
+from site_builder.words import STANDINGS, standing_of
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One value of a facet: its part of an address, its label, and its place in the order."""
+
+    key: str
+    label: str
+    order: tuple = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Facet:
+    """One way to look through the collection.
+
+    `fact` is the public fact that it rests on: an edition that does not show the fact has no such facet.
+    `none` names the quilts that have no value, if they are worth a page; `about` says what the page holds,
+    with {} for the value.
+    """
+
+    kind: str
+    heading: str
+    fact: str
+    values: Callable[[Edition, Quilt], Iterable[Value]]
+    about: str
+
+
+def _named(words: Iterable[str]) -> tuple[Value, ...]:
+    """Values in the order of the alphabet, one for each spelling that makes the same address."""
+    found = {slug(word): word for word in reversed(tuple(words))}
+    return tuple(Value(key, label, (label.casefold(),)) for key, label in found.items())
+
+
+def _size(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
+    category = edition.collection.category(quilt)
+    if category is None:
+        return ()
+    boxes = edition.collection.size_boxes
+    return (Value(category.box.key, category.box.name, (boxes.index(category.box),)),)
+
+
+def _decades(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
+    if quilt.made is None:
+        return ()
+    return tuple(Value(f"{start}s", f"{start}s", (-start,)) for start in quilt.made.decades())
+
+
+def _colours(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
+    return _named(colour_terms(edition, quilt))
+
+
+def _pattern(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
+    return _named([quilt.pattern.name]) if quilt.pattern and quilt.pattern.name else ()
+
+
+def _standing(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
+    standing = standing_of(quilt, edition.collection)
+    if standing == "undecided" and not edition.is_binder:
+        return ()
+    return (Value(standing, STANDINGS[standing][1], (list(STANDINGS).index(standing),)),)
+
+
+def _charity(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
+    if standing_of(quilt, edition.collection) not in ("given", "on-its-way", "promised"):
+        return ()
+    charity = edition.collection.partners.get(quilt.destination.to or "")
+    return (Value(charity.id, charity.name, (charity.name.casefold(),)),) if charity else ()
+
+
+FACETS = (
+    Facet("sizes", "Size", "finished_size", _size, "{} quilts"),
+    Facet("years", "Years", "made", _decades, "Made in the {}"),
+    Facet("colours", "Colour", "colours", _colours, "Quilts with {} in them"),
+    Facet("patterns", "Pattern", "pattern", _pattern, "Made from the pattern {}"),
+    Facet(
+        "fabric-lines",
+        "Fabric line",
+        "fabric_lines",
+        lambda edition, quilt: _named(line.name for line in quilt.fabric_lines),
+        "Made of {} fabrics",
+    ),
+    Facet("blocks", "Block", "blocks", lambda edition, quilt: _named(quilt.blocks), "Quilts with {} blocks"),
+    Facet(
+        "techniques",
+        "Technique",
+        "techniques",
+        lambda edition, quilt: _named(quilt.techniques),
+        "Quilts made with: {}",
+    ),
+    Facet("for", "Who would enjoy it", "suits", lambda edition, quilt: _named(quilt.suits), "For {}"),
+    Facet("destinations", "Where it is bound", "destination", _standing, "{}"),
+    Facet("charities", "Charity", "destination", _charity, "Given or promised to {}"),
+)
+
+
+def colour_terms(edition: Edition, quilt: Quilt) -> tuple[str, ...]:
+    """A quilt's colours: the maker's own words, else the basic terms read from the cover photo."""
+    if quilt.colours:
+        return quilt.colours
+    cover = edition.cover(quilt)
+    return tuple(term for term, share in cover.colours.terms if share >= 0.08) if cover else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The quilts that share one value of a facet."""
+
+    facet: Facet
+    value: Value
+    quilts: tuple[Quilt, ...]
+
+
+def groups_of(edition: Edition, facet: Facet, quilts: Iterable[Quilt]) -> tuple[Group, ...]:
+    """The groups of a facet in its own order, each with its quilts in the order given."""
+    if not edition.shows(facet.fact):
+        return ()
+    members: dict[str, list[Quilt]] = {}
+    values: dict[str, Value] = {}
+    for quilt in quilts:
+        for value in facet.values(edition, quilt):
+            values.setdefault(value.key, value)
+            members.setdefault(value.key, []).append(quilt)
+    ordered = sorted(values.values(), key=lambda value: (value.order, value.key))
+    return tuple(Group(facet, value, tuple(members[value.key])) for value in ordered)
+
+
+def newest_first(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
+    """Quilts by when they were made, the newest first; those without a date last, then by ID."""
+    by_id = sorted(quilts, key=lambda quilt: quilt.id)
+    dated = [quilt for quilt in by_id if quilt.made is not None]
+    undated = [quilt for quilt in by_id if quilt.made is None]
+    return (*sorted(dated, key=lambda quilt: quilt.made.sort_key, reverse=True), *undated)
+
+
+def given_in(quilts: Iterable[Quilt], edition: Edition) -> dict[int | None, tuple[Quilt, ...]]:
+    """The quilts that reached a charity by giving year, the latest first; None: the year is not known."""
+    starts = edition.collection.settings.giving_year_starts
+    by_year: dict[int | None, list[Quilt]] = {}
+    for quilt in quilts:
+        if standing_of(quilt, edition.collection) == "given":
+            by_year.setdefault(giving_year(quilt.destination.delivered, starts), []).append(quilt)
+    return {year: tuple(found) for year, found in sorted(by_year.items(), key=lambda i: -(i[0] or 0))}

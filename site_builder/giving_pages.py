@@ -1,0 +1,292 @@
+"""Giving: each year's patchwork picture and totals, and what a lifetime came to."""
+
+from collections.abc import Iterator, Sequence
+
+from collection.giving import Gift, Giving, GivingReport, Totals, year_label
+from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
+from site_builder.cards import cards, cover_view
+from site_builder.edition import Edition, PageSpec
+from site_builder.patchwork import GivenQuilt, GivenTo, Patchwork, giving_picture
+from site_builder.views.pages import GivingView, GivingYearView, YearEntry
+from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
+from site_builder.wall_pages import colours_of
+from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
+
+NOT_SAID = "Charity not known yet"
+
+
+def giving_pages(edition: Edition) -> Iterator[PageSpec]:
+    """The overview and a page for each giving year. The binder's have dates and costs besides."""
+    if not edition.shows("destination"):
+        return
+    giving = Giving.of(edition.collection)
+    years = [giving.report(year) for year in giving.years if giving.report(year).given or edition.is_binder]
+    yield _overview(edition, giving, years)
+    for index, report in enumerate(years):
+        later = years[index - 1] if index else None
+        earlier = years[index + 1] if index + 1 < len(years) else None
+        yield _year_page(edition, report, earlier, later)
+
+
+# Overview ---------------------------------------------------------------------------------------
+
+
+def _overview(edition: Edition, giving: Giving, years: Sequence[GivingReport]) -> PageSpec:
+    lifetime = giving.lifetime()
+    undated = [gift for gift in lifetime.given if gift.year is None]
+    entries = [
+        YearEntry(
+            link=Link(
+                _label(edition, report.year),
+                relative(giving_path(_label(edition, report.year)), seen_from=GIVING),
+                count=report.totals.count,
+            ),
+            words=_year_words(edition, report.totals),
+            patchwork=_patchwork(edition, report.given, f"The quilts given in {_label(edition, report.year)}"),
+        )
+        for report in years
+    ]
+    intro = (
+        f"{count_of(lifetime.totals.count, 'quilt')} given to charities so far"
+        + (f", {count_of(len(undated), 'of them')} in a year that nobody wrote down" if undated else "")
+        + "."
+        if lifetime.given
+        else "No quilt has gone to a charity yet."
+    )
+    tables = [_by_charity(edition, lifetime, seen_from=GIVING), _by_size(edition, lifetime, seen_from=GIVING)]
+    return PageSpec(
+        path=GIVING,
+        template="giving.html",
+        title="Giving",
+        description=intro,
+        view=GivingView(
+            heading="Giving",
+            intro=intro,
+            lifetime=tuple(_facts(edition, lifetime)),
+            years=tuple(entries),
+            tables=tuple(table for table in tables if table.rows),
+        ),
+        colours=colours_of(edition, [gift.quilt for gift in lifetime.given]),
+        section=GIVING,
+    )
+
+
+def _year_words(edition: Edition, totals: Totals) -> str:
+    units = edition.collection.settings.units
+    charities = len(set(totals.by_charity) - {None})
+    return ", ".join(
+        [
+            count_of(totals.count, "quilt"),
+            f"to {count_of(charities, 'charity', 'charities')}",
+            area_words(totals.area, units),
+        ]
+    )
+
+
+def _label(edition: Edition, year: int) -> str:
+    return year_label(year, edition.collection.settings.giving_year_starts)
+
+
+# One year ---------------------------------------------------------------------------------------
+
+
+def _year_page(
+    edition: Edition, report: GivingReport, earlier: GivingReport | None, later: GivingReport | None
+) -> PageSpec:
+    label = _label(edition, report.year)
+    path = giving_path(label)
+
+    def to_year(other: GivingReport | None) -> Link | None:
+        if other is None:
+            return None
+        name = _label(edition, other.year)
+        return Link(name, relative(giving_path(name), seen_from=path))
+
+    tables = [
+        _by_charity(edition, report, seen_from=path, numbered=True),
+        _by_size(edition, report, seen_from=path),
+    ]
+    if edition.is_binder:
+        tables += [_by_month(report), _list_of_gifts(edition, report, seen_from=path)]
+    heading = f"Given in {label}"
+    return PageSpec(
+        path=path,
+        template="giving_year.html",
+        title=heading,
+        description=f"{heading}: {_year_words(edition, report.totals)}.",
+        view=GivingYearView(
+            heading=heading,
+            intro=_year_words(edition, report.totals) + ".",
+            patchwork=_patchwork(edition, report.given, f"The quilts given in {label}, by charity"),
+            facts=tuple(_facts(edition, report)),
+            tables=tuple(table for table in tables if table.rows),
+            sections=tuple(_sections(edition, report, seen_from=path)),
+            earlier=to_year(earlier),
+            later=to_year(later),
+        ),
+        colours=colours_of(edition, [gift.quilt for gift in report.given]),
+        section=GIVING,
+    )
+
+
+def _sections(edition: Edition, report: GivingReport, *, seen_from: str) -> Iterator[Section]:
+    for charity, gifts in _by_recipient(edition, report.given):
+        yield Section(
+            anchor=f"to-{charity or 'not-known'}",
+            heading=_charity_name(edition, charity),
+            note=count_of(len(gifts), "quilt"),
+            cards=cards(edition, [gift.quilt for gift in gifts], seen_from=seen_from),
+        )
+    if edition.is_binder and report.on_its_way:
+        yield Section(
+            anchor="on-their-way",
+            heading="On their way with a go-between",
+            note="Handed over in this year and not counted: they have not reached a charity yet.",
+            cards=cards(edition, [gift.quilt for gift in report.on_its_way], seen_from=seen_from),
+        )
+    if edition.is_binder and report.to_people:
+        yield Section(
+            anchor="to-people",
+            heading="To people",
+            note="Gifts to people are listed apart and counted in no total.",
+            cards=cards(edition, [gift.quilt for gift in report.to_people], seen_from=seen_from),
+        )
+
+
+# Shared -----------------------------------------------------------------------------------------
+
+
+def _by_recipient(edition: Edition, gifts: Sequence[Gift]) -> list[tuple[str | None, list[Gift]]]:
+    """Gifts by charity, the one with the most first, then by name."""
+    found: dict[str | None, list[Gift]] = {}
+    for gift in gifts:
+        found.setdefault(gift.donation.to, []).append(gift)
+    return sorted(found.items(), key=lambda item: (-len(item[1]), _charity_name(edition, item[0])))
+
+
+def _charity_name(edition: Edition, charity: str | None) -> str:
+    partner = edition.collection.partners.get(charity or "")
+    return partner.name if partner else NOT_SAID
+
+
+def _patchwork(edition: Edition, gifts: Sequence[Gift], title: str) -> Patchwork:
+    return giving_picture(
+        [
+            GivenTo(
+                _charity_name(edition, charity),
+                tuple(
+                    GivenQuilt(gift.quilt.id, gift.quilt.title, edition.palette(gift.quilt))
+                    for gift in members
+                ),
+            )
+            for charity, members in _by_recipient(edition, gifts)
+        ],
+        title=title,
+    )
+
+
+def _facts(edition: Edition, report: GivingReport) -> Iterator[Fact]:
+    totals, units = report.totals, edition.collection.settings.units
+
+    def plain(term: str, words: str, note: str | None = None) -> Fact:
+        return Fact(term, (Link(words, ""),), note)
+
+    yield plain("Quilts", f"{totals.count:,}")
+    yield plain("Charities", f"{len(set(totals.by_charity) - {None}):,}")
+    lacking = f"without {count_of(totals.unmeasured, 'quilt')} not measured" if totals.unmeasured else None
+    yield plain("Area of patchwork", area_words(totals.area, units), lacking)
+    if not edition.is_binder:
+        return
+    materials = totals.materials
+    yield plain(
+        "Materials",
+        money_words(materials.known),
+        f"recorded for {materials.recorded:,}, lacking for {materials.lacking:,}",
+    )
+    yield plain("Acknowledged", f"{totals.count - totals.unacknowledged:,}", f"{totals.unacknowledged:,} still without a letter")
+    yield plain("On their way", f"{len(report.on_its_way):,}", "handed over, not counted")
+    yield plain("To people", f"{len(report.to_people):,}", "counted apart")
+
+
+def _by_charity(
+    edition: Edition, report: GivingReport, *, seen_from: str, numbered: bool = False
+) -> Table:
+    """Quilts by charity, in the order of the patchwork picture, whose panels are numbered alike."""
+    rows = []
+    for number, (charity, gifts) in enumerate(_by_recipient(edition, report.given), start=1):
+        known = charity is not None and charity in edition.collection.partners
+        href = relative(group_path("charities", charity), seen_from=seen_from) if known else None
+        row = [Cell(_charity_name(edition, charity), href), Cell(f"{len(gifts):,}")]
+        rows.append((Cell(str(number)), *row) if numbered else tuple(row))
+    total = [Cell("All"), Cell(f"{report.totals.count:,}")]
+    columns = (Column("Charity"), Column("Quilts", numeric=True))
+    return Table(
+        caption="By charity",
+        columns=(Column("Panel"), *columns) if numbered else columns,
+        rows=tuple(rows),
+        total=(Cell(""), *total) if numbered else tuple(total),
+    )
+
+
+def _by_size(edition: Edition, report: GivingReport, *, seen_from: str) -> Table:
+    counts = report.totals.by_size
+    rows = [
+        (Cell(box.name, relative(group_path("sizes", box.key), seen_from=seen_from)), Cell(f"{counts[box.key]:,}"))
+        for box in edition.collection.size_boxes
+        if counts.get(box.key)
+    ]
+    if counts.get(None):
+        rows.append((Cell("not measured"), Cell(f"{counts[None]:,}")))
+    return Table(
+        caption="By size",
+        columns=(Column("Size"), Column("Quilts", numeric=True)),
+        rows=tuple(rows),
+        total=(Cell("All"), Cell(f"{report.totals.count:,}")),
+    )
+
+
+_MONTHS = (
+    "January February March April May June July August September October November December".split()
+)
+
+
+def _by_month(report: GivingReport) -> Table:
+    counts = report.totals.by_month
+    known = sorted(month for month in counts if month is not None)
+    rows = [(Cell(f"{_MONTHS[month - 1]} {year}"), Cell(f"{counts[year, month]:,}")) for year, month in known]
+    if counts.get(None):
+        rows.append((Cell("month not known"), Cell(f"{counts[None]:,}")))
+    return Table(
+        caption="By month of delivery",
+        columns=(Column("Month"), Column("Quilts", numeric=True)),
+        rows=tuple(rows),
+        total=(Cell("All"), Cell(f"{report.totals.count:,}")),
+    )
+
+
+def _list_of_gifts(edition: Edition, report: GivingReport, *, seen_from: str) -> Table:
+    """Each quilt once, with its days and what is recorded of its cost."""
+    units = edition.collection.settings.units
+    rows = tuple(
+        (
+            Cell(gift.quilt.title, relative(quilt_path(gift.quilt.id), seen_from=seen_from), cover_view(edition, gift.quilt, seen_from=seen_from)),
+            Cell(str(gift.quilt.number or "")),
+            Cell(size_in(gift.quilt.finished_size, units) if gift.quilt.finished_size else NOT_RECORDED),
+            Cell(_charity_name(edition, gift.donation.to)),
+            Cell(gift.donation.handed_over.say() if gift.donation.handed_over else ""),
+            Cell(gift.delivered.say() if gift.delivered else ""),
+            Cell(gift.donation.acknowledged.say() if gift.donation.acknowledged else "not yet"),
+            Cell(money_words(gift.materials)),
+        )
+        for gift in report.given
+    )
+    labels = ("Quilt", "Number", "Size", "To", "Handed over", "Delivered", "Acknowledged", "Materials")
+    numeric = {"Number", "Materials"}
+    materials = report.totals.materials
+    blank = (Cell(""),) * 5
+    return Table(
+        caption="Quilt by quilt",
+        columns=tuple(Column(label, numeric=label in numeric) for label in labels),
+        rows=rows,
+        total=(Cell("All"), Cell(f"{report.totals.count:,}"), *blank, Cell(money_words(materials.known))),
+    )

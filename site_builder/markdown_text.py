@@ -1,0 +1,39 @@
+"""The maker's own words in Markdown, made into HTML that can do no harm."""
+
+import re
+
+import markdown
+import nh3
+from markupsafe import Markup
+
+_TAGS = {
+    "a", "abbr", "b", "blockquote", "br", "cite", "code", "dd", "del", "dl", "dt", "em", "h1", "h2", "h3",
+    "h4", "h5", "h6", "hr", "i", "ins", "li", "ol", "p", "pre", "q", "s", "small", "strong", "sub", "sup",
+    "table", "tbody", "td", "th", "thead", "tr", "ul",
+}  # fmt: skip
+_ATTRIBUTES = {"a": {"href", "title"}, "abbr": {"title"}, "ol": {"start"}, "th": {"scope"}}
+_SCHEMES = {"http", "https", "mailto"}
+
+
+def to_html(text: str, *, headings_below: int = 1) -> Markup:
+    """Markdown as HTML of plain tags only: no script, no style, no picture, no address but web and mail.
+
+    The headings of the text are moved below the level of the page's own, so that the outline stays whole.
+    """
+    raw = markdown.markdown(text, extensions=["tables", "sane_lists"], output_format="html")
+    safe = nh3.clean(
+        raw,
+        tags=_TAGS,
+        attributes=_ATTRIBUTES,
+        url_schemes=_SCHEMES,
+        link_rel="noopener",
+        clean_content_tags={"script", "style", "iframe", "object", "svg", "math"},
+    )
+    return Markup(_lower_headings(safe, headings_below))
+
+
+def _lower_headings(html: str, below: int) -> str:
+    """Number the headings anew from the level below the page's, without gaps."""
+    levels = sorted({int(level) for level in re.findall(r"<h([1-6])>", html)})
+    new = {level: min(6, below + 1 + place) for place, level in enumerate(levels)}
+    return re.sub(r"(</?h)([1-6])>", lambda match: f"{match[1]}{new[int(match[2])]}>", html)

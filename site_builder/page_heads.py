@@ -1,0 +1,76 @@
+"""What stands round every page: its title, its navigation, and the strip of patches along its head."""
+
+from collections.abc import Sequence
+
+from collection.records.quilt import Quilt
+from site_builder.addresses import GIVING, HOMES, WALL, group_path, relative, text_path, top
+from site_builder.binder.pages import BINDER_PAGES
+from site_builder.cards import PICTURE_FOLDER
+from site_builder.edition import Edition, PageSpec
+from site_builder.facets import FACETS, groups_of
+from site_builder.patchwork import head_strip
+from site_builder.views.pages import NavGroup, PageHead
+from site_builder.views.parts import Link
+
+
+class PageHeads:
+    """Makes the heads of an edition's pages; what all of them share is found out once."""
+
+    def __init__(self, edition: Edition, quilts: Sequence[Quilt]):
+        self.edition = edition
+        self.groups = self._navigation(quilts)
+
+    def head(self, spec: PageSpec) -> PageHead:
+        settings = self.edition.collection.settings
+        # The binder is for the house: it has no address on the web.
+        url = settings.site.url.rstrip("/") + "/" if settings.site.url and not self.edition.is_binder else None
+        title = spec.title if spec.path == WALL else f"{spec.title} · {settings.title}"
+        return PageHead(
+            path=spec.path,
+            title=title if not self.edition.is_binder else f"{title} · binder",
+            description=spec.description,
+            edition=self.edition.name,
+            site_title=settings.title,
+            language=settings.site.language,
+            root=top(spec.path),
+            nav=self._nav(spec),
+            trail=(),
+            strip=head_strip(spec.colours) if spec.colours else None,
+            canonical=url + relative(spec.path, seen_from="") if url else None,
+            image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
+            rights=settings.site.rights,
+            has_feed=url is not None,
+        )
+
+    def _navigation(self, quilts: Sequence[Quilt]) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+        """Names, labels and paths of the navigation, the same on all pages."""
+        edition = self.edition
+        first = [("All quilts", WALL)]
+        if edition.shows("destination"):
+            first += [("Looking for homes", HOMES), ("Giving", GIVING)]
+        first += [(page.title, text_path(page.id)) for page in edition.collection.pages.values()]
+        browse = [
+            (facet.heading, group_path(facet.kind)) for facet in FACETS if groups_of(edition, facet, quilts)
+        ]
+        groups = [("", tuple(first)), ("Browse by", tuple(browse))]
+        if edition.is_binder:
+            groups.append(("Binder", tuple((page.heading, page.path) for page in BINDER_PAGES)))
+        return tuple(groups)
+
+    def _nav(self, spec: PageSpec) -> tuple[NavGroup, ...]:
+        def current(path: str) -> str:
+            if path == spec.path:
+                return "page"
+            return "true" if path == spec.section else ""
+
+        return tuple(
+            NavGroup(
+                name,
+                tuple(
+                    Link(label, relative(path, seen_from=spec.path), current=current(path))
+                    for label, path in links
+                ),
+            )
+            for name, links in self.groups
+            if links
+        )

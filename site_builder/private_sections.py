@@ -1,0 +1,152 @@
+"""What only the household's copy says of a quilt: its way, its costs, its place, its notes."""
+
+from collections.abc import Iterator
+
+from collection.giving import delivered_on, state_of
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
+from collection.records.quilt import Loan, Quilt
+from site_builder.addresses import relative
+from site_builder.edition import Edition
+from site_builder.markdown_text import to_html
+from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
+from site_builder.words import STANDINGS, money_words, standing_of
+
+
+def private_sections(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[Section]:
+    """The private part of a quilt's page; only sections that hold something."""
+    yield Section("way", "Where it is bound", facts=tuple(_way(edition, quilt, seen_from)))
+    keeping = tuple(_keeping(quilt))
+    if keeping:
+        yield Section("keeping", "Keeping", facts=keeping)
+    if quilt.materials_cost and quilt.materials_cost.items:
+        yield Section("materials", "Materials", table=_materials_table(quilt))
+    if quilt.loans:
+        yield Section("loans", "Loans", table=_loans_table(quilt.loans))
+    if quilt.history:
+        facts = tuple(
+            Fact(f"Before, {number}", tuple(Link(words, "") for words in destination_words(edition, former)))
+            for number, former in enumerate(quilt.history, start=1)
+        )
+        yield Section("history", "Former destinations", facts=facts)
+    if quilt.notes:
+        yield Section("notes", "Notes", text=to_html(quilt.notes, headings_below=3))
+
+
+def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
+    standing = STANDINGS[standing_of(quilt, edition.collection)][0]
+    yield Fact("Now", (Link(standing, ""),))
+    words = tuple(destination_words(edition, quilt.destination))
+    if words:
+        yield Fact("How far", tuple(Link(word, "") for word in words))
+    request = getattr(quilt.destination, "request", None)
+    if request in edition.collection.requests:
+        href = relative("requests.html", seen_from=seen_from) + f"#{request}"
+        line = getattr(quilt.destination, "line", None)
+        yield Fact("Request", (Link(f"{request}, line {line}" if line else request, href),))
+
+
+def destination_words(edition: Edition, destination: Destination) -> Iterator[str]:
+    """The steps of a quilt's way, each as a line: who, by whom, when."""
+
+    def name(partner_id: str | None) -> str:
+        partner = edition.collection.partners.get(partner_id or "")
+        return partner.name if partner else (partner_id or "nobody has said yet")
+
+    match destination:
+        case Promised():
+            yield f"promised to {name(destination.to)}" + _on(destination.on)
+            if destination.by:
+                yield f"to leave by {destination.by.say()}"
+        case Gifted():
+            yield f"given to {destination.to or 'a person not recorded'}" + _on(destination.on)
+            if destination.occasion:
+                yield f"occasion: {destination.occasion}"
+        case Donated():
+            yield from _donation_words(edition, destination, name)
+        case Lost():
+            yield "not to be found" + _on(destination.on, "missed")
+            if destination.through:
+                yield f"last with {name(destination.through)}"
+    if getattr(destination, "note", None):
+        yield destination.note
+    ended = getattr(destination, "returned", None) or getattr(destination, "until", None)
+    if ended:
+        yield f"came back or ended: {ended.say()}"
+
+
+def _donation_words(edition: Edition, donation: Donated, name) -> Iterator[str]:
+    if donation.through:
+        yield f"through {name(donation.through)}" + _on(donation.handed_over, "handed over")
+    elif donation.handed_over:
+        yield f"handed over: {donation.handed_over.say()}"
+    state = state_of(donation, edition.collection.partners)
+    if state in ("delivered", "acknowledged"):
+        day = delivered_on(donation, edition.collection.partners)
+        yield f"with {name(donation.to)}" + (f", delivered: {day.say()}" if day else ", the day not recorded")
+    else:
+        yield f"meant for {name(donation.to)}"
+    if donation.meant_for:
+        yield f"was meant for {name(donation.meant_for)}"
+    if donation.acknowledged:
+        letter = f" ({donation.acknowledgement})" if donation.acknowledgement else ""
+        yield f"acknowledged: {donation.acknowledged.say()}{letter}"
+
+
+def _on(day, word: str = "on") -> str:
+    return f", {word}: {day.say()}" if day and word != "on" else (f", {day.say()}" if day else "")
+
+
+def _keeping(quilt: Quilt) -> Iterator[Fact]:
+    def plain(term: str, words: str | None) -> Iterator[Fact]:
+        if words:
+            yield Fact(term, (Link(words, ""),))
+
+    loan = quilt.current_loan
+    yield from plain("Kept at", quilt.kept_at)
+    yield from plain("On loan to", loan.to if loan else None)
+    condition = ", ".join(filter(None, [quilt.condition, quilt.condition_note]))
+    yield from plain("Condition", condition)
+    if quilt.care and quilt.care.washed and not isinstance(quilt.care.washed, bool):
+        yield from plain("Washed", quilt.care.washed.say())
+    if quilt.materials_cost:
+        yield from plain("Materials", money_words(quilt.materials_cost.total))
+    if quilt.appraisal:
+        appraisal = quilt.appraisal
+        words = [
+            money_words(appraisal.value),
+            appraisal.kind,
+            f"by {appraisal.by}" if appraisal.by else None,
+            appraisal.on.say() if appraisal.on else "undated",
+        ]
+        yield from plain("Appraised", ", ".join(filter(None, words)))
+    if not quilt.public:
+        yield from plain("Catalogue", "kept out of it")
+
+
+def _materials_table(quilt: Quilt) -> Table:
+    rows = tuple(
+        (Cell(item.what), Cell(item.receipt or ""), Cell(money_words(item.amount)))
+        for item in quilt.materials_cost.items
+    )
+    return Table(
+        caption="What was bought",
+        columns=(Column("What"), Column("Receipt"), Column("Amount", numeric=True)),
+        rows=rows,
+        total=(Cell("All"), Cell(""), Cell(money_words(quilt.materials_cost.total))),
+    )
+
+
+def _loans_table(loans: tuple[Loan, ...]) -> Table:
+    return Table(
+        caption="Loans",
+        columns=tuple(Column(label) for label in ("To", "For", "From", "Due", "Back")),
+        rows=tuple(
+            (
+                Cell(loan.to),
+                Cell(loan.purpose or ""),
+                *(Cell(day.say() if day else "") for day in (loan.start, loan.due)),
+                Cell(loan.back.say() if loan.back else "still out"),
+            )
+            for loan in loans
+        ),
+    )

@@ -1,0 +1,241 @@
+"""A quilt's own page."""
+
+from collections.abc import Iterator, Sequence
+
+from markupsafe import Markup
+
+from collection.cautions import cautions
+from collection.records.quilt import Quilt
+from site_builder.addresses import group_path, quilt_path, relative, slug
+from site_builder.cards import cards, cover_view, picture_view, stand_in_for
+from site_builder.edition import Edition, PageSpec
+from site_builder.facets import FACETS, Facet, groups_of
+from site_builder.markdown_text import to_html
+from site_builder.private_sections import private_sections
+from site_builder.size_views import setting_view, size_view
+from site_builder.views.pages import QuiltView
+from site_builder.views.parts import Fact, Link, Section
+from site_builder.words import listed, made_words, size_both, stage_words, standing_words
+
+RELATED = ("patterns", "fabric-lines")
+MOST_RELATED = 6
+
+
+def quilt_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
+    """A page for each quilt, in the order of the wall, each leading to the ones before and after."""
+    related = _related_quilts(edition, quilts)
+    for index, quilt in enumerate(quilts):
+        before = quilts[index - 1] if index else None
+        after = quilts[index + 1] if index + 1 < len(quilts) else None
+        yield quilt_page(edition, quilt, before, after, related)
+
+
+Related = dict[str, dict[str, tuple[Facet, str, tuple[Quilt, ...]]]]
+
+
+def _related_quilts(edition: Edition, quilts: Sequence[Quilt]) -> Related:
+    """For each facet by which quilts are related, its groups by key."""
+    return {
+        facet.kind: {
+            group.value.key: (facet, group.value.label, group.quilts)
+            for group in groups_of(edition, facet, quilts)
+        }
+        for facet in FACETS
+        if facet.kind in RELATED
+    }
+
+
+def quilt_page(
+    edition: Edition, quilt: Quilt, before: Quilt | None, after: Quilt | None, related: Related
+) -> PageSpec:
+    """The page of one quilt between its neighbours."""
+    path = quilt_path(quilt.id)
+    pictures = tuple(
+        picture_view(quilt, photo, edition.pictures[photo.file], seen_from=path)
+        for photo in quilt.photos
+        if photo.file in edition.pictures
+    )
+    cover = cover_view(edition, quilt, seen_from=path)
+    view = QuiltView(
+        title=quilt.title,
+        also_called=listed(quilt.also_called) or None,
+        number=str(quilt.number) if quilt.number is not None else None,
+        cover=cover,
+        stand_in=None if cover else stand_in_for(edition, quilt),
+        pictures=pictures,
+        facts=tuple(quilt_facts(edition, quilt, seen_from=path)),
+        size=size_view(edition, quilt, seen_from=path),
+        setting=setting_view(edition, quilt),
+        story=to_html(quilt.story, headings_below=2) if quilt.story else None,
+        cautions=tuple(_cautions(edition, quilt)),
+        related=tuple(_related_sections(edition, quilt, related, seen_from=path)),
+        earlier=_neighbour(before, path),
+        later=_neighbour(after, path),
+        private=tuple(private_sections(edition, quilt, seen_from=path)) if edition.is_binder else (),
+    )
+    covers = edition.cover(quilt)
+    return PageSpec(
+        path=path,
+        template="quilt.html",
+        title=quilt.title,
+        description=describe(edition, quilt),
+        view=view,
+        colours=edition.palette(quilt),
+        section="index.html",
+        image=covers.largest.file_name if covers and not covers.problem else None,
+    )
+
+
+def describe(edition: Edition, quilt: Quilt) -> str:
+    """A quilt in one sentence, for search engines and previews."""
+    units = edition.collection.settings.units
+    words = [
+        f"made {quilt.made.say()}" if quilt.made else None,
+        size_both(quilt.finished_size, units) if quilt.finished_size else None,
+        f"pattern: {quilt.pattern.name}" if quilt.pattern and quilt.pattern.name else None,
+        listed(quilt.blocks) or None,
+    ]
+    told = "; ".join(filter(None, words))
+    return f"{quilt.title}, a quilt" + (f": {told}." if told else ".")
+
+
+def _neighbour(quilt: Quilt | None, path: str) -> Link | None:
+    return Link(quilt.title, relative(quilt_path(quilt.id), seen_from=path)) if quilt else None
+
+
+def _cautions(edition: Edition, quilt: Quilt) -> Iterator[str]:
+    category = edition.collection.category_key(quilt)
+    for caution in cautions(category, features=quilt.features, suits=quilt.suits):
+        yield caution.sentence
+
+
+def _related_sections(
+    edition: Edition, quilt: Quilt, related: Related, *, seen_from: str
+) -> Iterator[Section]:
+    shown = {quilt.id}
+    for kind in RELATED:
+        facet = next(facet for facet in FACETS if facet.kind == kind)
+        if not edition.shows(facet.fact):
+            continue
+        for value in facet.values(edition, quilt):
+            facet, label, quilts = related[kind][value.key]
+            others = [other for other in quilts if other.id not in shown][:MOST_RELATED]
+            if others:
+                shown |= {other.id for other in others}
+                noun = "the same pattern" if kind == "patterns" else f"{label} fabrics too"
+                heading = f"From {noun}" if kind == "patterns" else f"Made of {noun}"
+                yield Section(
+                    anchor=f"{kind}-{value.key}",
+                    heading=heading,
+                    cards=cards(edition, others, seen_from=seen_from),
+                )
+
+
+# Facts ------------------------------------------------------------------------------------------
+
+
+def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[Fact]:
+    """The facts of a quilt as a museum label has them, in trade words."""
+
+    def plain(term: str, *words: str | None, note: str | None = None) -> Iterator[Fact]:
+        found = tuple(Link(word, "") for word in words if word)
+        if found:
+            yield Fact(term, found, note)
+
+    def linked(term: str, kind: str, words: Sequence[str]) -> Iterator[Fact]:
+        if words:
+            yield Fact(term, tuple(Link(w, _group(kind, slug(w), seen_from)) for w in words))
+
+    yield Fact("Made", tuple(_made(quilt, seen_from)))
+    yield from plain("Stage", stage_words(quilt))
+    yield from _pattern_facts(quilt, seen_from)
+    if quilt.fabric_lines:
+        entries = tuple(
+            Link(_fabric_line(line), _group("fabric-lines", slug(line.name), seen_from))
+            for line in quilt.fabric_lines
+        )
+        yield Fact("Fabric lines" if len(entries) > 1 else "Fabric line", entries)
+    yield from linked("Blocks" if len(quilt.blocks) > 1 else "Block", "blocks", quilt.blocks)
+    yield from linked("Technique", "techniques", quilt.techniques)
+    yield from plain("Quilting", _quilting(quilt))
+    yield from plain("Fibre", _fibre(quilt))
+    yield from plain("Features", listed(quilt.features))
+    if edition.shows("colours"):
+        colours = next(facet for facet in FACETS if facet.kind == "colours").values(edition, quilt)
+        if colours:
+            entries = tuple(Link(v.label, _group("colours", v.key, seen_from)) for v in colours)
+            yield Fact("Colours", entries)
+    yield from linked("For", "for", quilt.suits)
+    yield from plain("Care", _care(quilt))
+    if edition.shows("destination"):
+        yield from plain("Now", standing_words(quilt, edition.collection))
+
+
+def _group(kind: str, key: str, seen_from: str) -> str:
+    return relative(group_path(kind, key), seen_from=seen_from)
+
+
+def _made(quilt: Quilt, seen_from: str) -> Iterator[Link]:
+    decades = quilt.made.decades() if quilt.made else ()
+    yield Link(made_words(quilt), _group("years", f"{decades[0]}s", seen_from) if decades else "")
+
+
+def _pattern_facts(quilt: Quilt, seen_from: str) -> Iterator[Fact]:
+    pattern = quilt.pattern
+    if pattern is None:
+        return
+    if pattern.name:
+        entry = Link(pattern.name, _group("patterns", slug(pattern.name), seen_from))
+        yield Fact("Pattern", (entry,), note=f"by {pattern.designer}" if pattern.designer else None)
+    elif pattern.designer:
+        yield Fact("Pattern", (Link(f"by {pattern.designer}", ""),))
+    published = f"published {pattern.published.say()}" if pattern.published else None
+    source = ", ".join(filter(None, [pattern.source, pattern.published_in, published]))
+    if source or pattern.url:
+        entries = [Link(source, "")] if source else []
+        if pattern.url:
+            entries.append(Link("the pattern's own page", pattern.url))
+        yield Fact("Source", tuple(entries))
+
+
+def _fabric_line(line) -> str:
+    year = line.year.say() if line.year else None
+    about = ", ".join(filter(None, [line.maker, line.designer, year]))
+    return f"{line.name} ({about})" if about else line.name
+
+
+def _quilting(quilt: Quilt) -> str | None:
+    if quilt.quilting is None:
+        return None
+    how = {
+        "hand": "quilted by hand",
+        "domestic machine": "quilted on a domestic machine",
+        "longarm": "quilted on a longarm",
+        "tied": "tied",
+        None: "quilted",
+    }[quilt.quilting.how]
+    return f"{how} by {quilt.quilting.by}" if quilt.quilting.by else how
+
+
+def _fibre(quilt: Quilt) -> str | None:
+    if quilt.fibre is None:
+        return None
+    layers = (("top", quilt.fibre.top), ("backing", quilt.fibre.backing), ("batting", quilt.fibre.batting))
+    return ", ".join(f"{fibre} {layer}" for layer, fibre in layers if fibre) or None
+
+
+def _care(quilt: Quilt) -> str | None:
+    care = quilt.care
+    if care is None:
+        return None
+    words = [
+        {True: "washed", False: "not washed yet", None: None}[None if care.washed is None else bool(care.washed)],
+        {True: "labelled", False: "no label yet", None: None}[care.label],
+        "with a hanging sleeve" if care.sleeve else None,
+    ]
+    return ", ".join(filter(None, words)) or None
+
+
+def story_of(quilt: Quilt) -> Markup | None:
+    """The story as safe HTML, for pages and feeds."""
+    return to_html(quilt.story, headings_below=2) if quilt.story else None

@@ -1,0 +1,97 @@
+"""A quilt's size on the beds it covers, and its block setting with what to cut."""
+
+from collection.lengths import Size
+from collection.records.quilt import Quilt
+from collection.setting_geometry import Cut, cut_sizes, finished_size, piece_name
+from collection.sizes import beds_covered
+from collection.take_up import compare
+from site_builder.addresses import group_path, relative
+from site_builder.bed_drawings import bed_drawing
+from site_builder.edition import Edition
+from site_builder.setting_drawings import setting_drawing
+from site_builder.views.pages import BedView, SettingView, SizeView
+from site_builder.views.parts import Cell, Column, Table
+from site_builder.words import length_in, size_area_words, size_both, size_in
+
+MOST_BEDS = 3
+
+
+def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | None:
+    """The size in both units, its category, and the largest beds it covers, drawn to scale."""
+    size = quilt.finished_size
+    if size is None:
+        return None
+    units = edition.collection.settings.units
+    category = edition.collection.category(quilt)
+    beds = beds_covered(size, edition.collection.mattresses)[:MOST_BEDS]
+    return SizeView(
+        inches=size_in(size, "in"),
+        centimetres=size_in(size, "cm"),
+        category=category.say(units) if category else "",
+        category_href=(
+            relative(group_path("sizes", category.box.key), seen_from=seen_from) if category else None
+        ),
+        measured="measured after washing" if quilt.measured == "washed" else "measured before washing",
+        area=size_area_words(size),
+        beds=tuple(
+            BedView(coverage.say(units), bed_drawing(size, coverage.mattress, turned=coverage.turned))
+            for coverage in beds
+        ),
+    )
+
+
+def setting_view(edition: Edition, quilt: Quilt) -> SettingView | None:
+    """The setting as a diagram and a cutting table; None where it is not recorded."""
+    setting = quilt.setting
+    if setting is None:
+        return None
+    units = edition.collection.settings.units
+    computed = finished_size(setting)
+    how = "on point" if setting.arrangement == "on point" else "in a straight set"
+    summary = (
+        f"{setting.blocks.columns} × {setting.blocks.rows} blocks of {length_in(setting.block, units)} "
+        f"finished, {how}: {size_both(computed, units)}."
+    )
+    return SettingView(
+        summary=summary,
+        drawing=setting_drawing(setting),
+        cutting=_cutting_table(setting, units),
+        comparison=_comparison(computed, quilt, units),
+    )
+
+
+def _cutting_table(setting, units: str) -> Table:
+    other = "cm" if units == "in" else "in"
+    rows = tuple(
+        (
+            Cell(piece_name(cut.kind, cut.count)),
+            Cell(f"{cut.count:,}"),
+            Cell(size_in(Size(cut.width, cut.length), units)),
+            Cell(size_in(Size(cut.width, cut.length), other)),
+            Cell(_how(cut)),
+        )
+        for cut in cut_sizes(setting)
+    )
+    columns = (
+        Column("Piece"),
+        Column("How many", numeric=True),
+        Column(f"Cut size, {units}", numeric=True),
+        Column(f"Cut size, {other}", numeric=True),
+        Column("How"),
+    )
+    return Table("What to cut, quarter-inch seams included", columns, rows)
+
+
+def _how(cut: Cut) -> str:
+    """From what shapes the pieces come, where the shape is not the piece."""
+    if cut.cut is None:
+        return ""
+    squares = "1 square" if cut.shapes == 1 else f"{cut.shapes} squares"
+    return f"from {squares}, cut {cut.cut} corner to corner"
+
+
+def _comparison(computed: Size, quilt: Quilt, units: str) -> str | None:
+    if quilt.finished_size is None:
+        return None
+    washed = quilt.measured == "washed"
+    return compare(computed, quilt.finished_size, washed=washed).say(units)

@@ -1,0 +1,107 @@
+"""How facts are said on pages: sizes in both units, dates as people say them, where a quilt stands."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from collection.giving import state_of
+from collection.holdings import Collection
+from collection.lengths import CM_PER_INCH, Length, Size
+from collection.money import Money
+from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.records.quilt import Quilt
+from collection.sizes import area_in_square_metres, area_in_square_yards
+
+NOT_RECORDED = "not recorded"
+
+# What each standing is called in an address, on a label, and as a heading over several quilts.
+STANDINGS = {
+    "free": ("Looking for a home", "Looking for homes"),
+    "undecided": ("Undecided", "Not decided yet"),
+    "kept": ("Stays with its maker", "Staying with the maker"),
+    "promised": ("Promised", "Promised to a charity"),
+    "on-its-way": ("On its way", "On their way with a go-between"),
+    "given": ("Given to a charity", "Given to charities"),
+    "gift": ("A gift", "Gifts to people"),
+    "lost": ("Not to be found", "Not to be found"),
+}
+
+
+def count_of(count: int, one: str, many: str | None = None) -> str:
+    """A count with its noun: `1 quilt`, `2 quilts`."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words as a sentence lists them: `a`, `a and b`, `a, b and c`."""
+    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else ""
+
+
+def size_in(size: Size, units: str) -> str:
+    """A size in one unit: `60 1/2 × 72 in`."""
+    text = size.in_inches() if units == "in" else size.in_cm()
+    return f"{text.replace(' x ', ' × ')} {units}"
+
+
+def size_both(size: Size, units: str) -> str:
+    """A size in both units, the collection's own first."""
+    other = "cm" if units == "in" else "in"
+    return f"{size_in(size, units)} ({size_in(size, other)})"
+
+
+def length_in(length: Length, units: str) -> str:
+    return f"{length.in_inches() if units == 'in' else length.in_cm()} {units}"
+
+
+def area_words(area: Fraction, units: str) -> str:
+    """An area in square yards or square metres, to one decimal; given in square inches."""
+    if units == "in":
+        return f"{float(area / 36**2):,.1f} square yards"
+    return f"{float(area * (CM_PER_INCH / 100) ** 2):,.1f} square metres"
+
+
+def size_area_words(size: Size) -> str:
+    yards, metres = area_in_square_yards(size), area_in_square_metres(size)
+    return f"{float(yards):.2f} sq yd ({float(metres):.2f} m²)"
+
+
+def money_words(money: Money | None) -> str:
+    return money.say() if money is not None else NOT_RECORDED
+
+
+def standing_of(quilt: Quilt, collection: Collection) -> str:
+    """The key of where a quilt stands on its way (see STANDINGS)."""
+    destination = quilt.destination
+    match destination:
+        case Staying():
+            return destination.is_
+        case Promised():
+            return "promised"
+        case Gifted():
+            return "gift"
+        case Lost():
+            return "lost"
+        case Donated():
+            arrived = state_of(destination, collection.partners) in ("delivered", "acknowledged")
+            return "given" if arrived else "on-its-way"
+
+
+def standing_words(quilt: Quilt, collection: Collection) -> str | None:
+    """Where a quilt stands, with the charity where it is known; None while nothing is decided."""
+    standing = standing_of(quilt, collection)
+    if standing == "undecided":
+        return None
+    charity = collection.partners.get(getattr(quilt.destination, "to", None) or "")
+    if charity is None:
+        return STANDINGS[standing][0]
+    name = charity.name if charity.name != "A charity" else "a charity"
+    said = {"promised": "Promised to", "on-its-way": "On its way to", "given": "Given to"}
+    return f"{said[standing]} {name}" if standing in said else STANDINGS[standing][0]
+
+
+def made_words(quilt: Quilt) -> str:
+    return quilt.made.say() if quilt.made else "date not known"
+
+
+def stage_words(quilt: Quilt) -> str | None:
+    """How far an unfinished quilt is; None for a finished one."""
+    return None if quilt.stage == "finished" else f"still at the {quilt.stage}"
