@@ -1,0 +1,227 @@
+"""Colours as numbers: sRGB as the screen has it, and the spaces in which distance means difference.
+
+sRGB values are whole numbers from 0 to 255. Lab and OKLab are relative to daylight D65, the white of sRGB itself.
+"""
+
+import math
+from typing import NamedTuple
+
+RGB = tuple[int, int, int]
+
+
+class Lab(NamedTuple):
+    """CIE 1976 L*a*b*: lightness from 0 to 100, green to red, blue to yellow."""
+
+    lightness: float
+    a: float
+    b: float
+
+
+class OKLab(NamedTuple):
+    """OKLab: lightness from 0 to 1, green to red, blue to yellow (both within about 0.4)."""
+
+    lightness: float
+    a: float
+    b: float
+
+    @property
+    def chroma(self) -> float:
+        """How far from grey."""
+        return math.hypot(self.a, self.b)
+
+
+def parse_hex(text: str) -> RGB:
+    """A colour written as `#rrggbb` or `#rgb`, with or without the mark in front.
+
+    >>> parse_hex("#2e7d3c"), parse_hex("fff")
+    ((46, 125, 60), (255, 255, 255))
+    """
+    digits = text.removeprefix("#")
+    if len(digits) == 3:
+        digits = "".join(2 * digit for digit in digits)
+    if len(digits) != 6 or not set(digits) <= set("0123456789abcdefABCDEF"):
+        raise ValueError(f"{text!r} is not a colour in this form; write it like #2e7d3c")
+    red, green, blue = bytes.fromhex(digits)
+    return red, green, blue
+
+
+def write_hex(colour: RGB) -> str:
+    """The inverse of `parse_hex`.
+
+    >>> write_hex((46, 125, 60))
+    '#2e7d3c'
+    """
+    return "#" + bytes(colour).hex()
+
+
+# --- sRGB and linear light. Source: IEC 61966-2-1, as given in CSS Color Module Level 4, section 17 (from memory;
+# --- held against coloraide by a test).
+
+
+def _linear(channel: int) -> float:
+    value = channel / 255
+    return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
+
+
+_LINEAR = tuple(_linear(channel) for channel in range(256))
+
+
+def _encoded(light: float) -> int:
+    value = 12.92 * light if light <= 0.0031308 else 1.055 * light ** (1 / 2.4) - 0.055
+    return round(255 * min(1.0, max(0.0, value)))
+
+
+def linear_light(colour: RGB) -> tuple[float, float, float]:
+    """The amounts of red, green and blue light, from 0 to 1."""
+    return _LINEAR[colour[0]], _LINEAR[colour[1]], _LINEAR[colour[2]]
+
+
+Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[float, float, float]]
+
+
+def _times(matrix: Matrix, vector: tuple[float, float, float]) -> tuple[float, float, float]:
+    x, y, z = vector
+    first, second, third = ((a * x + b * y + c * z) for a, b, c in matrix)
+    return first, second, third
+
+
+# --- CIE Lab. Source: CIE 15, with the matrices of CSS Color Module Level 4 for primaries and white of sRGB.
+
+_XYZ_FROM_LIGHT: Matrix = (
+    (506752 / 1228815, 87881 / 245763, 12673 / 70218),
+    (87098 / 409605, 175762 / 245763, 12673 / 175545),
+    (7918 / 409605, 87881 / 737289, 1001167 / 1053270),
+)
+_LIGHT_FROM_XYZ: Matrix = (
+    (12831 / 3959, -329 / 214, -1974 / 3959),
+    (-851781 / 878810, 1648619 / 878810, 36519 / 878810),
+    (705 / 12673, -2585 / 12673, 705 / 667),
+)
+_WHITE = (0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290)
+_BEND = 216 / 24389
+_SLOPE = 24389 / 27
+
+
+def lab_from_srgb(colour: RGB) -> Lab:
+    """
+    >>> [round(value, 1) for value in lab_from_srgb((229, 0, 0))]
+    [47.8, 73.8, 62.0]
+    """
+    x, y, z = (
+        math.cbrt(part / white) if part / white > _BEND else (_SLOPE * part / white + 16) / 116
+        for part, white in zip(_times(_XYZ_FROM_LIGHT, linear_light(colour)), _WHITE, strict=True)
+    )
+    return Lab(116 * y - 16, 500 * (x - y), 200 * (y - z))
+
+
+def srgb_from_lab(colour: Lab) -> RGB:
+    """The nearest colour that a screen can show, channel by channel."""
+    y = (colour.lightness + 16) / 116
+    bent = (y + colour.a / 500, y, y - colour.b / 200)
+    x, y, z = (
+        white * (value**3 if value**3 > _BEND else (116 * value - 16) / _SLOPE)
+        for value, white in zip(bent, _WHITE, strict=True)
+    )
+    red, green, blue = _times(_LIGHT_FROM_XYZ, (x, y, z))
+    return _encoded(red), _encoded(green), _encoded(blue)
+
+
+# --- OKLab. Source: B. Ottosson, "A perceptual color space for image processing", 2020, the matrices for linear
+# --- sRGB (from memory; held against coloraide by a test).
+
+_CONES_FROM_LIGHT: Matrix = (
+    (0.4122214708, 0.5363325363, 0.0514459929),
+    (0.2119034982, 0.6806995451, 0.1073969566),
+    (0.0883024619, 0.2817188376, 0.6299787005),
+)
+_OKLAB_FROM_ROOTS: Matrix = (
+    (0.2104542553, 0.7936177850, -0.0040720468),
+    (1.9779984951, -2.4285922050, 0.4505937099),
+    (0.0259040371, 0.7827717662, -0.8086757660),
+)
+_ROOTS_FROM_OKLAB: Matrix = (
+    (1.0, 0.3963377774, 0.2158037573),
+    (1.0, -0.1055613458, -0.0638541728),
+    (1.0, -0.0894841775, -1.2914855480),
+)
+_LIGHT_FROM_CONES: Matrix = (
+    (4.0767416621, -3.3077115913, 0.2309699292),
+    (-1.2684380046, 2.6097574011, -0.3413193965),
+    (-0.0041960863, -0.7034186147, 1.7076147010),
+)
+
+
+def oklab_from_srgb(colour: RGB) -> OKLab:
+    """
+    >>> [round(value, 3) for value in oklab_from_srgb((255, 255, 255))]
+    [1.0, 0.0, 0.0]
+    """
+    long, middle, short = _times(_CONES_FROM_LIGHT, linear_light(colour))
+    return OKLab(*_times(_OKLAB_FROM_ROOTS, (math.cbrt(long), math.cbrt(middle), math.cbrt(short))))
+
+
+def srgb_from_oklab(colour: OKLab) -> RGB:
+    """The nearest colour that a screen can show, channel by channel."""
+    long, middle, short = _times(_ROOTS_FROM_OKLAB, colour)
+    red, green, blue = _times(_LIGHT_FROM_CONES, (long**3, middle**3, short**3))
+    return _encoded(red), _encoded(green), _encoded(blue)
+
+
+# --- difference
+
+
+def ciede2000(one: Lab, other: Lab) -> float:
+    """How different two colours look; about 1 is the least that can be seen, 100 is black against white.
+
+    All three weights are 1. Source: Sharma, Wu, Dalal, Color Research and Application 30(1):21-30, 2005.
+    """
+    mean_chroma = (math.hypot(one.a, one.b) + math.hypot(other.a, other.b)) / 2
+    stretch = 1.5 - 0.5 * _seventh_root_share(mean_chroma)
+    chroma_1, hue_1 = _polar(stretch * one.a, one.b)
+    chroma_2, hue_2 = _polar(stretch * other.a, other.b)
+
+    turn = hue_2 - hue_1 if chroma_1 * chroma_2 else 0.0
+    if turn > 180:
+        turn -= 360
+    elif turn < -180:
+        turn += 360
+    lightness_step = other.lightness - one.lightness
+    chroma_step = chroma_2 - chroma_1
+    hue_step = 2 * math.sqrt(chroma_1 * chroma_2) * math.sin(math.radians(turn / 2))
+
+    lightness = (one.lightness + other.lightness) / 2
+    chroma = (chroma_1 + chroma_2) / 2
+    hue = _mean_hue(hue_1, hue_2) if chroma_1 * chroma_2 else hue_1 + hue_2
+    hue_weight = (
+        1
+        - 0.17 * _cosine(hue - 30)
+        + 0.24 * _cosine(2 * hue)
+        + 0.32 * _cosine(3 * hue + 6)
+        - 0.20 * _cosine(4 * hue - 63)
+    )
+    from_middle = (lightness - 50) ** 2
+    lightness_part = lightness_step / (1 + 0.015 * from_middle / math.sqrt(20 + from_middle))
+    chroma_part = chroma_step / (1 + 0.045 * chroma)
+    hue_part = hue_step / (1 + 0.015 * chroma * hue_weight)
+    blue_angle = 60 * math.exp(-(((hue - 275) / 25) ** 2))
+    rotation = -math.sin(math.radians(blue_angle)) * 2 * _seventh_root_share(chroma)
+    squared = lightness_part**2 + chroma_part**2 + hue_part**2 + rotation * chroma_part * hue_part
+    return math.sqrt(max(0.0, squared))
+
+
+def _seventh_root_share(chroma: float) -> float:
+    return math.sqrt(chroma**7 / (chroma**7 + 25.0**7))
+
+
+def _polar(a: float, b: float) -> tuple[float, float]:
+    return math.hypot(a, b), math.degrees(math.atan2(b, a)) % 360
+
+
+def _mean_hue(one: float, other: float) -> float:
+    if abs(one - other) <= 180:
+        return (one + other) / 2
+    return (one + other + (360 if one + other < 360 else -360)) / 2
+
+
+def _cosine(degrees: float) -> float:
+    return math.cos(math.radians(degrees))
