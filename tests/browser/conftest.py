@@ -1,38 +1,19 @@
-"""A browser that reaches nothing but this machine, and pages that are watched while they are open."""
+"""A browser that reaches nothing but this machine, and pages that are watched while open."""
 import functools
 import os
 import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
 from chromium import MISSING, find_chromium
 from playwright.sync_api import Browser, Page, sync_playwright
+from watched_pages import Reader, Watch, launch
 
 ROOT = Path(__file__).parents[2]
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-dev-shm-usage",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-default-apps",
-    "--disable-domain-reliability",
-    "--disable-quic",
-    "--disable-sync",
-    "--no-first-run",
-    "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
-)
-SCREENS = {
-    "desktop": {"width": 1280, "height": 900},
-    "phone": {"width": 390, "height": 844},
-    "narrow phone": {"width": 320, "height": 640},
-    "sheet of paper": {"width": 718, "height": 1046},  # A4 at 96 px to the inch, margins of 10 mm
-}
 
 
 @pytest.fixture(scope="session")
@@ -41,72 +22,49 @@ def browser() -> Iterator[Browser]:
     if chromium is None:
         pytest.fail(MISSING, pytrace=False)
     with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+        launched = launch(playwright, chromium)
         yield launched
         launched.close()
 
 
-@dataclass
-class Watch:
-    """What went wrong on a page while it was open; `allowed` is where its requests may go."""
-
-    allowed: str
-    faults: list[str] = field(default_factory=list)
-
-    def over(self, page: Page) -> None:
-        page.on("request", lambda request: self._note_request(request.url))
-        page.on("websocket", lambda socket: self._note_request(socket.url.replace("ws:", "http:", 1)))
-        page.on("requestfailed", lambda request: self.faults.append(f"failed: {request.url}"))
-        page.on("response", lambda response: self._note_status(response.status, response.url))
-        page.on("pageerror", lambda error: self.faults.append(f"script error: {error}"))
-        page.on("console", lambda said: said.type == "error" and self.faults.append(said.text))
-
-    def _note_request(self, url: str) -> None:
-        if not url.startswith((self.allowed, "data:", "blob:")):
-            self.faults.append(f"asked for {url}, beyond {self.allowed}")
-
-    def _note_status(self, status: int, url: str) -> None:
-        if status >= 400:
-            self.faults.append(f"{status} for {url}")
+@pytest.fixture(scope="session")
+def kept_pages() -> dict[Reader, Page]:
+    return {}
 
 
 @pytest.fixture
-def open_page(browser: Browser) -> Iterator[Callable[..., Page]]:
-    """`open_page(url, within=base)` -> the loaded page.
+def open_page(browser: Browser, kept_pages: dict[Reader, Page]) -> Iterator[Callable[..., Page]]:
+    """`open_page(url, within=base)` -> the loaded page, in a browser that knows nothing of the others.
+
+    With `kept=True` it is one that earlier tests have used, which is four times quicker: for tests
+    that leave nothing in the browser's memory. Reader says what else may be asked for.
 
     The test fails when the page asks for anything outside `within`, when a request fails, or when
     the console shows an error.
     """
-    opened = []
+    watches, own = [], []
 
-    def open_it(
-        url: str,
-        *,
-        within: str,
-        screen: str = "desktop",
-        scheme: str = "light",
-        javascript: bool = True,
-        bypass_csp: bool = False,
-    ) -> Page:
-        context = browser.new_context(
-            viewport=SCREENS[screen],
-            color_scheme=scheme,
-            reduced_motion="reduce",
-            java_script_enabled=javascript,
-            bypass_csp=bypass_csp,
-        )
-        watch = Watch(allowed=within)
-        context.on("page", watch.over)
-        opened.append((context, watch))
-        page = context.new_page()
-        page.set_default_timeout(10_000)
+    def open_it(url: str, *, within: str, kept: bool = False, **seen_by) -> Page:
+        reader = Reader(**seen_by)
+        if kept and reader in kept_pages:
+            page = kept_pages[reader]
+            reader.restore(page)
+        else:
+            page = reader.new_page(browser)
+        if kept:
+            kept_pages[reader] = page
+        else:
+            own.append(page)
+        watches.append(Watch(page, allowed=within))
         page.goto(url, wait_until="load")
         return page
 
     yield open_it
-    for context, _ in opened:
-        context.close()
-    faults = [fault for _, watch in opened for fault in watch.faults]
+    for page in own:
+        page.context.close()
+    for watch in watches:
+        watch.end()
+    faults = [fault for watch in watches for fault in watch.faults]
     assert not faults, "\n".join(faults)
 
 

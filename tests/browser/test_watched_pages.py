@@ -1,0 +1,40 @@
+"""The watch over pages notices what must never happen."""
+import pytest
+from watched_pages import Reader, Watch
+
+
+@pytest.mark.parametrize(("body", "fault"), [
+    ("<img src='http://127.0.0.2:9/a.png' alt=''>", "asked for http://127.0.0.2:9/a.png, beyond"),
+    ("<img src='https://example.org/a.png' alt=''>", "asked for https://example.org/a.png, beyond"),
+    ("<img src='../secret.png' alt=''>", "/secret.png, beyond"),
+    ("<script src='http://127.0.0.2:9/a.js'></script>", "asked for http://127.0.0.2:9/a.js"),
+    ("<script>fetch('http://127.0.0.2:9/a').catch(() => 0)</script>", "asked for http://127.0.0.2:9/a"),
+    ("<script>new WebSocket('ws://127.0.0.2:9/a')</script>", "asked for http://127.0.0.2:9/a"),
+    ("<link rel=stylesheet href='none.css'>", "failed: "),
+    ("<script>throw new Error('no thread')</script>", "script error: no thread"),
+    ("<script>console.error('no needle')</script>", "no needle"),
+    ("<meta http-equiv=Content-Security-Policy content=\"style-src 'none'\"><p style='color: red'>",
+     "Content Security Policy"),
+])
+def test_a_fault_is_noticed(browser, tmp_path, body, fault):
+    (tmp_path / "edition").mkdir()
+    (tmp_path / "secret.png").write_bytes(b"")
+    file = tmp_path / "edition" / "index.html"
+    file.write_text(f"<!doctype html><title>Wall</title>{body}")
+    page = Reader().new_page(browser)
+    watch = Watch(page, allowed=file.parent.as_uri())
+    page.goto(file.as_uri())
+    page.wait_for_timeout(50)
+    page.context.close()
+    assert fault in "\n".join(watch.faults)
+
+
+def test_a_sound_page_is_left_alone(browser, tmp_path):
+    file = tmp_path / "index.html"
+    file.write_text("<!doctype html><title>Wall</title><img src='data:,' alt=''><link rel=icon href='a.ico'>")
+    page = Reader().new_page(browser)
+    watch = Watch(page, allowed=tmp_path.as_uri())
+    page.goto(file.as_uri())
+    page.wait_for_timeout(50)
+    page.context.close()
+    assert watch.faults == []
