@@ -27,8 +27,9 @@ class Comparison:
     """Measured against finished size: what is off, below 0 where the quilt is smaller.
 
     `turned` says that width and length of the measured size were changed round to compare. The shares
-    are of the finished size. Sides agree that differ by less than 1/8 in. The verdict is `taken up` where the quilt is smaller by what is usual, and
-    `neither` where one side is too large and the other too small to be explained by it.
+    are of the finished size. Sides agree that differ by less than 1/8 in. The verdict is `taken up`
+    where the quilt is smaller by what is usual, and `neither` where one side is too large and the other
+    smaller than that.
     """
 
     finished: Size

@@ -29,7 +29,10 @@ BACKING_EXTRA = Length(8)
 """What a longarm needs beyond the top, both ways. Source: seen: qovf.org; others 4, 6, 10 and 12."""
 
 BATTING_MARGIN = Length(8)
-"""What batting should have beyond the top, both ways. Source: seen: quiltsandtreasures.com, 4 to 12, mostly 6 to 8."""
+"""What batting should have beyond the top, both ways.
+
+Source: seen: quiltsandtreasures.com, 4 to 12, mostly 6 to 8.
+"""
 
 
 # Cloth ----------------------------------------------------------------------------------------
