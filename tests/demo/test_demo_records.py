@@ -258,3 +258,34 @@ def test_no_photo_belongs_to_two_quilts(quilts):
 def test_no_two_quilts_share_their_colours(recipes):
     palettes = [str(told["palette"]) for told in recipes.values()]
     assert len(palettes) == len(set(palettes))
+
+
+# What is private --------------------------------------------------------------------------------
+
+
+def test_no_private_words_stand_in_public_text_too(demo, quilts):
+    """So that a check for leaks can look for them in the catalogue, and finding one means a leak."""
+    public = "\n".join(
+        text
+        for quilt in quilts
+        for text in (quilt.title, quilt.story, *quilt.also_called, *(p.caption for p in quilt.photos if p.public))
+        if text and quilt.public
+    )
+    public += "\n".join(page.markdown for page in demo.pages.values())
+    private = {text for quilt in quilts for text in _private_words(quilt)}
+    for partner in demo.partners.values():
+        if partner.contact:
+            private |= set(partner.contact.model_dump(exclude_none=True).values())
+        if not partner.public or partner.kind == "go-between":
+            private.add(partner.name)
+    assert len(private) > 40
+    assert [text for text in sorted(private) if text.casefold() in public.casefold()] == []
+
+
+def _private_words(quilt: Quilt) -> list[str]:
+    gifted_to = quilt.destination.to if isinstance(quilt.destination, Gifted) else None
+    words = [gifted_to, quilt.kept_at, quilt.notes, quilt.condition_note, *(loan.to for loan in quilt.loans)]
+    words += [photo.caption for photo in quilt.photos if not photo.public]
+    words += [quilt.appraisal.by] if quilt.appraisal else []
+    words += [] if quilt.public else [quilt.title]
+    return [word for word in words if word]
