@@ -58,6 +58,20 @@ def test_there_are_quilts_enough_and_every_file_is_among_them(quilts):
     assert len(quilts) == len(list((DEMO / "quilts").glob("*.yaml"))) >= 66
 
 
+def test_no_words_were_lost_behind_a_comma():
+    """In `{what: Cotton, 7 yards}` the second half is a key without a value: such texts need quotes."""
+    for file in DEMO.rglob("*.yaml"):
+        assert list(_keys_without_value(yaml.safe_load(file.read_text(encoding="utf-8")))) == [], file.name
+
+
+def _keys_without_value(node):
+    children = node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()
+    for key, value in children:
+        if value is None:
+            yield key
+        yield from _keys_without_value(value)
+
+
 def test_every_file_tells_editors_where_its_schema_is():
     kinds = {"quilts": "quilt", "partners": "partner", "requests": "request"}
     for folder, kind in kinds.items():
