@@ -1,7 +1,7 @@
 """The currencies in use and how many decimals each has.
 
-Source: ISO 4217, list one of its maintenance agency, as packaged by `iso4217` on PyPI [seen]; funds, metals and test
-codes are left out. Symbols: common practice, no source.
+Source: ISO 4217, List One of its maintenance agency, as packaged by `iso4217` on PyPI [seen]; funds, metals
+and test codes are left out. Symbols: common practice, no source.
 """
 
 _BY_DECIMALS = {

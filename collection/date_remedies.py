@@ -1,4 +1,4 @@
-"""What to write instead of a date that could not be read: the nearest right form, or both where there are two."""
+"""What to write instead of a date that could not be read: the nearest right form, or both of two."""
 
 import re
 from collections.abc import Callable
@@ -55,12 +55,14 @@ _YEAR_TOO = f"{_NO_DATE} Write the year too, like 2016."
 _TOO_EARLY = "lies before the year 1, and no quilt does. Write the year like 2016."
 _OPEN = "[0-9]{4}|[0-9]{3}x|[0-9]{2}xx"
 _DATE = r"[0-9]{4}(?:-[0-9]{2}){0,2}"
+_OPEN_DATE = rf"(?:{_OPEN})(?:-xx)*|{_DATE}(?:-xx)?"
 _NAMES = "|".join(map(re.escape, [*MONTH_NUMBERS, *SEASON_NUMBERS]))
 
 # Features of EDTF level 2 are marked: the nearest of level 1 is offered.
 _HINTS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"unknown|not known|undated|n\.?d\.?|none|\?+|-+|x+|[./ ]*", lambda _: _LEAVE_OUT),
-    (r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4})", lambda m: _write(_iso(m[3], m[1], m[2]), _iso(m[3], m[2], m[1]))),
+    (r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4})",
+     lambda m: _write(_iso(m[3], m[1], m[2]), _iso(m[3], m[2], m[1]))),
     (r"([0-9]{4})[-/. ]([0-9]{1,2})", lambda m: _write(_iso(m[1], m[2]), f"{m[1]}/{m[1][:2]}{m[2]:0>2}")),
     (r"([0-9]{4})[-/. ]?([0-9]{1,2})[-/. ]?([0-9]{1,2})(?:[t ].*)?", lambda m: _write(_iso(m[1], m[2], m[3]))),
     (r"([0-9]{4})([0-9]{2})", lambda m: _write(_iso(m[1], m[2]))),
@@ -79,7 +81,7 @@ _HINTS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (rf"[\[{{] ?({_DATE}) ?(?:,|\.\.) ?({_DATE}) ?[\]}}]", lambda m: _write(f"{m[1]}/{m[2]}")),  # level 2: sets
     (r"([0-9]{3})[0-9x]s[0-9]+", lambda m: _write(f"{m[1]}X")),  # level 2: significant digits
     (r"[0-9x?~%-]*[?~%][0-9x-][0-9x?~%-]*", _qualifier_inside),  # level 2: a qualifier of one part
-    (rf"((?:{_OPEN})(?:-xx)*|{_DATE}(?:-xx)?)/((?:{_OPEN})(?:-xx)*|{_DATE}(?:-xx)?)", _figures_open_in_an_interval),  # level 2
+    (rf"({_OPEN_DATE})/({_OPEN_DATE})", _figures_open_in_an_interval),  # level 2
     (r"([0-9]{3}x|[0-9]{2}xx)-.*", lambda m: _write(m[1].upper())),  # level 2: an open year with a month
     (r"([0-9]{4})-xx-[0-9]{2}", lambda m: _write(f"{m[1]}-XX-XX")),  # level 2: an open month with a day
     (r"([0-9])[0-9x]xx", lambda m: f"{_NO_DATE} Leave at most two figures of the year open, like {m[1]}0XX."),

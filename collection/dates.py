@@ -17,9 +17,9 @@ _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", "-") | dict.fromk
 class EdtfDate:
     """A date as closely as it is known, kept as EDTF text and equal to another if that is.
 
-    `earliest` and `latest` are the first and last day it may mean, both included, None where there is no bound.
-    A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the truth may lie outside.
-    For an interval they bound the whole of it: `2015/2017` is somewhere in three years, not each of the three.
+    `earliest` and `latest` are the first and last day it may mean, both included, None where there is no
+    bound. A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the truth may
+    lie outside. For an interval they bound the whole: `2015/2017` is somewhere in three years, not each of them.
 
     >>> made = EdtfDate.parse("about 2016")
     >>> made.edtf, made.say(), made.earliest.isoformat(), made.approximate
@@ -94,13 +94,13 @@ class EdtfDate:
 
     @property
     def year(self) -> int | None:
-        """The calendar year that holds both first and last day; `approximate` and `uncertain` say how sure it is."""
+        """The calendar year that holds both first and last day, in doubt if the date is."""
         if self.earliest and self.latest and self.earliest.year == self.latest.year:
             return self.earliest.year
         return None
 
     def decades(self) -> tuple[int, ...]:
-        """The first years of all decades it may touch; of a span with one known end, that end's decade only."""
+        """The first years of all decades it may touch; of a span with one known end, only that end's."""
         known = [bound.year for bound in (self.earliest, self.latest) if bound]
         return tuple(range(known[0] // 10 * 10, known[-1] + 1, 10))
 
@@ -144,7 +144,8 @@ def _say_unqualified(moment: Moment) -> str:
         # "The 2000s" could be ten years or a hundred.
         return f"some time from {year} to {moment.latest.year}"
     if moment.grain == "season":
-        return f"{_SEASON_NAMES[int(moment.month)]} {_winter_years(year) if int(moment.month) == WINTER else year}"
+        years = _winter_years(year) if int(moment.month) == WINTER else str(year)
+        return f"{_SEASON_NAMES[int(moment.month)]} {years}"
     month = f"{MONTHS[moment.earliest.month - 1]} {year}"
     if moment.day == "XX":
         return f"some day in {year if moment.month == 'XX' else month}"

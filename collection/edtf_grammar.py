@@ -1,6 +1,6 @@
 """The grammar of dates: EDTF levels 0 and 1, read strictly, with the days they may mean.
 
-What a level 1 feature adds to a single date (a season, unspecified digits, a qualifier) may be combined on one date.
+The features of level 1 that belong to a single date (a season, unspecified digits, a qualifier) may be combined.
 A time of day is not kept, and years are 0001 to 9999.
 
 Source: Library of Congress, Extended Date/Time Format Specification, 4 February 2019; ISO 8601-2.

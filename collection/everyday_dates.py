@@ -32,35 +32,18 @@ MONTH_NUMBERS = {
 } | {"sept": 9, "sept.": 9}
 SEASON_NUMBERS = {"spring": SPRING, "summer": SUMMER, "autumn": AUTUMN, "fall": AUTUMN, "winter": WINTER}
 _DECADE_NUMBER = {
-    "thirties": 193,
-    "forties": 194,
-    "fifties": 195,
-    "sixties": 196,
-    "seventies": 197,
-    "eighties": 198,
+    "thirties": 193, "forties": 194, "fifties": 195, "sixties": 196, "seventies": 197, "eighties": 198,
     "nineties": 199,
-}
+}  # fmt: skip
 
 _FILLERS = ("some time ", "sometime ", "some day ", "in ", "on ", "during ", "the ")
+_DOUBTS: dict[str, set[str]] = {"": set(), "~": {"~"}, "?": {"?"}, "%": {"~", "?"}}
 _QUALIFYING = {
-    "~": (
-        "about ",
-        "around ",
-        "approximately ",
-        "approx. ",
-        "approx ",
-        "roughly ",
-        "circa ",
-        "ca. ",
-        "ca.",
-        "ca ",
-        "c. ",
-        "c.",
-        "c ",
-    ),
+    "~": ("about ", "around ", "approximately ", "approx. ", "approx ", "roughly ", "circa ", "ca. ", "ca.", "ca ",
+          "c. ", "c.", "c "),
     "?": ("maybe ", "perhaps ", "possibly ", "probably "),
-}
-_QUALIFYING_AFTER = {"~": (" or so", "~"), "?": ("?",), "%": ("%",)}
+}  # fmt: skip
+_QUALIFYING_AFTER = {"~": (" or so", "-ish", "ish", "~"), "?": ("?",), "%": ("%",)}
 
 _THIRDS = {
     # {0} is the year without its last figure, {1} the year.
@@ -71,6 +54,7 @@ _THIRDS = {
 _ONE_BOUND = (
     # words before, words behind, what of the date bounds, the interval
     ("before ", "", "before", "../{}"),
+    ("pre-", "", "before", "../{}"),
     ("after ", "", "after", "{}/.."),
     ("by ", "", "end", "../{}"),
     ("until ", "", "end", "../{}"),
@@ -85,7 +69,11 @@ _ONE_BOUND = (
 
 
 def everyday_to_edtf(text: str) -> str | None:
-    """The EDTF text for `text`, which is lower case with single spaces and plain hyphens; None when it is no date."""
+    """The EDTF text for `text`, None when it is no date.
+
+    `text` is in lower case, with single spaces and plain hyphens. Raises ValueError when it names a day or month that
+    does not exist.
+    """
     if (bare := without_filler(text)) != text:
         return everyday_to_edtf(bare)
     for reading in (_one_date, _one_bound, _third, _two_dates):
@@ -109,7 +97,7 @@ def _take_qualifier(text: str) -> tuple[str, str]:
         for word in words:
             if text.startswith(word):
                 return qualifier, text.removeprefix(word)
-    if re.fullmatch(r"c[0-9]{4}", text):
+    if re.match(r"c[0-9]", text):
         return "~", text[1:]
     for qualifier, words in _QUALIFYING_AFTER.items():
         for word in words:
@@ -121,14 +109,13 @@ def _take_qualifier(text: str) -> tuple[str, str]:
 
 def _qualify(edtf: str, qualifier: str) -> str:
     """Add a doubt to each end that is a date, beside the doubts it has."""
-    ends = []
-    for end in edtf.split("/"):
-        both = {"%": "~?"}.get(end[-1:], end[-1:] if end[-1:] in ("~", "?") else "") + {"%": "~?"}.get(
-            qualifier, qualifier
-        )
-        sign = "%" if len(set(both)) == 2 else both[:1]
-        ends.append(end if end in ("..", "") else end.rstrip("~?%") + sign)
-    return "/".join(ends)
+    return "/".join(end if end in ("..", "") else _qualify_date(end, qualifier) for end in edtf.split("/"))
+
+
+def _qualify_date(edtf: str, qualifier: str) -> str:
+    unqualified = edtf.rstrip("~?%")
+    doubts = _DOUBTS[edtf.removeprefix(unqualified)] | _DOUBTS[qualifier]
+    return unqualified + ("%" if len(doubts) == 2 else "".join(doubts))
 
 
 # One date -------------------------------------------------------------------------------------
@@ -220,7 +207,9 @@ def _third(text: str) -> str | None:
     found = re.fullmatch(r"(early|mid|late)[- ](?:in )?(?:the )?(.+)", text)
     if found is None:
         return None
-    whole = read_moment(_one_date(found[2]) or "")
+    # Of a hundred years nobody says so: "the early 2000s" are of the ten, though "the 2000s" may be either.
+    decade = re.fullmatch(r"([0-9]{3})0'?s", found[2])
+    whole = read_moment(f"{decade[1]}X" if decade else _one_date(found[2]) or "")
     if whole is None or str(whole) != whole.year or whole.grain not in _THIRDS:
         return None
     return _THIRDS[whole.grain][found[1]].format(whole.year[:-1], whole.year)

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from collection.as_written import as_written
@@ -157,8 +158,8 @@ def _number(token: re.Match[str], text: str) -> Fraction:
         return Fraction(over, under)
     if over >= under:
         raise ValueError(
-            f"{as_written(text)}: the fraction {as_written(f'{over}/{under}')} behind a whole number should be less than one. "
-            "Write it like 60 1/2."
+            f"{as_written(text)}: the fraction {as_written(f'{over}/{under}')} behind a whole number "
+            "should be less than one. Write it like 60 1/2."
         )
     return int(token["whole"]) + Fraction(over, under)
 
@@ -191,7 +192,7 @@ def _check_compound(parts: tuple[_Part, ...], text: str) -> None:
         raise ValueError(
             f"{as_written(text)}: each number needs its unit, as in 5 ft 6 in; a fraction stands as in 60 1/2."
         )
-    for larger, smaller in zip(parts, parts[1:]):
+    for larger, smaller in pairwise(parts):
         family = next(family for family in _FAMILIES if larger.unit in family)
         if smaller.unit not in family[family.index(larger.unit) + 1 :]:
             raise ValueError(

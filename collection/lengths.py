@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import Self, overload
 
 from collection.as_written import as_written
@@ -288,4 +289,4 @@ def _split_at_dash(plain: str) -> list[str]:
     joints = [found.start(1) for found in re.finditer(r"(?<![0-9/.,])[0-9]+ ?(-) ?[0-9]+ ?/", plain)]
     dashes = [at for at, character in enumerate(plain) if character == "-" and at not in joints and at > 0]
     edges = [-1, *dashes, len(plain)]
-    return [plain[start + 1 : end].strip() for start, end in zip(edges, edges[1:])]
+    return [plain[start + 1 : end].strip() for start, end in pairwise(edges)]

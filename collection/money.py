@@ -150,14 +150,15 @@ def _check_mark(mark: str, currency: str, text: str, *, number: str) -> None:
             f"{as_written(text)}: {as_written(mark)} is not a currency that is known here. Write {number} {currency}."
         )
     raise ValueError(
-        f"{as_written(text)} is in {means[0]}, but the collection counts in {currency}. Write what it came to in {currency}."
+        f"{as_written(text)} is in {means[0]}, but the collection counts in {currency}. "
+        f"Write what it came to in {currency}."
     )
 
 
 def _amount(number: str, decimals: int, currency: str, text: str) -> Decimal:
     """The number, its thousands grouped or not and its decimals behind a point or a comma.
 
-    A comma before three figures groups thousands unless the currency has three decimals; a point never does so alone.
+    A comma before three figures groups thousands unless the currency has three decimals; a point alone never does.
     """
     if re.fullmatch(r"[0-9]+", number):
         return Decimal(number)

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.money import DECIMALS, Money
+from collection.currencies import DECIMALS, SYMBOL_MEANS, SYMBOL_SAID
+from collection.money import Money
 
 
 def money(amount: str, currency: str = "USD") -> Money:
@@ -12,8 +13,10 @@ def money(amount: str, currency: str = "USD") -> Money:
 
 
 @pytest.mark.parametrize(
-    "text", ["84.50", "$84.50", "84.50 USD", "USD 84.50", "$84.5", "84.50 $", "$ 84.50", "US$84.50", "usd 84.50", " 84.50 ", "84,50", "USD84.50"]
-)
+    "text",
+    ["84.50", "$84.50", "84.50 USD", "USD 84.50", "$84.5", "84.50 $", "$ 84.50", "US$84.50", "usd 84.50", " 84.50 ",
+     "84,50", "USD84.50", "$84.50 USD"],
+)  # fmt: skip
 def test_an_amount_reads_in_every_usual_spelling(text):
     assert Money.parse(text, "USD") == money("84.50")
 
@@ -21,12 +24,18 @@ def test_an_amount_reads_in_every_usual_spelling(text):
 @pytest.mark.parametrize(
     "text, currency, expected",
     [
-        ("£12", "GBP", money("12", "GBP")), ("€12,50", "EUR", money("12.50", "EUR")), ("12,50 €", "EUR", money("12.50", "EUR")),
-        ("1,234.50", "USD", money("1234.50")), ("1.234,50", "EUR", money("1234.50", "EUR")), ("1,234,567", "USD", money("1234567")),
-        ("1 234,50", "EUR", money("1234.50", "EUR")), ("1’234.50", "CHF", money("1234.50", "CHF")), ("1,234,567.89", "USD", money("1234567.89")),
-        ("¥1200", "JPY", money("1200", "JPY")), ("1200 JPY", "JPY", money("1200", "JPY")), ("$12", "CAD", money("12", "CAD")),
-        ("C$12", "CAD", money("12", "CAD")), ("12.345", "KWD", money("12.345", "KWD")), ("0", "USD", money("0")), (".50", "USD", money("0.50")),
-        ("84.5", "usd", money("84.50")), ("1234.50", "USD", money("1234.50")), ("12 EUR", "EUR", money("12", "EUR")), ("¥12", "CNY", money("12", "CNY")),
+        ("£12", "GBP", money("12", "GBP")), ("€12,50", "EUR", money("12.50", "EUR")),
+        ("12,50 €", "EUR", money("12.50", "EUR")),
+        ("1,234.50", "USD", money("1234.50")), ("1.234,50", "EUR", money("1234.50", "EUR")),
+        ("1,234,567", "USD", money("1234567")),
+        ("1 234,50", "EUR", money("1234.50", "EUR")), ("1’234.50", "CHF", money("1234.50", "CHF")),
+        ("1,234,567.89", "USD", money("1234567.89")),
+        ("¥1200", "JPY", money("1200", "JPY")), ("1200 JPY", "JPY", money("1200", "JPY")),
+        ("$12", "CAD", money("12", "CAD")),
+        ("C$12", "CAD", money("12", "CAD")), ("12.345", "KWD", money("12.345", "KWD")),
+        ("0", "USD", money("0")), (".50", "USD", money("0.50")),
+        ("84.5", "usd", money("84.50")), ("1234.50", "USD", money("1234.50")),
+        ("12 EUR", "EUR", money("12", "EUR")), ("¥12", "CNY", money("12", "CNY")),
     ],
 )  # fmt: skip
 def test_symbols_thousands_and_decimal_commas_read(text, currency, expected):
@@ -36,14 +45,22 @@ def test_symbols_thousands_and_decimal_commas_read(text, currency, expected):
 @pytest.mark.parametrize(
     "text, currency, told",
     [
-        ("", "USD", "empty"), ("twenty", "USD", "not an amount"), ("-5", "USD", "less than nothing"), ("−5 USD", "USD", "less than nothing"),
-        ("($5)", "USD", "not an amount"), ("$-5", "USD", "less than nothing"), ("84.505", "USD", "2 decimals"), ("12.5", "JPY", "no decimals"),
-        ("£12", "USD", "USD"), ("£12", "USD", "GBP"), ("12 EUR", "USD", "EUR"), ("€12 EUR", "USD", "EUR"), ("€12 GBP", "EUR", "GBP"), ("$12 USD", "EUR", "EUR"),
-        ("1,234", "KWD", "1.234"), ("1.234", "USD", "1234"), ("1.200", "JPY", "1200"), ("0,125", "USD", "2 decimals"), ("1,23,456", "USD", "not an amount"), ("12,3456", "USD", "2 decimals"),
-        ("nan", "USD", "not an amount"), ("inf", "USD", "not an amount"), ("1e3", "USD", "not an amount"), ("84.", "USD", "not an amount"),
-        ("٨٤", "USD", "0 to 9"), ("9" * 101, "USD", "too long"), ("9" * 20, "USD", "more than"), ("12", "XQX", "currency"), ("12", "", "currency"),
-        ("12", "dollars", "currency"), ("12 XQX", "USD", "XQX"), ("1 2 3", "USD", "not an amount"), ("5 to 6", "USD", "not an amount"),
-        ("US$12", "CAD", "USD"), ("84.50 dollars", "USD", "84.50 USD"), ("$", "USD", "not an amount"), ("USD", "USD", "not an amount"),
+        ("", "USD", "empty"), ("twenty", "USD", "not an amount"), ("-5", "USD", "less than nothing"),
+        ("−5 USD", "USD", "less than nothing"),
+        ("($5)", "USD", "not an amount"), ("$-5", "USD", "less than nothing"),
+        ("84.505", "USD", "2 decimals"), ("12.5", "JPY", "no decimals"),
+        ("£12", "USD", "USD"), ("£12", "USD", "GBP"), ("12 EUR", "USD", "EUR"), ("€12 EUR", "USD", "EUR"),
+        ("€12 GBP", "EUR", "GBP"), ("$12 USD", "EUR", "EUR"),
+        ("1,234", "KWD", "1.234"), ("1.234", "USD", "1234"), ("1.200", "JPY", "1200"),
+        ("0,125", "USD", "2 decimals"), ("1,23,456", "USD", "not an amount"), ("12,3456", "USD", "2 decimals"),
+        ("nan", "USD", "not an amount"), ("inf", "USD", "not an amount"), ("1e3", "USD", "not an amount"),
+        ("84.", "USD", "not an amount"),
+        ("٨٤", "USD", "0 to 9"), ("9" * 101, "USD", "too long"), ("9" * 20, "USD", "more than"),
+        ("12", "XQX", "currency"), ("12", "", "currency"),
+        ("12", "dollars", "currency"), ("12 XQX", "USD", "XQX"), ("1 2 3", "USD", "not an amount"),
+        ("5 to 6", "USD", "not an amount"),
+        ("US$12", "CAD", "USD"), ("84.50 dollars", "USD", "84.50 USD"), ("$", "USD", "not an amount"),
+        ("USD", "USD", "not an amount"),
     ],
 )  # fmt: skip
 def test_what_is_no_amount_is_refused_with_what_would_be_right(text, currency, told):
@@ -63,9 +80,12 @@ def test_a_thousand_with_a_comma_and_no_decimals_reads_where_it_can_mean_only_th
 @pytest.mark.parametrize(
     "amount, text, said",
     [
-        (money("84.5"), "84.50 USD", "$84.50"), (money("1234.5"), "1234.50 USD", "$1,234.50"), (money("12", "GBP"), "12.00 GBP", "£12.00"),
-        (money("12.5", "EUR"), "12.50 EUR", "€12.50"), (money("1200", "JPY"), "1200 JPY", "¥1,200"), (money("12", "CAD"), "12.00 CAD", "CA$12.00"),
-        (money("12.345", "KWD"), "12.345 KWD", "12.345 KWD"), (money("1234", "SEK"), "1234.00 SEK", "1,234.00 SEK"), (money("0"), "0.00 USD", "$0.00"),
+        (money("84.5"), "84.50 USD", "$84.50"), (money("1234.5"), "1234.50 USD", "$1,234.50"),
+        (money("12", "GBP"), "12.00 GBP", "£12.00"),
+        (money("12.5", "EUR"), "12.50 EUR", "€12.50"), (money("1200", "JPY"), "1200 JPY", "¥1,200"),
+        (money("12", "CAD"), "12.00 CAD", "CA$12.00"),
+        (money("12.345", "KWD"), "12.345 KWD", "12.345 KWD"),
+        (money("1234", "SEK"), "1234.00 SEK", "1,234.00 SEK"), (money("0"), "0.00 USD", "$0.00"),
     ],
 )  # fmt: skip
 def test_an_amount_is_written_exactly_and_said_as_people_say_it(amount, text, said):
@@ -94,9 +114,11 @@ def test_amounts_of_one_currency_add_up_and_compare():
     assert not Money.nothing("USD") and money("0.01")
 
 
-@pytest.mark.parametrize("mix", [lambda a, b: a + b, lambda a, b: a < b, lambda a, b: a >= b, lambda a, b: sum([a, b])])
+@pytest.mark.parametrize(
+    "mix", [lambda a, b: a + b, lambda a, b: a < b, lambda a, b: a >= b, lambda a, b: sum([a, b])]
+)
 def test_amounts_of_two_currencies_are_never_added_or_compared(mix):
-    with pytest.raises(ValueError, match="USD.*EUR"):
+    with pytest.raises(ValueError, match=r"USD.*EUR"):
         mix(money("1"), money("1", "EUR"))
     assert money("1") != money("1", "EUR")
 
@@ -106,6 +128,11 @@ def test_a_bare_number_is_not_added_to_money():
         money("1") + 1
     with pytest.raises(TypeError):
         sum([money("1")], 5)
+
+
+def test_every_symbol_stands_for_currencies_in_use_and_what_is_said_is_understood():
+    assert {code for codes in SYMBOL_MEANS.values() for code in codes} <= DECIMALS.keys()
+    assert all(code in SYMBOL_MEANS[symbol.lower()] for code, symbol in SYMBOL_SAID.items())
 
 
 # Laws -----------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ Strings: Library of Congress, Extended Date/Time Format Specification, 4 Februar
 https://www.loc.gov/standards/datetime/ [seen: introduction, differences, and the examples as public tables of
 compliance list them]. Bounds: [derived], as closed days; a qualifier does not move them.
 Seasons have no dates in the standard: spring, summer and autumn follow the meteorological months of the north
-[seen: one repository's documentation of its EDTF field]; that winter ends on the last of February is [derived] from it.
+[seen: one repository's documentation of its EDTF field]; the last day of a winter is [derived] from it.
 """
 
 import itertools
@@ -112,7 +112,7 @@ def test_what_is_outside_levels_0_and_1_is_refused_with_the_nearest_right_form(t
 
 
 def test_the_edtf_package_finds_the_same_days_and_doubts():
-    """Compared over a generated set; what `edtf` 5.0.2 is known to get wrong is left out, and named in the tests below."""
+    """Over a generated set; what `edtf` 5.0.2 is known to get wrong is left out, and named in the tests below."""
     disagreements = []
     for text in _generated():
         ours, theirs = EdtfDate.parse(text), parse_edtf(text)
@@ -124,7 +124,7 @@ def test_the_edtf_package_finds_the_same_days_and_doubts():
 
 
 def _generated() -> list[str]:
-    single = ["1600", "1899-02", "1900-02", "2000-02", "2016-12", "2015-02-28", "2016-02-29", "1999-12-31", "2001-01-01"]
+    single = ["1600", "1899-02", "1900-02", "2000-02", "2016-12", "2015-02-28", "2016-02-29", "1999-12-31"]
     seasons = [f"{year}-{season}" for year in (1999, 2000, 2016) for season in (21, 22, 23)]
     vague = ["198X", "200X", "19XX", "20XX", "1900-XX", "2000-02-XX", "2001-02-XX", "2016-12-XX", "1985-XX-XX"]
     qualified = [text + sign for text in single + vague for sign in "?~%"]

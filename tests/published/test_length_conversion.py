@@ -19,8 +19,8 @@ YARDS = {
 # Mattresses in inches: The Spruce Crafts, Quick Reference Chart for Standard Mattress Sizes [seen].
 # Their centimetres [derived], rounded to whole ones but for the half of 190.5.
 MATTRESSES = {
-    "28 x 52 in": (71, 132), "39 x 75 in": (99, Fraction("190.5")), "39 x 80 in": (99, 203), "54 x 75 in": (137, Fraction("190.5")),
-    "60 x 80 in": (152, 203), "76 x 80 in": (193, 203), "72 x 84 in": (183, 213),
+    "28 x 52 in": (71, 132), "39 x 75 in": (99, Fraction("190.5")), "39 x 80 in": (99, 203),
+    "54 x 75 in": (137, Fraction("190.5")), "60 x 80 in": (152, 203), "76 x 80 in": (193, 203), "72 x 84 in": (183, 213),
 }  # fmt: skip
 
 
@@ -47,7 +47,9 @@ def test_a_mattress_in_inches_is_this_many_centimetres(size, cm):
         assert abs(side.cm - published) <= Fraction(1, 2)
 
 
-@pytest.mark.parametrize("text, cm, step", [("28 in", "71", "1"), ("52 3/8 in", "133", "1"), ("5/8 in", "1.6", "0.1")])
+@pytest.mark.parametrize(
+    "text, cm, step", [("28 in", "71", "1"), ("52 3/8 in", "133", "1"), ("5/8 in", "1.6", "0.1")]
+)
 def test_a_full_size_crib_in_eighths_of_an_inch_is_this_many_centimetres(text, cm, step):
     """Interior and tolerance of 16 CFR 1219, as several secondary pages give them [seen], in rounded centimetres."""
     assert abs(Length.parse(text).cm - Fraction(cm)) <= Fraction(step) / 2
