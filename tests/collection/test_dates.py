@@ -166,6 +166,10 @@ def test_a_date_knows_whether_it_is_approximate_or_uncertain(text, approximate, 
     assert (read(text).approximate, read(text).uncertain) == (approximate, uncertain)
 
 
+def test_an_interval_may_begin_within_the_year_that_ends_it():
+    assert (read("2005-06/2005").earliest, read("2005-06/2005").latest) == (date(2005, 6, 1), date(2005, 12, 31))
+
+
 def test_an_unknown_end_differs_from_an_open_one():
     assert read("2015/").end_unknown and not read("2015/..").end_unknown
     assert read("/2015").start_unknown and not read("../2015").start_unknown
