@@ -28,10 +28,10 @@ BORDER = 8
 STITCHED_AT = 2
 """How far inside the edge the border is stitched."""
 
-NUMBER_AT = 5
-"""How far inside the edge a charity's number stands: between the stitches and its quilts."""
+NUMBER_BEFORE = 3
+"""How far before its quilts a charity's number stands: in the middle of a sashing."""
 
-LARGE, SMALL = 6, 2
+LARGE, SMALL = 8, 2
 """CSS pixels to the unit, for a picture on a page of its own and for one among others."""
 
 STRIP_HEIGHT = 12
@@ -274,29 +274,28 @@ def giving_picture(given: Sequence[GivenTo], *, title: str) -> Patchwork:
     if not panels:
         return Patchwork(width=0, height=0, title=title, blocks=())
     columns = _columns([len(panel.quilts) for panel in panels])
-    width = 2 * BORDER + columns * (BLOCK + GAP) - GAP
+    width = 2 * BORDER + _across(columns)
     blocks: list[Block] = []
     plain: list[Rect] = []
     stitching: list[Stitching] = []
     numbers: list[PanelNumber] = []
-    top = BORDER
-    for number, panel in enumerate(panels, start=1):
-        if number > 1:
-            middle = top + SASH // 2
-            stitching.append(Stitching(BORDER, middle, width - BORDER, middle))
-            top += SASH
-        rows = ceil(len(panel.quilts) / columns)
-        for place in range(rows * columns):
-            row, column = divmod(place, columns)
-            x, y = BORDER + column * (BLOCK + GAP), top + row * (BLOCK + GAP)
-            if place < len(panel.quilts):
-                blocks.append(_block(panel.quilts[place], panel.charity, x, y))
-            else:
-                plain.append(Rect(x, y, BLOCK, BLOCK))
-                stitching.extend(_frame(x, y, BLOCK, BLOCK, inset=3))
-        numbers.append(PanelNumber(NUMBER_AT, top + BLOCK // 2, str(number)))
-        top += rows * (BLOCK + GAP) - GAP
-    height = top + BORDER
+    y = BORDER
+    for band in _bands([len(panel.quilts) for panel in panels], columns):
+        if y > BORDER:
+            stitching.append(Stitching(BORDER, y + SASH // 2, width - BORDER, y + SASH // 2))
+            y += SASH
+        for place in band.places:
+            panel = panels[place.panel]
+            x = BORDER + place.x
+            numbers.append(PanelNumber(x - NUMBER_BEFORE, y + BLOCK // 2, str(place.panel + 1)))
+            squares = _squares(x, y, place.columns, band.rows * place.columns)
+            for quilt, corner in zip(panel.quilts, squares):
+                blocks.append(_block(quilt, panel.charity, *corner))
+            for corner in squares[len(panel.quilts) :]:
+                plain.append(Rect(*corner, BLOCK, BLOCK))
+                stitching.extend(_frame(*corner, BLOCK, BLOCK, inset=3))
+        y += _across(band.rows)
+    height = y + BORDER
     stitching.extend(_frame(0, 0, width, height, inset=STITCHED_AT))
     return Patchwork(
         width, height, title, tuple(blocks), tuple(plain), tuple(stitching), tuple(numbers)
@@ -343,17 +342,84 @@ def _patch(corners: Sequence[Point], fill: str) -> Patch:
     return Patch(" ".join(f"{x},{y}" for x, y in corners), fill)
 
 
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where one charity's panel lies in its band: plain squares that end the band count as its own."""
+
+    panel: int
+    x: int
+    columns: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Band:
+    """Panels side by side, as wide as the picture: one of several rows, or some that fit into one row."""
+
+    rows: int
+    places: tuple[_Place, ...]
+
+
+def _across(blocks: int) -> int:
+    return blocks * (BLOCK + GAP) - GAP
+
+
+def _squares(x: int, y: int, columns: int, count: int) -> list[Point]:
+    step = BLOCK + GAP
+    return [(x + step * (n % columns), y + step * (n // columns)) for n in range(count)]
+
+
+def _bands(counts: Sequence[int], columns: int) -> list[_Band]:
+    """The panels in their order, several to a band where they fit."""
+    inner = _across(columns)
+    bands: list[_Band] = []
+    waiting: list[int] = []
+
+    def close() -> None:
+        if waiting:
+            bands.append(_Band(1, _one_row([(panel, counts[panel]) for panel in waiting], inner)))
+            waiting.clear()
+
+    for panel, count in enumerate(counts):
+        if count >= columns:
+            close()
+            bands.append(_Band(ceil(count / columns), (_Place(panel, 0, columns),)))
+            continue
+        together = sum(_across(counts[other]) + SASH for other in waiting) + _across(count)
+        if together > inner:
+            close()
+        waiting.append(panel)
+    close()
+    return bands
+
+
+def _one_row(panels: Sequence[tuple[int, int]], inner: int) -> tuple[_Place, ...]:
+    """Panels of so many blocks each, flush at both ends: what is left over widens the sashing between
+    them, or becomes plain squares at the end where it is a block's width or more."""
+    gaps = len(panels) - 1
+    left_over = inner - sum(_across(count) for _, count in panels) - gaps * SASH
+    plain, wider = divmod(left_over, BLOCK + GAP)
+    places = []
+    x = 0
+    for index, (panel, count) in enumerate(panels):
+        columns = count + (plain if index == gaps else 0)
+        places.append(_Place(panel, x, columns))
+        share = wider * (index + 1) // gaps - wider * index // gaps if gaps else 0
+        x += _across(count) + SASH + share
+    return tuple(places)
+
+
 def _columns(counts: Sequence[int]) -> int:
     """How many blocks wide a giving picture is: near the shape of a quilt, with few plain squares."""
 
     def awkwardness(columns: int) -> float:
-        rows = sum(ceil(count / columns) for count in counts)
-        width = 2 * BORDER + columns * (BLOCK + GAP)
-        height = 2 * BORDER + rows * (BLOCK + GAP) + (len(counts) - 1) * SASH
-        plain = rows * columns - sum(counts)
-        return abs(log(width / height / 0.85)) + plain / (rows * columns)
+        bands = _bands(counts, columns)
+        rows = sum(band.rows for band in bands)
+        width = 2 * BORDER + _across(columns)
+        height = 2 * BORDER + sum(_across(band.rows) + SASH for band in bands) - SASH
+        squares = sum(band.rows * place.columns for band in bands for place in band.places)
+        return abs(log(width / height / 0.9)) + (squares - sum(counts)) / squares + rows / 1000
 
-    return min(range(1, min(max(counts), 16) + 1), key=awkwardness)
+    return min(range(1, min(sum(counts), 16) + 1), key=awkwardness)
 
 
 def _frame(x: int, y: int, width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:

@@ -6,6 +6,7 @@ from hypothesis import given, strategies as st
 from site_builder.patchwork import (
     BLOCK,
     BORDER,
+    SASH,
     UNDYED,
     UNITS,
     GivenQuilt,
@@ -132,7 +133,39 @@ def test_no_two_blocks_overlap():
 def test_charities_are_numbered_in_the_order_given_and_empty_ones_left_out():
     picture = giving_picture([*a_year(), GivenTo("No quilts yet", ())], title="Given")
     assert [number.text for number in picture.numbers] == ["1", "2"]
-    assert picture.numbers[0].y < picture.numbers[1].y
+
+
+def test_charities_that_fit_lie_side_by_side_so_that_plain_squares_are_fewer_than_quilts():
+    counts = (3, 3, 2, 2, 1, 1)
+    picture = giving_picture(
+        [GivenTo(f"Charity {n}", quilts(*(f"c{n}-{k}" for k in range(count)))) for n, count in enumerate(counts)],
+        title="Given",
+    )
+    assert len({number.y for number in picture.numbers}) < len(counts)
+    assert len(picture.plain) <= len(picture.blocks) / 2
+
+
+@given(st.lists(st.integers(1, 30), min_size=1, max_size=12))
+def test_sashing_divides_the_charities_and_keeps_their_order(counts):
+    panels = [GivenTo(f"Charity {n}", quilts(*(f"c{n}-{k}" for k in range(c)))) for n, c in enumerate(counts)]
+    picture = giving_picture(panels, title="Given")
+    assert [number.text for number in picture.numbers] == [str(n + 1) for n in range(len(counts))]
+    reading_order = [(number.y, number.x) for number in picture.numbers]
+    assert reading_order == sorted(reading_order)
+    corners_by_charity = {}
+    for block in picture.blocks:
+        charity = block.title.split(", to ")[1]
+        points = [point for patch in block.patches for point in corners(patch)]
+        corners_by_charity.setdefault(charity, []).append((min(x for x, _ in points), min(y for _, y in points)))
+    for one in corners_by_charity:
+        for other in corners_by_charity:
+            if one < other:
+                nearest = min(
+                    max(abs(x1 - x2), abs(y1 - y2))
+                    for x1, y1 in corners_by_charity[one]
+                    for x2, y2 in corners_by_charity[other]
+                )
+                assert nearest >= BLOCK + SASH
 
 
 def test_a_block_says_which_quilt_it_is_and_where_it_went():
