@@ -123,6 +123,7 @@ class PictureStore:
     def _prepare_one(self, path: Path) -> tuple[Picture, Stamp | None]:
         """The picture, and the stamp of its file if that is enough to know it again."""
         from site_builder import photo_reading, renditions
+        from site_builder.quilt_colours import find_quilt_colours
 
         digest = ""
         try:
@@ -145,6 +146,7 @@ class PictureStore:
             height=photo.height,
             renditions=tuple(self._write_rendition(one) for one in made),
             average_colour=renditions.average_colour(photo.image),
+            colours=find_quilt_colours(photo.image),
         )
         return picture, stamp
 

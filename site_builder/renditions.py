@@ -59,5 +59,5 @@ def _jpeg(image: Image.Image) -> bytes:
 
 def average_colour(image: Image.Image) -> str:
     """The mean of all points as `#rrggbb`, to hold a picture's place while it loads."""
-    red, green, blue = image.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+    red, green, blue = image.reduce(image.size).getpixel((0, 0))
     return f"#{red:02x}{green:02x}{blue:02x}"

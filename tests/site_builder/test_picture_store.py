@@ -12,7 +12,7 @@ from PIL import Image
 from site_builder import photo_reading, picture_store
 from site_builder.picture_store import PictureStore
 from tests.site_builder.drawn_photos import (
-    DISPLAY_P3, OWNER, SERIAL, XMP, decoded, encoded, exif, four_corners, patchwork, psnr,
+    BLUE, CREAM, DISPLAY_P3, OWNER, SERIAL, XMP, decoded, encoded, exif, four_corners, patchwork, psnr,
 )
 
 DATA = Path(__file__).parent / "data"
@@ -221,6 +221,18 @@ def test_progress_counts_up_to_the_whole_on_the_callers_own_thread(store, photo)
     assert [(done, of) for done, of, _ in told][-1] == (5, 5)
     assert [done for done, *_ in told] == sorted(done for done, *_ in told)
     assert {thread for *_, thread in told} == {threading.main_thread()}
+
+
+def test_a_picture_knows_its_quilts_colours_and_keeps_them(photo, tmp_path):
+    quilt = Image.new("RGB", (900, 900), (150, 150, 148))
+    for n, colour in enumerate([BLUE, CREAM] * 18):
+        quilt.paste(colour, (150 + n % 6 * 100, 150 + n // 6 * 100, 250 + n % 6 * 100, 250 + n // 6 * 100))
+    path = photo("front.jpg", quilt)
+    picture = PictureStore(tmp_path / "store").prepare([path])[path]
+    assert {term for term, _ in picture.colours.terms} == {"blue", "white"}
+    assert all(colour.startswith("#") for colour, _ in picture.colours.palette)
+    assert picture.average_colour.startswith("#") and len(picture.average_colour) == 7
+    assert PictureStore(tmp_path / "store").prepare([path])[path] == picture
 
 
 # --- what is wrong ----------------------------------------------------------------------------------------------

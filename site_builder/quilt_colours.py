@@ -1,0 +1,196 @@
+"""A quilt's own colours from a photo of it, without those of the wall and the floor around it.
+
+A guess that works for most photos: what lies along the edge of the picture and hardly occurs in its middle is the
+ground the quilt hangs or lies on. The rest shows where the quilt is, and what lies within that place counts. The maker's
+own word for the colours wins over all of this.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PIL import Image, ImageChops, ImageFilter
+
+from collection.colour_palette import palette
+from collection.colour_terms import colour_shares
+from collection.colours import RGB, OKLab, oklab_from_srgb
+from site_builder.pictures import QuiltColours
+
+Box = tuple[int, int, int, int]
+
+# By our own judgement, tried on drawn photos. Shares are of a part's area, distances are in OKLab.
+LONGEST = 200              # points: enough to see patches, little enough to be quick
+SHADES = 48
+CALM = 30                  # of 255: the most that neighbouring points of one cloth differ
+CALM_ENOUGH = 0.25         # of a part; with less, its seams count too
+RING = 0.03                # how wide the edge of the picture is
+MIDDLE = 0.5               # how much of each side its middle takes
+GROUND_IN_RING = 0.01      # of the edge, to count as ground at all
+GROUND_RATIO = 2.5         # how much more often at the edge than in the middle
+SAME_GROUND = 0.05         # shades this near belong together
+LEAST_QUILT = 0.12         # of the picture; less is a motif on a quilt that looks like its ground
+CORE = 0.7                 # how much of each side of the quilt surely holds no ground
+STRONG_CHROMA = 0.065      # walls and floors are seldom this colourful, but for wood and grass
+WOOD_HUES, WOOD_CHROMA = (40, 90), 0.11
+GRASS_HUES, GRASS_CHROMA = (105, 142), 0.16
+DARK = 0.32                # and seldom this dark
+EVEN_SIDE, EVEN_SHADE = 0.6, 0.06
+
+
+@dataclass(frozen=True, slots=True)
+class _Shades:
+    """A small picture as numbers of a few shades."""
+
+    numbers: Image.Image    # mode L: the number of the shade at each point
+    calm: Image.Image       # mode L: 255 within a cloth, 0 along seams, where two colours mix into a third
+    colours: tuple[RGB, ...]
+    places: tuple[OKLab, ...]
+
+    def shares_in(self, mask: Image.Image) -> list[float]:
+        """How much of the masked part each shade takes, seams left out where that leaves enough to see."""
+        everywhere = self._counts(mask)
+        calm = self._counts(ImageChops.darker(mask, self.calm))
+        counts = calm if sum(calm) >= CALM_ENOUGH * sum(everywhere) else everywhere
+        total = sum(counts)
+        return [count / total if total else 0.0 for count in counts]
+
+    def _counts(self, mask: Image.Image) -> list[int]:
+        return self.numbers.histogram(mask)[: len(self.colours)]
+
+
+def find_quilt_colours(image: Image.Image) -> QuiltColours:
+    """The colours of the quilt in an upright sRGB picture of any size."""
+    shades = _shades(image)
+    samples = _quilt_samples(shades)
+    return QuiltColours(palette=palette(samples), terms=colour_shares(samples))
+
+
+def _shades(image: Image.Image) -> _Shades:
+    small = image.reduce(max(1, max(image.size) // LONGEST))
+    small.thumbnail((LONGEST, LONGEST), Image.Resampling.BOX)
+    indexed = small.quantize(SHADES, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    flat = indexed.getpalette() or []
+    colours = tuple((flat[at], flat[at + 1], flat[at + 2]) for at in range(0, len(flat), 3))[: SHADES]
+    numbers = Image.frombytes("L", indexed.size, indexed.tobytes())
+    return _Shades(numbers, _calm(small), colours, tuple(oklab_from_srgb(colour) for colour in colours))
+
+
+def _calm(picture: Image.Image) -> Image.Image:
+    steps = ImageChops.subtract(picture.filter(ImageFilter.MaxFilter(3)), picture.filter(ImageFilter.MinFilter(3)))
+    red, green, blue = steps.split()
+    return ImageChops.lighter(ImageChops.lighter(red, green), blue).point(lambda step: 255 if step <= CALM else 0)
+
+
+def _quilt_samples(shades: _Shades) -> list[tuple[RGB, float]]:
+    size = shades.numbers.size
+    everything = _mask(size, (0, 0, *size))
+    ground = _ground(shades)
+    if not ground or _is_own_border(shades, ground):
+        return _samples(shades, shades.shares_in(everything))
+    box = _place_of_the_rest(shades, ground)
+    if _area(box) < LEAST_QUILT * size[0] * size[1]:
+        return _samples(shades, shades.shares_in(_mask(size, _shrunk((0, 0, *size), CORE))))
+    found = shades.shares_in(_mask(size, box))
+    in_core = shades.shares_in(_mask(size, _shrunk(box, CORE)))
+    # Around a quilt that hangs askew some ground is left in the box, so its shades count as often as in the core.
+    return _samples(shades, [in_core[n] if n in ground else share for n, share in enumerate(found)])
+
+
+def _samples(shades: _Shades, weights: Sequence[float]) -> list[tuple[RGB, float]]:
+    return [(colour, weight) for colour, weight in zip(shades.colours, weights, strict=True) if weight > 0.001]
+
+
+# --- the ground
+
+
+def _ground(shades: _Shades) -> set[int]:
+    """The shades of wall and floor: often at the edge, seldom in the middle, and those that look like them."""
+    in_ring, in_middle = shades.shares_in(_ring(shades.numbers.size)), _shares_in_middle(shades)
+    ground = {
+        n for n, share in enumerate(in_ring) if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]
+    }
+    alike = {
+        n for n, place in enumerate(shades.places)
+        if in_ring[n] > in_middle[n] and any(math.dist(place, shades.places[g]) < SAME_GROUND for g in ground)
+    }
+    return ground | alike
+
+
+def _shares_in_middle(shades: _Shades) -> list[float]:
+    size = shades.numbers.size
+    return shades.shares_in(_mask(size, _shrunk((0, 0, *size), MIDDLE)))
+
+
+def _is_own_border(shades: _Shades, ground: set[int]) -> bool:
+    """Whether the ground is a border of the quilt, cut off by the picture's edge: strong or dark, even, all around."""
+    for side in _sides(shades.numbers.size):
+        shares = shades.shares_in(side)
+        if sum(shares[n] for n in ground) < EVEN_SIDE:
+            return False
+    shares = shades.shares_in(_ring(shades.numbers.size))
+    total = sum(shares[n] for n in ground)
+    middle = OKLab(*(sum(shares[n] * shades.places[n][axis] for n in ground) / total for axis in range(3)))
+    spread = sum(shares[n] * math.dist(shades.places[n], middle) for n in ground) / total
+    return spread < EVEN_SHADE and (middle.lightness < DARK or _is_strong(middle))
+
+
+def _is_strong(colour: OKLab) -> bool:
+    hue = math.degrees(math.atan2(colour.b, colour.a)) % 360
+    is_wood = WOOD_HUES[0] <= hue <= WOOD_HUES[1] and colour.chroma < WOOD_CHROMA
+    is_grass = GRASS_HUES[0] <= hue <= GRASS_HUES[1] and colour.chroma < GRASS_CHROMA
+    return colour.chroma > STRONG_CHROMA and not is_wood and not is_grass
+
+
+# --- places in the picture
+
+
+def _place_of_the_rest(shades: _Shades, ground: set[int]) -> Box:
+    """The box around what is not ground, stray points left out."""
+    rest = shades.numbers.point([0 if n in ground else 255 for n in range(256)])
+    width, height = rest.size
+    left, right = _extent(rest.resize((width, 1), Image.Resampling.BOX).tobytes())
+    top, bottom = _extent(rest.resize((1, height), Image.Resampling.BOX).tobytes())
+    return left, top, right, bottom
+
+
+def _extent(amounts: bytes) -> tuple[int, int]:
+    enough = max(amounts) / 4
+    filled = [at for at, amount in enumerate(amounts) if amount > enough]
+    return (filled[0], filled[-1] + 1) if filled else (0, 0)
+
+
+def _ring(size: tuple[int, int]) -> Image.Image:
+    ring = _mask(size, (0, 0, *size))
+    width = _ring_width(size)
+    inner = (width, width, size[0] - width, size[1] - width)
+    if inner[0] < inner[2] and inner[1] < inner[3]:
+        ring.paste(0, inner)
+    return ring
+
+
+def _sides(size: tuple[int, int]) -> list[Image.Image]:
+    (width, height), ring = size, _ring_width(size)
+    boxes = ((0, 0, width, ring), (0, height - ring, width, height), (0, 0, ring, height), (width - ring, 0, width, height))
+    return [_mask(size, box) for box in boxes]
+
+
+def _ring_width(size: tuple[int, int]) -> int:
+    return max(1, round(RING * min(size)))
+
+
+def _mask(size: tuple[int, int], box: Box) -> Image.Image:
+    mask = Image.new("L", size, 0)
+    mask.paste(255, box)
+    return mask
+
+
+def _shrunk(box: Box, part: float) -> Box:
+    """The middle of a box, this part of each side, and at least a point."""
+    left, top, right, bottom = box
+    width, height = max(1, round((right - left) * part)), max(1, round((bottom - top) * part))
+    x, y = left + (right - left - width) // 2, top + (bottom - top - height) // 2
+    return x, y, x + width, y + height
+
+
+def _area(box: Box) -> int:
+    return (box[2] - box[0]) * (box[3] - box[1])
