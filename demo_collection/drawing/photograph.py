@@ -1,0 +1,109 @@
+"""The camera's part in a photo: exposure, uneven light, softness, grain; and the file that comes out."""
+
+from io import BytesIO
+from pathlib import Path
+from random import Random
+
+from PIL import Image, ImageChops, ImageFilter
+
+from .chance import chance, grain
+from .cloth import EXPOSURE
+from .shades import Rgb
+
+
+def develop(scene: Image.Image, random: Random, *, tint: Rgb | None = None, uneven: float = .16, contrast: float = 1.0) -> Image.Image:
+    """The scene as a camera gives it."""
+    gain = 248 / EXPOSURE
+    tint = tint or random.choice([(255, 252, 246), (255, 250, 240), (250, 252, 255), (255, 254, 251), (253, 251, 250)])
+    tables = []
+    for channel in tint:
+        for value in range(256):
+            level = min(1.0, value / 255 * gain * channel / 255)
+            curved = level + .06 * contrast * (level - .5) * (1 - abs(2 * level - 1)) * 2
+            tables.append(min(255, max(0, round(255 * (.012 + .985 * curved)))))
+    photo = scene.point(tables)
+    photo = ImageChops.multiply(photo, _light_over(photo.size, random, uneven))
+    photo = photo.filter(ImageFilter.GaussianBlur(.45))
+    return _grainy(photo, random)
+
+
+def _light_over(size: tuple[int, int], random: Random, uneven: float) -> Image.Image:
+    """Brighter on the side of the window, darker in the corners."""
+    columns, rows = 16, 16
+    from_x, from_y = random.choice([-.3, 1.3]), random.uniform(-.3, .5)
+    shades = bytearray()
+    for j in range(rows):
+        for i in range(columns):
+            x, y = i / (columns - 1), j / (rows - 1)
+            distance = ((x - from_x) ** 2 + .6 * (y - from_y) ** 2) ** .5
+            corner = ((x - .5) ** 2 + (y - .5) ** 2) * 2
+            shades.append(round(255 * max(0, 1 - uneven * min(1, distance / 1.7) - .13 * corner ** 1.6)))
+    light = Image.frombytes("L", (columns, rows), bytes(shades)).resize(size, Image.Resampling.BICUBIC)
+    return Image.merge("RGB", (light, light, light))
+
+
+def _grainy(photo: Image.Image, random: Random, strength: float = .022) -> Image.Image:
+    noise = grain(photo.width // 2 + 1, photo.height // 2 + 1, "sensor", random).resize(photo.size, Image.Resampling.BICUBIC)
+    up = noise.point([max(0, round((v - 128) * strength * 2)) for v in range(256)])
+    down = noise.point([max(0, round((128 - v) * strength * 2)) for v in range(256)])
+    photo = ImageChops.add(photo, Image.merge("RGB", (up, up, up)))
+    return ImageChops.subtract(photo, Image.merge("RGB", (down, down, down)))
+
+
+TURNED_BY_ORIENTATION = {          # how a phone held so has stored its pixels
+    3: Image.Transpose.ROTATE_180, 6: Image.Transpose.ROTATE_90, 8: Image.Transpose.ROTATE_270,
+}
+
+
+def phone_exif(word: str) -> tuple[int, bytes]:
+    """An orientation, and the metadata of an invented phone at an invented place in the sea."""
+    random = chance("phone", word)
+    orientation = random.choice([6, 6, 8, 3])
+    exif = Image.Exif()
+    taken = f"20{random.randrange(14, 26)}:{random.randrange(1, 13):02}:{random.randrange(1, 29):02} 1{random.randrange(10)}:{random.randrange(60):02}:00"
+    exif[0x010F] = "Thimble & Daughters"       # make
+    exif[0x0110] = "Pocket Three"              # model
+    exif[0x0112] = orientation
+    exif[0x0131] = "Pocket 3.1"                # software
+    exif[0x0132] = taken
+    exif[0x013B] = "Someone's phone"           # artist
+    exif.get_ifd(0x8769)[0x9003] = taken
+    gps = exif.get_ifd(0x8825)
+    gps[1], gps[2], gps[3], gps[4] = "N", (0.0, 0.0, 30.0), "E", (0.0, 0.0, 12.0)
+    return orientation, exif.tobytes()
+
+
+def encoded(photo: Image.Image, ending: str, at_most: int, *, phone: str | None = None) -> bytes:
+    """The photo's file, of the best quality that stays within `at_most` bytes.
+
+    `phone`: a word from which a phone's metadata are made.
+    """
+    extra = {}
+    if phone and ending in (".jpg", ".jpeg"):
+        orientation, extra["exif"] = phone_exif(phone)
+        photo = photo.transpose(TURNED_BY_ORIENTATION[orientation])
+    if ending == ".png":
+        return _saved(photo.quantize(160, dither=Image.Dither.FLOYDSTEINBERG), format="PNG", optimize=True)
+    low, high, best = 30, 86, None
+    while low <= high:
+        quality = (low + high) // 2
+        if ending == ".webp":
+            data = _saved(photo, format="WEBP", quality=quality, method=4)
+        else:
+            data = _saved(photo, format="JPEG", quality=quality, optimize=True, progressive=True, subsampling=2, **extra)
+        if len(data) <= at_most:
+            best, low = data, quality + 4
+        else:
+            best, high = best or (data if quality <= 33 else None), quality - 4
+    return best or data
+
+
+def _saved(photo: Image.Image, **options) -> bytes:
+    stream = BytesIO()
+    photo.save(stream, **options)
+    return stream.getvalue()
+
+
+def write(data: bytes, file: Path) -> None:
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_bytes(data)
