@@ -34,7 +34,7 @@ def kept_pages() -> dict[Reader, Page]:
 
 @pytest.fixture
 def open_page(browser: Browser, kept_pages: dict[Reader, Page]) -> Iterator[Callable[..., Page]]:
-    """`open_page(url, within=base)` -> the loaded page, in a browser that knows nothing of the others.
+    """`open_page(url, within=base)` -> the loaded page, which knows nothing of the others.
 
     With `kept=True` it is one that earlier tests have used, which is four times quicker: for tests
     that leave nothing in the browser's memory. Reader says what else may be asked for.

@@ -6,10 +6,7 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
 
-GROUPED_BY = (
-    "sizes", "years", "patterns", "fabric-lines", "colours", "charities", "destinations", "blocks",
-    "techniques", "for",
-)
+from site_builder.facets import FACETS
 
 
 @dataclass(frozen=True)
@@ -33,7 +30,10 @@ class Kind:
 
 
 def _in_both_editions(name: str, *patterns: str, opened_in_binder: bool = False) -> list[Kind]:
-    return [Kind("catalogue", name, patterns), Kind("binder", name, patterns, opened=opened_in_binder)]
+    return [
+        Kind("catalogue", name, patterns),
+        Kind("binder", name, patterns, opened=opened_in_binder),
+    ]
 
 
 def _in_the_binder(*names: str) -> list[Kind]:
@@ -41,7 +41,7 @@ def _in_the_binder(*names: str) -> list[Kind]:
 
 
 KINDS = (
-    Kind("catalogue", "not found", ("404.html",)),
+    *_in_both_editions("not found", "404.html"),
     *_in_both_editions("wall", "index.html", "wall/*.html", opened_in_binder=True),
     *_in_both_editions("quilt", "quilts/*.html", opened_in_binder=True),
     *_in_both_editions("browse", "browse.html"),
@@ -49,8 +49,8 @@ KINDS = (
     *_in_both_editions("giving", "giving/index.html"),
     *_in_both_editions("giving year", "giving/*.html", opened_in_binder=True),
     *_in_both_editions("text", "pages/*.html"),
-    *_in_both_editions("groups", *(f"{folder}/index.html" for folder in GROUPED_BY)),
-    *_in_both_editions("group", *(f"{folder}/*.html" for folder in GROUPED_BY)),
+    *_in_both_editions("groups", *(f"{facet.kind}/index.html" for facet in FACETS)),
+    *_in_both_editions("group", *(f"{facet.kind}/*.html" for facet in FACETS)),
     *_in_the_binder(
         "requests", "recipients", "costs", "places", "loans", "to-finish", "insurance", "follow-ups",
         "gaps",

@@ -10,7 +10,9 @@ import html5lib
 from html5lib.constants import E as PARSE_ERRORS
 
 HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
-REFERRING = ("for", "aria-labelledby", "aria-describedby", "aria-controls", "aria-owns", "headers", "list")
+REFERRING = (
+    "for", "aria-labelledby", "aria-describedby", "aria-controls", "aria-owns", "headers", "list",
+)
 DATA_SCRIPTS = ("application/json", "application/ld+json")
 MAY_HOLD = {
     "ul": {"li", "script", "template"},
@@ -35,9 +37,10 @@ class Document:
     def parse(cls, text: str) -> "Document":
         parser = html5lib.HTMLParser(namespaceHTMLElements=False)
         root = parser.parse(text)
-        complaints = (
-            f"line {position[0]}: {PARSE_ERRORS[code] % values}" for position, code, values in parser.errors
-        )
+        complaints = [
+            f"line {line}: {PARSE_ERRORS[code] % values}"
+            for (line, _), code, values in parser.errors
+        ]
         return cls(root, tuple(complaints))
 
     @cached_property
@@ -56,7 +59,8 @@ class Document:
         return " ".join(text_of(title) for title in self.html.findall("head/title"))
 
     def meta(self, name: str) -> str | None:
-        return next((meta.get("content") for meta in self.all("meta") if meta.get("name") == name), None)
+        metas = (meta for meta in self.all("meta") if meta.get("name") == name)
+        return next((meta.get("content") for meta in metas), None)
 
     @cached_property
     def policy(self) -> dict[str, list[str]]:
@@ -77,7 +81,8 @@ def text_of(element: Element) -> str:
 
 
 def described(element: Element) -> str:
-    named = element.get("id") or element.get("name") or element.get("src") or text_of(element)[:40]
+    given = (element.get(attribute) for attribute in ("id", "name", "src"))
+    named = next(filter(None, given), text_of(element)[:40])
     return f"<{element.tag}> {named!r}"
 
 
@@ -97,6 +102,8 @@ def _head(document: Document) -> Iterator[str]:
         yield "the page does not describe itself"
     if not document.meta("viewport"):
         yield "the page does not fit itself to a phone"
+    if not any("icon" in link.get("rel", "").split() for link in document.all("link")):
+        yield "the page names no icon, so browsers ask for one at the root of the server"
     if not any(meta.get("charset", "").lower() == "utf-8" for meta in document.all("meta")):
         yield "the page does not say that it is UTF-8"
 
@@ -111,7 +118,7 @@ def _ids(document: Document) -> Iterator[str]:
         for attribute in REFERRING:
             for name in element.get(attribute, "").split():
                 if name not in document.ids:
-                    yield f"{described(element)} refers by {attribute} to {name!r}, which is not there"
+                    yield f"{described(element)} has {attribute} {name!r}, which is not there"
 
 
 def _pictures(document: Document) -> Iterator[str]:
@@ -120,7 +127,7 @@ def _pictures(document: Document) -> Iterator[str]:
             yield f"{described(picture)} has no alt text"
         if not (picture.get("width", "").isdigit() and picture.get("height", "").isdigit()):
             yield f"{described(picture)} does not keep its place while it loads (width, height)"
-        if picture.get("srcset") and " " in picture.get("srcset").strip() and not picture.get("sizes"):
+        if " " in picture.get("srcset", "").strip() and not picture.get("sizes"):
             yield f"{described(picture)} has a srcset without sizes"
 
 
@@ -128,8 +135,9 @@ def _labels(document: Document) -> Iterator[str]:
     labelled = {label.get("for") for label in document.all("label")}
     wrapped = {field for label in document.all("label") for field in label.iter()}
     for field in document.all(*LABELLED):
-        named = field.get("aria-label") or field.get("aria-labelledby") or field.get("id") in labelled
-        if not named and field not in wrapped and field.get("type") not in NAMED_BY_THEIR_VALUE:
+        named = field.get("aria-label") or field.get("aria-labelledby")
+        named = named or field in wrapped or field.get("id") in labelled
+        if not named and field.get("type") not in NAMED_BY_THEIR_VALUE:
             yield f"{described(field)} has no label"
 
 

@@ -71,7 +71,8 @@ class _Reader(HTMLParser):
         if given.get("id"):
             self.page.names.add(given["id"])
         relations = set(given.get("rel", "").split())
-        fetched = tag not in FOLLOWED_BY_A_PERSON and not (tag == "link" and relations & NEVER_FETCHED)
+        named_only = tag == "link" and relations & NEVER_FETCHED
+        fetched = tag not in FOLLOWED_BY_A_PERSON and not named_only
         for name, value in given.items():
             if (tag, name) in ADDRESS_ATTRIBUTES:
                 self._note([value], fetched)
@@ -102,7 +103,7 @@ def read_page(text: str) -> Page:
 
 @dataclass
 class Edition:
-    """The files of an edition by their path inside it, and what its pages and style sheets refer to."""
+    """The files of an edition by their path inside it, and what pages and style sheets refer to."""
 
     files: set[str]
     pages: dict[str, Page]

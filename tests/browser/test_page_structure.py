@@ -9,6 +9,7 @@ SOUND = """<!doctype html>
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src 'self'">
 <meta name="viewport" content="width=device-width">
 <meta name="description" content="Every quilt.">
+<link rel="icon" href="data:,">
 <title>The wall</title>
 </head>
 <body>
@@ -39,6 +40,7 @@ def test_a_sound_page_has_no_fault():
     (' lang="en"', "", "does not say its language"),
     ('<meta charset="utf-8">', "", "UTF-8"),
     ('<meta name="viewport" content="width=device-width">', "", "phone"),
+    ('<link rel="icon" href="data:,">', "", "names no icon"),
     ('content="Every quilt."', 'content=""', "describe itself"),
     ("<title>The wall</title>", "<title> </title>", "one title"),
     ("<h2>Of 2016</h2>", "<h2 id='wall'>Of 2016</h2>", "the id 'wall' stands 2 times"),
