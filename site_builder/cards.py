@@ -15,28 +15,41 @@ PICTURE_FOLDER = "pictures"
 FIRST_ROW = 4
 
 
-def cards(edition: Edition, quilts: Iterable[Quilt], *, seen_from: str, eager: int = 0) -> tuple[Card, ...]:
-    """Cards in the given order; the first few (`eager`) load at once."""
+def cards(
+    edition: Edition,
+    quilts: Iterable[Quilt],
+    *,
+    seen_from: str,
+    eager: int = 0,
+    says_standing: bool = True,
+) -> tuple[Card, ...]:
+    """Cards in the given order; the first few (`eager`) load at once.
+
+    Where the page already says where its quilts are bound, the cards need not (`says_standing`).
+    """
     return tuple(
-        card(edition, quilt, seen_from=seen_from, eager=index < eager) for index, quilt in enumerate(quilts)
+        card(edition, quilt, seen_from=seen_from, eager=index < eager, says_standing=says_standing)
+        for index, quilt in enumerate(quilts)
     )
 
 
-def card(edition: Edition, quilt: Quilt, *, seen_from: str, eager: bool = False) -> Card:
+def card(
+    edition: Edition, quilt: Quilt, *, seen_from: str, eager: bool = False, says_standing: bool = True
+) -> Card:
     """One quilt as a card: its cover, or a drawing in its colours, and what is under its title."""
-    cover = cover_view(edition, quilt, seen_from=seen_from)
+    cover = cover_view(edition, quilt, seen_from=seen_from, beside_title=True)
     return Card(
         id=quilt.id,
         href=relative(quilt_path(quilt.id), seen_from=seen_from),
         title=quilt.title,
-        facts=_card_facts(edition, quilt),
+        facts=_card_facts(edition, quilt, says_standing),
         picture=cover,
         stand_in=None if cover else stand_in_for(edition, quilt),
         eager=eager,
     )
 
 
-def _card_facts(edition: Edition, quilt: Quilt) -> tuple[str, ...]:
+def _card_facts(edition: Edition, quilt: Quilt, says_standing: bool) -> tuple[str, ...]:
     size = quilt.finished_size
     category = edition.collection.category(quilt)
     made_and_size = [
@@ -44,21 +57,32 @@ def _card_facts(edition: Edition, quilt: Quilt) -> tuple[str, ...]:
         f"{size_in(size, edition.collection.settings.units)}, {category.box.name}" if category else None,
     ]
     lines = [" · ".join(filter(None, made_and_size)), stage_words(quilt)]
-    lines.append(standing_words(quilt, edition.collection) if edition.shows("destination") else None)
+    if says_standing and edition.shows("destination"):
+        lines.append(standing_words(quilt, edition.collection))
     return tuple(filter(None, lines))
 
 
-def cover_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> PictureView | None:
-    cover = edition.cover(quilt)
-    if cover is None:
+def cover_view(
+    edition: Edition, quilt: Quilt, *, seen_from: str, beside_title: bool = False
+) -> PictureView | None:
+    """The picture that a quilt is known by; None where it has none."""
+    photo = edition.cover_photo(quilt)
+    if photo is None:
         return None
-    photo = next(photo for photo in quilt.photos if edition.pictures.get(photo.file) is cover)
-    return picture_view(quilt, photo, cover, seen_from=seen_from)
+    return picture_view(edition, quilt, photo, seen_from=seen_from, beside_title=beside_title)
 
 
-def picture_view(quilt: Quilt, photo: Photo, picture: Picture, *, seen_from: str) -> PictureView:
-    """One photo of a quilt in its renditions."""
+def picture_view(
+    edition: Edition, quilt: Quilt, photo: Photo, *, seen_from: str, beside_title: bool = False
+) -> PictureView:
+    """One photo of a quilt in its renditions.
+
+    `beside_title`: the title stands next to it, so that its words in place of the picture leave it out.
+    """
+    picture = edition.pictures[photo.file]
     largest = picture.largest
+    look = _look(quilt, photo, picture)
+    alt = look[:1].upper() + look[1:] if beside_title else f"{quilt.title}: {look}" if look else quilt.title
     return PictureView(
         sources=tuple(
             Source(relative(f"{PICTURE_FOLDER}/{each.file_name}", seen_from=seen_from), each.width)
@@ -66,22 +90,22 @@ def picture_view(quilt: Quilt, photo: Photo, picture: Picture, *, seen_from: str
         ),
         width=largest.width,
         height=largest.height,
-        alt=_alt(quilt, photo, picture),
+        alt=alt,
         hung=hung_class(largest.width, largest.height),
         caption=photo.caption,
     )
 
 
-def _alt(quilt: Quilt, photo: Photo, picture: Picture) -> str:
-    """What a picture shows, for those who can't see it."""
+def _look(quilt: Quilt, photo: Photo, picture: Picture) -> str:
+    """What a picture shows, for those who can't see it; empty where nothing is known."""
     if picture.problem:
-        return f"No picture of {quilt.title} to show yet"
-    part = {None: "", "front": "", "scale": "", "in use": ", in use", "in progress": ", in progress"}
-    shows = part.get(photo.shows, f", the {photo.shows}")
-    look = [term for term, share in picture.colours.terms[:3]] if photo.shows in (None, "front") else []
-    words = quilt.colours[:3] or tuple(look)
-    coloured = f": a quilt in {listed(words)}" if words and photo.shows in (None, "front") else ""
-    return f"{quilt.title}{shows}{coloured}"
+        return "no picture to show yet"
+    if photo.shows not in (None, "front", "scale"):
+        return {"in use": "the quilt in use", "in progress": "at work on it"}.get(
+            photo.shows, f"the {photo.shows}"
+        )
+    colours = quilt.colours[:3] or [term for term, share in picture.colours.terms[:3]]
+    return f"a quilt in {listed(colours)}" if colours else ""
 
 
 def stand_in_for(edition: Edition, quilt: Quilt) -> Patchwork:

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from collection.holdings import Collection
 from collection.public_facts import publishable
 from collection.records.facts import FACTS
-from collection.records.quilt import Quilt
+from collection.records.quilt import Photo, Quilt
 from site_builder.pictures import Picture
 
 EditionName = Literal["catalogue", "binder"]
@@ -48,11 +48,16 @@ class Edition:
         """May this fact stand on the pages of this edition?"""
         return fact in self.collection.settings.public
 
+    def cover_photo(self, quilt: Quilt) -> Photo | None:
+        """The photo that a quilt is known by: the first that can be shown, else the first that can't."""
+        known = [photo for photo in quilt.photos if photo.file in self.pictures]
+        sound = (photo for photo in known if not self.pictures[photo.file].problem)
+        return next(sound, known[0] if known else None)
+
     def cover(self, quilt: Quilt) -> Picture | None:
-        """The picture that a quilt is known by: the first of its photos that can be shown."""
-        pictures = (self.pictures.get(photo.file) for photo in quilt.photos)
-        known = [picture for picture in pictures if picture is not None]
-        return next((picture for picture in known if not picture.problem), known[0] if known else None)
+        """The picture of the photo that a quilt is known by."""
+        photo = self.cover_photo(quilt)
+        return self.pictures[photo.file] if photo else None
 
     def palette(self, quilt: Quilt) -> tuple[str, ...]:
         """The quilt's own colours as #rrggbb, the largest share first; empty if nothing tells them."""

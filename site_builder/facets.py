@@ -83,7 +83,7 @@ def _charity(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
 
 FACETS = (
     Facet("sizes", "Size", "finished_size", _size, "{} quilts"),
-    Facet("years", "Years", "made", _decades, "Made in the {}"),
+    Facet("years", "Year", "made", _decades, "Made in the {}"),
     Facet("colours", "Colour", "colours", _colours, "Quilts with {} in them"),
     Facet("patterns", "Pattern", "pattern", _pattern, "Made from the pattern {}"),
     Facet(

@@ -135,7 +135,7 @@ def _sections(edition: Edition, report: GivingReport, *, seen_from: str) -> Iter
             anchor=f"to-{charity or 'not-known'}",
             heading=_charity_name(edition, charity),
             note=count_of(len(gifts), "quilt"),
-            cards=cards(edition, [gift.quilt for gift in gifts], seen_from=seen_from),
+            cards=cards(edition, [gift.quilt for gift in gifts], seen_from=seen_from, says_standing=False),
         )
     if edition.is_binder and report.on_its_way:
         yield Section(

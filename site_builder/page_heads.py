@@ -11,6 +11,7 @@ from site_builder.facets import FACETS, groups_of
 from site_builder.patchwork import head_strip
 from site_builder.views.pages import NavGroup, PageHead
 from site_builder.views.parts import Link
+from site_builder.wall_pages import colours_of
 
 
 class PageHeads:
@@ -19,6 +20,7 @@ class PageHeads:
     def __init__(self, edition: Edition, quilts: Sequence[Quilt]):
         self.edition = edition
         self.groups = self._navigation(quilts)
+        self.colours = colours_of(edition, quilts)
 
     def head(self, spec: PageSpec) -> PageHead:
         settings = self.edition.collection.settings
@@ -35,7 +37,7 @@ class PageHeads:
             root=top(spec.path),
             nav=self._nav(spec),
             trail=(),
-            strip=head_strip(spec.colours) if spec.colours else None,
+            strip=head_strip(spec.colours or self.colours),
             canonical=url + relative(spec.path, seen_from="") if url else None,
             image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
             rights=settings.site.rights,

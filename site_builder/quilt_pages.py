@@ -51,9 +51,9 @@ def quilt_page(
     """The page of one quilt between its neighbours."""
     path = quilt_path(quilt.id)
     pictures = tuple(
-        picture_view(quilt, photo, edition.pictures[photo.file], seen_from=path)
+        picture_view(edition, quilt, photo, seen_from=path)
         for photo in quilt.photos
-        if photo.file in edition.pictures
+        if photo.file in edition.pictures and photo is not edition.cover_photo(quilt)
     )
     cover = cover_view(edition, quilt, seen_from=path)
     view = QuiltView(

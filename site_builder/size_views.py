@@ -1,7 +1,7 @@
 """A quilt's size on the beds it covers, and its block setting with what to cut."""
 
 from collection.lengths import Size
-from collection.records.quilt import Quilt
+from collection.records.quilt import BlockSetting, Quilt
 from collection.setting_geometry import Cut, cut_sizes, finished_size, piece_name
 from collection.sizes import beds_covered
 from collection.take_up import compare
@@ -23,6 +23,7 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         return None
     units = edition.collection.settings.units
     category = edition.collection.category(quilt)
+    colours = edition.palette(quilt)
     beds = beds_covered(size, edition.collection.mattresses)[:MOST_BEDS]
     return SizeView(
         inches=size_in(size, "in"),
@@ -34,7 +35,7 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         measured="measured after washing" if quilt.measured == "washed" else "measured before washing",
         area=size_area_words(size),
         beds=tuple(
-            BedView(coverage.say(units), bed_drawing(size, coverage.mattress, turned=coverage.turned))
+            BedView(coverage.say(units), bed_drawing(size, coverage.mattress, turned=coverage.turned, colours=colours))
             for coverage in beds
         ),
     )
@@ -54,32 +55,30 @@ def setting_view(edition: Edition, quilt: Quilt) -> SettingView | None:
     )
     return SettingView(
         summary=summary,
-        drawing=setting_drawing(setting),
+        drawing=setting_drawing(setting, colours=edition.palette(quilt)),
         cutting=_cutting_table(setting, units),
         comparison=_comparison(computed, quilt, units),
     )
 
 
-def _cutting_table(setting, units: str) -> Table:
+def _cutting_table(setting: BlockSetting, units: str) -> Table:
+    """What to cut; a column for how to cut only where there are triangles."""
     other = "cm" if units == "in" else "in"
+    cuts = cut_sizes(setting)
+    triangles = any(cut.cut for cut in cuts)
+    labels = [Column("Piece"), Column("How many", numeric=True)]
+    labels += [Column(f"Cut size, {unit}", numeric=True) for unit in (units, other)]
+    labels += [Column("How")] if triangles else []
     rows = tuple(
         (
             Cell(piece_name(cut.kind, cut.count)),
             Cell(f"{cut.count:,}"),
-            Cell(size_in(Size(cut.width, cut.length), units)),
-            Cell(size_in(Size(cut.width, cut.length), other)),
-            Cell(_how(cut)),
+            *(Cell(size_in(Size(cut.width, cut.length), unit)) for unit in (units, other)),
+            *((Cell(_how(cut)),) if triangles else ()),
         )
-        for cut in cut_sizes(setting)
+        for cut in cuts
     )
-    columns = (
-        Column("Piece"),
-        Column("How many", numeric=True),
-        Column(f"Cut size, {units}", numeric=True),
-        Column(f"Cut size, {other}", numeric=True),
-        Column("How"),
-    )
-    return Table("What to cut, quarter-inch seams included", columns, rows)
+    return Table("What to cut, quarter-inch seams included", tuple(labels), rows)
 
 
 def _how(cut: Cut) -> str:

@@ -126,7 +126,7 @@ def _overview(
 ) -> GroupsView:
     return GroupsView(
         heading=facet.heading,
-        intro=count_of(len(groups), "group"),
+        intro="",
         entries=tuple(
             GroupEntry(
                 link=Link(
@@ -207,7 +207,7 @@ def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
             anchor=group.value.key,
             heading=group.value.label[:1].upper() + group.value.label[1:],
             note=count_of(len(group.quilts), "quilt"),
-            cards=cards(edition, group.quilts, seen_from=HOMES),
+            cards=cards(edition, group.quilts, seen_from=HOMES, says_standing=False),
         )
         for group in groups
     ]
@@ -215,7 +215,7 @@ def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
     unsized = [quilt for quilt in free if quilt.id not in sized]
     if unsized:
         heading = "Not measured yet" if edition.shows("finished_size") else "All sizes"
-        sections.append(Section("other", heading, cards=cards(edition, unsized, seen_from=HOMES)))
+        sections.append(Section("other", heading, cards=cards(edition, unsized, seen_from=HOMES, says_standing=False)))
     yield PageSpec(
         path=HOMES,
         template="homes.html",

@@ -24,7 +24,7 @@ def recipients_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> 
             Section(
                 anchor=partner.id,
                 heading=partner.name,
-                note=f"{partner.kind}; {partner.about}" if partner.about else partner.kind,
+                note=f"{partner.kind.capitalize()}. {partner.about or ''}".strip(),
                 facts=tuple(_partner_facts(edition, partner, gifts)),
                 table=_gifts_table(edition, gifts, path) if gifts else None,
             )

@@ -32,21 +32,32 @@ def _request_section(edition: Edition, request: Request, quilts: Sequence[Quilt]
     answering = [q for q in quilts if getattr(q.destination, "request", None) == request.id]
     rows = [_line_row(line, answering) for line in request.lines]
     loose = [q for q in answering if getattr(q.destination, "line", None) is None]
-    needed = f"needed by {request.needed_by.say()}" if request.needed_by else "no day set"
-    closed = f"closed {request.closed.say()}" if request.closed else needed + _late(edition, request.needed_by)
-    asked = f"asked {request.asked.say()}, " if request.asked else ""
-    unplaced = f"; {count_of(len(loose), 'quilt')} answering without a line" if loose else ""
+    name = partner.name if partner else request.partner
     return Section(
         anchor=request.id,
-        heading=f"{partner.name if partner else request.partner}: {request.id}",
-        note=f"{asked}{closed}{unplaced}.",
+        heading=name,
+        note=_request_words(edition, request, unplaced=len(loose)),
         table=Table(
-            caption=f"What {request.id} asks for",
+            caption=f"What {name} asked for ({request.id})",
             columns=columns("Line", "What", "Priority", "Asked", "Promised", "Given", "Open"),
             rows=tuple(rows),
         ),
         cards=cards(edition, answering, seen_from=path),
     )
+
+
+def _request_words(edition: Edition, request: Request, *, unplaced: int) -> str:
+    """When it was asked, when it is needed or was closed, and what answers it without a line."""
+    words = [f"Asked {request.asked.say()}." if request.asked else None]
+    if request.closed:
+        words.append(f"Closed {request.closed.say()}.")
+    elif request.needed_by:
+        words.append(f"Needed by {request.needed_by.say()}{_late(edition, request.needed_by)}.")
+    else:
+        words.append("No day set.")
+    if unplaced:
+        words.append(f"{count_of(unplaced, 'quilt')} answering it without a line.")
+    return " ".join(filter(None, words))
 
 
 def _late(edition: Edition, day: EdtfDate | None) -> str:

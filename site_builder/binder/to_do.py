@@ -8,7 +8,7 @@ from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, day_cell, quilt_cell
 from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Section, Table
-from site_builder.words import count_of
+from site_builder.words import count_of, listed
 
 _MATTERS = {
     "with the go-between": ("With a go-between, and no word", "Ask where each one landed."),
@@ -51,6 +51,26 @@ def _follow_up_row(edition: Edition, each: FollowUp, path: str) -> tuple[Cell, .
     return what, Cell(each.ask), day_cell(each.since) if each.since else Cell("never")
 
 
+_FIELDS = {
+    "finished_size": "its size",
+    "fibre": "what it is made of",
+    "care.washed": "whether it is washed",
+    "care.label": "whether it has a label",
+    "condition": "its condition",
+    "quilting.how": "how it is quilted",
+    "destination.to": "which charity has it",
+    "destination.delivered": "when it was delivered",
+    "destination.handed_over": "when it was handed over",
+    "destination.on": "when it was given",
+    "materials_cost": "what its materials cost",
+    "photos": "a photo",
+    "number": "an inventory number",
+    "appraisal": "an appraisal",
+    "kept_at": "where it is kept",
+    "made": "when it was made",
+    "pattern": "its pattern",
+}
+
 _BLOCKED = {
     "giving": ("For giving", "Without these a charity can't be answered, or a year can't be summed up."),
     "insurance": ("For insurance", "These belong on the list of what is kept."),
@@ -72,7 +92,7 @@ def gaps_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
             rows = tuple(
                 (
                     quilt_cell(edition, edition.collection.quilts[quilt_id], path),
-                    Cell(", ".join(gap.field for gap in members)),
+                    Cell(listed([_FIELDS.get(gap.field, gap.field) for gap in members])),
                     Cell(" ".join(gap.why for gap in members)),
                 )
                 for quilt_id, members in by_quilt.items()
