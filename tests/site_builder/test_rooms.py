@@ -1,5 +1,8 @@
 """What each room may know, and how large a module may grow."""
 import ast
+import json
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,6 +13,15 @@ MOST_LINES = 500
 PAGES_AND_PICTURES = {
     "site_builder", "jinja2", "markdown", "nh3", "PIL", "pi_heif", "click", "livereload", "tornado",
 }
+FOR_THE_WORK_ONLY = {
+    "jinja2", "markdown", "nh3", "PIL", "pi_heif", "pydantic", "yaml", "livereload", "tornado",
+}
+NAMES_OF_WHAT_WAS_LOADED = """
+import atexit, json, sys
+atexit.register(lambda: print(json.dumps(sorted(sys.modules)), file=sys.stderr))
+from site_builder.commands import main
+main()
+"""
 
 
 def modules(*rooms: str) -> list[Path]:
@@ -46,3 +58,16 @@ def test_no_module_is_too_long_to_take_in():
     }
     assert lengths
     assert not {name: lines for name, lines in lengths.items() if lines > MOST_LINES}
+
+
+@pytest.mark.parametrize("asked", [["--help"], ["build", "--help"], ["preview", "--help"]], ids=" ".join)
+def test_help_appears_without_loading_what_only_the_work_needs(asked):
+    run = subprocess.run(
+        [sys.executable, "-c", NAMES_OF_WHAT_WAS_LOADED, *asked],
+        cwd=ROOT, capture_output=True, text=True, timeout=60,
+    )
+    assert run.returncode == 0, run.stderr
+    assert "Usage:" in run.stdout
+    loaded = {name.partition(".")[0] for name in json.loads(run.stderr)}
+    assert "click" in loaded
+    assert not loaded & FOR_THE_WORK_ONLY
