@@ -72,7 +72,8 @@ class PageSpec:
     """A page before it is rendered: where it stands, its template and view, and what its head says.
 
     `colours` are those of the quilts that it holds, for the strip along its head; `section` is the
-    path in the navigation below which it belongs.
+    path in the navigation below which it belongs; `image` the file name of a picture for previews;
+    `quilt` the one that the page is about, if it is about one.
     """
 
     path: str
@@ -83,3 +84,4 @@ class PageSpec:
     colours: tuple[str, ...] = ()
     section: str = ""
     image: str | None = None
+    quilt: Quilt | None = None

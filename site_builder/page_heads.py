@@ -9,6 +9,7 @@ from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition, PageSpec
 from site_builder.facets import FACETS, groups_of
 from site_builder.patchwork import head_strip
+from site_builder.structured_data import artwork, as_script
 from site_builder.views.pages import NavGroup, PageHead
 from site_builder.views.parts import Link
 from site_builder.wall_pages import colours_of
@@ -40,6 +41,11 @@ class PageHeads:
             strip=head_strip(spec.colours or self.colours),
             canonical=url + relative(spec.path, seen_from="") if url else None,
             image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
+            structured=(
+                as_script(artwork(self.edition, spec.quilt, base=url))
+                if spec.quilt and not self.edition.is_binder
+                else None
+            ),
             rights=settings.site.rights,
             has_feed=url is not None,
         )

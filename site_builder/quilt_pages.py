@@ -83,6 +83,7 @@ def quilt_page(
         colours=edition.palette(quilt),
         section="index.html",
         image=covers.largest.file_name if covers and not covers.problem else None,
+        quilt=quilt,
     )
 
 
