@@ -27,8 +27,8 @@ _Group = list[_Sample]
 def palette(samples: Iterable[tuple[RGB, float]], *, most: int = MOST_COLOURS) -> Shares:
     """At most `most` of the samples' own colours as `#rrggbb`, most frequent first, with shares that add up to 1.
 
-    Each stands for the samples around it. Weights are in any unit, zero or more (else ValueError); no weight at all
-    gives no colours. The same samples in another order give the same palette.
+    Each stands for the samples around it. Weights are in any unit, zero or more (else ValueError); no weight
+    at all gives no colours. The same samples in another order give the same palette.
 
     >>> palette([((31, 42, 68), 3), ((30, 40, 70), 1), ((243, 234, 211), 4)])
     (('#1f2a44', 0.5), ('#f3ead3', 0.5))
@@ -52,7 +52,7 @@ def _weighed(samples: Iterable[tuple[RGB, float]]) -> _Group:
         if weight < 0:
             raise ValueError("a sample cannot weigh less than nothing")
         weights.setdefault(colour, []).append(weight)
-    merged = (_Sample(colour, oklab_from_srgb(colour), math.fsum(all_of_it)) for colour, all_of_it in weights.items())
+    merged = (_Sample(colour, oklab_from_srgb(colour), math.fsum(each)) for colour, each in weights.items())
     return sorted((one for one in merged if one.weight), key=lambda one: (-one.weight, one.colour))
 
 
@@ -87,9 +87,10 @@ def _without_doubles(groups: list[_Group]) -> list[_Group]:
     """Groups that are shades of one cloth become one."""
     groups = list(groups)
     while len(groups) > 1:
+        middles = [_middle(group) for group in groups]
         pairs = ((a, b) for a in range(len(groups)) for b in range(a + 1, len(groups)))
-        first, second = min(pairs, key=lambda pair: math.dist(_middle(groups[pair[0]]), _middle(groups[pair[1]])))
-        if math.dist(_middle(groups[first]), _middle(groups[second])) >= ONE_CLOTH:
+        first, second = min(pairs, key=lambda pair: math.dist(middles[pair[0]], middles[pair[1]]))
+        if math.dist(middles[first], middles[second]) >= ONE_CLOTH:
             break
         groups[first] = groups[first] + groups.pop(second)
     return groups

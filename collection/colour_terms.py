@@ -3,10 +3,11 @@
 A colour is called what the nearest of many named colours is called. A colour between two terms, such as teal,
 carries both: it is named by the first, and found under either.
 
-Source of the terms: B. Berlin, P. Kay, Basic Color Terms, 1969; the list as confirmed in N. Al-Rasheed, Psychology 5,
-2014.
+Source of the terms: B. Berlin, P. Kay, Basic Color Terms, 1969; the list as confirmed in N. Al-Rasheed,
+Psychology 5, 2014.
 """
 
+import math
 from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, NamedTuple
@@ -45,8 +46,8 @@ def _rows(source: str, *rows: str) -> tuple[Named, ...]:
     return tuple(named)
 
 
-# Source: the colour survey of the XKCD web comic, 2010, its colours for the eleven terms (seen, in the table of a
-# plotting library).
+# Source: the colour survey of the XKCD web comic, 2010, its colours for the eleven terms (seen, in the table
+# of a plotting library).
 _SURVEY = _rows(
     "colour survey",
     "#000000 black: black", "#ffffff white: white", "#e50000 red: red", "#15b01a green: green",
@@ -54,93 +55,104 @@ _SURVEY = _rows(
     "#ff81c0 pink: pink", "#f97306 orange: orange", "#929591 grey: grey",
 )
 
-# Source: the colours are those of CSS Color Module Level 4, section 6.1 (held against coloraide by a test); the
-# terms are our own judgement, with fabric in mind.
+# Source: the colours are those of CSS Color Module Level 4, section 6.1 (held against coloraide by a test);
+# the terms are our own judgement, with fabric in mind.
 _SCREEN = _rows(
     "CSS, terms our own",
     "#fffafa snow: white", "#fffff0 ivory: white", "#faf0e6 linen: white", "#fff5ee seashell: white",
-    "#fdf5e6 oldlace: white", "#faebd7 antiquewhite: white", "#f5f5f5 whitesmoke: white", "#f8f8ff ghostwhite: white",
-    "#f5fffa mintcream: white", "#f0f8ff aliceblue: white", "#fffaf0 floralwhite: white", "#f5f5dc beige: white",
-    "#fff8dc cornsilk: white", "#f0fff0 honeydew: white", "#f0ffff azure: white", "#fff0f5 lavenderblush: white",
+    "#fdf5e6 oldlace: white", "#faebd7 antiquewhite: white", "#f5f5f5 whitesmoke: white",
+    "#f8f8ff ghostwhite: white", "#f5fffa mintcream: white", "#f0f8ff aliceblue: white",
+    "#fffaf0 floralwhite: white", "#f5f5dc beige: white", "#fff8dc cornsilk: white",
+    "#f0fff0 honeydew: white", "#f0ffff azure: white", "#fff0f5 lavenderblush: white",
     "#ffefd5 papayawhip: white", "#ffebcd blanchedalmond: white", "#dcdcdc gainsboro: white, grey",
-    "#d3d3d3 lightgrey: grey, white", "#c0c0c0 silver: grey", "#a9a9a9 darkgrey: grey", "#808080 grey: grey",
-    "#696969 dimgrey: grey", "#708090 slategrey: grey, blue", "#778899 lightslategrey: grey, blue",
-    "#2f4f4f darkslategrey: grey, green",
-    "#0000ff blue: blue", "#0000cd mediumblue: blue", "#00008b darkblue: blue", "#000080 navy: blue",
-    "#191970 midnightblue: blue", "#4169e1 royalblue: blue", "#4682b4 steelblue: blue", "#6495ed cornflowerblue: blue",
-    "#1e90ff dodgerblue: blue", "#00bfff deepskyblue: blue", "#87cefa lightskyblue: blue", "#87ceeb skyblue: blue",
-    "#add8e6 lightblue: blue", "#b0e0e6 powderblue: blue", "#b0c4de lightsteelblue: blue",
-    "#5f9ea0 cadetblue: blue, green", "#008080 teal: blue, green", "#008b8b darkcyan: blue, green",
-    "#00ffff cyan: blue", "#40e0d0 turquoise: blue, green", "#48d1cc mediumturquoise: blue, green",
-    "#00ced1 darkturquoise: blue, green", "#afeeee paleturquoise: blue, green", "#e0ffff lightcyan: blue, white",
-    "#008000 green: green", "#00ff00 lime: green", "#228b22 forestgreen: green", "#006400 darkgreen: green",
-    "#2e8b57 seagreen: green", "#3cb371 mediumseagreen: green", "#00ff7f springgreen: green",
-    "#98fb98 palegreen: green", "#90ee90 lightgreen: green", "#8fbc8f darkseagreen: green", "#6b8e23 olivedrab: green",
-    "#808000 olive: green", "#556b2f darkolivegreen: green", "#9acd32 yellowgreen: green", "#7fff00 chartreuse: green",
-    "#adff2f greenyellow: green, yellow", "#32cd32 limegreen: green", "#00fa9a mediumspringgreen: green",
-    "#7fffd4 aquamarine: green, blue", "#66cdaa mediumaquamarine: green", "#20b2aa lightseagreen: green, blue",
-    "#bdb76b darkkhaki: green, yellow",
-    "#ffff00 yellow: yellow", "#ffd700 gold: yellow", "#f0e68c khaki: yellow", "#eee8aa palegoldenrod: yellow",
-    "#fffacd lemonchiffon: yellow, white", "#fafad2 lightgoldenrodyellow: white, yellow",
-    "#ffffe0 lightyellow: white, yellow", "#daa520 goldenrod: yellow, brown", "#b8860b darkgoldenrod: brown, yellow",
-    "#8b4513 saddlebrown: brown", "#a0522d sienna: brown", "#cd853f peru: brown", "#d2691e chocolate: brown, orange",
-    "#d2b48c tan: brown", "#deb887 burlywood: brown", "#f5deb3 wheat: brown, yellow",
-    "#bc8f8f rosybrown: pink, brown", "#a52a2a brown: red, brown",
+    "#d3d3d3 lightgrey: grey, white", "#c0c0c0 silver: grey", "#a9a9a9 darkgrey: grey",
+    "#808080 grey: grey", "#696969 dimgrey: grey", "#708090 slategrey: grey, blue",
+    "#778899 lightslategrey: grey, blue", "#2f4f4f darkslategrey: grey, green", "#0000ff blue: blue",
+    "#0000cd mediumblue: blue", "#00008b darkblue: blue", "#000080 navy: blue",
+    "#191970 midnightblue: blue", "#4169e1 royalblue: blue", "#4682b4 steelblue: blue",
+    "#6495ed cornflowerblue: blue", "#1e90ff dodgerblue: blue", "#00bfff deepskyblue: blue",
+    "#87cefa lightskyblue: blue", "#87ceeb skyblue: blue", "#add8e6 lightblue: blue",
+    "#b0e0e6 powderblue: blue", "#b0c4de lightsteelblue: blue", "#5f9ea0 cadetblue: blue, green",
+    "#008080 teal: blue, green", "#008b8b darkcyan: blue, green", "#00ffff cyan: blue",
+    "#40e0d0 turquoise: blue, green", "#48d1cc mediumturquoise: blue, green",
+    "#00ced1 darkturquoise: blue, green", "#afeeee paleturquoise: blue, green",
+    "#e0ffff lightcyan: blue, white", "#008000 green: green", "#00ff00 lime: green",
+    "#228b22 forestgreen: green", "#006400 darkgreen: green", "#2e8b57 seagreen: green",
+    "#3cb371 mediumseagreen: green", "#00ff7f springgreen: green", "#98fb98 palegreen: green",
+    "#90ee90 lightgreen: green", "#8fbc8f darkseagreen: green", "#6b8e23 olivedrab: green",
+    "#808000 olive: green", "#556b2f darkolivegreen: green", "#9acd32 yellowgreen: green",
+    "#7fff00 chartreuse: green", "#adff2f greenyellow: green, yellow", "#32cd32 limegreen: green",
+    "#00fa9a mediumspringgreen: green", "#7fffd4 aquamarine: green, blue",
+    "#66cdaa mediumaquamarine: green", "#20b2aa lightseagreen: green, blue",
+    "#bdb76b darkkhaki: green, yellow", "#ffff00 yellow: yellow", "#ffd700 gold: yellow",
+    "#f0e68c khaki: yellow", "#eee8aa palegoldenrod: yellow", "#fffacd lemonchiffon: yellow, white",
+    "#fafad2 lightgoldenrodyellow: white, yellow", "#ffffe0 lightyellow: white, yellow",
+    "#daa520 goldenrod: yellow, brown", "#b8860b darkgoldenrod: brown, yellow",
+    "#8b4513 saddlebrown: brown", "#a0522d sienna: brown", "#cd853f peru: brown",
+    "#d2691e chocolate: brown, orange", "#d2b48c tan: brown", "#deb887 burlywood: brown",
+    "#f5deb3 wheat: brown, yellow", "#bc8f8f rosybrown: pink, brown", "#a52a2a brown: red, brown",
     "#ffa500 orange: orange", "#ff8c00 darkorange: orange", "#ff7f50 coral: orange, pink",
-    "#ffa07a lightsalmon: orange, pink", "#e9967a darksalmon: orange, pink", "#f4a460 sandybrown: orange, brown",
-    "#ffdab9 peachpuff: orange, pink", "#ffdead navajowhite: orange, yellow", "#ff4500 orangered: orange, red",
-    "#ff0000 red: red", "#dc143c crimson: red", "#b22222 firebrick: red", "#8b0000 darkred: red",
+    "#ffa07a lightsalmon: orange, pink", "#e9967a darksalmon: orange, pink",
+    "#f4a460 sandybrown: orange, brown", "#ffdab9 peachpuff: orange, pink",
+    "#ffdead navajowhite: orange, yellow", "#ff4500 orangered: orange, red", "#ff0000 red: red",
+    "#dc143c crimson: red", "#b22222 firebrick: red", "#8b0000 darkred: red",
     "#800000 maroon: red, brown", "#cd5c5c indianred: red, pink", "#ff6347 tomato: red, orange",
     "#ffc0cb pink: pink", "#ffb6c1 lightpink: pink", "#ff69b4 hotpink: pink", "#ff1493 deeppink: pink",
     "#db7093 palevioletred: pink", "#c71585 mediumvioletred: pink, purple", "#ffe4e1 mistyrose: pink",
-    "#fa8072 salmon: pink, orange", "#ff00ff fuchsia: pink, purple",
-    "#800080 purple: purple", "#4b0082 indigo: purple, blue", "#8a2be2 blueviolet: purple",
-    "#9400d3 darkviolet: purple", "#9932cc darkorchid: purple", "#8b008b darkmagenta: purple",
-    "#ba55d3 mediumorchid: purple", "#9370db mediumpurple: purple", "#663399 rebeccapurple: purple",
-    "#6a5acd slateblue: purple, blue", "#483d8b darkslateblue: blue, purple", "#e6e6fa lavender: purple, white",
-    "#d8bfd8 thistle: purple", "#dda0dd plum: purple, pink", "#da70d6 orchid: purple, pink",
-    "#ee82ee violet: purple, pink",
+    "#fa8072 salmon: pink, orange", "#ff00ff fuchsia: pink, purple", "#800080 purple: purple",
+    "#4b0082 indigo: purple, blue", "#8a2be2 blueviolet: purple", "#9400d3 darkviolet: purple",
+    "#9932cc darkorchid: purple", "#8b008b darkmagenta: purple", "#ba55d3 mediumorchid: purple",
+    "#9370db mediumpurple: purple", "#663399 rebeccapurple: purple", "#6a5acd slateblue: purple, blue",
+    "#483d8b darkslateblue: blue, purple", "#e6e6fa lavender: purple, white", "#d8bfd8 thistle: purple",
+    "#dda0dd plum: purple, pink", "#da70d6 orchid: purple, pink", "#ee82ee violet: purple, pink",
 )
 
 # Our own judgement: cloth as it looks in a photo, by the names that quilters use. No source.
 _FABRIC = _rows(
     "our own judgement",
-    "#f3ead3 cream: white", "#efe3c8 muslin: white", "#e9dfc9 unbleached: white", "#e6e0d6 white in shade: white",
-    "#dcd6cc off-white in shade: white, grey", "#e3e6e8 white in cool light: white",
-    "#d8dde4 white in open shade: white, grey", "#e2dfe8 white in evening shade: white", "#e4d6bb ecru: white, brown",
-    "#c9c5bf dove: grey", "#b0a699 stone: grey, brown", "#8f8a85 warm grey: grey", "#5b5f63 pewter: grey",
+    "#f3ead3 cream: white", "#efe3c8 muslin: white", "#e9dfc9 unbleached: white",
+    "#e6e0d6 white in shade: white", "#dcd6cc off-white in shade: white, grey",
+    "#e3e6e8 white in cool light: white", "#d8dde4 white in open shade: white, grey",
+    "#e2dfe8 white in evening shade: white", "#e4d6bb ecru: white, brown", "#c9c5bf dove: grey",
+    "#b0a699 stone: grey, brown", "#8f8a85 warm grey: grey", "#5b5f63 pewter: grey",
     "#4a4b4d charcoal: grey, black", "#36383b dark charcoal: black, grey", "#b9c0c4 cool grey: grey",
-    "#1a1a1a ink: black", "#262528 faded black: black", "#1c1715 brown black: black", "#14141f blue black: black",
-    "#1f2a44 navy cotton: blue", "#202f55 dark indigo: blue", "#2b3a67 indigo cloth: blue", "#2f4f8f delft: blue",
-    "#4a6484 denim: blue", "#7d93ab faded denim: blue, grey", "#a3b6cc chambray: blue", "#c3d9ea baby blue: blue",
+    "#1a1a1a ink: black", "#262528 faded black: black", "#1c1715 brown black: black",
+    "#14141f blue black: black", "#1f2a44 navy cotton: blue", "#202f55 dark indigo: blue",
+    "#2b3a67 indigo cloth: blue", "#2f4f8f delft: blue", "#4a6484 denim: blue",
+    "#7d93ab faded denim: blue, grey", "#a3b6cc chambray: blue", "#c3d9ea baby blue: blue",
     "#dbe9f2 ice blue: blue, white", "#1d4f5f petrol: blue, green", "#10484c dark teal: green, blue",
     "#2f7f86 teal cloth: blue, green", "#6fb7b7 aqua: blue, green", "#a8d5cf pale aqua: green, blue",
-    "#12372a bottle green: green", "#2a4d35 hunter green: green", "#4b5320 army green: green", "#6b7045 moss: green",
-    "#9caf88 sage: green", "#c5cdb4 pale sage: green, grey", "#7f8f74 dusty green: green, grey", "#c2e5cf mint: green",
-    "#c9d6a0 celery: green", "#a5b042 pear: green", "#3f6f5a pine: green", "#029386 green teal: green, blue",
-    "#f6e58d butter: yellow", "#f4e9a3 primrose: yellow", "#e9c46a maize: yellow", "#d4a017 mustard: yellow, brown",
-    "#e8c21c sunflower: yellow", "#a67c1e dark mustard: brown, yellow", "#f2d16b straw: yellow",
-    "#3e2a1e chocolate cloth: brown", "#4b3621 coffee: brown", "#2e211b espresso: brown, black",
-    "#5c4433 walnut: brown", "#7a5230 chestnut: brown", "#9a5b34 cinnamon: brown", "#c19a6b camel: brown",
-    "#cdb891 sand: brown", "#d9c9a8 oat: brown, white", "#b7a57a khaki cloth: brown, green",
-    "#8b7d6b taupe: brown, grey", "#6f6257 dark taupe: brown, grey", "#a68a6d mocha: brown",
-    "#a8441c rust: orange, brown", "#c1531b burnt orange: orange", "#d9661f pumpkin: orange", "#e39a2d cheddar: orange, yellow",
-    "#f28500 tangerine: orange", "#f7b27a apricot: orange", "#f8c9a3 peach: orange, pink", "#d98452 terracotta: orange, brown",
-    "#9e1b1e turkey red: red", "#b3272d barn red in sun: red", "#6d1a2c burgundy: red, purple", "#5a1a24 wine: red, purple",
-    "#7a2a24 brick: red, brown", "#9f1d3a cranberry: red", "#c8322f poppy: red", "#d64545 washed red: red",
-    "#f3d5cf blush: pink", "#f9e3e0 shell pink: pink, white", "#c78f93 dusty rose: pink", "#e7b3b7 rose: pink",
-    "#b3245b raspberry: pink, red", "#f59bb5 bubble gum: pink", "#d9667f double pink: pink", "#e8867f watermelon: pink, red",
-    "#b38aa0 mauve: purple, pink", "#c8a8d8 lilac: purple", "#9a86a8 heather: purple", "#75607f dusty purple: purple",
-    "#3d1f3d aubergine: purple", "#3b2360 deep violet: purple", "#5f3a6e plum cloth: purple", "#8f99d9 periwinkle: blue, purple",
+    "#12372a bottle green: green", "#2a4d35 hunter green: green", "#4b5320 army green: green",
+    "#6b7045 moss: green", "#9caf88 sage: green", "#c5cdb4 pale sage: green, grey",
+    "#7f8f74 dusty green: green, grey", "#c2e5cf mint: green", "#c9d6a0 celery: green",
+    "#a5b042 pear: green", "#3f6f5a pine: green", "#029386 green teal: green, blue",
+    "#f6e58d butter: yellow", "#f4e9a3 primrose: yellow", "#e9c46a maize: yellow",
+    "#d4a017 mustard: yellow, brown", "#e8c21c sunflower: yellow",
+    "#a67c1e dark mustard: brown, yellow", "#f2d16b straw: yellow", "#3e2a1e chocolate cloth: brown",
+    "#4b3621 coffee: brown", "#2e211b espresso: brown, black", "#5c4433 walnut: brown",
+    "#7a5230 chestnut: brown", "#9a5b34 cinnamon: brown", "#c19a6b camel: brown", "#cdb891 sand: brown",
+    "#d9c9a8 oat: brown, white", "#b7a57a khaki cloth: brown, green", "#8b7d6b taupe: brown, grey",
+    "#6f6257 dark taupe: brown, grey", "#a68a6d mocha: brown", "#a8441c rust: orange, brown",
+    "#c1531b burnt orange: orange", "#d9661f pumpkin: orange", "#e39a2d cheddar: orange, yellow",
+    "#f28500 tangerine: orange", "#f7b27a apricot: orange", "#f8c9a3 peach: orange, pink",
+    "#d98452 terracotta: orange, brown", "#9e1b1e turkey red: red", "#b3272d barn red in sun: red",
+    "#6d1a2c burgundy: red, purple", "#5a1a24 wine: red, purple", "#7a2a24 brick: red, brown",
+    "#9f1d3a cranberry: red", "#c8322f poppy: red", "#d64545 washed red: red", "#f3d5cf blush: pink",
+    "#f9e3e0 shell pink: pink, white", "#c78f93 dusty rose: pink", "#e7b3b7 rose: pink",
+    "#b3245b raspberry: pink, red", "#f59bb5 bubble gum: pink", "#d9667f double pink: pink",
+    "#e8867f watermelon: pink, red", "#b38aa0 mauve: purple, pink", "#c8a8d8 lilac: purple",
+    "#9a86a8 heather: purple", "#75607f dusty purple: purple", "#3d1f3d aubergine: purple",
+    "#3b2360 deep violet: purple", "#5f3a6e plum cloth: purple", "#8f99d9 periwinkle: blue, purple",
     "#d9d0e6 pale lilac: purple", "#8c5c5c dark dusty rose: pink, brown", "#7a3f42 marsala: red, brown",
     "#5c3d40 fig: brown, purple", "#a5786a clay: brown, pink", "#4a1f10 mahogany: brown, red",
-    "#2a0d0a dark mahogany: brown, black", "#6a5a14 bronze: brown, green", "#a85d86 dark mauve: pink, purple",
-    "#66104a beetroot: purple, pink", "#86386a mulberry: purple, pink", "#584a59 dark heather: purple, grey",
+    "#2a0d0a dark mahogany: brown, black", "#6a5a14 bronze: brown, green",
+    "#a85d86 dark mauve: pink, purple", "#66104a beetroot: purple, pink",
+    "#86386a mulberry: purple, pink", "#584a59 dark heather: purple, grey",
     "#7779a6 dusty periwinkle: blue, purple", "#8859a6 iris: purple", "#3b97b5 lagoon: blue",
     "#10283c night blue: blue", "#0e3a16 spruce: green", "#22260f black green: green, black",
     "#0c1a0e dark black green: black, green", "#7aa85c grass: green", "#a8981a old moss: green, yellow",
-    "#4a4a3a lichen: grey, green", "#d8f5a2 lettuce: green",
-    "#b89cf2 soft violet: purple, blue", "#c8a898 pale clay: brown, pink",
+    "#4a4a3a lichen: grey, green", "#d8f5a2 lettuce: green", "#b89cf2 soft violet: purple, blue",
+    "#c8a898 pale clay: brown, pink",
 )
 
 NAMED_COLOURS: tuple[Named, ...] = _SURVEY + _SCREEN + _FABRIC
@@ -165,11 +177,8 @@ def nearest_named(colour: RGB | str) -> Named:
 
 @lru_cache(maxsize=4096)
 def _nearest(colour: RGB) -> Named:
-    lightness, a, b = place = lab_from_srgb(colour)
-    short_list = sorted(
-        range(len(_PLACES)),
-        key=lambda at: (_PLACES[at][0] - lightness) ** 2 + (_PLACES[at][1] - a) ** 2 + (_PLACES[at][2] - b) ** 2,
-    )[:_SHORT_LIST]
+    place = lab_from_srgb(colour)
+    short_list = sorted(range(len(_PLACES)), key=lambda at: math.dist(_PLACES[at], place))[:_SHORT_LIST]
     return NAMED_COLOURS[min(short_list, key=lambda at: ciede2000(_PLACES[at], place))]
 
 

@@ -89,18 +89,15 @@ def read_content(path: Path) -> bytes:
             _expect_an_ordinary_file(found)
             content = file.read(MOST_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
-        raise UnusablePhoto("There is no file of this name. Check the spelling, or whether it was moved.") from None
+        raise UnusablePhoto(MISSING) from None
     except IsADirectoryError:
         raise UnusablePhoto(FOLDER) from None
     except PermissionError:
-        raise UnusablePhoto("This file may not be read. Allow your account to read it, then build again.") from None
+        raise UnusablePhoto(FORBIDDEN) from None
     except (OSError, ValueError) as trouble:
         if getattr(trouble, "errno", None) == errno.ENXIO:
             raise UnusablePhoto(NOT_ORDINARY) from None
-        raise UnusablePhoto(
-            "This file could not be read from the disk. Try to open it in another program; "
-            "if that fails too, take it from a backup or the camera again."
-        ) from None
+        raise UnusablePhoto(UNREADABLE) from None
     if not content:
         raise UnusablePhoto("This file is empty. Copying it again from the camera or phone usually helps.")
     if len(content) > MOST_BYTES:
@@ -108,6 +105,12 @@ def read_content(path: Path) -> bytes:
     return content
 
 
+MISSING = "There is no file of this name. Check the spelling, or whether it was moved."
+FORBIDDEN = "This file may not be read. Allow your account to read it, then build again."
+UNREADABLE = (
+    "This file could not be read from the disk. Try to open it in another program; "
+    "if that fails too, take it from a backup or the camera again."
+)
 FOLDER = "This is a folder. Name one of the pictures in it."
 NOT_ORDINARY = "This is not an ordinary file. Put a picture in its place."
 
@@ -123,15 +126,16 @@ def _expect_an_ordinary_file(found: os.stat_result) -> None:
 
 def _too_heavy(size: int) -> str:
     return (
-        f"This file is very large ({size // 1_000_000:,} MB; at most {MOST_BYTES // 1_000_000} MB can be used). "
-        "Save a smaller copy as JPEG and name that one."
+        f"This file is very large ({size // 1_000_000:,} MB; at most {MOST_BYTES // 1_000_000} MB can be "
+        "used). Save a smaller copy as JPEG and name that one."
     )
 
 
 def decode(content: bytes, *, longest: int) -> Photo:
-    """The picture in a file's content, upright, in sRGB, without transparency, its longer edge at most `longest`.
+    """The picture in a file's content: upright, in sRGB, without transparency.
 
-    Never enlarged. Of several frames or pages the first counts. Raises `UnusablePhoto`.
+    Its longer edge is at most `longest`; it is never enlarged. Of several frames or pages the first counts.
+    Raises `UnusablePhoto`.
     """
     if content[4:8] == b"ftyp" and content[8:12] in HEIF_BRANDS and not names_its_parts_in_text(content):
         raise UnusablePhoto(DAMAGED)
@@ -154,7 +158,10 @@ def decode(content: bytes, *, longest: int) -> Photo:
 
 
 NO_ROOM = "This picture needs more memory than there is. Save a smaller copy as JPEG, and name that one."
-DAMAGED = "This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps."
+DAMAGED = (
+    "This picture is damaged and cannot be shown. "
+    "Copying it again from the camera or phone usually helps."
+)
 
 
 def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
@@ -263,7 +270,8 @@ def _transform_to_srgb(icc_profile: bytes | None, mode: str) -> ImageCms.ImageCm
     """
     try:
         srgb = ImageCms.createProfile("sRGB")
-        own = ImageCms.ImageCmsProfile(io.BytesIO(icc_profile)) if icc_profile else ImageCms.createProfile("LAB")
+        lab = ImageCms.createProfile("LAB")
+        own = ImageCms.ImageCmsProfile(io.BytesIO(icc_profile)) if icc_profile else lab
         transform = ImageCms.buildTransform(own, srgb, mode, "RGB")
         if mode == "RGB":
             seen = transform.apply(_many_colours())
@@ -290,7 +298,8 @@ def _what_it_is_instead(content: bytes) -> str:
     kinds = (
         ("a PDF document", start.startswith(b"%pdf")),
         ("an archive", start.startswith((b"pk\x03\x04", b"rar!", b"7z\xbc\xaf"))),
-        ("a film", start[4:8] in (b"ftyp", b"moov", b"mdat") or start.startswith((b"riff", b"\x1a\x45\xdf\xa3"))),
+        ("a film", start[4:8] in (b"ftyp", b"moov", b"mdat")),
+        ("a film", start.startswith((b"riff", b"\x1a\x45\xdf\xa3"))),
         ("a drawing in SVG", b"<svg" in start),
         ("a web page", b"<html" in start or b"<!doctype html" in start),
     )

@@ -27,7 +27,10 @@ def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
         written = json.loads(path.read_bytes())
         if written["version"] != VERSION or written["settings"] != settings:
             return {}, {}
-        photos = {name: (tuple(stamp) if stamp else None, digest) for name, (stamp, digest) in written["photos"].items()}
+        photos = {
+            name: (tuple(stamp) if stamp else None, digest)
+            for name, (stamp, digest) in written["photos"].items()
+        }
         pictures = {digest: _picture(digest, entry) for digest, entry in written["pictures"].items()}
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return {}, {}
@@ -36,12 +39,21 @@ def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
 
 def index_text(photos: Photos, pictures: Pictures, settings: str) -> str:
     """The inverse of `read_index`."""
-    entries = {
-        digest: [p.width, p.height, p.average_colour, [astuple(r) for r in p.renditions], p.colours.palette, p.colours.terms]
-        for digest, p in sorted(pictures.items())
+    written = {
+        "version": VERSION,
+        "settings": settings,
+        "photos": dict(sorted(photos.items())),
+        "pictures": {digest: _entry(picture) for digest, picture in sorted(pictures.items())},
     }
-    written = {"version": VERSION, "settings": settings, "photos": dict(sorted(photos.items())), "pictures": entries}
     return json.dumps(written, separators=(",", ":"))
+
+
+def _entry(picture: Picture) -> list[Any]:
+    renditions = [astuple(rendition) for rendition in picture.renditions]
+    colours = picture.colours
+    return [
+        picture.width, picture.height, picture.average_colour, renditions, colours.palette, colours.terms
+    ]
 
 
 def _picture(digest: str, entry: list[Any]) -> Picture:

@@ -1,7 +1,7 @@
 """Every photo of a collection as pictures for the pages, kept from one build to the next.
 
-The store is a folder of renditions named by their content, and an index that remembers which photo gave which.
-It can be deleted at any time; all it saves is work.
+The store is a folder of renditions named by their content, and an index that remembers which photo gave
+which. It can be deleted at any time; all it saves is work.
 """
 
 import hashlib
@@ -36,7 +36,8 @@ Progress = Callable[[int, int], None]
 class PictureStore:
     """Makes and keeps the renditions of photos in a folder.
 
-    `now` gives the time in nanoseconds; it only decides whether a photo is so new that its time proves nothing.
+    `now` gives the time in nanoseconds; it only decides whether a photo is so new that its time proves
+    nothing.
     """
 
     def __init__(self, folder: Path, *, now: Callable[[], int] = time.time_ns) -> None:
@@ -60,9 +61,9 @@ class PictureStore:
     ) -> dict[Path, Picture]:
         """A picture for each photo, in the order given; what is known already is not made again.
 
-        At most `jobs` photos are in memory at any time. `progress` is called with the number done and the number
-        of all, on the caller's own thread. A photo that cannot be used gets a placeholder; only a store
-        that cannot be written raises (OSError).
+        At most `jobs` photos are in memory at any time. `progress` is called with the number done and the
+        number of all, on the caller's own thread. A photo that cannot be used gets a placeholder; only a
+        store that cannot be written raises (OSError).
         """
         wanted = list(dict.fromkeys(paths))
         self.folder.mkdir(parents=True, exist_ok=True)
@@ -78,7 +79,7 @@ class PictureStore:
         return {path: found[path] for path in wanted}
 
     def prune(self, keep: Iterable[Path]) -> int:
-        """Forget all photos but these, and remove the files that nothing needs; the number of files removed.
+        """Forget all photos but these and remove the files that nothing needs; how many files went.
 
         `keep` are paths as `prepare` was given them. Files that are not the store's own stay.
         """
@@ -163,7 +164,7 @@ class PictureStore:
         )
 
     def _remember(self, path: Path, picture: Picture, stamp: Stamp | None) -> None:
-        if picture.problem:    # the next build looks again: the photo, or this machine, may be better by then
+        if picture.problem:    # the next build looks again: the photo, or this machine, may be better then
             return
         self._pictures[picture.digest] = picture
         self._photos[os.fspath(path)] = (stamp, picture.digest)
@@ -185,7 +186,7 @@ class PictureStore:
         return all(self._present.get(rendition.file_name) == rendition.bytes for rendition in wanted)
 
     def _is_settled(self, stamp: Stamp | None) -> bool:
-        """Whether a later change would show in the stamp: not if the file is newer than a tick of the clock."""
+        """Whether a later change would show in the stamp: not if the file is as new as a tick of the clock."""
         if stamp is None:
             return False
         _, changed, noted, _ = stamp
@@ -202,7 +203,8 @@ class PictureStore:
             }
 
     def _write_rendition(self, made: "Encoded") -> Rendition:
-        name = f"{hashlib.blake2b(made.jpeg, digest_size=10).hexdigest()}-{max(made.width, made.height)}.jpg"
+        digest = hashlib.blake2b(made.jpeg, digest_size=10).hexdigest()
+        name = f"{digest}-{max(made.width, made.height)}.jpg"
         rendition = Rendition(made.width, made.height, name, len(made.jpeg))
         if not self._has_all((rendition,)):
             self._write_whole(name, made.jpeg)

@@ -1,15 +1,15 @@
 """A quilt's own colours from a photo of it, without those of the wall and the floor around it.
 
-A guess that works for most photos: what lies along the edge of the picture and hardly occurs in its middle is the
-ground the quilt hangs or lies on. The rest shows where the quilt is, and what lies within that place counts. The maker's
-own word for the colours wins over all of this.
+A guess that works for most photos: what lies along the edge of the picture and hardly occurs in its middle is
+the ground the quilt hangs or lies on. The rest shows where the quilt is, and what lies within that place
+counts. The maker's own word for the colours wins over all of this.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PIL import Image, ImageChops, ImageFilter
+from PIL import Image, ImageChops
 
 from collection.colour_palette import palette
 from collection.colour_terms import colour_shares
@@ -20,8 +20,9 @@ Box = tuple[int, int, int, int]
 
 # By our own judgement, tried on drawn photos. Shares are of a part's area, distances are in OKLab.
 LONGEST = 200              # points: enough to see patches, little enough to be quick
-SHADES = 48
-CALM = 30                  # of 255: the most that neighbouring points of one cloth differ
+SHADES = 64
+LEAST_SHADE = 0.001
+CALM = 24                  # of 255: the most that neighbouring points of one cloth differ
 CALM_ENOUGH = 0.25         # of a part; with less, its seams count too
 RING = 0.03                # how wide the edge of the picture is
 MIDDLE = 0.5               # how much of each side its middle takes
@@ -68,7 +69,7 @@ def find_quilt_colours(image: Image.Image) -> QuiltColours:
 def _shades(image: Image.Image) -> _Shades:
     small = image.reduce(max(1, max(image.size) // LONGEST))
     small.thumbnail((LONGEST, LONGEST), Image.Resampling.BOX)
-    indexed = small.quantize(SHADES, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    indexed = small.quantize(SHADES, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
     flat = indexed.getpalette() or []
     colours = tuple((flat[at], flat[at + 1], flat[at + 2]) for at in range(0, len(flat), 3))[: SHADES]
     numbers = Image.frombytes("L", indexed.size, indexed.tobytes())
@@ -76,9 +77,12 @@ def _shades(image: Image.Image) -> _Shades:
 
 
 def _calm(picture: Image.Image) -> Image.Image:
-    steps = ImageChops.subtract(picture.filter(ImageFilter.MaxFilter(3)), picture.filter(ImageFilter.MinFilter(3)))
+    steps = Image.new("RGB", picture.size)
+    for x, y in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+        steps = ImageChops.lighter(steps, ImageChops.difference(picture, ImageChops.offset(picture, x, y)))
     red, green, blue = steps.split()
-    return ImageChops.lighter(ImageChops.lighter(red, green), blue).point(lambda step: 255 if step <= CALM else 0)
+    largest = ImageChops.lighter(ImageChops.lighter(red, green), blue)
+    return largest.point(lambda step: 255 if step <= CALM else 0)
 
 
 def _quilt_samples(shades: _Shades) -> list[tuple[RGB, float]]:
@@ -92,26 +96,29 @@ def _quilt_samples(shades: _Shades) -> list[tuple[RGB, float]]:
         return _samples(shades, shades.shares_in(_mask(size, _shrunk((0, 0, *size), CORE))))
     found = shades.shares_in(_mask(size, box))
     in_core = shades.shares_in(_mask(size, _shrunk(box, CORE)))
-    # Around a quilt that hangs askew some ground is left in the box, so its shades count as often as in the core.
+    # Some ground is left in the box of a quilt that hangs askew: its shades count as often as in the core.
     return _samples(shades, [in_core[n] if n in ground else share for n, share in enumerate(found)])
 
 
 def _samples(shades: _Shades, weights: Sequence[float]) -> list[tuple[RGB, float]]:
-    return [(colour, weight) for colour, weight in zip(shades.colours, weights, strict=True) if weight > 0.001]
+    pairs = zip(shades.colours, weights, strict=True)
+    return [(colour, weight) for colour, weight in pairs if weight > LEAST_SHADE]
 
 
 # --- the ground
 
 
 def _ground(shades: _Shades) -> set[int]:
-    """The shades of wall and floor: often at the edge, seldom in the middle, and those that look like them."""
+    """The shades of wall and floor: often at the edge, seldom in the middle; and those that look like them."""
     in_ring, in_middle = shades.shares_in(_ring(shades.numbers.size)), _shares_in_middle(shades)
     ground = {
-        n for n, share in enumerate(in_ring) if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]
+        n for n, share in enumerate(in_ring)
+        if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]
     }
     alike = {
         n for n, place in enumerate(shades.places)
-        if in_ring[n] > in_middle[n] and any(math.dist(place, shades.places[g]) < SAME_GROUND for g in ground)
+        if in_ring[n] > in_middle[n]
+        and any(math.dist(place, shades.places[g]) < SAME_GROUND for g in ground)
     }
     return ground | alike
 
@@ -122,7 +129,7 @@ def _shares_in_middle(shades: _Shades) -> list[float]:
 
 
 def _is_own_border(shades: _Shades, ground: set[int]) -> bool:
-    """Whether the ground is a border of the quilt, cut off by the picture's edge: strong or dark, even, all around."""
+    """Whether the ground is the quilt's border, cut by the picture's edge: all around, even, strong or dark."""
     for side in _sides(shades.numbers.size):
         shares = shades.shares_in(side)
         if sum(shares[n] for n in ground) < EVEN_SIDE:
@@ -170,8 +177,9 @@ def _ring(size: tuple[int, int]) -> Image.Image:
 
 def _sides(size: tuple[int, int]) -> list[Image.Image]:
     (width, height), ring = size, _ring_width(size)
-    boxes = ((0, 0, width, ring), (0, height - ring, width, height), (0, 0, ring, height), (width - ring, 0, width, height))
-    return [_mask(size, box) for box in boxes]
+    top, bottom = (0, 0, width, ring), (0, height - ring, width, height)
+    left, right = (0, 0, ring, height), (width - ring, 0, width, height)
+    return [_mask(size, box) for box in (top, bottom, left, right)]
 
 
 def _ring_width(size: tuple[int, int]) -> int:

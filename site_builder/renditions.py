@@ -1,7 +1,7 @@
 """A picture in memory becomes the few JPEGs that the pages show.
 
-The largest comes straight from the picture and each smaller one from the one before, which costs far less than
-starting anew and looks the same: at least 36 dB against a careful reduction of the original.
+The largest comes straight from the picture and each smaller one from the one before, which costs far less
+than starting anew and looks the same: at least 36 dB against a careful reduction of the original.
 """
 
 import io

@@ -2,6 +2,8 @@
 import json
 import os
 import shutil
+import subprocess
+import sys
 import threading
 import weakref
 from pathlib import Path
@@ -437,3 +439,22 @@ def test_no_more_photos_are_held_than_jobs(store, photo, monkeypatch):
     monkeypatch.setattr(photo_reading, "decode", counted)
     store.prepare(paths, jobs=2)
     assert len(most) == 9 and max(most) <= 2
+
+
+def test_many_large_photos_need_no_more_memory_than_a_few(photo, tmp_path):
+    content = encoded(four_corners(4032, 3024))
+    paths = [str(photo(f"{n}.jpg", content + n.to_bytes(2))) for n in range(16)]
+    few, many = (most_megabytes(paths[:count], tmp_path / str(count)) for count in (3, 16))
+    assert many < few + 25
+    assert many < 250
+
+
+def most_megabytes(paths, folder):
+    """The most memory that a program of its own holds while it prepares these photos."""
+    program = (
+        "import resource, sys; from pathlib import Path; from site_builder.picture_store import PictureStore\n"
+        f"PictureStore(Path({str(folder)!r})).prepare(map(Path, {paths!r}))\n"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
+    )
+    run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=120, check=True)
+    return float(run.stdout)
