@@ -82,12 +82,16 @@ Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max
 
 def _one_is_a_list(value: object) -> object:
     """A maker who writes `colours: green` means a list of one."""
-    return [value] if isinstance(value, str) else value
+    return [value] if isinstance(value, str | dict) else value
+
+
+ONE_IS_A_LIST = BeforeValidator(_one_is_a_list)
+"""For lists that may be written as their only item."""
 
 
 Texts = Annotated[
     tuple[Text, ...],
-    BeforeValidator(_one_is_a_list),
+    ONE_IS_A_LIST,
     WithJsonSchema(
         {"anyOf": [{"type": "array", "items": {"type": ["string", "number"]}}, {"type": "string"}]}
     ),
@@ -100,7 +104,7 @@ def _lower_case(value: object) -> object:
 
 Word = Annotated[Text, BeforeValidator(_lower_case)]
 Words = Annotated[
-    tuple[Word, ...], BeforeValidator(_one_is_a_list),
+    tuple[Word, ...], ONE_IS_A_LIST,
     WithJsonSchema({"anyOf": [{"type": "array", "items": {"type": "string"}}, {"type": "string"}]}),
 ]
 

@@ -11,6 +11,7 @@ from collection.lengths import Length
 from collection.money import Money
 from collection.records.destinations import UNDECIDED, Destination, Donated, Promised, Staying
 from collection.records.fields import (
+    ONE_IS_A_LIST,
     DateField,
     Identified,
     LengthField,
@@ -223,13 +224,15 @@ class Quilt(Identified):
         "quilted", description="When the size was taken: before the first wash, or after it."
     )
     setting: BlockSetting | None = Field(None, description="How the blocks are set.")
-    photos: tuple[Annotated[Photo, from_short_form("file")], ...] = Field(
+    photos: Annotated[tuple[Annotated[Photo, from_short_form("file")], ...], ONE_IS_A_LIST] = Field(
         (), description="The pictures; the first is the cover."
     )
     pattern: Annotated[Pattern, from_short_form("name")] | None = Field(
         None, description="Where the design comes from."
     )
-    fabric_lines: tuple[Annotated[FabricLine, from_short_form("name")], ...] = Field(
+    fabric_lines: Annotated[
+        tuple[Annotated[FabricLine, from_short_form("name")], ...], ONE_IS_A_LIST
+    ] = Field(
         (), description="The fabric lines it is made of."
     )
     blocks: Words = Field((), description="Traditional names of its blocks.")
