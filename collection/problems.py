@@ -9,7 +9,12 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Literal
 
+from collection.as_written import as_written, printable
+
 Severity = Literal["error", "warning"]
+
+# What is longer is no slip of the pen in a name, and would take long to compare.
+_LONGEST_SLIP = 200
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -20,8 +25,12 @@ class Problem:
     dotted path, items of a list counted from 1 (`photos.2.file`), or empty for the whole file.
     An error stops a build; a warning is told, and the build goes on.
 
+    A remedy that quotes what was found is not preceded by it a second time.
+
     >>> print(Problem("quilts/low-tide.yaml", 7, "finished_size", "60 by", "Write width x length."))
-    quilts/low-tide.yaml:7: finished_size: found "60 by". Write width x length.
+    quilts/low-tide.yaml:7: finished_size: found “60 by”. Write width x length.
+    >>> print(Problem("quilts/low-tide.yaml", 7, "finished_size", "60 by", "“60 by” is not a size."))
+    quilts/low-tide.yaml:7: finished_size: “60 by” is not a size.
     """
 
     file: str
@@ -31,13 +40,18 @@ class Problem:
     remedy: str
     severity: Severity = "error"
 
+    def __post_init__(self) -> None:
+        # What a file holds is shown on a terminal, which must not obey it.
+        for name in ("file", "field", "found", "remedy"):
+            object.__setattr__(self, name, printable(getattr(self, name)))
+
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}: "
+        words = [f"{self.file}:{self.line}:"]
         if self.field:
-            place += f"{self.field}: "
-        if self.found and self.found not in self.remedy:
-            return f'{place}found "{self.found}". {self.remedy}'
-        return place + self.remedy
+            words.append(f"{self.field}:")
+        if self.found and as_written(self.found) not in self.remedy:
+            words.append(f"found {as_written(self.found)}.")
+        return " ".join([*words, self.remedy])
 
 
 def nearest_word(word: str, known: Iterable[str]) -> str | None:
@@ -46,8 +60,22 @@ def nearest_word(word: str, known: Iterable[str]) -> str | None:
     >>> nearest_word("finshed_size", ["finished_size", "features"])
     'finished_size'
     """
+    if len(word) > _LONGEST_SLIP:
+        return None
     near = get_close_matches(word.lower(), sorted(known), n=1, cutoff=0.6)
     return near[0] if near else None
+
+
+def choices(word: str, known: Iterable[str]) -> str:
+    """The known words that may stand where a misspelt one does, the one that it most likely means before them.
+
+    >>> choices("tyed", ["hand", "longarm", "tied"])
+    'Did you mean tied? Write one of: hand, longarm, tied.'
+    """
+    known = list(known)
+    near = nearest_word(word, known)
+    hint = f"Did you mean {near}? " if near else ""
+    return f"{hint}Write one of: {', '.join(known)}."
 
 
 class CollectionProblems(Exception):

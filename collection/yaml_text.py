@@ -6,12 +6,14 @@ Aliases, tags and second documents have no use in a record and are refused, whic
 door to files that unfold without end.
 """
 
-from collections.abc import Iterator
+import re
 from dataclasses import dataclass, field
 
 import yaml
 
+from collection.as_written import as_written, in_short
 from collection.problems import Problem
+from collection.yaml_slips import explain_slip
 
 Path = tuple[str | int, ...]
 
@@ -21,18 +23,23 @@ DEEPEST_NESTING = 20
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
+# The parser is of YAML 1.1, for which these end a line; in 1.2, and for an editor that counts lines, they don't.
+_LINE_ENDS_OF_YAML_1_1 = dict.fromkeys((0x85, 0x2028, 0x2029), " ")
+
 
 @dataclass(frozen=True)
 class YamlText:
     """The values of one file and the line of each.
 
-    `data` holds dicts, lists, text, True, False and None. `lines` maps a path such as
-    `("photos", 1, "file")` to the line on which it stands, counted from 1.
+    `data` holds dicts, lists, text, True, False and None; an item of a list with nothing in it is left
+    out. `lines` maps a path such as `("photos", 1, "file")` to the line on which it stands, counted
+    from 1. `lost` are the paths whose values could not be read, which was told; `()` is the whole file.
     """
 
     file: str
     data: object
     lines: dict[Path, int] = field(default_factory=dict)
+    lost: frozenset[Path] = frozenset()
 
     def line(self, path: Path) -> int:
         """The line of a value; for one that is not there, the line of its nearest parent."""
@@ -47,168 +54,243 @@ class YamlText:
         return Problem(self.file, self.line(path), say_path(path), say_found(found), remedy, **more)
 
 
+def unread(file: str) -> YamlText:
+    """The text of a file of which nothing can be read."""
+    return YamlText(file, {}, lost=frozenset({()}))
+
+
 def say_path(path: Path) -> str:
     """A path as a maker reads it, items counted from 1.
 
     >>> say_path(("photos", 1, "file"))
     'photos.2.file'
     """
-    return ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
+    return ".".join(str(part + 1) if isinstance(part, int) else in_short(part) for part in path)
 
 
 def say_found(found: object) -> str:
-    """What was found, in a few words on one line."""
-    if found is None:
-        return ""
-    if isinstance(found, bool):
-        return "true" if found else "false"
-    if isinstance(found, dict):
-        return "fields (" + ", ".join(str(key) for key in list(found)[:4]) + ")"
-    if isinstance(found, list | tuple):
-        return "a list"
-    text = " ".join(str(found).split())
-    return text if len(text) <= 60 else text[:57] + "..."
+    """What was found, in a few words on one line; lists and fields as they would stand on one.
+
+    >>> say_found({"is": "donated", "to": ["nell", True]})
+    '{is: donated, to: [nell, true]}'
+    """
+    return "" if found is None else in_short(_on_one_line(found))
+
+
+def _on_one_line(value: object) -> str:
+    match value:
+        case bool():
+            return "true" if value else "false"
+        case dict():
+            return "{" + ", ".join(f"{key}: {_on_one_line(item)}" for key, item in value.items()) + "}"
+        case list() | tuple():
+            return "[" + ", ".join(map(_on_one_line, value)) + "]"
+        case None:
+            return ""
+        case _:
+            return str(value)
 
 
 def read_yaml(raw: bytes, file: str) -> tuple[YamlText, list[Problem]]:
     """Read one file's bytes. What can't be read is told as problems; what can is in the result."""
     if len(raw) > LARGEST_FILE:
-        remedy = f"The file is {len(raw):,} bytes; a record is a page of text, at most {LARGEST_FILE:,}."
-        return YamlText(file, {}), [Problem(file, 1, "", "", remedy)]
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        remedy = "This line has a character that is not UTF-8. Save the file as UTF-8."
-        return YamlText(file, {}), [Problem(file, line, "", "", remedy)]
+        remedy = f"This file is longer than {LARGEST_FILE:,} bytes, and a record is a page of text. Is it the right file?"
+        return unread(file), [Problem(file, 1, "", "", remedy)]
+    text, problem = read_text(raw, file)
+    if problem is not None:
+        return unread(file), [problem]
     if not text.strip():
         return YamlText(file, {}), []
+    text = text.translate(_LINE_ENDS_OF_YAML_1_1)
+    reader = None
     try:
-        refused = _find_refused(text, file)
-        if refused:
-            return YamlText(file, {}), [refused]
-        loader = _Loader(text)
-        try:
-            root = loader.get_single_node()
-        finally:
-            loader.dispose()
-    except (yaml.YAMLError, RecursionError) as error:
-        return YamlText(file, {}), [_syntax_problem(error, text, file)]
-    if root is None:
-        return YamlText(file, {}), []
-    walk = _Walk(file, text)
-    data = walk.value(root, ())
-    return YamlText(file, data, walk.lines), walk.problems
-
-
-def _find_refused(text: str, file: str) -> Problem | None:
-    """The first thing in a file that records do not use: alias, anchor, tag, depth, second document."""
-    depth = documents = 0
-    for event in _events(text):
-        line = event.start_mark.line + 1
-        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            found, remedy = f"&{event.anchor}", "Anchors and aliases (& and *) are not used here. Put quotes around the value."
-        elif getattr(event, "tag", None) and event.tag != "!":
-            found, remedy = str(event.tag), "Tags (!) are not used here. Put quotes around the value."
-        elif isinstance(event, yaml.DocumentStartEvent) and (documents := documents + 1) > 1:
-            found, remedy = "---", "One file holds one record. Move what follows to a file of its own."
-        elif isinstance(event, yaml.CollectionStartEvent) and (depth := depth + 1) > DEEPEST_NESTING:
-            found, remedy = "", "Lists and fields lie too deep within each other here."
-        else:
-            depth -= isinstance(event, yaml.CollectionEndEvent)
-            continue
-        return Problem(file, line, "", found, remedy)
-    return None
-
-
-def _events(text: str) -> Iterator[yaml.Event]:
-    loader = _Loader(text)
-    try:
-        while loader.check_event():
-            yield loader.get_event()
+        reader = _Reader(file, text)
+        data = reader.document()
+    except yaml.YAMLError as error:
+        line, found, remedy = explain_slip(error, split_lines(text))
+        # A slip that stops the parser may look like another one before that on its line.
+        told = [problem for problem in (reader.problems if reader else []) if problem.line != line]
+        return unread(file), [*told, Problem(file, line, "", found, remedy)]
     finally:
-        loader.dispose()
+        if reader:
+            reader.loader.dispose()
+    return YamlText(file, data, reader.lines, frozenset(reader.lost)), reader.problems
 
 
-def _syntax_problem(error: Exception, text: str, file: str) -> Problem:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    line = mark.line + 1 if mark else 1
-    lines = text.splitlines()
-    found = lines[line - 1].strip() if line <= len(lines) else ""
-    if "\t" in (lines[line - 1] if line <= len(lines) else ""):
-        remedy = "A tab stands here; indent with spaces."
-    elif found.count(": ") > 1:
-        remedy = 'A value with a colon in it needs quotes, such as title: "Mother\'s: the blue one".'
-    elif ": @" in found or ": `" in found or ": %" in found:
-        remedy = "A value that begins with @, ` or % needs quotes."
-    elif mark is None:
-        remedy = "The file holds a character that text files do not have. Write it anew in a text editor."
-    else:
-        why = (getattr(error, "problem", None) or "the text is not complete").removeprefix("did not find ")
+def read_text(raw: bytes, file: str) -> tuple[str, Problem | None]:
+    """The text of a file in UTF-8, with or without a mark at its head; or a problem."""
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        remedy = "This file is saved as UTF-16. Save it anew, with UTF-8 as its encoding."
+        return "", Problem(file, 1, "", "", remedy)
+    try:
+        return raw.decode("utf-8-sig"), None
+    except UnicodeDecodeError as error:
+        line = len(split_lines(raw[: error.start].decode("utf-8", "replace")))
+        found = in_short(split_lines(raw.decode("utf-8-sig", "replace"))[line - 1])
         remedy = (
-            "The file can't be read as YAML from here on: look at the indentation, "
-            f"quotes and brackets of this line and the one before ({why})."
+            "This line has a character, often an accented letter, that is not stored as UTF-8. "
+            "Save the file anew, with UTF-8 as its encoding."
         )
-    return Problem(file, line, "", say_found(found), remedy)
+        return "", Problem(file, line, "", found, remedy)
 
 
-class _Walk:
-    """One pass over the nodes: values, lines, and keys that stand twice."""
+def split_lines(text: str) -> list[str]:
+    """The lines of a text, as editors and the parser count them."""
+    return re.split(r"\r\n|\r|\n", text)
+
+
+class _Reader:
+    """One pass over what the parser finds: values, lines, and all that records do not use."""
 
     def __init__(self, file: str, text: str):
         self.file = file
-        self.text_lines = text.splitlines()
+        self.text_lines = split_lines(text)
+        self.may_have_comments = "#" in text
+        self.loader = _Loader(text)
         self.lines: dict[Path, int] = {}
+        self.lost: set[Path] = set()
         self.problems: list[Problem] = []
 
-    def value(self, node: yaml.Node, path: Path) -> object:
-        if isinstance(node, yaml.MappingNode):
-            return self._mapping(node, path)
-        if isinstance(node, yaml.SequenceNode):
-            items = []
-            for index, item in enumerate(node.value):
-                self.lines[(*path, index)] = item.start_mark.line + 1
-                items.append(self.value(item, (*path, index)))
-            return items
-        return self._scalar(node, path)
+    def document(self) -> object:
+        """The value of the first document; that there is another is told."""
+        next_event = self.loader.get_event
+        next_event()
+        if isinstance(next_event(), yaml.StreamEndEvent):
+            return {}
+        data = self._value(next_event(), ())
+        next_event()
+        after = next_event()
+        if not isinstance(after, yaml.StreamEndEvent):
+            remedy = "Three dashes begin a second record, and one file holds one. Move what follows to a file of its own."
+            self._tell(after, (), "---", remedy)
+        # A file of comments, or with three dashes alone, says nothing yet.
+        return {} if data is None else data
 
-    def _mapping(self, node: yaml.MappingNode, path: Path) -> dict[str, object]:
+    def _value(self, event: yaml.Event, path: Path) -> object:
+        self._refuse_marks(event, path)
+        match event:
+            case yaml.ScalarEvent():
+                return self._scalar(event, path)
+            case yaml.AliasEvent():
+                self.lost.add(path)
+                return None
+        if len(path) >= DEEPEST_NESTING:
+            self._tell(event, path, "", "The lists and fields lie too deep within each other here.")
+            self.lost.add(path)
+            self._skip()
+            return None
+        return self._list(path) if isinstance(event, yaml.SequenceStartEvent) else self._fields(event, path)
+
+    def _refuse_marks(self, event: yaml.NodeEvent, path: Path) -> None:
+        """Anchors, aliases and tags: one that stands in a record was meant as text."""
+        if event.anchor is not None:
+            sign = "*" if isinstance(event, yaml.AliasEvent) else "&"
+            remedy = f"A value that begins with {sign} needs quotes around it."
+            self._tell(event, path, f"{sign}{event.anchor}", remedy)
+        tag = getattr(event, "tag", None)
+        if tag is not None and tag != "!":
+            found = tag.replace("tag:yaml.org,2002:", "!!")
+            self._tell(event, path, found, "A value that begins with ! needs quotes around it.")
+
+    def _list(self, path: Path) -> list[object]:
+        items: list[object] = []
+        while not isinstance(event := self.loader.get_event(), yaml.SequenceEndEvent):
+            here = (*path, len(items))
+            self.lines[here] = event.start_mark.line + 1
+            item = self._value(event, here)
+            if item is None:
+                del self.lines[here]
+            else:
+                items.append(item)
+        return items
+
+    def _fields(self, start: yaml.MappingStartEvent, path: Path) -> dict[str, object]:
         fields: dict[str, object] = {}
-        for key_node, value_node in node.value:
-            line = key_node.start_mark.line + 1
-            if not isinstance(key_node, yaml.ScalarNode):
-                remedy = "A field's name is a plain word followed by a colon."
-                self.problems.append(Problem(self.file, line, say_path(path), "", remedy))
+        key, last = "", None
+        while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
+            if not isinstance(event, yaml.ScalarEvent):
+                self._tell(event, path, "", "A field's name is a plain word, followed by a colon.")
+                if not isinstance(event, yaml.AliasEvent):
+                    self._skip()
+                self._skip_value()
                 continue
-            key = key_node.value
+            value = self.loader.get_event()
+            if start.flow_style and value.start_mark.index == event.end_mark.index:
+                last = self._tell_bare_word(event, path, key, last)
+                continue
+            key = event.value
             here = (*path, key)
             if key in fields:
                 remedy = f"This field stands twice, first on line {self.lines[here]}. Keep one."
-                self.problems.append(Problem(self.file, line, say_path(here), key, remedy))
+                self._tell(event, here, key, remedy)
+                self._skip_value(value)
                 continue
-            self.lines[here] = line
-            fields[key] = self.value(value_node, here)
+            self.lines[here] = event.start_mark.line + 1
+            last = fields[key] = self._value(value, here)
         return fields
 
-    def _scalar(self, node: yaml.ScalarNode, path: Path) -> str | bool | None:
-        # The C parser gives a plain scalar the style "", the Python one None.
-        if node.style:
-            return node.value
-        if node.value in ("", "~", "null", "Null", "NULL"):
-            self._notice_comment(node, path)
-            return None
-        if node.value in ("true", "True", "TRUE"):
-            return True
-        if node.value in ("false", "False", "FALSE"):
-            return False
-        return node.value
+    def _tell_bare_word(self, word: yaml.ScalarEvent, path: Path, key: str, before: object) -> object:
+        """A word without a colon among fields in brackets: most often the rest of a value with a comma in it.
 
-    def _notice_comment(self, node: yaml.ScalarNode, path: Path) -> None:
-        """A value that begins with # is read as a comment, and so would be lost in silence."""
-        line = self.text_lines[node.start_mark.line] if node.start_mark.line < len(self.text_lines) else ""
-        rest = line[node.start_mark.column :].lstrip()
-        if node.value == "" and rest.startswith("#") and rest[1:2].strip():
-            remedy = f'Text after # is a comment. If it is the value, put quotes around it: "{say_found(rest)}".'
-            self.problems.append(
-                Problem(self.file, node.start_mark.line + 1, say_path(path), say_found(rest), remedy)
+        Returns what the value before it was most likely meant to be.
+        """
+        whole = f"{before}, {word.value}" if isinstance(before, str) else before
+        if ":" in word.value:
+            name, _, value = word.value.partition(":")
+            remedy = f"A space is missing behind the colon. Write {name}: {value}."
+        elif isinstance(whole, str):
+            remedy = (
+                f"Within {{ }} a comma ends a value. If {as_written(word.value)} is part of it, put quotes around the "
+                f'whole: {key}: "{in_short(whole)}". If it is a field, give it a value: {in_short(word.value)}: true.'
             )
+        else:
+            remedy = f"Within {{ }} each field has a colon and a value, such as {in_short(word.value)}: true."
+        self._tell(word, (*path, word.value), word.value, remedy)
+        return whole
+
+    def _scalar(self, event: yaml.ScalarEvent, path: Path) -> str | bool | None:
+        if self.may_have_comments and event.style not in ("|", ">"):
+            self._notice_comment(event, path)
+        # The C parser gives a plain scalar the style "", the Python one None.
+        if event.style:
+            return event.value
+        match event.value:
+            case "" | "~" | "null" | "Null" | "NULL":
+                return None
+            case "true" | "True" | "TRUE":
+                return True
+            case "false" | "False" | "FALSE":
+                return False
+        return event.value
+
+    def _notice_comment(self, event: yaml.ScalarEvent, path: Path) -> None:
+        """`#2` is no comment to the maker; who means one writes a space behind the #."""
+        end = event.end_mark
+        rest = self.text_lines[end.line][end.column :] if end.line < len(self.text_lines) else ""
+        comment = rest.lstrip()
+        if re.match(r"#[^#\s]", comment):
+            whole = f"{event.value} {comment.rstrip()}".strip()
+            name = f"{path[-1]}: " if path and isinstance(path[-1], str) else ""
+            remedy = (
+                f"{as_written(comment)} is left out, because a # begins a comment. If it belongs to the value, "
+                f'put quotes around the whole: {name}"{in_short(whole)}". If it is a comment, put a space behind the #.'
+            )
+            self._tell(event, path, whole, remedy)
+            if not event.value:
+                self.lost.add(path)
+
+    def _skip_value(self, event: yaml.Event | None = None) -> None:
+        event = event or self.loader.get_event()
+        if isinstance(event, yaml.CollectionStartEvent):
+            self._skip()
+
+    def _skip(self) -> None:
+        """Pass over the rest of a list or of fields whose start was read."""
+        depth = 1
+        while depth:
+            event = self.loader.get_event()
+            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+
+    def _tell(self, event: yaml.Event, path: Path, found: str, remedy: str) -> None:
+        line = event.start_mark.line + 1
+        self.problems.append(Problem(self.file, line, say_path(path), in_short(found), remedy))

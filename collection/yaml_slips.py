@@ -1,0 +1,243 @@
+"""Where a text can't be read as YAML: what the maker most likely wrote, and what to write instead."""
+
+import re
+from collections.abc import Callable
+from typing import NamedTuple
+
+import yaml
+
+from collection.as_written import in_short, printable
+
+
+class _Slip(NamedTuple):
+    """The parser's complaint, the line it most likely speaks of, and what stands around."""
+
+    complaint: str
+    line: str
+    above: str
+    mark: str
+    """The character at which the parser stopped."""
+    within: str
+    """The lines from that on which a bracket or a quote opened to where the parser stopped."""
+
+
+def explain_slip(error: yaml.YAMLError, lines: list[str]) -> tuple[int, str, str]:
+    """The line, what stands there, and what would be right."""
+    at, slip = _locate(error, lines)
+    for number, remedy in ((at, _first(_REMEDIES, slip)), (_line_above(lines, at), _first(_OF_LINE_ABOVE, slip))):
+        if remedy:
+            return number + 1, in_short(lines[number]), remedy
+    return at + 1, in_short(lines[at]), _OTHERWISE
+
+
+def _first(remedies: "_Remedies", slip: _Slip) -> str | None:
+    for complaint, remedy in remedies:
+        if re.search(complaint, slip.complaint) and (words := remedy(slip)):
+            return words
+    return None
+
+
+def _locate(error: yaml.YAMLError, lines: list[str]) -> tuple[int, _Slip]:
+    """The line to show, counted from 0, and the slip. It is where something opened that was never closed."""
+    last = max((at for at, line in enumerate(lines) if line.strip()), default=0)
+    if isinstance(error, yaml.reader.ReaderError):
+        at = next((at for at, line in enumerate(lines) if _NO_TEXT.search(line)), 0)
+        return at, _Slip("no text", lines[at], "", (_NO_TEXT.search(lines[at]) or [""])[0], "")
+    context, complaint = getattr(error, "context", None) or "", getattr(error, "problem", None) or ""
+    stop = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    start = getattr(error, "context_mark", None) or stop
+    if stop is None:
+        return 0, _Slip(complaint, lines[0], "", "", "")
+    opened = "flow" in context or "quoted scalar" in context or "simple key" in context
+    at = min(start.line if opened else stop.line, last)
+    line = lines[stop.line] if stop.line < len(lines) else ""
+    within = "\n".join(lines[start.line : min(start.line + _LONGEST, stop.line + 1)])
+    return at, _Slip(
+        f"{context}: {complaint}",
+        lines[at][:_LONGEST],
+        lines[_line_above(lines, at)][:_LONGEST] if at else "",
+        line[stop.column : stop.column + 1],
+        within[:_LONGEST],
+    )
+
+
+def _line_above(lines: list[str], at: int) -> int:
+    """The nearest line above that has something on it."""
+    return next((above for above in range(at - 1, -1, -1) if lines[above].strip()), 0)
+
+
+# What to write ----------------------------------------------------------------------------------
+
+# So much of a line is looked at: a slip is near its beginning.
+_LONGEST = 300
+_NO_TEXT = re.compile("[^\\t\\x20-\\x7e\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
+_FIELD = re.compile(r"""(?P<indent>\s*)(?P<dash>(?:-\s+)*)(?P<name>[^\s:#"'\[\]{},][^:#"'\[\]{},]*):(?:\s+(?P<value>.*\S))?\s*""")
+_DASH = re.compile(r"\s*-(\s|$)")
+_OTHERWISE = (
+    "From here on the file can't be read. Look at this line and the one above it: the indentation, and whether "
+    "each quote and bracket that opens is closed."
+)
+
+
+def _quoted(slip: _Slip, example: str = '"60 x 72, about"') -> str:
+    """The line's field with its value in quotes."""
+    field = _FIELD.fullmatch(slip.line)
+    if field is None or field["value"] is None:
+        return example
+    value = field["value"]
+    quote = "'" if '"' in value else '"'
+    if quote in value:
+        return example
+    return f"{field['name']}: {quote}{in_short(value)}{quote}"
+
+
+def _tab(slip: _Slip) -> str | None:
+    if re.match(r" *\t", slip.line):
+        return "A tab stands at the beginning of this line. Write spaces in its place."
+    return None
+
+
+def _first_sign(slip: _Slip) -> str:
+    sign = printable(slip.mark)
+    return f"A value that begins with {sign} needs quotes around it: {_quoted(slip)}."
+
+
+def _sign_of_value(slip: _Slip) -> str | None:
+    field = _FIELD.fullmatch(slip.line)
+    return _first_sign(slip._replace(mark=field["value"][0])) if field and field["value"] else None
+
+
+def _behind_quotes(slip: _Slip) -> str | None:
+    if re.search(r"(?:: |- |[\[{,] *)'[^']*'\w", slip.line):
+        return f"An apostrophe ends a value in single quotes. Put double quotes around it: {_requoted(slip)}."
+    if re.search(r"""(?:: |- )(?:"[^"]*"|'[^']*')\s*[^\s,\]}#]""", slip.line):
+        return f"The value goes on behind its closing quote. Put quotes around the whole: {_quoted(slip)}."
+    return None
+
+
+def _requoted(slip: _Slip) -> str:
+    field = _FIELD.fullmatch(slip.line)
+    value = (field["value"] or "") if field else ""
+    inner = value[1:-1] if value.endswith("'") else value[1:]
+    return f'{field["name"]}: "{in_short(inner)}"' if field and inner and '"' not in inner else '"Mother\'s quilt"'
+
+
+def _behind_brackets(slip: _Slip) -> str | None:
+    if re.search(r"[\]}]\s*[\]}]\s*$", slip.line) or re.match(r"\s*[\]}]", slip.line):
+        return "There is a closing bracket too many on this line. Take one out."
+    if re.search(r"(?:: |- )(?:\[[^\]]*\]|\{[^}]*\})\s*[^\s#]", slip.line):
+        sign = re.search(r"(?:: |- )([\[{])", slip.line)
+        return f"A value that begins with {sign[1] if sign else '['} needs quotes around it: {_quoted(slip)}."
+    return None
+
+
+def _list_beside_fields(slip: _Slip) -> str | None:
+    if _DASH.match(slip.line):
+        return (
+            "This dash begins an item of a list, but fits no list above it. Put it exactly below the other dashes "
+            "of its list; a list begins below its field's name, such as photos:"
+        )
+    if "'-' indicator" in slip.complaint:
+        return "A list and fields stand side by side here. Begin the list below the name of its field, such as photos:"
+    return None
+
+
+def _indentation(slip: _Slip) -> str:
+    if re.match(r"\s*:", slip.line):
+        return "A field's name is missing before the colon."
+    return (
+        "The indentation of this line fits none above it. Begin it exactly below the field, the dash or the text "
+        "it belongs to."
+    )
+
+
+def _second_colon(slip: _Slip) -> str | None:
+    if re.search(r":\s.*:(\s|$)", slip.line):
+        return f"A value with a colon in it needs quotes around it: {_quoted(slip)}."
+    return None
+
+
+def _further_in(slip: _Slip) -> str | None:
+    if _indent(slip.line) > _indent(slip.above) and (_FIELD.match(slip.above) or _DASH.match(slip.above)):
+        return (
+            "This line begins further in than the one above it, and so it reads as part of that value. "
+            "Begin it exactly below; or, if it does belong to the value, put quotes around the whole value."
+        )
+    return None
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip())
+
+
+def _no_colon(slip: _Slip, line: str | None = None) -> str | None:
+    line = slip.line if line is None else line
+    if close := re.match(r"\s*(?:-\s+)*(\w[\w ]*):(\S.*)", line):
+        return f"A space is missing behind the colon. Write {in_short(close[1])}: {in_short(close[2])}."
+    if not re.search(r":(\s|$)", line):
+        return "A colon is missing on this line. Write the field's name, a colon, a space and the value: title: Low Tide."
+    return None
+
+
+def _no_colon_above(slip: _Slip) -> str | None:
+    return _no_colon(slip, slip.above) if slip.above else None
+
+
+def _open_brackets(slip: _Slip) -> str | None:
+    if comment := re.search(r"[^\s,\[{][^,\[{\n]*\s#[^,\]}\n]*", slip.within):
+        value = in_short(comment[0].rpartition(": ")[2])
+        return f'A # begins a comment, so that the rest of its line is left out. Put quotes around the value: "{value}".'
+    if slip.mark == ":" and "\n" not in slip.within:
+        return "A value with a colon in it needs quotes around it."
+    if "expected ','" in slip.complaint or "end of stream" in slip.complaint:
+        opening = "{" if "mapping" in slip.complaint else "["
+        closing = {"{": "}", "[": "]"}[opening]
+        return (
+            f"The bracket {opening} that opens on this line is not closed, or a comma is missing behind it. "
+            f"Put commas between the items, and {closing} at the end."
+        )
+    return None
+
+
+def _empty_item(slip: _Slip) -> str | None:
+    if slip.mark == ",":
+        if re.search(r":\s+,", slip.line):
+            return _first_sign(slip)
+        return "Nothing stands before this comma. Write something, or take the comma out."
+    return None
+
+
+def _open_quote(slip: _Slip) -> str | None:
+    return _behind_quotes(slip) or "The quote that opens on this line is never closed. Put one at the end of the value."
+
+
+def _always(words: str) -> Callable[[_Slip], str]:
+    return lambda slip: words
+
+
+_Remedies = tuple[tuple[str, Callable[[_Slip], str | None]], ...]
+
+# By what the parser says, the likeliest first; a remedy that does not fit passes on to the next.
+_REMEDIES: _Remedies = (
+    (r"^no text", lambda slip: f"A character stands here that is no text (U+{ord(slip.mark or ' '):04X}). Take it out, or write the line anew."),
+    (r"", _tab),
+    (r"cannot start any token", _first_sign),
+    (r"scanning an (alias|anchor)|scanning a tag|block scalar", _sign_of_value),
+    (r"block sequence entries", _always("A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it.")),
+    (r"mapping keys are not allowed", _sign_of_value),
+    (r"escape character", _always("Within double quotes a backslash \\ has a meaning of its own. Use single quotes around this value, or write / instead.")),
+    (r"quoted scalar", _open_quote),
+    (r"expected key|'-' indicator", _behind_quotes),
+    (r"expected key|'-' indicator", _behind_brackets),
+    (r"expected key|'-' indicator", _list_beside_fields),
+    (r"flow node|block node", _empty_item),
+    (r"flow (sequence|mapping|node)|found unexpected ':'", _open_brackets),
+    (r"mapping values", _second_colon),
+    (r"mapping values", _further_in),
+    (r"expected ':'", _no_colon),
+    (r"document start", _always("What ends above this line is a whole record, and one file holds one. Take the three dots out, or move the rest to a file of its own.")),
+    (r"directive|incompatible YAML", _always("A line that begins with % has no place here. Take it out, or put quotes around the value.")),
+    (r"expected key", _indentation),
+)  # fmt: skip
+
+_OF_LINE_ABOVE: _Remedies = ((r"mapping values", _no_colon_above),)
