@@ -81,21 +81,18 @@ def test_a_small_photo_gives_fewer_sizes_and_is_never_enlarged(store, photo):
     assert [[max(size) for size in sizes(pictures[path])] for path in paths] == [[1], [300], [400, 500], [400, 800, 1000]]
 
 
-def test_every_size_looks_like_a_careful_reduction(store, photo):
+def test_every_size_looks_like_a_careful_reduction(store, photo, monkeypatch):
     path = photo("front.jpg", patchwork(2401, 1800), quality=92)
     whole = Image.open(path)
     whole.load()
-    original_save, made = Image.Image.save, {}
+    save, made = Image.Image.save, {}
 
     def remember(image, out, kind=None, **options):
         made[image.size] = image.copy()
-        original_save(image, out, kind, **options)
+        save(image, out, kind, **options)
 
-    Image.Image.save = remember
-    try:
-        picture = store.prepare([path])[path]
-    finally:
-        Image.Image.save = original_save
+    monkeypatch.setattr(Image.Image, "save", remember)
+    picture = store.prepare([path])[path]
     assert sorted(made) == sizes(picture)
     for size, reduced in made.items():
         assert psnr(reduced, whole.resize(size, Image.Resampling.LANCZOS)) >= 36
