@@ -86,9 +86,8 @@ def described(element: Element) -> str:
     return f"<{element.tag}> {named!r}"
 
 
-def faults(text: str) -> list[str]:
+def faults(document: Document) -> list[str]:
     """A line for everything wrong with a page; empty for a sound one."""
-    document = Document.parse(text)
     return [*document.complaints, *(fault for rule in RULES for fault in rule(document))]
 
 

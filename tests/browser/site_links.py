@@ -23,7 +23,7 @@ ADDRESS_ATTRIBUTES = {
 SET_ATTRIBUTES = {("img", "srcset"), ("source", "srcset"), ("link", "imagesrcset")}
 NEVER_FETCHED = {"canonical", "alternate", "author", "license", "me"}
 CSS_ADDRESS = re.compile(r"""url\(\s*(['"]?)(.*?)\1\s*\)|@import\s+(['"])(.*?)\3""")
-SRCSET_CANDIDATE = re.compile(r"\s*([^\s,]\S*[^\s,]|[^\s,])(?:\s+[^,]*)?(?:,|$)")
+SRCSET_CANDIDATE = re.compile(r"\s*([^\s,]\S*[^\s,]|[^\s,])(?:\s+([^,\s]*))?\s*(?:,|$)")
 
 
 @dataclass(frozen=True)
@@ -41,13 +41,13 @@ class Page:
     references: list[Reference] = field(default_factory=list)
 
 
-def srcset_addresses(value: str) -> list[str]:
-    """The addresses of a srcset.
+def srcset_candidates(value: str) -> dict[str, str]:
+    """The addresses of a srcset, each with the width or density that it claims.
 
-    >>> srcset_addresses("a-400.jpg 400w, a-800.jpg 800w"), srcset_addresses("b.jpg")
-    (['a-400.jpg', 'a-800.jpg'], ['b.jpg'])
+    >>> srcset_candidates("a-400.jpg 400w, a-800.jpg 800w"), srcset_candidates("b.jpg")
+    ({'a-400.jpg': '400w', 'a-800.jpg': '800w'}, {'b.jpg': ''})
     """
-    return [found[1] for found in SRCSET_CANDIDATE.finditer(value)]
+    return {found[1]: found[2] or "" for found in SRCSET_CANDIDATE.finditer(value)}
 
 
 def css_addresses(text: str) -> list[str]:
@@ -77,7 +77,7 @@ class _Reader(HTMLParser):
             if (tag, name) in ADDRESS_ATTRIBUTES:
                 self._note([value], fetched)
             elif (tag, name) in SET_ATTRIBUTES:
-                self._note(srcset_addresses(value), fetched)
+                self._note(srcset_candidates(value), fetched)
             elif name == "style":
                 self._note(css_addresses(value), fetched=True)
         if tag == "meta" and given.get("http-equiv", "").lower() == "refresh":

@@ -1,6 +1,6 @@
 """The checker of pages finds what it is there to find."""
 import pytest
-from page_structure import faults
+from page_structure import Document, faults
 
 SOUND = """<!doctype html>
 <html lang="en">
@@ -29,7 +29,7 @@ SOUND = """<!doctype html>
 
 
 def test_a_sound_page_has_no_fault():
-    assert faults(SOUND) == []
+    assert faults(Document.parse(SOUND)) == []
 
 
 @pytest.mark.parametrize(("word", "other", "fault"), [
@@ -70,6 +70,6 @@ def test_a_sound_page_has_no_fault():
 ])
 def test_a_fault_is_told(word, other, fault):
     assert word in SOUND
-    told = faults(SOUND.replace(word, other, 1))
+    told = faults(Document.parse(SOUND.replace(word, other, 1)))
     assert told
     assert fault in "\n".join(told)
