@@ -3,15 +3,16 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
+from typing import Literal, get_args
 
 from collection.dates import EdtfDate
-from collection.giving import Gift, Giving
+from collection.giving import Giving, year_bounds, year_of
 from collection.holdings import Collection
 from collection.records.partner import Partner
-from collection.records.quilt import Loan, Quilt
+from collection.records.quilt import Quilt
 
 RULES_HOLD_FOR = timedelta(days=365)
+"""Common practice, no source: what a charity takes is asked anew once a year."""
 
 Matter = Literal["with the go-between", "not acknowledged", "promise is past", "rules not confirmed", "loan overdue"]
 
@@ -28,22 +29,25 @@ class FollowUp:
 
 
 def find_follow_ups(collection: Collection, on: date) -> tuple[FollowUp, ...]:
-    """All that waits on a day, by matter, the longest wait first. Approximate dates count once they are surely past."""
+    """All that waits on a day, by matter, the longest wait first.
+
+    A date that is not known to the day counts from the last day that it may mean.
+    """
     giving = Giving.of(collection)
     found = [
         *_with_go_betweens(giving, on),
         *_not_acknowledged(giving, on),
-        *_promises_past(collection, on),
+        *_promises_past(giving, on),
         *_rules_not_confirmed(collection, on),
         *_loans_overdue(collection, on),
     ]
-    matters: tuple[Matter, ...] = Matter.__args__
+    matters: tuple[Matter, ...] = get_args(Matter)
     return tuple(sorted(found, key=lambda each: (matters.index(each.matter), *_waiting(each))))
 
 
 def is_past(day: EdtfDate | None, on: date, *, by: timedelta = timedelta(0)) -> bool:
-    """Has a day surely passed, by more than so long?"""
-    return day is not None and day.latest is not None and day.latest + by < on
+    """Has the last day that a date may mean passed, by more than so long?"""
+    return day is not None and day.latest is not None and day.latest < on - by
 
 
 def _waiting(follow_up: FollowUp) -> tuple:
@@ -52,58 +56,58 @@ def _waiting(follow_up: FollowUp) -> tuple:
     return (since is not None, since.sort_key if since else (), subject.id)
 
 
-def _ask(collection: Collection, partner_id: str | None) -> str:
-    partner = collection.partners.get(partner_id or "")
+def _name(partner: Partner | None) -> str:
     return partner.name if partner else "nobody named"
 
 
-def _of(matter: Matter, gift: Gift, partner: Partner | None, since: EdtfDate | None, ask: str) -> FollowUp:
-    return FollowUp(matter, gift.quilt, partner, ask, since)
-
-
 def _with_go_betweens(giving: Giving, on: date) -> Iterator[FollowUp]:
-    collection = giving.collection
-    patience = timedelta(days=collection.settings.follow_up_after)
     for gift in giving.gifts:
         handed_over = gift.donation.handed_over
-        if gift.state == "on its way" and is_past(handed_over, on, by=patience):
-            go_between = collection.partners.get(gift.donation.through or "")
-            ask = _ask(collection, gift.donation.through)
-            yield _of("with the go-between", gift, go_between, handed_over, ask)
+        if gift.state == "on its way" and is_past(handed_over, on, by=_patience(giving.collection)):
+            go_between = giving.collection.partners.get(gift.donation.through or "")
+            yield FollowUp("with the go-between", gift.quilt, go_between, _name(go_between), handed_over)
 
 
 def _not_acknowledged(giving: Giving, on: date) -> Iterator[FollowUp]:
-    collection = giving.collection
-    patience = timedelta(days=collection.settings.follow_up_after)
+    """Gifts of this giving year and the one before: a letter that comes later has missed its use.
+
+    Source: seen, Publication 526 (2022), in `contemporaneous`: in hand when the return is filed, and by
+    its due date at the latest, which falls into the next year.
+    """
+    starts = giving.collection.settings.giving_year_starts
+    first, _ = year_bounds(year_of(on, starts) - 1, starts)
     for gift in giving.gifts:
-        if gift.state == "delivered" and is_past(gift.delivered, on, by=patience):
-            charity = collection.partners.get(gift.donation.to or "")
-            ask = _ask(collection, gift.donation.to)
-            yield _of("not acknowledged", gift, charity, gift.delivered, ask)
+        arrived = gift.delivered if gift.state == "delivered" else None
+        if is_past(arrived, on, by=_patience(giving.collection)) and arrived.latest >= first:
+            charity = giving.collection.partners.get(gift.donation.to or "")
+            yield FollowUp("not acknowledged", gift.quilt, charity, _name(charity), arrived)
 
 
-def _promises_past(collection: Collection, on: date) -> Iterator[FollowUp]:
-    for quilt in Giving.of(collection).promised:
+def _patience(collection: Collection) -> timedelta:
+    return timedelta(days=collection.settings.follow_up_after)
+
+
+def _promises_past(giving: Giving, on: date) -> Iterator[FollowUp]:
+    for quilt in giving.promised:
         promise = quilt.destination
-        request = collection.requests.get(promise.request or "")
+        request = giving.collection.requests.get(promise.request or "")
         due = promise.by or (request.needed_by if request else None)
         if is_past(due, on):
-            charity = collection.partners.get(promise.to or "")
-            yield FollowUp("promise is past", quilt, charity, _ask(collection, promise.to), due)
+            charity = giving.collection.partners.get(promise.to or "")
+            yield FollowUp("promise is past", quilt, charity, _name(charity), due)
 
 
 def _rules_not_confirmed(collection: Collection, on: date) -> Iterator[FollowUp]:
-    open_for = {request.partner for request in collection.requests.values() if request.closed is None}
+    """Rules that were confirmed long ago, and those never confirmed of a charity that asks for quilts."""
+    asking = {request.partner for request in collection.requests.values() if request.closed is None}
     for partner in collection.partners.values():
-        if partner.kind != "charity":
-            continue
-        never = partner.checked is None and partner.id in open_for
-        if never or is_past(partner.checked, on, by=RULES_HOLD_FOR):
+        never = partner.checked is None and partner.id in asking
+        if partner.kind == "charity" and (never or is_past(partner.checked, on, by=RULES_HOLD_FOR)):
             yield FollowUp("rules not confirmed", None, partner, partner.name, partner.checked)
 
 
 def _loans_overdue(collection: Collection, on: date) -> Iterator[FollowUp]:
     for quilt in collection.quilts.values():
-        loan: Loan | None = quilt.current_loan
+        loan = quilt.current_loan
         if loan is not None and is_past(loan.due, on):
             yield FollowUp("loan overdue", quilt, None, loan.to, loan.due)

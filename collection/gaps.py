@@ -4,7 +4,7 @@ A gap is no mistake: a record may be nearly empty. It is told so that an evening
 begins where it helps most.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -29,7 +29,8 @@ class Gap:
 def find_gaps(collection: Collection) -> tuple[Gap, ...]:
     """All gaps, the most pressing first, then by quilt in the order of the alphabet.
 
-    Giving asks of what is to go, or is on its way; insurance of what stays; the catalogue of all.
+    Giving asks of what is to go, or has gone; insurance of what stays; the catalogue of all that are
+    not lost. A quilt that is still being made lacks only what can be known of it.
     """
     gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt)]
     return tuple(sorted(gaps, key=lambda gap: ORDER.index(gap.blocks)))
@@ -37,73 +38,130 @@ def find_gaps(collection: Collection) -> tuple[Gap, ...]:
 
 def _gaps_of(quilt: Quilt) -> Iterator[Gap]:
     told: set[str] = set()
-    for blocks, field, why in (*_giving(quilt), *_insurance(quilt), *_catalogue(quilt)):
+    for fact in _FACTS:
         # A fact is missed once, under the first thing that it blocks.
-        if field not in told:
-            told.add(field)
-            yield Gap(quilt.id, field, blocks, why)
+        if fact.field not in told and fact.asked_of(quilt) and not fact.known(quilt):
+            told.add(fact.field)
+            yield Gap(quilt.id, fact.field, fact.blocks, fact.why)
 
 
-Missing = tuple[Blocks, str, str]
+# Of which quilts a fact is asked ---------------------------------------------------------------
 
 
-def _giving(quilt: Quilt) -> Iterator[Missing]:
-    destination = quilt.destination
-    to_go = isinstance(destination, Promised) or (
-        isinstance(destination, Staying) and destination.is_ == "free"
-    )
-    if to_go:
-        if quilt.finished_size is None:
-            yield "giving", "finished_size", "Without its size no request can be matched."
-        if quilt.fibre is None or quilt.fibre.top is None:
-            yield "giving", "fibre", "Many charities ask what it is made of."
-        if quilt.care is None or quilt.care.washed is None:
-            yield "giving", "care.washed", "Charities ask for washed, or for unwashed."
-        if quilt.care is None or quilt.care.label is None:
-            yield "giving", "care.label", "Charities ask whether a label is sewn on."
-        if quilt.condition is None:
-            yield "giving", "condition", "A charity takes what is in good condition."
-        if quilt.quilting is None or quilt.quilting.how is None:
-            yield "giving", "quilting.how", "Some charities take no tied quilts."
-    if isinstance(destination, Donated):
-        if destination.to is None:
-            yield "giving", "destination.to", "Which charity has it?"
-        if destination.through is None and destination.delivered is None and destination.handed_over is None:
-            yield "giving", "destination.delivered", "Without a day it counts in no giving year."
-        if destination.through is not None and destination.handed_over is None and destination.delivered is None:
-            yield "giving", "destination.handed_over", "When did the go-between take it?"
-        if quilt.finished_size is None:
-            yield "giving", "finished_size", "The giving report lists sizes."
-        if quilt.materials_cost is None:
-            yield "giving", "materials_cost", "The giving report adds up the cost of materials."
-    if isinstance(destination, Gifted) and destination.on is None:
-        yield "giving", "destination.on", "Without a day it counts in no year."
+def _is_to_go(quilt: Quilt) -> bool:
+    bound = isinstance(quilt.destination, Promised) or _stays(quilt, "free")
+    return bound and quilt.stage == "finished"
 
 
-def _insurance(quilt: Quilt) -> Iterator[Missing]:
-    destination = quilt.destination
-    if not isinstance(destination, Staying) or destination.is_ != "kept":
-        return
-    if not quilt.photos:
-        yield "insurance", "photos", "A picture shows what there was."
-    if quilt.finished_size is None:
-        yield "insurance", "finished_size", "A list for insurance gives the size."
-    if quilt.number is None:
-        yield "insurance", "number", "A number ties list, photo and quilt together."
-    if quilt.materials_cost is None and quilt.appraisal is None:
-        yield "insurance", "appraisal", "Insurers ask for an appraisal, or at least the cost of materials."
-    if quilt.kept_at is None and quilt.current_loan is None:
-        yield "insurance", "kept_at", "Where is it?"
+def _is_kept(quilt: Quilt) -> bool:
+    return _stays(quilt, "kept")
 
 
-def _catalogue(quilt: Quilt) -> Iterator[Missing]:
-    if isinstance(quilt.destination, Lost):
-        return
-    if not quilt.photos:
-        yield "catalogue", "photos", "A quilt is known by its looks."
-    if quilt.made is None:
-        yield "catalogue", "made", "Even 'about 1995' or '1990s' puts it in its place."
-    if quilt.finished_size is None:
-        yield "catalogue", "finished_size", "Its size is drawn on a bed."
-    if quilt.pattern is None:
-        yield "catalogue", "pattern", "Is there a pattern, or is it your own design?"
+def _stays(quilt: Quilt, word: str) -> bool:
+    return isinstance(quilt.destination, Staying) and quilt.destination.is_ == word
+
+
+def _is_donated(quilt: Quilt) -> bool:
+    return isinstance(quilt.destination, Donated)
+
+
+def _has_left_for_a_charity(quilt: Quilt) -> bool:
+    return _is_donated(quilt) and not quilt.in_the_house
+
+
+def _went_with_a_go_between(quilt: Quilt) -> bool:
+    return _is_donated(quilt) and quilt.destination.through is not None
+
+
+def _went_straight(quilt: Quilt) -> bool:
+    return _is_donated(quilt) and quilt.destination.through is None
+
+
+def _went_to_a_person(quilt: Quilt) -> bool:
+    return isinstance(quilt.destination, Gifted)
+
+
+def _can_be_seen(quilt: Quilt) -> bool:
+    return not isinstance(quilt.destination, Lost)
+
+
+def _is_finished(quilt: Quilt) -> bool:
+    return _can_be_seen(quilt) and quilt.stage == "finished"
+
+
+# Whether it is known ---------------------------------------------------------------------------
+
+
+def _has(field: str) -> Callable[[Quilt], bool]:
+    """Whether a field such as `care.washed` says something; `false` does, an empty list does not."""
+
+    def known(quilt: Quilt) -> bool:
+        value: object = quilt
+        for name in field.split("."):
+            value = getattr(value, name, None)
+        return value not in (None, ())
+
+    return known
+
+
+def _has_set_out(quilt: Quilt) -> bool:
+    donation = quilt.destination
+    return any((donation.handed_over, donation.delivered, donation.acknowledged))
+
+
+@dataclass(frozen=True, slots=True)
+class _Fact:
+    blocks: Blocks
+    field: str
+    asked_of: Callable[[Quilt], bool]
+    why: str
+    is_known: Callable[[Quilt], bool] | None = None
+
+    def known(self, quilt: Quilt) -> bool:
+        return (self.is_known or _has(self.field))(quilt)
+
+
+# The order is that in which facts are told of one quilt.
+_FACTS = (
+    _Fact("giving", "finished_size", _is_to_go, "Without its size no request can be matched."),
+    _Fact("giving", "fibre.top", _is_to_go, "Many charities ask what it is made of."),
+    _Fact("giving", "care.washed", _is_to_go, "Charities ask for washed, or for unwashed."),
+    _Fact("giving", "care.label", _is_to_go, "Charities ask whether a label is sewn on."),
+    _Fact("giving", "condition", _is_to_go, "A charity takes what is in good condition."),
+    _Fact("giving", "quilting.how", _is_to_go, "Some charities take no tied quilts."),
+    _Fact("giving", "destination.to", _has_left_for_a_charity, "Which charity is it for?"),
+    _Fact(
+        "giving",
+        "destination.handed_over",
+        _went_with_a_go_between,
+        "When did the go-between take it? Without a day it counts as still in the house.",
+        _has_set_out,
+    ),
+    _Fact(
+        "giving", "destination.delivered", _went_straight, "Without a day it counts in no year.", _has_set_out
+    ),
+    _Fact("giving", "destination.on", _went_to_a_person, "Without a day it counts in no year."),
+    _Fact("giving", "finished_size", _is_donated, "The giving report lists sizes."),
+    _Fact("giving", "materials_cost", _is_donated, "The giving report adds up the cost of materials."),
+    _Fact("insurance", "photos", _is_kept, "A picture shows what there was."),
+    _Fact("insurance", "finished_size", _is_kept, "A list for insurance gives the size."),
+    _Fact("insurance", "number", _is_kept, "A number ties list, photo and quilt together."),
+    _Fact(
+        "insurance",
+        "appraisal",
+        _is_kept,
+        "Insurers ask for an appraisal, or at least the cost of materials.",
+        lambda quilt: quilt.appraisal is not None or quilt.materials_cost is not None,
+    ),
+    _Fact(
+        "insurance",
+        "kept_at",
+        _is_kept,
+        "Where is it?",
+        lambda quilt: quilt.kept_at is not None or quilt.current_loan is not None,
+    ),
+    _Fact("catalogue", "photos", _can_be_seen, "A quilt is known by its looks."),
+    _Fact("catalogue", "made", _is_finished, "Even 'about 1995' or '1990s' puts it in its place."),
+    _Fact("catalogue", "finished_size", _is_finished, "Its size is drawn on a bed."),
+    _Fact("catalogue", "pattern", _can_be_seen, "Is there a pattern, or is it your own design?"),
+)

@@ -7,7 +7,7 @@ go-between is on its way, and a quilt given to a person is counted apart. Nothin
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import MAXYEAR, MINYEAR, date, timedelta
 from fractions import Fraction
 from typing import Literal
 
@@ -19,27 +19,33 @@ from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 
 State = Literal["planned", "on its way", "delivered", "acknowledged"]
+ARRIVED: tuple[State, ...] = ("delivered", "acknowledged")
 
 
 # How far ----------------------------------------------------------------------------------------
 
 
 def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate | None:
-    """When a quilt reached the charity: the recorded day, or the hand-over where that is delivery.
+    """When a quilt reached the charity, as far as that is known.
 
-    Handing over is delivery when no go-between is named, or the go-between acts for the charity.
-    Source: from memory, Treas. Reg. 1.170A-1(b): a gift to the charity or its agent.
+    A go-between who acts for the charity has received it for the charity: then the hand-over is the
+    delivery, whenever the quilt was carried on. Without a go-between, the hand-over stands in where no
+    delivery is recorded. With any other go-between only a recorded delivery counts.
+    Source: from memory, Treas. Reg. 1.170A-1(b): delivered to the charity or to its agent.
     """
+    if donation.handed_over is not None and _receives_for_the_charity(donation, partners):
+        return donation.handed_over
     if donation.delivered is not None:
         return donation.delivered
-    return donation.handed_over if _handing_over_is_delivery(donation, partners) else None
+    return donation.handed_over if donation.through is None else None
 
 
 def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
     """How far a donated quilt is.
 
     A quilt that went to a charity with no go-between and no date has been delivered, on a day that
-    nobody wrote down; one with a go-between and no date has not left yet.
+    nobody wrote down; one with a go-between and no date has not left yet. "planned" is thus the one
+    state in which the quilt is still in the house.
     """
     if donation.acknowledged is not None:
         return "acknowledged"
@@ -50,20 +56,40 @@ def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
     return "on its way" if donation.handed_over is not None else "planned"
 
 
-def _handing_over_is_delivery(donation: Donated, partners: Mapping[str, Partner]) -> bool:
-    if donation.through is None:
-        return donation.to is not None
-    go_between = partners.get(donation.through)
-    return go_between is not None and donation.to is not None and donation.to in go_between.acts_for
+def has_arrived(donation: Donated, partners: Mapping[str, Partner]) -> bool:
+    """Whether the quilt has reached a charity."""
+    return state_of(donation, partners) in ARRIVED
+
+
+def _receives_for_the_charity(donation: Donated, partners: Mapping[str, Partner]) -> bool:
+    """A charity is named in `acts_for` itself: to act for the whole is not to act for a chapter of it."""
+    go_between = partners.get(donation.through or "")
+    return go_between is not None and donation.to in go_between.acts_for
 
 
 # Years ------------------------------------------------------------------------------------------
 
 
 def year_bounds(year: int, starts: str) -> tuple[date, date]:
-    """The first and last day of the giving year that begins in `year` on `starts` (month-day)."""
+    """The first and last day of the giving year that begins in `year` on `starts` (month-day).
+
+    >>> [str(day) for day in year_bounds(2026, "04-06")]
+    ['2026-04-06', '2027-04-05']
+    """
     month, day = (int(part) for part in starts.split("-"))
-    return date(year, month, day), date(year + 1, month, day) - timedelta(days=1)
+    # A mistyped year may lie at either end of the calendar; a build does not stop for that.
+    first = date(year, month, day) if year >= MINYEAR else date.min
+    last = date(year + 1, month, day) - timedelta(days=1) if year < MAXYEAR else date.max
+    return first, last
+
+
+def year_of(day: date, starts: str) -> int:
+    """The giving year that a day lies in.
+
+    >>> year_of(date(2027, 4, 5), "04-06"), year_of(date(2027, 4, 6), "04-06")
+    (2026, 2027)
+    """
+    return day.year if f"{day:%m-%d}" >= starts else day.year - 1
 
 
 def year_label(year: int, starts: str) -> str:
@@ -76,13 +102,20 @@ def year_label(year: int, starts: str) -> str:
 
 
 def giving_year(when: EdtfDate | None, starts: str) -> int | None:
-    """The giving year in which a date surely lies; None where it is not known that exactly."""
-    if when is None or when.earliest is None:
+    """The giving year in which a date surely lies; None where it is not known that exactly.
+
+    `about 2016` lies in no year surely; `2016` does, but in none that begins in April.
+    """
+    if when is None or not _is_bounded(when):
         return None
-    for year in (when.earliest.year - 1, when.earliest.year):
-        if when.within(*year_bounds(year, starts)) == "surely":
-            return year
-    return None
+    first, last = year_of(when.earliest, starts), year_of(when.latest, starts)
+    return first if first == last else None
+
+
+def _is_bounded(when: EdtfDate) -> bool:
+    """Whether the date surely lies between its first and its last day."""
+    has_ends = when.earliest is not None and when.latest is not None
+    return has_ends and not (when.approximate or when.uncertain)
 
 
 # Gifts ------------------------------------------------------------------------------------------
@@ -101,7 +134,7 @@ class Gift:
 
     @property
     def arrived(self) -> bool:
-        return self.state in ("delivered", "acknowledged")
+        return self.state in ARRIVED
 
     @property
     def materials(self) -> Money | None:
@@ -182,9 +215,13 @@ class Giving:
 
     @property
     def years(self) -> tuple[int, ...]:
-        """The giving years in which something reached a charity or a person, the latest first."""
-        given = {gift.year for gift in self.gifts if gift.arrived}
-        return tuple(sorted({*given, *(gift.year for gift in self.to_people)} - {None}, reverse=True))
+        """The giving years whose report holds anything, the latest first."""
+        years = {
+            *(gift.year for gift in self.gifts if gift.arrived),
+            *(self._set_out_in(gift) for gift in self.gifts if gift.state == "on its way"),
+            *(gift.year for gift in self.to_people),
+        }
+        return tuple(sorted(years - {None}, reverse=True))
 
     @property
     def promised(self) -> tuple[Quilt, ...]:
@@ -194,12 +231,11 @@ class Giving:
 
     def report(self, year: int) -> GivingReport:
         """What one giving year came to. On its way: what was handed over in it and has not arrived."""
-        starts = self.collection.settings.giving_year_starts
         given = tuple(gift for gift in self.gifts if gift.arrived and gift.year == year)
         on_its_way = tuple(
             gift
             for gift in self.gifts
-            if gift.state == "on its way" and giving_year(gift.donation.handed_over, starts) == year
+            if gift.state == "on its way" and self._set_out_in(gift) == year
         )
         to_people = tuple(gift for gift in self.to_people if gift.year == year)
         return GivingReport(year, given, on_its_way, to_people, self._totals(given))
@@ -209,6 +245,10 @@ class Giving:
         given = tuple(gift for gift in self.gifts if gift.arrived)
         on_its_way = tuple(gift for gift in self.gifts if gift.state == "on its way")
         return GivingReport(None, given, on_its_way, self.to_people, self._totals(given))
+
+    def _set_out_in(self, gift: Gift) -> int | None:
+        """The giving year in which a quilt left the house."""
+        return giving_year(gift.donation.handed_over, self.collection.settings.giving_year_starts)
 
     def _totals(self, gifts: tuple[Gift, ...]) -> Totals:
         measured = [gift.quilt for gift in gifts if gift.quilt.finished_size is not None]
@@ -226,21 +266,18 @@ class Giving:
 
 def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:
     """The recorded cost of materials; what is not recorded is counted, never guessed."""
-    costs = [quilt.materials_cost.total if quilt.materials_cost else None for quilt in quilts]
-    known = Money.parse("0", currency=currency)
-    for cost in costs:
-        if cost is not None:
-            known = known + cost
-    return Materials(known, len(costs) - costs.count(None), costs.count(None))
+    costs = [quilt.materials_cost for quilt in quilts]
+    recorded = [cost.total for cost in costs if cost is not None]
+    return Materials(sum(recorded, Money.nothing(currency)), len(recorded), len(costs) - len(recorded))
 
 
 def _month(day: EdtfDate | None) -> tuple[int, int] | None:
-    if day is None or day.earliest is None or day.latest is None:
+    if day is None or not _is_bounded(day):
         return None
-    first, last = day.earliest, day.latest
-    same = (first.year, first.month) == (last.year, last.month)
-    return (first.year, first.month) if same else None
+    first, last = ((bound.year, bound.month) for bound in (day.earliest, day.latest))
+    return first if first == last else None
 
 
 def _in_order(when: EdtfDate | None, quilt: Quilt) -> tuple:
+    """Sorts by date, what has none last, then by ID."""
     return (when is None, when.sort_key if when else (), quilt.id)
