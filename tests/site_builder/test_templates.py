@@ -77,7 +77,7 @@ quilt = QuiltView(
     number="143",
     cover=picture,
     stand_in=None,
-    pictures=(picture, detail),
+    pictures=(detail,),
     facts=facts,
     size=SizeView("63 × 87 in", "160 × 221 cm", "twin", "twin.html", "before washing", "4 sq yd", (BedView(ODD, bed_drawing(size, twin, colours=COLOURS)),)),
     setting=SettingView(ODD, setting_drawing(a_setting(), colours=COLOURS), small_table, ODD),
@@ -101,6 +101,7 @@ VIEWS = {
     "a full quilt": ("quilt.html", quilt),
     "a bare quilt": ("quilt.html", bare_quilt),
     "a full group": ("group.html", GroupView(ODD, ODD, (full_section, bare_section), link, link)),
+    "a group of one part": ("group.html", GroupView(ODD, ODD, (full_section,))),
     "an empty group": ("group.html", GroupView("Baby", "", ())),
     "groups": ("groups.html", groups),
     "no groups": ("groups.html", GroupsView("Size", "", ())),
@@ -208,8 +209,8 @@ def test_what_is_seen_first_loads_at_once_and_the_rest_when_needed(render):
     assert "loading" not in re.findall(r"<img[^>]*>", render("a full wall"))[0]
 
 
-def test_a_cover_is_not_shown_a_second_time_below_itself(render):
-    assert render("a full quilt").count('class="larger"') == 2
+def test_each_picture_of_a_quilt_leads_to_its_largest_rendition(render):
+    assert render("a full quilt").count('<a class="larger" href="a-1600.jpg">') == 2
 
 
 def test_only_the_binder_says_that_it_is_private(render):
