@@ -56,7 +56,7 @@ _SURVEY = _rows(
 )
 
 # Source: the colours are those of CSS Color Module Level 4, section 6.1 (held against coloraide by a test);
-# the terms are our own judgement, with fabric in mind.
+# the terms are our own judgement, with fabric in mind: what a screen calls brown is a quilter's barn red.
 _SCREEN = _rows(
     "CSS, terms our own",
     "#fffafa snow: white", "#fffff0 ivory: white", "#faf0e6 linen: white", "#fff5ee seashell: white",
@@ -64,8 +64,8 @@ _SCREEN = _rows(
     "#f8f8ff ghostwhite: white", "#f5fffa mintcream: white", "#f0f8ff aliceblue: white",
     "#fffaf0 floralwhite: white", "#f5f5dc beige: white", "#fff8dc cornsilk: white",
     "#f0fff0 honeydew: white", "#f0ffff azure: white", "#fff0f5 lavenderblush: white",
-    "#ffefd5 papayawhip: white", "#ffebcd blanchedalmond: white", "#dcdcdc gainsboro: white, grey",
-    "#d3d3d3 lightgrey: grey, white", "#c0c0c0 silver: grey", "#a9a9a9 darkgrey: grey",
+    "#ffefd5 papayawhip: white", "#ffebcd blanchedalmond: white", "#dcdcdc gainsboro: white",
+    "#d3d3d3 lightgrey: white, grey", "#c0c0c0 silver: grey", "#a9a9a9 darkgrey: grey",
     "#808080 grey: grey", "#696969 dimgrey: grey", "#708090 slategrey: grey, blue",
     "#778899 lightslategrey: grey, blue", "#2f4f4f darkslategrey: grey, green", "#0000ff blue: blue",
     "#0000cd mediumblue: blue", "#00008b darkblue: blue", "#000080 navy: blue",
@@ -90,13 +90,13 @@ _SCREEN = _rows(
     "#daa520 goldenrod: yellow, brown", "#b8860b darkgoldenrod: brown, yellow",
     "#8b4513 saddlebrown: brown", "#a0522d sienna: brown", "#cd853f peru: brown",
     "#d2691e chocolate: brown, orange", "#d2b48c tan: brown", "#deb887 burlywood: brown",
-    "#f5deb3 wheat: brown, yellow", "#bc8f8f rosybrown: pink, brown", "#a52a2a brown: red, brown",
+    "#f5deb3 wheat: brown, yellow", "#bc8f8f rosybrown: pink, brown", "#a52a2a brown: red",
     "#ffa500 orange: orange", "#ff8c00 darkorange: orange", "#ff7f50 coral: orange, pink",
     "#ffa07a lightsalmon: orange, pink", "#e9967a darksalmon: orange, pink",
     "#f4a460 sandybrown: orange, brown", "#ffdab9 peachpuff: orange, pink",
     "#ffdead navajowhite: orange, yellow", "#ff4500 orangered: orange, red", "#ff0000 red: red",
     "#dc143c crimson: red", "#b22222 firebrick: red", "#8b0000 darkred: red",
-    "#800000 maroon: red, brown", "#cd5c5c indianred: red, pink", "#ff6347 tomato: red, orange",
+    "#800000 maroon: red", "#cd5c5c indianred: red, pink", "#ff6347 tomato: red, orange",
     "#ffc0cb pink: pink", "#ffb6c1 lightpink: pink", "#ff69b4 hotpink: pink", "#ff1493 deeppink: pink",
     "#db7093 palevioletred: pink", "#c71585 mediumvioletred: pink, purple", "#ffe4e1 mistyrose: pink",
     "#fa8072 salmon: pink, orange", "#ff00ff fuchsia: pink, purple", "#800080 purple: purple",
@@ -111,9 +111,9 @@ _SCREEN = _rows(
 _FABRIC = _rows(
     "our own judgement",
     "#f3ead3 cream: white", "#efe3c8 muslin: white", "#e9dfc9 unbleached: white",
-    "#e6e0d6 white in shade: white", "#dcd6cc off-white in shade: white, grey",
-    "#e3e6e8 white in cool light: white", "#d8dde4 white in open shade: white, grey",
-    "#e2dfe8 white in evening shade: white", "#e4d6bb ecru: white, brown", "#c9c5bf dove: grey",
+    "#e6e0d6 white in shade: white", "#dcd6cc off-white in shade: white",
+    "#e3e6e8 white in cool light: white", "#d8dde4 white in open shade: white",
+    "#e2dfe8 white in evening shade: white", "#e4d6bb ecru: white, brown", "#c9c5bf dove: grey, white",
     "#b0a699 stone: grey, brown", "#8f8a85 warm grey: grey", "#5b5f63 pewter: grey",
     "#4a4b4d charcoal: grey, black", "#36383b dark charcoal: black, grey", "#b9c0c4 cool grey: grey",
     "#1a1a1a ink: black", "#262528 faded black: black", "#1c1715 brown black: black",

@@ -76,6 +76,16 @@ def linear_light(colour: RGB) -> tuple[float, float, float]:
     return _LINEAR[colour[0]], _LINEAR[colour[1]], _LINEAR[colour[2]]
 
 
+def in_more_light(colour: RGB, times: tuple[float, float, float]) -> RGB:
+    """The colour in so many times as much red, green and blue light, as far as the screen can show it.
+
+    >>> in_more_light((100, 50, 0), (2, 2, 2)), in_more_light((200, 100, 7), (1, 1, 1))
+    ((138, 71, 0), (200, 100, 7))
+    """
+    red, green, blue = (_encoded(more * light) for more, light in zip(times, linear_light(colour), strict=True))
+    return red, green, blue
+
+
 Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[float, float, float]]
 
 

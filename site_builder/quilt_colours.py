@@ -13,7 +13,7 @@ from PIL import Image, ImageChops
 
 from collection.colour_palette import palette
 from collection.colour_terms import colour_shares
-from collection.colours import RGB, OKLab, oklab_from_srgb
+from collection.colours import RGB, OKLab, in_more_light, linear_light, oklab_from_srgb
 from site_builder.pictures import QuiltColours
 
 Box = tuple[int, int, int, int]
@@ -21,11 +21,14 @@ Box = tuple[int, int, int, int]
 # By our own judgement, tried on drawn photos. Shares are of a part's area, distances are in OKLab.
 LONGEST = 200              # points: enough to see patches, little enough to be quick
 SHADES = 64
+PLAIN_CHROMA, PLAIN_SHARE = 0.045, 0.01
+NOT_WHITE, SURELY_WHITE, WHITE = 0.28, 0.42, 0.86    # luminance, from 0 to 1
+MOST_GAIN, TINT_TAKEN = 1.9, 0.5
 LEAST_SHADE = 0.001
-CALM = 24                  # of 255: the most that neighbouring points of one cloth differ
-CALM_ENOUGH = 0.25         # of a part; with less, its seams count too
+MIXED = 8                  # of 255: a point so far from both its neighbours and between them lies on a seam
+UNMIXED_ENOUGH = 0.25      # of a part; with less, its seams count too
 RING = 0.03                # how wide the edge of the picture is
-MIDDLE = 0.5               # how much of each side its middle takes
+MIDDLES = (0.5, 0.2)       # how much of each side its middle takes; the second for what is long and narrow
 GROUND_IN_RING = 0.01      # of the edge, to count as ground at all
 GROUND_RATIO = 2.5         # how much more often at the edge than in the middle
 SAME_GROUND = 0.05         # shades this near belong together
@@ -43,15 +46,15 @@ class _Shades:
     """A small picture as numbers of a few shades."""
 
     numbers: Image.Image    # mode L: the number of the shade at each point
-    calm: Image.Image       # mode L: 255 within a cloth, 0 along seams, where two colours mix into a third
+    unmixed: Image.Image    # mode L: 255 within a cloth, 0 along seams, where two colours mix into a third
     colours: tuple[RGB, ...]
     places: tuple[OKLab, ...]
 
     def shares_in(self, mask: Image.Image) -> list[float]:
         """How much of the masked part each shade takes, seams left out where that leaves enough to see."""
         everywhere = self._counts(mask)
-        calm = self._counts(ImageChops.darker(mask, self.calm))
-        counts = calm if sum(calm) >= CALM_ENOUGH * sum(everywhere) else everywhere
+        unmixed = self._counts(ImageChops.darker(mask, self.unmixed))
+        counts = unmixed if sum(unmixed) >= UNMIXED_ENOUGH * sum(everywhere) else everywhere
         total = sum(counts)
         return [count / total if total else 0.0 for count in counts]
 
@@ -62,7 +65,8 @@ class _Shades:
 def find_quilt_colours(image: Image.Image) -> QuiltColours:
     """The colours of the quilt in an upright sRGB picture of any size."""
     shades = _shades(image)
-    samples = _quilt_samples(shades)
+    light = _light_to_add(shades)
+    samples = [(in_more_light(colour, light), weight) for colour, weight in _quilt_samples(shades)]
     return QuiltColours(palette=palette(samples), terms=colour_shares(samples))
 
 
@@ -73,16 +77,21 @@ def _shades(image: Image.Image) -> _Shades:
     flat = indexed.getpalette() or []
     colours = tuple((flat[at], flat[at + 1], flat[at + 2]) for at in range(0, len(flat), 3))[: SHADES]
     numbers = Image.frombytes("L", indexed.size, indexed.tobytes())
-    return _Shades(numbers, _calm(small), colours, tuple(oklab_from_srgb(colour) for colour in colours))
+    return _Shades(numbers, _unmixed(small), colours, tuple(oklab_from_srgb(colour) for colour in colours))
 
 
-def _calm(picture: Image.Image) -> Image.Image:
-    steps = Image.new("RGB", picture.size)
-    for x, y in ((1, 0), (-1, 0), (0, 1), (0, -1)):
-        steps = ImageChops.lighter(steps, ImageChops.difference(picture, ImageChops.offset(picture, x, y)))
-    red, green, blue = steps.split()
+def _unmixed(picture: Image.Image) -> Image.Image:
+    """255 where a point shows one cloth, 0 where it lies between two and shows a mixture of both."""
+    mixed = Image.new("RGB", picture.size)
+    for x, y in ((1, 0), (0, 1)):
+        before, after = ImageChops.offset(picture, x, y), ImageChops.offset(picture, -x, -y)
+        steps = ImageChops.difference(picture, before), ImageChops.difference(picture, after)
+        smaller, larger = ImageChops.darker(*steps), ImageChops.lighter(*steps)
+        beyond = ImageChops.subtract(ImageChops.difference(before, after), larger)
+        mixed = ImageChops.lighter(mixed, ImageChops.darker(smaller, beyond))
+    red, green, blue = mixed.split()
     largest = ImageChops.lighter(ImageChops.lighter(red, green), blue)
-    return largest.point(lambda step: 255 if step <= CALM else 0)
+    return largest.point(lambda step: 0 if step > MIXED else 255)
 
 
 def _quilt_samples(shades: _Shades) -> list[tuple[RGB, float]]:
@@ -105,12 +114,47 @@ def _samples(shades: _Shades, weights: Sequence[float]) -> list[tuple[RGB, float
     return [(colour, weight) for colour, weight in pairs if weight > LEAST_SHADE]
 
 
+# --- light
+
+Light = tuple[float, float, float]
+
+
+def _light_to_add(shades: _Shades) -> Light:
+    """How many times more red, green and blue light would make the lightest plain cloth or wall look white.
+
+    Most indoor photos show white as a light grey, often a little yellow. Where nothing in the picture is light
+    enough to be white, the light is left alone.
+    """
+    size = shades.numbers.size
+    shares = shades.shares_in(_mask(size, (0, 0, *size)))
+    plain = [
+        linear_light(colour) for colour, place, share in zip(shades.colours, shades.places, shares, strict=True)
+        if place.chroma < PLAIN_CHROMA and share >= PLAIN_SHARE
+    ]
+    lightest = max(plain, key=_luminance, default=(0.0, 0.0, 0.0))
+    luminance = _luminance(lightest)
+    if luminance <= NOT_WHITE:
+        return 1.0, 1.0, 1.0
+    trust = min(1.0, (luminance - NOT_WHITE) / (SURELY_WHITE - NOT_WHITE))
+    gain = 1 + trust * (min(MOST_GAIN, max(1.0, WHITE / luminance)) - 1)
+    red, green, blue = (gain * (luminance / light) ** (trust * TINT_TAKEN) for light in lightest)
+    return red, green, blue
+
+
+def _luminance(light: Light) -> float:
+    red, green, blue = light
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
 # --- the ground
 
 
 def _ground(shades: _Shades) -> set[int]:
     """The shades of wall and floor: often at the edge, seldom in the middle; and those that look like them."""
-    in_ring, in_middle = shades.shares_in(_ring(shades.numbers.size)), _shares_in_middle(shades)
+    size = shades.numbers.size
+    in_ring = shades.shares_in(_ring(size))
+    windows = [shades.shares_in(_mask(size, _shrunk((0, 0, *size), part))) for part in MIDDLES]
+    in_middle = [min(shares) for shares in zip(*windows, strict=True)]
     ground = {
         n for n, share in enumerate(in_ring)
         if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]
@@ -121,11 +165,6 @@ def _ground(shades: _Shades) -> set[int]:
         and any(math.dist(place, shades.places[g]) < SAME_GROUND for g in ground)
     }
     return ground | alike
-
-
-def _shares_in_middle(shades: _Shades) -> list[float]:
-    size = shades.numbers.size
-    return shades.shares_in(_mask(size, _shrunk((0, 0, *size), MIDDLE)))
 
 
 def _is_own_border(shades: _Shades, ground: set[int]) -> bool:

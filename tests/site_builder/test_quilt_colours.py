@@ -133,6 +133,43 @@ def test_a_wall_that_darkens_to_one_side_is_left_out():
     assert set(terms(picture)) == {"red", "green"}
 
 
+def in_light(picture, *parts):
+    """The picture with this part of each channel's values."""
+    bands = (band.point(lambda value, part=part: round(value * part)) for band, part in zip(picture.split(), parts))
+    return Image.merge("RGB", tuple(bands))
+
+
+@pytest.mark.parametrize("light", [(0.75, 0.75, 0.75), (0.82, 0.78, 0.7), (0.76, 0.78, 0.82)])
+def test_white_in_a_dim_or_tinted_photo_is_white(light):
+    found = terms(in_light(hung(checks([WHITE, RED, BLUE]), (225, 223, 218)), *light))
+    assert set(found) == {"white", "red", "blue"}
+
+
+def test_a_dark_quilt_in_a_dark_room_stays_dark():
+    found = terms(hung(checks([GREY, NAVY, BLACK]), (105, 103, 100)))
+    assert set(found) == {"grey", "blue", "black"}
+
+
+def test_grey_beside_white_stays_grey():
+    assert set(terms(hung(checks([GREY, WHITE]), (215, 213, 208)))) == {"grey", "white"}
+
+
+def test_a_long_runner_on_a_wooden_floor():
+    runner = checks([RED, CREAM], across=3, down=20, side=10)
+    floor = Image.new("RGB", (140, 220), WOOD)
+    floor.paste(runner, (55, 10))
+    assert set(terms(grainy(floor))) == {"red", "white"}
+
+
+def test_small_bright_pieces_on_white_are_seen():
+    picture = Image.new("RGB", (200, 240), WALL)
+    picture.paste(WHITE, (20, 20, 180, 220))
+    for n, colour in enumerate([RED, BLUE, GREEN, YELLOW] * 20):
+        x, y = 28 + n % 10 * 15, 30 + n // 10 * 23
+        picture.paste(colour, (x, y, x + 8, y + 8))
+    assert set(terms(picture)) == {"white", "red", "blue", "green", "yellow"}
+
+
 def test_scraps_of_every_colour_are_all_there():
     found = terms(hung(checks([RED, YELLOW, GREEN, BLUE, PINK, BLACK, CREAM]), WALL))
     assert set(found) == {"red", "yellow", "green", "blue", "pink", "black", "white"}
