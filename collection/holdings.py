@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
+from collection.lengths import Size
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
@@ -47,9 +48,15 @@ class Collection:
         """The beds that sizes are shown on: those of the maker's part of the world, and her own."""
         return self.settings.sizes.beds_shown(self.settings.units)
 
+    @cached_property
+    def _categories(self) -> dict[Size, SizeCategory | None]:
+        """Each size once: pages ask for the same quilts again and again."""
+        sizes = {quilt.finished_size for quilt in self.quilts.values()} - {None}
+        return {size: categorise(size, self.size_boxes) for size in sizes}
+
     def category(self, quilt: Quilt) -> SizeCategory | None:
         """What the quilt's size is called; None when it was not measured."""
-        return categorise(quilt.finished_size, self.size_boxes) if quilt.finished_size else None
+        return self._categories.get(quilt.finished_size)
 
     def category_key(self, quilt: Quilt) -> str | None:
         category = self.category(quilt)
