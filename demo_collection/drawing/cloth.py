@@ -12,7 +12,7 @@ from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from .chance import Field, chance
 from .colouring import Shelf
-from .layout import Box, Layout, Piece, lay_out
+from .layout import BINDING_WIDTH, Box, Layout, Piece, lay_out
 from .prints import DIRECTIONAL, Fabric, tile
 from .quilting import Ground, knots, stitches
 from .recipes import Recipe
@@ -52,16 +52,14 @@ class Quilt:
 def paint_top(quilt: Quilt, window: Box, scale: float, pieces: tuple[Piece, ...] | None = None) -> Image.Image:
     """The top within a window, `scale` pixels to the inch."""
     pieces = quilt.layout.pieces if pieces is None else pieces
-    size = _pixels(window, scale)
     colours, seams, raised = _patchwork(pieces, window, scale, quilt.recipe.quilt)
-    lines = stitches(quilt.ground, quilt.recipe.quilting, window, size, STITCH_WIDTH * scale)
+    lines = _stitches_on(quilt, window, scale)
     picture = _with_thread(quilt, colours, lines, window, scale)
     return _shaded(quilt, picture, lines, window, scale, seams=seams, raised=raised)
 
 
 def paint_back(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     """The backing within a window, as seen from behind: the quilting runs the other way round."""
-    size = _pixels(window, scale)
     width, length = quilt.layout.width, quilt.layout.length
     fabric = quilt.shelf.one("backing")
     second = quilt.shelf.fabrics["backing"][-1]
@@ -73,7 +71,7 @@ def paint_back(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     binding = [replace(piece, points=tuple((width - x, y) for x, y in piece.points)) for piece in quilt.layout.pieces[-4:]] if quilt.recipe.finished else []
     mirrored = (width - window[2], window[1], width - window[0], window[3])
     colours, seams, raised = _patchwork((*halves, *binding), window, scale, quilt.recipe.quilt + " back")
-    lines = stitches(quilt.ground, quilt.recipe.quilting, mirrored, size, STITCH_WIDTH * scale).transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+    lines = _stitches_on(quilt, mirrored, scale).transpose(Image.Transpose.FLIP_LEFT_RIGHT)
     picture = _with_thread(quilt, colours, lines, window, scale)
     return _shaded(quilt, picture, lines, window, scale, seams=seams, raised=raised)
 
@@ -171,6 +169,17 @@ def _cut(piece: Piece, size: tuple[int, int], scale: float, word: str) -> Image.
     return cloth.point([min(255, round(value * shade)) for value in range(256)] * 3)
 
 
+def _stitches_on(quilt: Quilt, window: Box, scale: float) -> Image.Image:
+    """The lines of stitches, which the binding, sewn on later, covers at the edge."""
+    size, whole = _pixels(window, scale), quilt.whole
+    lines = stitches(quilt.ground, quilt.recipe.quilting, window, size, STITCH_WIDTH * scale)
+    quilted = Image.new("L", size, 0)
+    rim = BINDING_WIDTH if quilt.recipe.finished else 0
+    ImageDraw.Draw(quilted).rectangle(((rim - window[0]) * scale, (rim - window[1]) * scale,
+                                       (whole[2] - rim - window[0]) * scale, (whole[3] - rim - window[1]) * scale), fill=255)
+    return ImageChops.multiply(lines, quilted)
+
+
 def _thread_colour(quilt: Quilt) -> Rgb:
     if quilt.recipe.thread:
         return quilt.recipe.thread
@@ -181,8 +190,12 @@ def _with_thread(quilt: Quilt, picture: Image.Image, lines: Image.Image, window:
     """The thread itself, which shows only from nearby, and the knots of a tied quilt."""
     if scale >= NEAR and quilt.recipe.quilting not in ("none", "tied", "ditch"):
         stitch = _stitch_gaps(lines.size, scale)
-        thin = lines.filter(ImageFilter.GaussianBlur(.006 * scale)).point([min(170, value) for value in range(256)])
+        thin = lines.filter(ImageFilter.MaxFilter(3)) if quilt.recipe.thread else lines
+        thin = thin.filter(ImageFilter.GaussianBlur(.006 * scale)).point([min(240 if quilt.recipe.thread else 170, value) for value in range(256)])
         picture = Image.composite(Image.new("RGB", picture.size, _thread_colour(quilt)), picture, ImageChops.multiply(thin, stitch))
+    elif quilt.recipe.thread and quilt.recipe.quilting != "tied":
+        showing = lines.point([round(value * .8) for value in range(256)])
+        picture = Image.composite(Image.new("RGB", picture.size, quilt.recipe.thread), picture, showing)
     if quilt.recipe.quilting == "tied":
         picture = picture.copy()
         draw = ImageDraw.Draw(picture)
@@ -222,7 +235,8 @@ def _shaded(quilt: Quilt, picture: Image.Image, lines: Image.Image, window: Box,
     # A slope shows the same at every scale: heights are differenced over a fixed part of an inch.
     reach = max(1, round(.05 * scale))
     slope = ImageChops.subtract(ImageChops.offset(relief, -reach, -reach), ImageChops.offset(relief, reach, reach), scale=1, offset=128)
-    light = slope.point([min(255, max(70, round(EXPOSURE - (v - 128) * (1.25 if v > 128 else .85)))) for v in range(256)])
+    strength = 1.35 if scale >= NEAR else 1.0
+    light = slope.point([min(255, max(70, round(EXPOSURE - (v - 128) * strength * (1.25 if v > 128 else .85)))) for v in range(256)])
     light = ImageChops.multiply(light, dips.point([round(255 - v * .30) for v in range(256)]))
     return ImageChops.multiply(picture, Image.merge("RGB", (light, light, light)))
 

@@ -121,9 +121,36 @@ def drape(photo: Image.Image, texture: Image.Image, surface: Surface, window: Bo
             quads.append((sum(corner[2] for corner in corners), i, j, corners))
     quads.sort(key=lambda quad: (-quad[0], quad[2], quad[1]))
     sx, sy = texture.width / columns, texture.height / rows
+    box = _bounds([corner for *_, corners in quads for corner in corners], photo.size)
+    if not box:
+        return
+    # Painted on a copy and blended in along a softened outline, so that no edge is jagged.
+    part = photo.crop(box)
+    covered = Image.new("L", part.size, 0)
+    texture, mask = _with_rim(texture), mask and _with_rim(mask)
     for _, i, j, corners in quads:
-        source = ((i * sx, j * sy), ((i + 1) * sx, j * sy), ((i + 1) * sx, (j + 1) * sy), (i * sx, (j + 1) * sy))
-        _paint_quad(photo, texture, mask, [(x, y) for x, y, _ in corners], source)
+        a, b, c, d = i * sx + RIM, j * sy + RIM, (i + 1) * sx + RIM, (j + 1) * sy + RIM
+        local = [(x - box[0], y - box[1]) for x, y, _ in corners]
+        _paint_quad(part, covered, texture, mask, local, ((a, b), (c, b), (c, d), (a, d)))
+    photo.paste(part, box[:2], covered.filter(ImageFilter.GaussianBlur(.6)))
+
+
+RIM = 3
+
+
+def _with_rim(texture: Image.Image) -> Image.Image:
+    """The picture with its outermost pixels repeated, so that sampling at its edge never finds nothing."""
+    w, h = texture.size
+    rimmed = texture.resize((w + 2 * RIM, h + 2 * RIM))
+    rimmed.paste(texture, (RIM, RIM))
+    return rimmed
+
+
+def _bounds(corners: list, size: tuple[int, int]) -> tuple[int, int, int, int] | None:
+    """The pixels that the corners span, within the photo."""
+    left, top = max(0, int(min(c[0] for c in corners)) - 2), max(0, int(min(c[1] for c in corners)) - 2)
+    right, bottom = min(size[0], int(max(c[0] for c in corners)) + 3), min(size[1], int(max(c[1] for c in corners)) + 3)
+    return (left, top, right, bottom) if right > left and bottom > top else None
 
 
 def _lit(places: list[list[Place]], camera: Camera, light: Light, size: tuple[int, int]) -> Image.Image:
@@ -144,23 +171,21 @@ def _lit(places: list[list[Place]], camera: Camera, light: Light, size: tuple[in
     return Image.merge("RGB", (small, small, small))
 
 
-def _paint_quad(photo: Image.Image, texture: Image.Image, mask: Image.Image | None, corners: list[Pixel], source) -> None:
-    left, top = int(min(x for x, _ in corners)) - 1, int(min(y for _, y in corners)) - 1
-    right, bottom = int(max(x for x, _ in corners)) + 2, int(max(y for _, y in corners)) + 2
-    left, top, right, bottom = max(left, 0), max(top, 0), min(right, photo.width), min(bottom, photo.height)
-    if right <= left or bottom <= top:
+def _paint_quad(photo: Image.Image, covered: Image.Image, texture: Image.Image, mask: Image.Image | None, corners: list[Pixel], source) -> None:
+    box = _bounds(corners, photo.size)
+    if not box:
         return
-    local = [(x - left, y - top) for x, y in corners]
+    local = [(x - box[0], y - box[1]) for x, y in corners]
     coefficients = homography(local, source)
     if coefficients is None:
         return
-    size = (right - left, bottom - top)
+    size = (box[2] - box[0], box[3] - box[1])
     shape = Image.new("L", size, 0)
     ImageDraw.Draw(shape).polygon(local, fill=255, outline=255)
     if mask:
         shape = ImageChops.multiply(shape, mask.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BILINEAR))
-    part = texture.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BICUBIC)
-    photo.paste(part, (left, top), shape)
+    photo.paste(texture.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BICUBIC), box[:2], shape)
+    covered.paste(255, box[:2], shape)
 
 
 def homography(corners: list[Pixel], source) -> tuple[float, ...] | None:

@@ -260,7 +260,7 @@ def quarter_turns(arrangement: str, column: int, row: int, grid: tuple[int, int]
 
 def _with_block_size(recipe: Recipe) -> Setting:
     """The setting, with grid and block size worked out from the quilt's size where they are not told."""
-    setting = recipe.setting or Setting(0, 0)
+    setting = recipe.setting
     if recipe.is_whole_quilt or setting.block:
         return setting
     width, length = (side - 2 * sum(setting.borders) for side in (recipe.width, recipe.length))

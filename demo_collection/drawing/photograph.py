@@ -4,16 +4,16 @@ from io import BytesIO
 from pathlib import Path
 from random import Random
 
-from PIL import Image, ImageChops, ImageFilter
+from PIL import Image, ImageChops, ImageEnhance, ImageFilter
 
 from .chance import chance, grain
 from .cloth import EXPOSURE
 from .shades import Rgb
 
 
-def develop(scene: Image.Image, random: Random, *, tint: Rgb | None = None, uneven: float = .16, contrast: float = 1.0) -> Image.Image:
+def develop(scene: Image.Image, random: Random, *, tint: Rgb | None = None, uneven: float = .13, contrast: float = 1.0) -> Image.Image:
     """The scene as a camera gives it."""
-    gain = 248 / EXPOSURE
+    gain = 268 / EXPOSURE
     tint = tint or random.choice([(255, 252, 246), (255, 250, 240), (250, 252, 255), (255, 254, 251), (253, 251, 250)])
     tables = []
     for channel in tint:
@@ -23,7 +23,7 @@ def develop(scene: Image.Image, random: Random, *, tint: Rgb | None = None, unev
             tables.append(min(255, max(0, round(255 * (.012 + .985 * curved)))))
     photo = scene.point(tables)
     photo = ImageChops.multiply(photo, _light_over(photo.size, random, uneven))
-    photo = photo.filter(ImageFilter.GaussianBlur(.45))
+    photo = ImageEnhance.Color(photo).enhance(1.10).filter(ImageFilter.GaussianBlur(.45))
     return _grainy(photo, random)
 
 
@@ -37,12 +37,12 @@ def _light_over(size: tuple[int, int], random: Random, uneven: float) -> Image.I
             x, y = i / (columns - 1), j / (rows - 1)
             distance = ((x - from_x) ** 2 + .6 * (y - from_y) ** 2) ** .5
             corner = ((x - .5) ** 2 + (y - .5) ** 2) * 2
-            shades.append(round(255 * max(0, 1 - uneven * min(1, distance / 1.7) - .13 * corner ** 1.6)))
+            shades.append(round(255 * max(0, 1 - uneven * min(1, distance / 1.7) - .10 * corner ** 1.6)))
     light = Image.frombytes("L", (columns, rows), bytes(shades)).resize(size, Image.Resampling.BICUBIC)
     return Image.merge("RGB", (light, light, light))
 
 
-def _grainy(photo: Image.Image, random: Random, strength: float = .022) -> Image.Image:
+def _grainy(photo: Image.Image, random: Random, strength: float = .012) -> Image.Image:
     noise = grain(photo.width // 2 + 1, photo.height // 2 + 1, "sensor", random).resize(photo.size, Image.Resampling.BICUBIC)
     up = noise.point([max(0, round((v - 128) * strength * 2)) for v in range(256)])
     down = noise.point([max(0, round((128 - v) * strength * 2)) for v in range(256)])
@@ -73,8 +73,11 @@ def phone_exif(word: str) -> tuple[int, bytes]:
     return orientation, exif.tobytes()
 
 
+POOREST, BEST = 46, 88             # quality, as JPEG counts it
+
+
 def encoded(photo: Image.Image, ending: str, at_most: int, *, phone: str | None = None) -> bytes:
-    """The photo's file, of the best quality that stays within `at_most` bytes.
+    """The photo's file, of the best quality that stays within `at_most` bytes, made smaller if none does.
 
     `phone`: a word from which a phone's metadata are made.
     """
@@ -82,20 +85,41 @@ def encoded(photo: Image.Image, ending: str, at_most: int, *, phone: str | None 
     if phone and ending in (".jpg", ".jpeg"):
         orientation, extra["exif"] = phone_exif(phone)
         photo = photo.transpose(TURNED_BY_ORIENTATION[orientation])
+    while True:
+        data = _best_within(photo, ending, at_most, extra)
+        if data:
+            return data
+        photo = photo.resize((round(photo.width * .92), round(photo.height * .92)), Image.Resampling.LANCZOS)
+
+
+def _best_within(photo: Image.Image, ending: str, at_most: int, extra: dict) -> bytes | None:
     if ending == ".png":
-        return _saved(photo.quantize(160, dither=Image.Dither.FLOYDSTEINBERG), format="PNG", optimize=True)
-    low, high, best = 30, 86, None
+        data = _saved(photo.quantize(128, dither=Image.Dither.NONE), format="PNG", optimize=True)
+        return data if len(data) <= 3 * at_most else None
+    low, high, best = POOREST, BEST, None
     while low <= high:
         quality = (low + high) // 2
-        if ending == ".webp":
-            data = _saved(photo, format="WEBP", quality=quality, method=4)
-        else:
+        if ending == ".jpg" or ending == ".jpeg":
             data = _saved(photo, format="JPEG", quality=quality, optimize=True, progressive=True, subsampling=2, **extra)
-        if len(data) <= at_most:
-            best, low = data, quality + 4
         else:
-            best, high = best or (data if quality <= 33 else None), quality - 4
-    return best or data
+            data = _saved(photo, format="HEIF" if ending == ".heic" else "WEBP", quality=quality)
+        if len(data) <= at_most:
+            best, low = data, quality + 3
+        else:
+            high = quality - 3
+    return best
+
+
+def can_write(ending: str) -> bool:
+    """HEIC needs a library that the project doesn't ask for."""
+    if ending != ".heic":
+        return True
+    try:
+        from pillow_heif import register_heif_opener
+    except ImportError:
+        return False
+    register_heif_opener()
+    return True
 
 
 def _saved(photo: Image.Image, **options) -> bytes:

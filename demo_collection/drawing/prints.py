@@ -203,7 +203,17 @@ def check(bolt: Bolt) -> None:
 
 def flannel(bolt: Bolt) -> None:
     plaid(bolt)
-    bolt.image = bolt.image.filter(ImageFilter.GaussianBlur(.05 * bolt.scale))
+    _soften(bolt, .05)
+
+
+def _soften(bolt: Bolt, inches: float) -> None:
+    """Blurs the tile as if its neighbours lay round it."""
+    rim, side = bolt.side // 8, bolt.side
+    wide = Image.new("RGB", (side + 2 * rim, side + 2 * rim))
+    for x in (rim - side, rim, rim + side):
+        for y in (rim - side, rim, rim + side):
+            wide.paste(bolt.image, (x, y))
+    bolt.image = wide.filter(ImageFilter.GaussianBlur(inches * bolt.scale)).crop((rim, rim, rim + side, rim + side))
 
 
 def _clouds(bolt: Bolt, word: str, cells: tuple[tuple[int, float], ...]) -> Image.Image:
@@ -243,7 +253,7 @@ def batik(bolt: Bolt) -> None:
             else:
                 for k in range(5):
                     bolt.dot(x + .13 * k * cos(angle), y + .13 * k * sin(angle), .035, shade)
-    bolt.image = bolt.image.filter(ImageFilter.GaussianBlur(.02 * bolt.scale))
+    _soften(bolt, .02)
 
 
 def crossweave(bolt: Bolt) -> None:

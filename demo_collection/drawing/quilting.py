@@ -7,7 +7,7 @@ landscape.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil, cos, hypot, pi, sin, sqrt
+from math import atan2, ceil, cos, hypot, pi, sin, sqrt
 from random import Random
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
@@ -121,6 +121,32 @@ def fans(ground: Ground, random: Random) -> list[Line]:
     return lines
 
 
+def clamshells(ground: Ground, random: Random) -> list[Line]:
+    """Half circles within each other, each row peeping out over the one below: waves of the sea."""
+    lines, size = [], 5.0
+    for row in range(ceil(ground.length / (size / 2)) + 2):
+        for column in range(-1, ceil(ground.width / size) + 1):
+            x, y = (column + (.5 if row % 2 else 0)) * size, (row + 1) * size / 2
+            for ring in range(3):
+                radius = size / 2 * (1 - ring / 3.4)
+                # The shells of the next row cover what lies within half a shell's width of their middles.
+                visible = [(x + radius * cos(angle), y - radius * sin(angle)) for angle in (pi * k / 24 for k in range(25))]
+                lines += _runs(visible, lambda px, py: all(
+                    hypot(px - nx, py - y - size / 2) > size / 2 for nx in (x - size / 2, x + size / 2)))
+    return lines
+
+
+def _runs(line: Line, kept) -> list[Line]:
+    """The stretches of a line whose points are kept."""
+    runs: list[Line] = [[]]
+    for x, y in line:
+        if kept(x, y):
+            runs[-1].append((x, y))
+        elif runs[-1]:
+            runs.append([])
+    return [run for run in runs if len(run) > 1]
+
+
 def _plume(base, angle: float, length: float, width: float) -> Line:
     c, s = cos(angle), sin(angle)
     shape = [(0, 0), (.25, .28), (.55, .46), (.82, .44), (1, .18), (.98, -.1), (.8, -.22), (.5, -.16), (.25, -.04), (0, 0)]
@@ -136,7 +162,6 @@ def _feathered(spine: Line, length: float) -> list[Line]:
         if travelled < length * .42:
             continue
         travelled = 0
-        from math import atan2
         heading = atan2(by - ay, bx - ax)
         lines.append(_plume((ax, ay), heading + 1.0, length, length * .8))
         mirrored = _plume((0, 0), 0, length, -length * .8)
@@ -182,20 +207,17 @@ def wreath(ground: Ground, random: Random) -> list[Line]:
     lines.append([(inner, inner), (w - inner, inner), (w - inner, l - inner), (inner, l - inner), (inner, inner)])
     for k in range(-round(l / 1.3), round((w + l) / 1.3)):
         x = k * 1.3
-        lines += [_outside_wreaths(one, w, l, radius, edge) for one in (
-            [(x + t, t) for t in range(ceil(l) + 1)], [(x - t, t) for t in range(ceil(l) + 1)])]
-    return [line for line in lines if len(line) > 1]
+        for hatch in ([(x + t, t) for t in range(ceil(l) + 1)], [(x - t, t) for t in range(ceil(l) + 1)]):
+            lines += _outside_wreaths(hatch, w, l, radius, edge)
+    return lines
 
 
-def _outside_wreaths(line: Line, w: float, l: float, radius: float, edge: float) -> Line:
-    """The longest stretch of a hatching line that keeps clear of wreaths and border."""
-    best, run = [], []
-    for x, y in line:
-        clear = edge * 1.08 < x < w - edge * 1.08 and edge * 1.08 < y < l - edge * 1.08
-        clear = clear and hypot(x - w / 2, y - l / 2) > radius * 1.27
-        run = [*run, (x, y)] if clear else []
-        best = run if len(run) > len(best) else best
-    return best
+def _outside_wreaths(line: Line, w: float, l: float, radius: float, edge: float) -> list[Line]:
+    """The stretches of a hatching line that keep clear of wreaths and border."""
+    def clear(x: float, y: float) -> bool:
+        inside = edge * 1.08 < x < w - edge * 1.08 and edge * 1.08 < y < l - edge * 1.08
+        return inside and hypot(x - w / 2, y - l / 2) > radius * 1.27
+    return _runs(line, clear)
 
 
 def tied(ground: Ground, random: Random) -> list[Line]:
@@ -210,7 +232,7 @@ def knots(ground: Ground) -> Line:
 
 PATTERNS: dict[str, Callable[[Ground, Random], list[Line]]] = {
     "crosshatch": crosshatch, "ditch": in_the_ditch, "echo": echo, "straight lines": straight_lines, "waves": waves,
-    "spirals": spirals, "fans": fans, "feathers": feathers, "wreath": wreath, "tied": tied,
+    "spirals": spirals, "fans": fans, "clamshells": clamshells, "feathers": feathers, "wreath": wreath, "tied": tied,
 }
 QUILTINGS = ("stipple", *PATTERNS, "none")
 

@@ -1,7 +1,7 @@
 """What the drawing needs to know of a quilt: its recipe, and a little of its own record."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -63,7 +63,7 @@ class Recipe:
     blocks: tuple[str, ...]
     alternate: str | None
     arrangement: str
-    setting: Setting | None
+    setting: Setting
     colours_by: str
     colours: Mapping[str, tuple[Rgb, ...]]
     prints: Mapping[str, tuple[str, ...]]
@@ -115,7 +115,7 @@ def read_recipe(quilt: str, told: Mapping, record: Mapping) -> Recipe:
     palette, prints = told.get("palette", {}), told.get("prints", {})
     _known_keys(palette, PARTS, "a palette")
     _known_keys(prints, PARTS, "prints")
-    width, length = _size(record)
+    width, length = _size(told, record)
     return Recipe(
         quilt=quilt,
         title=record.get("title", quilt),
@@ -141,7 +141,7 @@ def read_recipe(quilt: str, told: Mapping, record: Mapping) -> Recipe:
 def _usual_handing_out(block: str) -> str:
     if block in WHOLE_QUILTS:
         return "fixed"
-    return "patch" if block in ("log cabin", "courthouse steps", "string", "sixteen patch", "rail fence") else "block"
+    return "patch" if block in ("log cabin", "courthouse steps", "string", "sixteen patch") else "fixed" if block == "rail fence" else "block"
 
 
 def _known(name: str, names, what: str) -> str:
@@ -167,14 +167,19 @@ def _colour(text: str) -> Rgb:
         raise RecipeError(str(problem)) from None
 
 
-def _size(record: Mapping) -> tuple[float, float]:
+UNKNOWN_SIZE = (60.0, 72.0)        # inches; drawn for a quilt that nobody has measured
+UNKNOWN_BLOCK = 12.0
+
+
+def _size(told: Mapping, record: Mapping) -> tuple[float, float]:
+    """The finished size; else what the setting adds up to; else a likely one."""
     if "finished_size" in record:
         size = Size.parse(record["finished_size"])
         return float(size.width.inches), float(size.length.inches)
-    setting = _setting({}, record)
-    if setting:
-        return natural_size(setting)
-    return 60.0, 72.0
+    setting = _setting(told, record)
+    if not setting.columns:
+        return UNKNOWN_SIZE
+    return natural_size(setting if setting.block else replace(setting, block=UNKNOWN_BLOCK))
 
 
 def _photo(told: Mapping) -> PhotoWanted:
@@ -188,7 +193,7 @@ def _inches(text: str) -> float:
     return float(Length.parse(text).inches)
 
 
-def _setting(told: Mapping, record: Mapping) -> Setting | None:
+def _setting(told: Mapping, record: Mapping) -> Setting:
     """The record's setting; else the recipe's own grid, which takes the block's size from the quilt's."""
     setting = record.get("setting")
     if setting:

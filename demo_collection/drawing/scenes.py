@@ -16,7 +16,6 @@ SCENE_PAINTERS: dict[str, Scene] = {
     "chair": scenes_hung.chair, "detail": scenes_near.detail, "corner": scenes_near.corner, "label": scenes_near.label,
     "machine": scenes_near.machine, "bed": scenes_indoors.bed, "folded": scenes_indoors.folded,
 }
-WHOLE_QUILT_SCENES = {"front", "back", "floor", "lawn", "piecing", "line"}
 LANDSCAPE_SCENES = {"detail", "corner", "label", "machine", "folded", "bed"}
 
 
@@ -27,6 +26,8 @@ def photo_size(scene: str, width: float, length: float, long_edge: int) -> tuple
     tall = length / width
     if scene in ("rail", "fence"):
         tall *= .62
+    if scene != "chair" and 1.09 < tall < 1.27:
+        return round(long_edge * .82), long_edge
     if scene == "chair" or tall > 1.09:
         return long_edge * 3 // 4, long_edge
     if tall < .92:

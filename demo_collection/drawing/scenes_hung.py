@@ -126,7 +126,7 @@ def fence(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     """Over a garden fence of weathered boards."""
     width, length = quilt.layout.width, quilt.layout.length
     top = length * random.uniform(.34, .42)
-    photo = garden(size, random, horizon=.7)
+    photo = garden(size, random, horizon=.4)
     surface = _over_a_bar(quilt, random, radius=.9, top=top, folds=.28)
     camera = Camera((width * random.uniform(.2, .8), (length - top) * .25, -max(width, length) * 1.5), (width / 2, (length - top) / 2, 0))
     m = min(size) * .11
@@ -153,7 +153,7 @@ def chair(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     """Folded lengthwise and laid over the back of a wooden chair, seen from behind."""
     width, length = quilt.layout.width, quilt.layout.length
     photo = _corner_of_a_room(size, quilt, random)
-    across = min(width / 3, 17)
+    across = width if width < 23 else width / 2 if width < 40 else min(width / 3, 20)
     top = length * .42
     phases = [random.uniform(0, 6) for _ in range(2)]
 
@@ -167,14 +167,13 @@ def chair(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
             bulge = .35 * sin(u / 3.4 + phases[0]) * min(1, hang / 8) + .9 * sin(pi * min(1, max(0, (u - start) / across)))
             return (x + .2 * sin(hang / 6 + phases[1]), hang, (-1 - depth - bulge) if past > 0 else 1)
         return surface
-    start = width * random.choice([0, 1, 2]) / 3
-    start = min(start, width - across)
-    low = min(length, top + 30)
+    start = min(across * random.choice([0, 1, 2]), width - across)
+    low = min(length, top + 27)
     seen_box = (start, top, start + across, low)
     surface = layer(0, 0)
-    camera = Camera((start + across * random.uniform(-.6, 1.5), 4, -85), (start + across / 2, 18, 0))
-    m = min(size) * .2
-    camera = fitted(camera, [(start - 2, -6, 0), (start + across + 2, -6, 0), (start + across / 2, 42, 0)], (m, m * .5, size[0] - m, size[1] - m * .12))
+    camera = Camera((start + across / 2 + 20 * random.uniform(-1, 1), 2, -85), (start + across / 2, 18, 0))
+    m = min(size) * .16
+    camera = fitted(camera, [(start - 2, -6, 0), (start + across + 2, -6, 0), (start + across / 2, CHAIR_FOOT + 3, 0)], (m, m * .6, size[0] - m, size[1] - m * .12))
     _chair_back(photo, camera, start, across, random)
     scale = pixels_per_inch(camera, surface, seen_box) * TEXTURE_SHARPNESS
     under = layer(.7, -.5)
@@ -210,15 +209,28 @@ def _corner_of_a_room(size: tuple[int, int], quilt: Quilt, random: Random) -> Im
     return lit(blurred, soft_noise(size, 300, "room", random), .93, 1)
 
 
+CHAIR_FOOT = 35.0                  # inches from the top of the back down to the floor
+CHAIR_SEAT = 17.0
+
+
 def _chair_back(photo: Image.Image, camera: Camera, start: float, across: float, random: Random) -> None:
+    """Back posts, rungs, and behind them (further from the viewer) the seat and the front legs."""
     colour = random.choice([(120, 84, 56), (96, 66, 46), (156, 116, 78), (214, 206, 190)])
     texture_across = bar((500, 30), colour, random)
     texture_up = bar((700, 30), colour, random).transpose(Image.Transpose.ROTATE_90)
-    left, right = start - 1.6, start + across + 1.6
-    parts = [(texture_up, (left - .8, -4, left + .8, 46)), (texture_up, (right - .8, -4, right + .8, 46)),
-             (texture_across, (left, -.9, right, .9)), (texture_across, (left, 31, right, 33)), (texture_across, (left, 38, right, 39.2))]
-    for texture, window in parts:
-        outline = [camera.seen(place)[:2] for place in edge_of(lambda u, v: (u, v, 0), window, 3)]
-        cast_shadow(photo, outline, shift=(16, 10), blur=16, depth=.22)
-    for texture, window in parts:
-        drape(photo, texture, lambda u, v: (u, v, 0), window, camera, fineness=3)
+    left, right, deep = start - 1.6, start + across + 1.6, 15.0
+    foot_shadow = [camera.seen(place)[:2] for place in ((left - 1, CHAIR_FOOT, -1), (right + 3, CHAIR_FOOT, -1), (right + 4, CHAIR_FOOT, deep), (left, CHAIR_FOOT, deep))]
+    cast_shadow(photo, foot_shadow, shift=(0, 2), blur=14, depth=.35)
+    seat = wood((500, 300), colour, random)
+    far = [(texture_up, (left - .3, CHAIR_SEAT, left + 1.1, CHAIR_FOOT), deep), (texture_up, (right - 1.1, CHAIR_SEAT, right + .3, CHAIR_FOOT), deep)]
+    near = [(texture_across, (left, CHAIR_SEAT + .2, right, CHAIR_SEAT + 2.2), 0), (texture_across, (left, 27, right, 28.2), 0),
+            (texture_across, (left, -.9, right, .9), 0), (texture_across, (left, 7, right, 9), 0),
+            (texture_up, (left - .8, -4, left + .8, CHAIR_FOOT), 0), (texture_up, (right - .8, -4, right + .8, CHAIR_FOOT), 0)]
+    for texture, window, z in far:
+        drape(photo, texture, lambda u, v, z=z: (u, v, z), window, camera, fineness=3)
+    drape(photo, seat, lambda u, v: (u, CHAIR_SEAT, v), (left - .5, 0, right + .5, deep + 1), camera, fineness=4)
+    for texture, window, z in near:
+        outline = [camera.seen(place)[:2] for place in edge_of(lambda u, v, z=z: (u, v, z), window, 3)]
+        cast_shadow(photo, outline, shift=(16, 8), blur=16, depth=.18)
+    for texture, window, z in near:
+        drape(photo, texture, lambda u, v, z=z: (u, v, z), window, camera, fineness=3)

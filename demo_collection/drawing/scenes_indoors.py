@@ -1,115 +1,148 @@
 """The quilt in use and put away: on a bed, folded on a shelf."""
 
-from math import atan2, cos, hypot, pi, sin
+from dataclasses import dataclass
+from math import atan2, cos, pi, sin
 from random import Random
 
 from PIL import Image, ImageDraw, ImageFilter
 
 from .cloth import Quilt, outline_mask, paint_top
-from .drape import Camera, Light, cast_shadow, drape, edge_of, fitted, pixels_per_inch
+from .drape import Camera, Light, Surface, cast_shadow, drape, edge_of, fitted, pixels_per_inch
 from .scenes_flat import TEXTURE_SHARPNESS
-from .shades import deeper, mixed, paler
+from .shades import deeper, mixed
 from .surroundings import WOODS, bar, boards, lit, shelf_stack_colour, soft_noise, wall, wood
 
-BED_HEIGHT = 23.0
+BED_HEIGHT = 24.0                  # inches from the floor to the top of the mattress
+BEDS = ((84, 60.0, 80.0), (66, 54.0, 75.0), (0, 39.0, 75.0))   # least width of the quilt, the bed's width and length
+MATTRESS = 10.0
+PILLOW_DEEP = 14.0
+
+
+@dataclass(frozen=True)
+class Bed:
+    width: float
+    length: float
+
+    def covered(self, cloth_width: float, cloth_length: float, over_foot: float, random: Random) -> Surface:
+        """A cloth upon the bed, centred, with `over_foot` inches hanging over the foot.
+
+        World: x across from the middle, y down from the mattress's top, z from the foot towards the head.
+        """
+        phases = [random.uniform(0, 6) for _ in range(3)]
+
+        def surface(u: float, v: float):
+            x, beyond = u - cloth_width / 2, v - cloth_length + over_foot
+            over_side, over_end = max(0.0, abs(x) - self.width / 2), max(0.0, beyond)
+            edge_x, z = max(-self.width / 2, min(self.width / 2, x)), max(0.0, -beyond)
+            drop = max(over_side, over_end)
+            if drop == 0:
+                return (x, -.15 + .2 * sin(u / 8 + phases[0]) * sin(v / 10 + phases[1]), z)
+            turn = atan2(over_end, over_side) if over_side and over_end else (0.0 if over_side else pi / 2)
+            fold = .8 * sin((v if over_side >= over_end else u) / 4.4 + phases[2]) * min(1.0, drop / 7)
+            out = min(1.0, drop * .5) + drop * .07 + fold + min(over_side, over_end) * .42
+            return (edge_x + (1 if x > 0 else -1) * cos(turn) * out * bool(over_side),
+                    min(drop * .985, BED_HEIGHT - .4), z - sin(turn) * out * bool(over_end))
+        return surface
 
 
 def bed(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
-    """On a bed, falling over the sides and the foot; seen from the foot."""
+    """On a bed over a plain coverlet; seen from the foot. A small quilt lies at the foot as a throw."""
     width, length = quilt.layout.width, quilt.layout.length
-    bed_width = min(max(34.0, width - 24), 62.0) if width > 50 else width * .72
-    bed_length = max(40.0, length - 16)
-    photo = _bedroom(size, quilt, random)
-    phases = [random.uniform(0, 6) for _ in range(3)]
-
-    def surface(u: float, v: float):
-        """World: x across, y down from the mattress's top, z towards the head of the bed (away)."""
-        x, along = u - width / 2, v
-        over_side, over_foot = max(0.0, abs(x) - bed_width / 2), max(0.0, along - bed_length)
-        way = 1 if x > 0 else -1
-        edge_x, edge_z = max(-bed_width / 2, min(bed_width / 2, x)), bed_length - min(along, bed_length)
-        drop = max(over_side, over_foot)
-        if drop == 0:
-            return (x, .25 * sin(u / 8 + phases[0]) * sin(v / 10 + phases[1]), edge_z)
-        turn = atan2(over_foot, over_side) if over_side and over_foot else (0 if over_side else pi / 2)
-        fold = .9 * sin((along if over_side >= over_foot else u) / 4.2 + phases[2]) * min(1, drop / 6)
-        out = min(1.0, drop * .5) + drop * .10 + fold
-        corner = min(over_side, over_foot) * .45
-        return (edge_x + way * cos(turn) * (out + corner) * (1 if over_side else 0),
-                min(drop * .985, BED_HEIGHT - .3), edge_z - sin(turn) * (out + corner) * (1 if over_foot else 0))
-    camera = Camera((bed_width * random.uniform(.5, .95) * random.choice([-1, 1]), -bed_length * .78, -bed_length * .82), (0, 3, bed_length * .42))
-    outer = edge_of(surface, quilt.whole)
-    m = min(size) * .06
-    camera = fitted(camera, [*outer, (-bed_width / 2, -20, bed_length + 6), (bed_width / 2, -20, bed_length + 6)], (m, m, size[0] - m, size[1] - m))
-    _floor_and_wall(photo, camera, bed_width, bed_length, random)
-    _headboard(photo, camera, bed_width, bed_length, random)
-    _mattress(photo, camera, bed_width, bed_length)
+    made = next(Bed(w, l) for least, w, l in BEDS if width >= least)
+    room_on_top = made.length - PILLOW_DEEP
+    over_foot = min(length - room_on_top, 15.0) if length > room_on_top else min(9.0, length * .2)
+    over_foot = -5.0 if length < 34 else over_foot
+    camera = Camera((made.width * random.uniform(.55, .9) * random.choice([-1, 1]), -made.length * .72, -made.length * 1.15), (0, 4, made.length * .45))
+    corners = [(x, y, z) for x in (-made.width / 2 - 5, made.width / 2 + 5) for y, z in ((BED_HEIGHT, -3), (-22, made.length + 5))]
+    m = min(size) * .035
+    camera = fitted(camera, corners, (m, m, size[0] - m, size[1] - m))
+    photo = wall(size, quilt.recipe.wall or random.choice([(218, 214, 204), (204, 210, 212), (226, 220, 208)]), random)
+    _floor_and_wall(photo, camera, made, random)
+    _headboard(photo, camera, made, random)
+    _frame(photo, camera, made, random)
+    photo = photo.filter(ImageFilter.GaussianBlur(1.0))
+    light = Light(towards=(-.55, -.8, -.35), everywhere=.42)
+    _coverlet(photo, camera, made, light, random)
+    surface = made.covered(width, length, over_foot, random)
     scale = pixels_per_inch(camera, surface, quilt.whole) * .95
-    outline = [camera.seen((x, BED_HEIGHT, z))[:2] for x, z in (
-        (-bed_width / 2 - 4, bed_length), (bed_width / 2 + 4, bed_length), (bed_width / 2 + 4, -4), (-bed_width / 2 - 4, -4))]
-    cast_shadow(photo, outline, shift=(8, 10), blur=22, depth=.42)
+    outline = [camera.seen(place)[:2] for place in edge_of(surface, quilt.whole)]
+    per_inch = scale
+    cast_shadow(photo, outline, shift=(.25 * per_inch, .35 * per_inch), blur=.8 * per_inch, depth=.38)
     window = (-.3, -.3, width + .3, length + .3)
-    drape(photo, paint_top(quilt, window, scale), surface, window, camera, mask=outline_mask(quilt, window, scale),
-          light=Light(towards=(-.55, -.8, -.35), everywhere=.42), fineness=40)
-    _pillows(photo, camera, bed_width, bed_length, random)
+    drape(photo, paint_top(quilt, window, scale), surface, window, camera, mask=outline_mask(quilt, window, scale), light=light, fineness=40)
+    _pillows(photo, camera, made, random)
     return photo
 
 
-def _bedroom(size, quilt: Quilt, random: Random) -> Image.Image:
-    return wall(size, quilt.recipe.wall or random.choice([(218, 214, 204), (204, 210, 212), (226, 220, 208)]), random)
-
-
-def _floor_and_wall(photo: Image.Image, camera: Camera, bed_width: float, bed_length: float, random: Random) -> None:
-    planks = boards((900, 900), 60, random.choice(WOODS), random)
-    reach = bed_width * 2.2
-    window = (-reach, -reach * .4, reach, bed_length + 9)
-    drape(photo, planks.transpose(Image.Transpose.FLIP_TOP_BOTTOM), lambda u, v: (u, BED_HEIGHT, bed_length + 9 - (v + reach * .4)), window, camera, fineness=14)
+def _floor_and_wall(photo: Image.Image, camera: Camera, made: Bed, random: Random) -> None:
+    planks = boards((1000, 1000), 44, random.choice(WOODS), random)
+    reach, near, far = 150.0, -130.0, made.length + 9
+    drape(photo, planks, lambda u, v: (u, BED_HEIGHT, far - v), (-reach, 0, reach, far - near), camera, fineness=16)
     board = Image.new("RGB", (200, 20), (232, 230, 224))
-    drape(photo, board, lambda u, v: (u, BED_HEIGHT - 5 + v, bed_length + 9), (-reach, 0, reach, 5), camera, fineness=4)
+    drape(photo, board, lambda u, v: (u, BED_HEIGHT - 5 + v, far), (-reach, 0, reach, 5), camera, fineness=4)
+    under = [camera.seen((x, BED_HEIGHT, z))[:2] for x, z in (
+        (-made.width / 2 - 3, made.length + 5), (made.width / 2 + 3, made.length + 5), (made.width / 2 + 3, -3), (-made.width / 2 - 3, -3))]
+    cast_shadow(photo, under, shift=(8, 6), blur=26, depth=.62)
 
 
-def _headboard(photo: Image.Image, camera: Camera, bed_width: float, bed_length: float, random: Random) -> None:
-    texture = wood((700, 330), random.choice(WOODS), random)
-    window = (-bed_width / 2 - 2, -24, bed_width / 2 + 2, 12)
+def _headboard(photo: Image.Image, camera: Camera, made: Bed, random: Random) -> None:
+    colour = random.choice(WOODS)
+    texture = wood((700, 330), colour, random)
+    window = (-made.width / 2 - 2, -20, made.width / 2 + 2, BED_HEIGHT)
 
     def surface(u, v):
-        return (u, v, bed_length + 5)
+        return (u, v, made.length + 5)
     outline = [camera.seen(place)[:2] for place in edge_of(surface, window, 4)]
     cast_shadow(photo, outline, shift=(14, 8), blur=26, depth=.35)
     drape(photo, texture, surface, window, camera, fineness=4)
-    rim = bar((700, 24), (150, 108, 72), random)
-    drape(photo, rim, surface, (window[0] - .6, -25.5, window[2] + .6, -23.2), camera, fineness=4)
+    rim = bar((700, 24), colour, random)
+    drape(photo, rim, surface, (window[0] - .8, -21.8, window[2] + .8, -19.2), camera, fineness=4)
 
 
-def _mattress(photo: Image.Image, camera: Camera, bed_width: float, bed_length: float) -> None:
-    """Sheets beyond the quilt, and the side beneath it."""
+def _frame(photo: Image.Image, camera: Camera, made: Bed, random: Random) -> None:
+    """Side rails, foot rail and legs of wood, and the mattress upon them."""
     draw = ImageDraw.Draw(photo)
-    top = [camera.seen((x, .6, z))[:2] for x, z in ((-bed_width / 2, 0), (bed_width / 2, 0), (bed_width / 2, bed_length + 5), (-bed_width / 2, bed_length + 5))]
-    for x in (-bed_width / 2, bed_width / 2):
-        side = [camera.seen(place)[:2] for place in ((x, .6, 0), (x, .6, bed_length + 5), (x, BED_HEIGHT - 5, bed_length + 5), (x, BED_HEIGHT - 5, 0))]
-        draw.polygon(side, fill=(186, 182, 174))
-    foot = [camera.seen(place)[:2] for place in ((-bed_width / 2, .6, 0), (bed_width / 2, .6, 0), (bed_width / 2, BED_HEIGHT - 5, 0), (-bed_width / 2, BED_HEIGHT - 5, 0))]
-    draw.polygon(foot, fill=(196, 192, 184))
-    draw.polygon(top, fill=(236, 234, 228))
+    wood_colour = random.choice(WOODS)
+    half = made.width / 2
+
+    def face(places, colour):
+        draw.polygon([camera.seen(place)[:2] for place in places], fill=colour)
+    sides = [((-half, 0), (-half, made.length)), ((half, 0), (half, made.length)), ((-half, 0), (half, 0))]
+    sides.sort(key=lambda side: -sum(camera.seen((x, 0, z))[2] for x, z in side))
+    for (ax, az), (bx, bz) in sides:
+        shade = .30 if ax == bx else .18
+        for x, z in ((ax, az), (bx, bz)):
+            face([(x - 1, 16, z), (x + 1, 16, z), (x + 1, BED_HEIGHT, z), (x - 1, BED_HEIGHT, z)], deeper(wood_colour, .35))
+        face([(ax, MATTRESS, az), (bx, MATTRESS, bz), (bx, 18, bz), (ax, 18, az)], deeper(wood_colour, shade))
+        face([(ax, 0, az), (bx, 0, bz), (bx, MATTRESS, bz), (ax, MATTRESS, az)], (206, 202, 194))
+    face([(-half, 0, 0), (half, 0, 0), (half, 0, made.length + 4), (-half, 0, made.length + 4)], (236, 234, 228))
 
 
-def _pillows(photo: Image.Image, camera: Camera, bed_width: float, bed_length: float, random: Random) -> None:
+def _coverlet(photo: Image.Image, camera: Camera, made: Bed, light: Light, random: Random) -> None:
+    width, length, over = made.width + 26, made.length + 13, 13.0
+    colour = random.choice([(233, 229, 219), (226, 228, 228), (232, 224, 212)])
+    texture = Image.new("RGB", (round(width * 8), round(length * 8)), colour)
+    texture = lit(texture, soft_noise(texture.size, 5, "coverlet", random), .95, 1)
+    surface = made.covered(width, length, over, random)
+    drape(photo, texture, surface, (0, 0, width, length), camera, light=light, fineness=32)
+
+
+def _pillows(photo: Image.Image, camera: Camera, made: Bed, random: Random) -> None:
     """Plump pillows against the headboard."""
-    count = 2 if bed_width > 45 else 1
-    each = bed_width / count * .9
+    count = 2 if made.width > 45 else 1
+    each = made.width / count * .88
     for k in range(count):
-        middle = -bed_width / 2 + bed_width * (k + .5) / count
-        colour = (236, 233, 226)
+        middle = -made.width / 2 + made.width * (k + .5) / count
 
         def surface(u, v, middle=middle):
             a, b = (u / each - .5) * 2, (v / 15 - .5) * 2
             puff = max(0.0, (1 - abs(a) ** 3.2)) ** .5 * max(0.0, (1 - abs(b) ** 3)) ** .5
-            return (middle + (u - each / 2) * (1 - .06 * b * b), -14.5 + v * .93 - 1.0, bed_length + 3.5 - v * .34 - 5.5 * puff)
-        cloth = Image.new("RGB", (260, 200), colour)
+            return (middle + (u - each / 2) * (1 - .06 * b * b), -14.0 + v * .93 - 1.0, made.length + 3.5 - v * .34 - 5.5 * puff)
+        cloth = Image.new("RGB", (260, 200), (238, 236, 230))
         cloth = lit(cloth, soft_noise(cloth.size, 42, "pillow", random), .93, 1)
         window = (0, 0, each, 15)
         outline = [camera.seen(place)[:2] for place in edge_of(surface, window, 8)]
-        cast_shadow(photo, outline, shift=(6, 8), blur=14, depth=.30)
+        cast_shadow(photo, outline, shift=(5, 6), blur=14, depth=.30)
         drape(photo, cloth, surface, window, camera, light=Light(towards=(-.5, -.75, -.45), everywhere=.5), fineness=16)
 
 

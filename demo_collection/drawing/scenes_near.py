@@ -162,18 +162,43 @@ def machine(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     """Under the needle, half of the quilting still to come."""
     photo = detail(quilt, size, random)
     w, h = size
-    body = Image.new("RGB", size, (226, 226, 222))
-    mask = Image.new("L", size, 0)
-    draw = ImageDraw.Draw(mask)
-    draw.rounded_rectangle((-w * .1, -h * .2, w * .64, h * .2), radius=w * .05, fill=255)
-    draw.rounded_rectangle((w * .40, -h * .1, w * .62, h * .34), radius=w * .03, fill=255)
-    shade = mask.filter(ImageFilter.GaussianBlur(26)).point([round(v * .45) for v in range(256)])
-    photo.paste((30, 28, 30), (26, 44), shade)
-    column = bytes(round(255 - 90 * (y / 63) ** 2) for y in range(64))
-    body = lit(body, Image.frombytes("L", (1, 64), column).resize(size), .4, 1)
-    photo.paste(body, (0, 0), mask.filter(ImageFilter.GaussianBlur(1.6)))
-    _needle_and_foot(photo, w * .51, h * .34, h * .62)
+    photo = lit(photo, _glow(size, (w * .52, h * .62)), .52, 1)
+    enamel = random.choice([(232, 231, 226), (206, 222, 218), (224, 214, 200)])
+    arm, head = (-w * .1, -h * .25, w * .66, h * .17), (w * .40, -h * .2, w * .63, h * .33)
+    for box, upright in ((arm, False), (head, True)):
+        _enamelled(photo, box, enamel, upright)
+    draw = ImageDraw.Draw(photo)
+    for x, y in ((.445, .26), (.585, .26), (.445, .05)):
+        draw.ellipse((w * x - 5, h * y - 5, w * x + 5, h * y + 5), fill=(150, 150, 148), outline=(96, 96, 96))
+        draw.line((w * x - 3, h * y - 2, w * x + 3, h * y + 2), fill=(70, 70, 70))
+    draw.line((-5, h * .095, w * .40, h * .095), fill=(176, 120, 96), width=3)
+    _needle_and_foot(photo, w * .515, h * .33, h * .64)
     return photo
+
+
+def _glow(size: tuple[int, int], middle: tuple[float, float]) -> Image.Image:
+    """The little lamp of the machine: brightest at the needle."""
+    small = bytearray()
+    for j in range(24):
+        for i in range(32):
+            away = ((i / 31 * size[0] - middle[0]) ** 2 + (j / 23 * size[1] - middle[1]) ** 2) ** .5 / size[0]
+            small.append(round(255 * max(0.0, 1 - 1.5 * away)))
+    return Image.frombytes("L", (32, 24), bytes(small)).resize(size, Image.Resampling.BICUBIC)
+
+
+def _enamelled(photo: Image.Image, box: Box, colour, upright: bool) -> None:
+    """A rounded metal casting with a sheen along its length, and the shadow it throws."""
+    mask = Image.new("L", photo.size, 0)
+    ImageDraw.Draw(mask).rounded_rectangle(box, radius=photo.width * .035, fill=255)
+    shade = ImageChops.offset(mask, 30, 52).filter(ImageFilter.GaussianBlur(24)).point([round(v * .38) for v in range(256)])
+    photo.paste((34, 30, 30), (0, 0), shade)
+    sheen = bytes(round(255 * max(.42, min(1, 1.08 - .95 * abs(t / 63 - .35) ** 1.3))) for t in range(64))
+    across = Image.frombytes("L", (64, 1) if upright else (1, 64), sheen)
+    span = (round(box[2] - box[0]), round(box[3] - box[1]))
+    body = lit(Image.new("RGB", span, colour), across.resize(span, Image.Resampling.BICUBIC), 0, 1)
+    picture = Image.new("RGB", photo.size, colour)
+    picture.paste(body, (round(box[0]), round(box[1])))
+    photo.paste(picture, (0, 0), mask.filter(ImageFilter.GaussianBlur(1.2)))
 
 
 def _needle_and_foot(photo: Image.Image, x: float, top: float, point: float) -> None:

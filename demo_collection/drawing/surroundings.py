@@ -89,7 +89,7 @@ def grass(size: tuple[int, int], blade: float, random: Random) -> Image.Image:
                 tile = tile.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
             place = (left + random.randrange(-6, 7), top + random.randrange(-6, 7))
             ground.paste(tile, place, tile)
-    return ground.filter(ImageFilter.GaussianBlur(.8))
+    return ground.filter(ImageFilter.GaussianBlur(1.1))
 
 
 def garden(size: tuple[int, int], random: Random, *, horizon: float = .62) -> Image.Image:
@@ -100,10 +100,10 @@ def garden(size: tuple[int, int], random: Random, *, horizon: float = .62) -> Im
     draw = ImageDraw.Draw(picture)
     for y in range(h):
         draw.line((0, y, w, y), fill=mixed((168, 198, 226), (228, 232, 228), min(1, y / (h * horizon))))
-    for _ in range(70):
+    for _ in range(130):
         x, y, r = random.uniform(-20, w + 20), random.uniform(h * .12, h * horizon), random.uniform(w * .03, w * .11)
         shade = shifted(random.choice([(86, 112, 62), (112, 136, 78), (66, 92, 58), (134, 150, 92), (98, 122, 84)]), light=random.uniform(-.06, .08))
-        if y > h * .16 + abs(sin(x / w * pi * 1.3)) * h * .2:
+        if y > h * horizon * (.25 + .35 * abs(sin(x / w * pi * 1.3))):
             draw.ellipse((x - r, y - r * .8, x + r, y + r * .8), fill=shade)
     draw.rectangle((0, h * horizon, w, h), fill=(124, 148, 78))
     for _ in range(60):
