@@ -1,235 +1,293 @@
-"""What can only be seen across records, or against the photo folder: told beside the other problems."""
+"""What can only be seen across records, or against the photo folder: told beside the other problems.
 
+What a record names is looked up even when something else in it is not sound, so that one run tells all.
+"""
+
+import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
-from collection.dates import EdtfDate
+from collection.as_written import as_written
 from collection.holdings import Collection
-from collection.problems import Problem, nearest_word
-from collection.records.destinations import Donated, Gifted, Promised, Staying
+from collection.problems import Problem, choices, nearest_word
+from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
+from collection.records.partner import Partner, Rules
 from collection.records.quilt import Quilt
+from collection.records.request import Request
+from collection.size_tables import find_box
+from collection.timelines import check_loans, check_request_dates, check_steps
 from collection.yaml_text import Path, YamlText
 
-
-def cross_check(collection: Collection, texts: Mapping[str, YamlText]) -> list[Problem]:
-    """All problems of a collection that no single record shows."""
-    checks = _CrossChecks(collection, texts)
-    return [
-        *checks.numbers(),
-        *(problem for quilt in collection.quilts.values() for problem in checks.quilt(quilt)),
-        *checks.partners(),
-        *checks.requests(),
-        *checks.promises_beyond_places(),
-    ]
+Texts = Mapping[str, YamlText]
 
 
-class _CrossChecks:
-    def __init__(self, collection: Collection, texts: Mapping[str, YamlText]):
+def cross_check(collection: Collection, texts: Texts, half_sound: Collection | None = None) -> list[Problem]:
+    """All problems of a collection that no single field shows.
+
+    `half_sound` holds of the records that are not sound what is sound in them.
+    """
+    lookups = _Lookups(_together(collection, half_sound), texts)
+    return [*lookups.problems(), *_impossible(collection, texts), *_promises_beyond_places(collection, texts)]
+
+
+def _together(collection: Collection, half_sound: Collection | None) -> Collection:
+    if half_sound is None:
+        return collection
+    return replace(
+        collection,
+        **{
+            kind: dict(sorted((getattr(collection, kind) | getattr(half_sound, kind)).items()))
+            for kind in ("quilts", "partners", "requests")
+        },
+    )
+
+
+def _impossible(collection: Collection, texts: Texts) -> Iterator[Problem]:
+    for quilt in collection.quilts.values():
+        text = texts[f"quilts/{quilt.id}.yaml"]
+        for path, destination in _destinations(quilt):
+            yield from check_steps(quilt, destination, path, text)
+        yield from check_loans(quilt, text)
+    for request in collection.requests.values():
+        yield from check_request_dates(request, texts[f"requests/{request.id}.yaml"])
+
+
+def _destinations(quilt: Quilt) -> Iterator[tuple[Path, Destination]]:
+    yield ("destination",), quilt.destination
+    for index, former in enumerate(quilt.history):
+        yield ("history", index), former
+
+
+def _promises_beyond_places(collection: Collection, texts: Texts) -> Iterator[Problem]:
+    """More promised to a line than it asks for, with what it was given already."""
+    taken: dict[tuple[str, str], int] = {}
+    # What has gone takes its place before what is only promised.
+    for kind in (Donated, Promised):
+        for quilt in collection.quilts.values():
+            destination = quilt.destination
+            if not isinstance(destination, kind) or destination.request is None or destination.line is None:
+                continue
+            request = collection.requests.get(destination.request)
+            line = request.line(destination.line) if request else None
+            if line is None:
+                continue
+            place = (destination.request, line.id)
+            taken[place] = taken.get(place, 0) + 1
+            if kind is Promised and taken[place] > line.count:
+                remedy = (
+                    f"The line {line.id} of {destination.request} asks for {line.count}, "
+                    f"and with this quilt {taken[place]} are promised or given."
+                )
+                path = ("destination", "line")
+                text = texts[f"quilts/{quilt.id}.yaml"]
+                yield text.problem(path, text.value(path), remedy, severity="warning")
+
+
+class _Lookups:
+    """Looks up what records name: partners, requests, lines, sizes, photos, and each other's numbers."""
+
+    def __init__(self, collection: Collection, texts: Texts):
         self.collection = collection
         self.texts = texts
 
-    def numbers(self) -> Iterator[Problem]:
+    def problems(self) -> Iterator[Problem]:
+        quilts = self.collection.quilts.values()
+        yield from self._numbers()
+        yield from _PhotoLookups(self.collection.photos).problems(
+            (quilt, self.texts[f"quilts/{quilt.id}.yaml"]) for quilt in quilts
+        )
+        for quilt in quilts:
+            text = self.texts[f"quilts/{quilt.id}.yaml"]
+            for path, destination in _destinations(quilt):
+                yield from self._partners_of(destination, path, text)
+                yield from self._request_of(destination, path, text)
+        for partner in self.collection.partners.values():
+            yield from self._partner(partner, self.texts[f"partners/{partner.id}.yaml"])
+        for request in self.collection.requests.values():
+            yield from self._request(request, self.texts[f"requests/{request.id}.yaml"])
+
+    def _numbers(self) -> Iterator[Problem]:
         first: dict[int, Quilt] = {}
         for quilt in self.collection.quilts.values():
             if quilt.number is None:
                 continue
-            if quilt.number in first:
-                text = self._text(quilt)
-                other = first[quilt.number]
+            other = first.setdefault(quilt.number, quilt)
+            if other is not quilt:
                 remedy = f"{other.title} (quilts/{other.id}.yaml) has this number too. Give one of them another."
-                yield text.problem(("number",), quilt.number, remedy)
-            first.setdefault(quilt.number, quilt)
+                yield self.texts[f"quilts/{quilt.id}.yaml"].problem(("number",), quilt.number, remedy)
 
-    def quilt(self, quilt: Quilt) -> Iterator[Problem]:
-        text = self._text(quilt)
-        yield from self._photos(quilt, text)
-        for path, destination in _destinations(quilt):
-            yield from self._partners_of(destination, path, text)
-            yield from self._request_of(destination, path, text)
-            yield from _order(destination, path, text)
-        for index, loan in enumerate(quilt.loans):
-            yield from _in_order(
-                text, ("loans", index), {"from": loan.start, "due": loan.due}, "a loan is due"
-            )
-            yield from _in_order(
-                text, ("loans", index), {"from": loan.start, "back": loan.back}, "it came back"
-            )
-        yield from self._loan_and_whereabouts(quilt, text)
+    # Partners and requests themselves ---------------------------------------------------------
 
-    def partners(self) -> Iterator[Problem]:
-        for partner in self.collection.partners.values():
-            text = self.texts[f"partners/{partner.id}.yaml"]
-            if partner.part_of is not None:
-                yield from self._is_partner(partner.part_of, ("part_of",), text, kind="charity")
-                if partner.part_of == partner.id:
-                    yield text.problem(("part_of",), partner.part_of, "A charity is no part of itself.")
-            for index, charity in enumerate(partner.acts_for):
-                yield from self._is_partner(charity, ("acts_for", index), text, kind="charity")
-            if partner.acts_for and partner.kind != "go-between":
-                remedy = "Only a go-between acts for charities. Write kind: go-between, or leave acts_for out."
-                yield text.problem(("acts_for",), None, remedy)
+    def _partner(self, partner: Partner, text: YamlText) -> Iterator[Problem]:
+        if partner.part_of is not None:
+            yield from self._charity(partner.part_of, ("part_of",), text)
+            if partner.id in self._charities_above(partner):
+                remedy = "In the end a charity would be a part of itself. Take this out, or correct it in the other file."
+                yield text.problem(("part_of",), partner.part_of, remedy)
+        for index, charity in enumerate(partner.acts_for):
+            yield from self._charity(charity, ("acts_for", index), text)
+        if partner.acts_for and partner.kind != "go-between":
+            remedy = "Only a go-between acts for charities. Write kind: go-between, or take acts_for out."
+            yield text.problem(("acts_for",), None, remedy)
+        yield from self._sizes(partner.rules, ("rules",), text)
 
-    def requests(self) -> Iterator[Problem]:
-        for request in self.collection.requests.values():
-            text = self.texts[f"requests/{request.id}.yaml"]
-            yield from self._is_partner(request.partner, ("partner",), text, kind="charity")
-            if request.through is not None:
-                yield from self._is_partner(request.through, ("through",), text, kind="go-between")
-            dates = {"asked": request.asked, "needed_by": request.needed_by}
-            yield from _in_order(text, (), dates, "they are needed")
-            yield from _in_order(text, (), {"asked": request.asked, "closed": request.closed}, "it was closed")
+    def _charities_above(self, partner: Partner) -> tuple[str, ...]:
+        """The charity of which it is a part, the one of which that is a part, and so on, each once."""
+        above: list[str] = []
+        while partner is not None and partner.part_of is not None and partner.part_of not in above:
+            above.append(partner.part_of)
+            partner = self.collection.partners.get(partner.part_of)
+        return tuple(above)
 
-    def promises_beyond_places(self) -> Iterator[Problem]:
-        taken: dict[tuple[str, str], int] = {}
-        for quilt in self.collection.quilts.values():
-            promise = quilt.destination
-            if not isinstance(promise, Promised) or promise.request is None or promise.line is None:
-                continue
-            request = self.collection.requests.get(promise.request)
-            line = next((line for line in request.lines if line.id == promise.line), None) if request else None
-            if line is None:
-                continue
-            place = (promise.request, promise.line)
-            taken[place] = taken.get(place, 0) + 1
-            if taken[place] > line.count:
-                remedy = (
-                    f"The line {line.id} of {promise.request} asks for {line.count}, "
-                    f"and {taken[place]} are promised to it with this one."
-                )
-                yield self._text(quilt).problem(
-                    ("destination", "line"), promise.line, remedy, severity="warning"
-                )
+    def _request(self, request: Request, text: YamlText) -> Iterator[Problem]:
+        yield from self._charity(request.partner, ("partner",), text, instead="through")
+        if request.through is not None:
+            yield from self._go_between(request.through, ("through",), text, instead="partner")
+        first: dict[str, int] = {}
+        for index, line in enumerate(request.lines):
+            yield from self._sizes(line, ("lines", index), text)
+            path = ("lines", index, "id")
+            if first.setdefault(line.id, index) != index:
+                earlier = text.line(("lines", first[line.id]))
+                yield text.problem(path, line.id, f"The line of the request on line {earlier} has this id too. Give each its own.")
 
-    def _text(self, quilt: Quilt) -> YamlText:
-        return self.texts[f"quilts/{quilt.id}.yaml"]
+    def _sizes(self, rules: Rules, path: Path, text: YamlText) -> Iterator[Problem]:
+        boxes = self.collection.size_boxes
+        for index, word in enumerate(rules.size):
+            if find_box(word, boxes) is None:
+                remedy = f"No quilt is of the size {as_written(word)}. {choices(word, [box.key for box in boxes])}"
+                yield text.problem((*path, "size", index), word, remedy, severity="warning")
 
-    def _photos(self, quilt: Quilt, text: YamlText) -> Iterator[Problem]:
-        seen: set[str] = set()
-        for index, photo in enumerate(quilt.photos):
-            path: Path = ("photos", index, "file")
-            if photo.file in seen:
-                yield text.problem(path, photo.file, f"{photo.file} stands twice in this list. Keep one.")
-            seen.add(photo.file)
-            if photo.file in self.collection.photos:
-                continue
-            near = _nearest_photo(photo.file, self.collection.photos)
-            if near is not None and near.casefold() == photo.file.casefold():
-                remedy = f"The file is spelled {near}: letter case counts on web servers. Write it so."
-            elif near is not None:
-                remedy = f"There is no photos/{photo.file}. Did you mean {near}?"
-            else:
-                remedy = f"There is no photos/{photo.file}. Put the photo there, or take this line out."
-            yield text.problem(path, photo.file, remedy, severity="warning")
+    # What a destination names -----------------------------------------------------------------
 
-    def _is_partner(self, name: str, path: Path, text: YamlText, *, kind: str) -> Iterator[Problem]:
-        partner = self.collection.partners.get(name)
-        if partner is None:
-            # A partner whose own file is not sound is told there, not here.
-            if f"partners/{name}.yaml" in self.texts:
-                return
-            near = nearest_word(name, self.collection.partners)
-            hint = f"Did you mean {near}?" if near else f"Write partners/{name}.yaml for it."
-            yield text.problem(path, name, f"There is no partner {name}. {hint}")
-        elif partner.kind != kind:
-            article = "a go-between" if partner.kind == "go-between" else "a charity"
-            other = "through" if partner.kind == "go-between" else "to"
-            remedy = f"{partner.name} is {article}; here a {kind} is needed ({other}: is the field for it)."
-            yield text.problem(path, name, remedy)
-
-    def _partners_of(self, destination, path: Path, text: YamlText) -> Iterator[Problem]:
+    def _partners_of(self, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
         if isinstance(destination, Promised | Donated) and destination.to is not None:
-            yield from self._is_partner(destination.to, (*path, "to"), text, kind="charity")
+            yield from self._charity(destination.to, (*path, "to"), text, instead="through")
         if isinstance(destination, Donated) and destination.meant_for is not None:
-            yield from self._is_partner(destination.meant_for, (*path, "meant_for"), text, kind="charity")
+            yield from self._charity(destination.meant_for, (*path, "meant_for"), text)
         if not isinstance(destination, Staying | Gifted) and destination.through is not None:
-            yield from self._is_partner(destination.through, (*path, "through"), text, kind="go-between")
+            yield from self._go_between(destination.through, (*path, "through"), text, instead="to")
 
-    def _request_of(self, destination, path: Path, text: YamlText) -> Iterator[Problem]:
+    def _charity(self, name: str, path: Path, text: YamlText, *, instead: str = "") -> Iterator[Problem]:
+        return self._is_partner(name, path, text, "charity", instead)
+
+    def _go_between(self, name: str, path: Path, text: YamlText, *, instead: str = "") -> Iterator[Problem]:
+        return self._is_partner(name, path, text, "go-between", instead)
+
+    def _is_partner(self, name: str, path: Path, text: YamlText, kind: str, instead: str) -> Iterator[Problem]:
+        partner = self.collection.partners.get(name)
+        if partner is not None:
+            if partner.kind != kind:
+                remedy = f"{partner.name} is a {partner.kind}, and a {kind} is needed here."
+                if instead:
+                    remedy += f" Write it under {instead}."
+                yield text.problem(path, name, remedy)
+        # One whose own file can't be read is told there, not here.
+        elif f"partners/{name}.yaml" not in self.texts:
+            near = self._partner_named(name) or nearest_word(name, self.collection.partners)
+            yield text.problem(path, name, f"There is no partner {as_written(name)}. {_or_begin(near, 'partners')}")
+
+    def _partner_named(self, words: str) -> str | None:
+        """The ID of a partner that is written by its name."""
+        name = words.casefold()
+        return next((p.id for p in self.collection.partners.values() if p.name.casefold() == name), None)
+
+    def _request_of(self, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
         if not isinstance(destination, Promised | Donated):
             return
         if destination.request is None:
             if destination.line is not None:
-                remedy = "A line belongs to a request: name the request too."
+                remedy = "A line belongs to a request. Write under request which one."
                 yield text.problem((*path, "line"), destination.line, remedy)
             return
         request = self.collection.requests.get(destination.request)
         if request is None:
             if f"requests/{destination.request}.yaml" not in self.texts:
                 near = nearest_word(destination.request, self.collection.requests)
-                hint = f"Did you mean {near}?" if near else f"Write requests/{destination.request}.yaml for it."
-                remedy = f"There is no request {destination.request}. {hint}"
+                remedy = f"There is no request {as_written(destination.request)}. {_or_begin(near, 'requests')}"
                 yield text.problem((*path, "request"), destination.request, remedy)
-        elif destination.line is not None and destination.line not in {line.id for line in request.lines}:
-            lines = ", ".join(line.id for line in request.lines)
-            remedy = f"The request {request.id} has no line {destination.line}. Its lines: {lines}."
-            yield text.problem((*path, "line"), destination.line, remedy)
-
-    def _loan_and_whereabouts(self, quilt: Quilt, text: YamlText) -> Iterator[Problem]:
-        """A quilt is never in two places."""
-        out = [index for index, loan in enumerate(quilt.loans) if loan.back is None]
-        for index in out[:-1]:
-            remedy = "It is out on two loans at once. Write back: for the one that has ended."
-            yield text.problem(("loans", index), quilt.loans[index].to, remedy)
-        if not out:
             return
-        gone = quilt.destination
-        if (
-            isinstance(gone, Gifted)
-            or gone.is_ == "lost"
-            or (isinstance(gone, Donated) and (gone.handed_over or gone.delivered))
-        ):
-            remedy = "It is out on this loan and given away at the same time. Write back: for the loan."
-            yield text.problem(("loans", out[-1]), quilt.loans[out[-1]].to, remedy)
+        if destination.line is not None and request.line(destination.line) is None:
+            lines = choices(destination.line, [line.id for line in request.lines])
+            remedy = f"{request.id} has no line {as_written(destination.line)}. {lines}"
+            yield text.problem((*path, "line"), destination.line, remedy)
+        yield from self._asked_for_by_another(destination, request, path, text)
+
+    def _asked_for_by_another(
+        self, destination: Promised | Donated, request: Request, path: Path, text: YamlText
+    ) -> Iterator[Problem]:
+        charity = self.collection.partners.get(destination.to or "")
+        asking = self.collection.partners.get(request.partner)
+        if charity is None or asking is None or charity is asking:
+            return
+        # A programme may ask, and the charity of which it is a part receive, or the other way round.
+        if asking.id in self._charities_above(charity) or charity.id in self._charities_above(asking):
+            return
+        if isinstance(destination, Donated):
+            if destination.meant_for in (asking.id, *self._charities_above(asking)):
+                return
+            hint = f" If it was meant for them and went elsewhere, write meant_for: {asking.id}."
+        else:
+            hint = f" Write to: {asking.id}, or another request."
+        remedy = f"{request.id} is a request of {asking.name}, and this quilt goes to {charity.name}.{hint}"
+        yield text.problem((*path, "request"), destination.request, remedy)
 
 
-def _destinations(quilt: Quilt) -> Iterator[tuple[Path, object]]:
-    yield ("destination",), quilt.destination
-    for index, former in enumerate(quilt.history):
-        yield ("history", index), former
+def _or_begin(near: str | None, folder: str) -> str:
+    if near is not None:
+        return f"Did you mean {near}?"
+    return f"Begin a file for it in {folder}/, and write the file's name here, without .yaml."
 
 
-def _order(destination, path: Path, text: YamlText) -> Iterator[Problem]:
-    if isinstance(destination, Donated):
-        steps = {
-            name: getattr(destination, name)
-            for name in ("handed_over", "delivered", "acknowledged", "returned")
-        }
-        known = [(name, date) for name, date in steps.items() if date is not None]
-        for (earlier, first), (later, second) in zip(known, known[1:]):
-            yield from _in_order(text, path, {earlier: first, later: second}, f"it was {_words(later)}")
-        if destination.acknowledged is not None and destination.delivered is None:
-            remedy = "A charity acknowledges what has reached it: write delivered too, 'about' is enough."
-            yield text.problem((*path, "acknowledged"), destination.acknowledged, remedy)
-        if destination.delivered is not None and destination.to is None:
-            remedy = "It was delivered, so say which charity has it: to."
-            yield text.problem((*path, "delivered"), destination.delivered, remedy)
-    elif isinstance(destination, Promised):
-        yield from _in_order(text, path, {"on": destination.on, "by": destination.by}, "it should leave")
-    elif isinstance(destination, Gifted):
-        dates = {"on": destination.on, "returned": destination.returned}
-        yield from _in_order(text, path, dates, "it came back")
+# Photos -----------------------------------------------------------------------------------------
+
+# A name that is near is looked for while few are missing; when many are, the photos are not there yet.
+_MOST_TO_COMPARE = 25
 
 
-def _in_order(
-    text: YamlText, path: Path, dates: Mapping[str, EdtfDate | None], what: str
-) -> Iterator[Problem]:
-    """The second of two dates may not lie before the first; approximate ones only if surely so."""
-    (first_name, first), (later_name, later) = dates.items()
-    if first is not None and later is not None and later.surely_before(first):
-        remedy = f"{what.capitalize()} before {_words(first_name)} ({first})? One of the two dates is wrong."
-        yield text.problem((*path, later_name), later, remedy)
+class _PhotoLookups:
+    """Finds the photos that quilts name among the files there are."""
+
+    def __init__(self, photos: Iterable[str]):
+        self.photos = frozenset(photos)
+        self.by_small_letters = {_small(photo): photo for photo in sorted(self.photos, reverse=True)}
+        self.missing = 0
+
+    def problems(self, quilts: Iterable[tuple[Quilt, YamlText]]) -> Iterator[Problem]:
+        for quilt, text in quilts:
+            seen: set[str] = set()
+            for index, photo in enumerate(quilt.photos):
+                path: Path = ("photos", index, "file")
+                if photo.file in seen:
+                    yield text.problem(path, photo.file, "This photo stands twice in this list. Keep one.")
+                elif photo.file not in self.photos:
+                    self.missing += 1
+                    yield text.problem(path, photo.file, self._where_is(photo.file), severity="warning")
+                seen.add(photo.file)
+
+    def _where_is(self, name: str) -> str:
+        if (beneath := name.removeprefix("photos/")) in self.photos:
+            return f"Names begin below the folder photos/. Write {beneath}."
+        same = self.by_small_letters.get(_small(name))
+        if same is not None and unicodedata.normalize("NFC", same) == unicodedata.normalize("NFC", name):
+            return (
+                f"The file photos/{same} is there, but its accented letters are stored in another way. "
+                "Rename the file: type its name anew."
+            )
+        if same is not None:
+            return f"The file is called {same}, and a web server minds capitals. Write it so."
+        near = self._near(name) if self.missing <= _MOST_TO_COMPARE else None
+        if near is not None:
+            return f"There is no photos/{name}. Did you mean {near}?"
+        return f"There is no photos/{name}. Put the photo there, or take this line out."
+
+    def _near(self, name: str) -> str | None:
+        """The photo that a misspelt name most likely means; one with other figures is another photo."""
+        figures = re.findall(r"\d+", name)
+        near = nearest_word(name, self.photos)
+        return near if near is not None and re.findall(r"\d+", near) == figures else None
 
 
-def _words(name: str) -> str:
-    return {"from": "it began", "on": "that was promised or given", "asked": "they were asked for"}.get(
-        name, name.replace("_", " ")
-    )
-
-
-def _nearest_photo(name: str, photos: frozenset[str]) -> str | None:
-    """The photo that a misspelt name most likely means: another letter case first, then a near name."""
-    folded = name.casefold()
-    for photo in sorted(photos):
-        if unicodedata.normalize("NFC", photo).casefold() == unicodedata.normalize("NFC", folded):
-            return photo
-    return nearest_word(name, photos)
+def _small(name: str) -> str:
+    return unicodedata.normalize("NFC", name).casefold()

@@ -54,15 +54,17 @@ class Problem:
         return " ".join([*words, self.remedy])
 
 
-def nearest_word(word: str, known: Iterable[str]) -> str | None:
+def nearest_word(word: str, known: Iterable[str], *, alike: float = 0.6) -> str | None:
     """The known word that a misspelt one most likely means, or None when none is near.
+
+    `alike` is how near a word has to be, from 0, anything, to 1, the same.
 
     >>> nearest_word("finshed_size", ["finished_size", "features"])
     'finished_size'
     """
     if len(word) > _LONGEST_SLIP:
         return None
-    near = get_close_matches(word.lower(), sorted(known), n=1, cutoff=0.6)
+    near = get_close_matches(word.lower(), sorted(known), n=1, cutoff=alike)
     return near[0] if near else None
 
 

@@ -1,25 +1,23 @@
 """From a folder to a collection and everything that is wrong in it. The only module that reads."""
 
-import unicodedata
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from collection.cross_checks import cross_check
 from collection.holdings import Collection, Page
 from collection.problems import CollectionProblems, Problem
+from collection.record_files import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
+from collection.records.fields import Identified
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
-from collection.validation import validate
-from collection.yaml_text import YamlText, read_yaml
+from collection.validation import validate, validate_the_rest
+from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, unread
 
-SETTINGS_FILE = "collection.yaml"
-FOLDERS = ("quilts", "photos", "partners", "requests", "pages")
-
-# Names that some systems keep for devices: a file so called can't be copied there.
-_RESERVED = {"con", "prn", "aux", "nul"} | {f"{n}{i}" for n in ("com", "lpt") for i in range(1, 10)}
+__all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 
 
 @dataclass(frozen=True)
@@ -47,20 +45,20 @@ def read_collection(folder: Path) -> Reading:
     _refuse_what_is_no_collection(folder)
     reader = _Reader(folder)
     settings = reader.settings()
-    partners = reader.records("partners", Partner, settings, lambda data: settings.units)
-    requests = reader.records(
-        "requests", Request, settings, lambda data: _units_of_partner(partners, data, settings)
-    )
+    partners = reader.records("partners", Partner, lambda _: settings.units)
+    requests = reader.records("requests", Request, lambda data: _units_of_partner(partners, data, settings))
+    quilts = reader.records("quilts", Quilt, lambda _: settings.units)
     collection = Collection(
         folder=folder,
         settings=settings,
-        quilts=reader.records("quilts", Quilt, settings, lambda data: settings.units),
-        partners=partners,
-        requests=requests,
+        quilts=quilts.sound,
+        partners=partners.sound,
+        requests=requests.sound,
         pages=reader.pages(),
-        photos=frozenset(_files_below(folder / "photos")),
+        photos=photo_files(folder, reader.tell),
     )
-    problems = reader.problems + cross_check(collection, reader.texts)
+    half_sound = replace(collection, quilts=quilts.rest, partners=partners.rest, requests=requests.rest)
+    problems = reader.problems + cross_check(collection, reader.texts, half_sound)
     return Reading(collection, reader.texts, tuple(sorted(set(problems))))
 
 
@@ -69,16 +67,26 @@ def _refuse_what_is_no_collection(folder: Path) -> None:
         remedy = "There is no such folder. Name the folder that holds collection.yaml and quilts/."
         raise CollectionProblems([Problem(str(folder), 1, "", "", remedy)])
     if not (folder / SETTINGS_FILE).exists() and not (folder / "quilts").is_dir():
+        near: list[Problem] = []
+        misplaced(folder, near.append)
         remedy = (
             "This folder holds no collection: there is neither collection.yaml nor a folder quilts/. "
             "Name another folder, or begin one with a file such as quilts/low-tide.yaml."
         )
-        raise CollectionProblems([Problem(str(folder), 1, "", "", remedy)])
+        raise CollectionProblems([Problem(str(folder), 1, "", "", remedy), *near])
 
 
-def _units_of_partner(partners: Mapping[str, Partner], data: object, settings: Settings) -> str:
-    name = data.get("partner") if isinstance(data, dict) else None
-    partner = partners.get(name) if isinstance(name, str) else None
+@dataclass(frozen=True)
+class _Records:
+    """The records of one folder by ID: the sound ones, and of the others what is sound in them."""
+
+    sound: dict[str, Any]
+    rest: dict[str, Any]
+
+
+def _units_of_partner(partners: _Records, data: Mapping[str, object], settings: Settings) -> str:
+    name = data.get("partner")
+    partner = (partners.sound | partners.rest).get(name) if isinstance(name, str) else None
     return (partner.units if partner else None) or settings.units
 
 
@@ -88,119 +96,98 @@ class _Reader:
     def __init__(self, folder: Path):
         self.folder = folder
         self.problems: list[Problem] = []
+        self.tell = self.problems.append
         self.texts: dict[str, YamlText] = {}
+        self._settings = Settings()
+        misplaced(folder, self.tell)
 
     def settings(self) -> Settings:
-        if not (self.folder / SETTINGS_FILE).exists():
-            return Settings()
-        text = self._text(SETTINGS_FILE)
-        units, currency = (
-            text.data.get(key) if isinstance(text.data, dict) else None for key in ("units", "currency")
-        )
-        sound, problems = validate(
-            Settings,
-            text,
-            units=units if units in ("in", "cm") else "in",
-            currency=currency if isinstance(currency, str) else "USD",
-        )
-        self.problems += problems
-        return sound or Settings()
+        """The settings; of unsound ones what is sound, so that what hangs on them is not told as wrong too."""
+        path = self.folder / SETTINGS_FILE
+        if path.exists() or path.is_symlink():
+            text = self._text(RecordFile(SETTINGS_FILE, "", path))
+            sound, problems = validate(Settings, text, units=_units(text, "in"), currency="USD")
+            self.problems += problems
+            rest = sound or validate_the_rest(Settings, text, units=_units(text, "in"), currency="USD")
+            self._settings = rest or Settings()
+        return self._settings
 
-    def records(self, kind_folder: str, kind: type, settings: Settings, units_of) -> dict:
-        """All sound records of one folder, by ID."""
-        records = {}
-        for name, record_id in self._record_files(kind_folder):
-            text = self._text(name)
-            units = text.data.get("units") if isinstance(text.data, dict) else None
-            record, problems = validate(
-                kind,
-                text,
-                units=units if units in ("in", "cm") else units_of(text.data),
-                currency=settings.currency,
-                id=record_id,
-            )
+    def records(
+        self, kind_folder: str, kind: type[Identified], units_of: Callable[[Mapping[str, object]], str]
+    ) -> _Records:
+        records = _Records({}, {})
+        for file in record_files(self.folder, kind_folder, self.tell):
+            text = self._text(file)
+            known = {
+                "units": _units(text, units_of(text.data if isinstance(text.data, dict) else {})),
+                "currency": self._settings.currency,
+                "id": file.id,
+            }
+            record, problems = validate(kind, text, **known)
             self.problems += problems
             if record is not None:
-                records[record_id] = record
+                records.sound[file.id] = record
+            elif (rest := validate_the_rest(kind, text, **known)) is not None:
+                records.rest[file.id] = rest
         return records
 
     def pages(self) -> dict[str, Page]:
         pages = {}
-        for name, page_id in self._record_files("pages", ending=".md"):
-            raw = self._bytes(name)
-            try:
-                markdown = raw.decode("utf-8-sig")
-            except UnicodeDecodeError as error:
-                line = raw.count(b"\n", 0, error.start) + 1
-                remedy = "This line has a character that is not UTF-8. Save the file as UTF-8."
-                self.problems.append(Problem(name, line, "", "", remedy))
+        for file in record_files(self.folder, "pages", self.tell, ending=".md"):
+            markdown = self._markdown(file)
+            if markdown is None:
                 continue
             first = next((line for line in markdown.splitlines() if line.strip()), "")
-            title = first.lstrip("# ").strip() if first.startswith("# ") else page_id.replace("-", " ").capitalize()
-            pages[page_id] = Page(page_id, title, markdown)
+            title = first[2:].strip() if first.startswith("# ") else ""
+            pages[file.id] = Page(file.id, title or file.id.replace("-", " ").capitalize(), markdown)
         return pages
 
-    def _text(self, name: str) -> YamlText:
-        text, problems = read_yaml(self._bytes(name), name)
+    def _markdown(self, file: RecordFile) -> str | None:
+        raw = self._bytes(file)
+        if raw is None:
+            return None
+        if len(raw) > LARGEST_FILE:
+            remedy = f"This page is longer than {LARGEST_FILE:,} bytes. Part it in two."
+            self.tell(Problem(file.name, 1, "", "", remedy))
+            return None
+        markdown, problem = read_text(raw, file.name)
+        if problem is not None:
+            self.tell(problem)
+        return None if problem else markdown
+
+    def _text(self, file: RecordFile) -> YamlText:
+        raw = self._bytes(file)
+        text, problems = (unread(file.name), []) if raw is None else read_yaml(raw, file.name)
         self.problems += problems
-        self.texts[name] = text
+        self.texts[file.name] = text
         return text
 
-    def _bytes(self, name: str) -> bytes:
-        path = self.folder / name
+    def _bytes(self, file: RecordFile) -> bytes | None:
+        """The file's bytes, of one that is too large only the beginning; None, and a problem, when it can't be read."""
         try:
-            if not path.resolve().is_relative_to(self.folder.resolve()):
-                raise OSError("it is a link to a place outside the collection")
-            if not path.is_file():
-                raise OSError("it is not an ordinary file")
-            with path.open("rb") as file:
-                return file.read()
-        except OSError as error:
-            remedy = f"The file can't be read: {error.strerror or error}."
-            self.problems.append(Problem(name, 1, "", "", remedy))
-            return b""
-
-    def _record_files(self, folder: str, ending: str = ".yaml") -> Iterator[tuple[str, str]]:
-        """The name and ID of each record file of one folder, sorted; others are told."""
-        path = self.folder / folder
-        if not path.is_dir():
-            return
-        for entry in sorted(path.iterdir(), key=lambda entry: entry.name):
-            name = f"{folder}/{entry.name}"
-            if entry.name.startswith(".") or entry.name.endswith("~"):
-                continue
-            if entry.is_dir():
-                self._tell(name, "Records lie directly in this folder; move its files up.")
-            elif entry.suffix == ending:
-                if self._is_sound_id(entry.stem, name):
-                    yield name, entry.stem
-            elif entry.suffix.lower() in (".yml", ".yaml", ".md", ".markdown", ".txt"):
-                self._tell(name, f"Files here end in {ending}; rename it to {entry.stem}{ending}.")
-
-    def _tell(self, name: str, remedy: str) -> None:
-        self.problems.append(Problem(name, 1, "", "", remedy))
-
-    def _is_sound_id(self, stem: str, name: str) -> bool:
-        """A file's name is part of a web address, and has to survive a copy to any system."""
-        plain = unicodedata.normalize("NFC", stem).lower()
-        proposal = "-".join("".join(c if c.isalnum() else " " for c in plain).split())
-        if stem in _RESERVED:
-            self._tell(name, f"Some systems keep the name {stem} for themselves; choose another.")
-        elif stem != proposal or len(stem.encode()) > 100:
-            self._tell(
-                name,
-                "The file's name becomes the address of its page: use lower-case letters, digits and "
-                f"single hyphens, such as {proposal[:50] or 'low-tide'}.",
-            )
-        else:
-            return True
-        return False
+            _refuse_other_than_own_file(file.path, self.folder)
+            with file.path.open("rb") as opened:
+                return opened.read(LARGEST_FILE + 1)
+        except (OSError, RuntimeError) as error:
+            why = (getattr(error, "strerror", None) or str(error)).lower()
+            self.tell(Problem(file.name, 1, "", "", f"This file can't be read: {why}."))
+            return None
 
 
-def _files_below(folder: Path) -> Iterator[str]:
-    """The names of all files below a folder, with forward slashes, hidden ones left out."""
-    if folder.is_dir():
-        for path in sorted(folder.rglob("*")):
-            relative = path.relative_to(folder)
-            if path.is_file() and not any(part.startswith(".") for part in relative.parts):
-                yield relative.as_posix()
+def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
+    """Raise OSError for what would lead out of the collection, or would never end."""
+    if path.is_symlink() or path.parent.is_symlink():
+        # In older Pythons a link that leads to itself is a RuntimeError.
+        if not path.resolve().is_relative_to(folder.resolve()):
+            raise OSError("it is a link to a place outside the collection")
+        if not path.exists():
+            raise OSError("it is a link to nothing")
+    if not path.is_file():
+        raise OSError("it is not an ordinary file")
+
+
+def _units(text: YamlText, otherwise: str) -> str:
+    """The units that a file gives for itself."""
+    units = text.data.get("units") if isinstance(text.data, dict) else None
+    own = units.strip().lower() if isinstance(units, str) else None
+    return own if own in ("in", "cm") else otherwise

@@ -43,11 +43,34 @@ class YamlText:
 
     def line(self, path: Path) -> int:
         """The line of a value; for one that is not there, the line of its nearest parent."""
-        while path:
-            if path in self.lines:
-                return self.lines[path]
+        path = self._written_path(path)
+        while path and path not in self.lines:
             path = path[:-1]
-        return 1
+        return self.lines.get(path, 1)
+
+    def value(self, path: Path) -> object:
+        """What is written at a path, or stands for it in a short form; None when nothing is."""
+        here = self.data
+        for step in self._written_path(path):
+            if isinstance(here, str | bool):
+                return here
+            try:
+                here = here[step]
+            except (KeyError, IndexError, TypeError):
+                return None
+        return here
+
+    def _written_path(self, path: Path) -> Path:
+        """The path without the steps to the first item of a list that is written as its only item."""
+        written: Path = ()
+        here = self.data
+        for step in path:
+            if step == 0 and not isinstance(here, list):
+                continue
+            written = (*written, step)
+            inside = isinstance(here, dict) or (isinstance(here, list) and step < len(here))
+            here = (here.get(step) if isinstance(here, dict) else here[step]) if inside else None
+        return written
 
     def problem(self, path: Path, found: object, remedy: str, **more) -> Problem:
         """A problem at a path of this file."""

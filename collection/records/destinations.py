@@ -8,8 +8,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
+from collection.as_written import as_written
 from collection.problems import nearest_word
-from collection.records.fields import DateField, Record, Text
+from collection.records.fields import DateField, Record, ShortForm, Text
 
 WORDS = ("undecided", "kept", "free")
 
@@ -78,48 +79,50 @@ class Lost(Record):
     note: Text | None = Field(None, description="Private.")
 
 
-_STATES = (*WORDS, "promised", "gifted", "donated", "lost")
+STATES = (*WORDS, "promised", "gifted", "donated", "lost")
+
+# What pydantic calls the types in the places of its errors: no field has such a name.
+TAGS: dict[str, type[Record]] = {
+    "(staying)": Staying,
+    "(promised)": Promised,
+    "(gifted)": Gifted,
+    "(donated)": Donated,
+    "(lost)": Lost,
+}
 
 
-def _mapping_of_a_word(value: object) -> object:
-    if isinstance(value, str):
-        return {"is": value.strip().lower()}
+def _tag(value: object) -> str | None:
+    word = value.is_ if isinstance(value, Record) else value.get("is") if isinstance(value, dict) else None
+    if word in WORDS:
+        return "(staying)"
+    return f"({word})" if word in STATES else None
+
+
+def _any_case(value: object) -> object:
     if isinstance(value, dict) and isinstance(value.get("is"), str):
         return {**value, "is": value["is"].strip().lower()}
     return value
 
 
-def _state(value: object) -> str | None:
-    if isinstance(value, Record):
-        word = value.is_
-    else:
-        word = value.get("is") if isinstance(value, dict) else None
-    if word in WORDS:
-        return "staying"
-    return word if word in _STATES else None
-
-
 def explain_state(found: object) -> str:
     """What to write where the state of a destination is missing or misspelt."""
-    if isinstance(found, dict) and "is" not in found:
-        return "Say which state it is in, such as {is: donated, to: ...}."
-    word = found.get("is") if isinstance(found, dict) else found
-    near = nearest_word(word, _STATES) if isinstance(word, str) else None
-    hint = f"Did you mean {near}? " if near else ""
-    return (
-        f"{hint}Write {', '.join(WORDS)}, or a state with its fields: "
-        "{is: promised, ...}, {is: gifted, ...}, {is: donated, ...}, {is: lost, ...}."
-    )
+    if isinstance(found, dict):
+        return f"Say where it stands, such as is: donated. Write one of: {', '.join(STATES)}."
+    near = nearest_word(found, STATES) if isinstance(found, str) else None
+    hint = f"{as_written(found)} is no state of a quilt. " if isinstance(found, str) else ""
+    hint += f"Did you mean {near}? " if near else ""
+    return f"{hint}Write one of: {', '.join(STATES)}; what is known of it goes beneath, after is: and the state."
 
 
 Destination = Annotated[
-    Annotated[Staying, Tag("staying")]
-    | Annotated[Promised, Tag("promised")]
-    | Annotated[Gifted, Tag("gifted")]
-    | Annotated[Donated, Tag("donated")]
-    | Annotated[Lost, Tag("lost")],
-    Discriminator(_state),
-    BeforeValidator(_mapping_of_a_word),
+    Annotated[Staying, Tag("(staying)")]
+    | Annotated[Promised, Tag("(promised)")]
+    | Annotated[Gifted, Tag("(gifted)")]
+    | Annotated[Donated, Tag("(donated)")]
+    | Annotated[Lost, Tag("(lost)")],
+    Discriminator(_tag),
+    BeforeValidator(_any_case),
+    ShortForm(str, lambda word: {"is": word}, lambda _: {"enum": list(STATES)}),
 ]
 
 UNDECIDED = Staying.model_validate({"is": "undecided"})

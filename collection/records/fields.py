@@ -1,11 +1,18 @@
 """The kinds of value that fields hold: each reads the text of a file and refuses with a remedy."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from types import UnionType
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainValidator, StringConstraints
-from pydantic import ValidationInfo, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler
+from pydantic import GetJsonSchemaHandler, PlainValidator, StringConstraints, ValidationInfo, WithJsonSchema
+from pydantic import model_validator
+from pydantic.fields import FieldInfo
+from pydantic_core import CoreSchema, core_schema
 
+from collection.as_written import as_written
 from collection.dates import EdtfDate
 from collection.lengths import Length, LengthRange, Size
 from collection.money import Money
@@ -16,6 +23,15 @@ class Record(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _an_empty_field_is_not_known_yet(cls, given: object) -> object:
+        """Leave empty fields out; one that is no field at all stays, to be told."""
+        if not isinstance(given, dict):
+            return given
+        known = fields_of(cls)
+        return {name: value for name, value in given.items() if value is not None or name not in known}
+
 
 class Identified(Record):
     """A record with a file of its own, whose name is its ID; the file itself does not repeat it."""
@@ -23,12 +39,28 @@ class Identified(Record):
     id: str
 
 
+@cache
+def fields_of(kind: type[BaseModel]) -> dict[str, FieldInfo]:
+    """A record's fields by the names that a file uses; an ID that is the file's name is not one."""
+    hidden = {"id"} if issubclass(kind, Identified) else set()
+    return {
+        field.alias or name: field for name, field in kind.model_fields.items() if name not in hidden
+    }
+
+
+# One value --------------------------------------------------------------------------------------
+
+
 def _written(value: object, what: str) -> str:
-    if isinstance(value, str):
-        return value
-    if isinstance(value, bool):
-        raise ValueError(f"{what} is needed here, not true or false.")
-    raise ValueError(f"{what} is needed here, as one piece of text.")
+    match value:
+        case str():
+            return value
+        case bool():
+            raise ValueError(f"{what} is needed here, not true or false.")
+        case list():
+            raise ValueError(f"{what} is needed here, not a list.")
+        case _:
+            raise ValueError(f"{what} is needed here, not fields of its own.")
 
 
 def _read(what: str, parse: Callable[[str, ValidationInfo], Any], kind: type) -> PlainValidator:
@@ -77,24 +109,11 @@ MoneyField = Annotated[
     _read("An amount", lambda text, info: Money.parse(text, currency=_currency(info)), Money),
     _described(["84.50"]),
 ]
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=20_000)]
-
-
-def _one_is_a_list(value: object) -> object:
-    """A maker who writes `colours: green` means a list of one."""
-    return [value] if isinstance(value, str | dict) else value
-
-
-ONE_IS_A_LIST = BeforeValidator(_one_is_a_list)
-"""For lists that may be written as their only item."""
-
-
-Texts = Annotated[
-    tuple[Text, ...],
-    ONE_IS_A_LIST,
-    WithJsonSchema(
-        {"anyOf": [{"type": "array", "items": {"type": ["string", "number"]}}, {"type": "string"}]}
-    ),
+Text = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=20_000),
+    # A title such as 1996 is a number to an editor.
+    WithJsonSchema({"type": ["string", "number"]}),
 ]
 
 
@@ -102,21 +121,20 @@ def _lower_case(value: object) -> object:
     return value.strip().lower() if isinstance(value, str) else value
 
 
-Word = Annotated[Text, BeforeValidator(_lower_case)]
-Words = Annotated[
-    tuple[Word, ...], ONE_IS_A_LIST,
-    WithJsonSchema({"anyOf": [{"type": "array", "items": {"type": "string"}}, {"type": "string"}]}),
-]
+ANY_CASE = BeforeValidator(_lower_case)
+"""Reads Finished as finished."""
+
+Word = Annotated[Text, ANY_CASE]
 
 
 def _web_address(value: str) -> str:
-    scheme, separator, rest = value.partition("://")
-    if scheme not in ("http", "https") or not separator or not rest or any(c.isspace() for c in value):
-        raise ValueError("A web address begins with https:// and has no spaces.")
+    scheme, _, rest = value.partition("://")
+    if scheme.lower() not in ("http", "https") or not rest or any(c.isspace() for c in value):
+        raise ValueError(f"{as_written(value)} is not a web address: one begins with https:// and has no spaces.")
     return value
 
 
-WebAddress = Annotated[Text, BeforeValidator(lambda value: _web_address(_written(value, "A web address")))]
+WebAddress = Annotated[Text, AfterValidator(_web_address)]
 
 
 def _photo_path(value: object) -> str:
@@ -124,7 +142,8 @@ def _photo_path(value: object) -> str:
     parts = text.split("/")
     if text.startswith("/") or ":" in parts[0] or any(part in ("", ".", "..") for part in parts):
         raise ValueError(
-            "A photo's name is given from the photos folder on, such as low-tide/front.jpg, and stays inside it."
+            f"{as_written(text)} is no place in the photos folder. Write the photo's name from there on, "
+            "such as low-tide/front.jpg."
         )
     return text
 
@@ -136,6 +155,43 @@ PhotoPath = Annotated[
 ]
 
 
-def from_short_form(field: str) -> BeforeValidator:
+# Short forms ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class ShortForm:
+    """Lets something simpler stand for a record or a list, in files and in the schemas for editors.
+
+    `expand` makes of what is of the types `of` what is read; `schema_of` makes of the whole's schema the simpler one.
+    """
+
+    of: type | UnionType
+    expand: Callable[[Any], Any]
+    schema_of: Callable[[dict[str, Any]], dict[str, Any]]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self._expanded, handler(source))
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        whole = handler(core)
+        return {"anyOf": [self.schema_of(handler.resolve_ref_schema(whole)), whole]}
+
+    def _expanded(self, value: object) -> object:
+        return self.expand(value) if isinstance(value, self.of) else value
+
+
+def from_short_form(field: str) -> ShortForm:
     """Where one text stands for the record, it is this field of it (`- low-tide/front.jpg`)."""
-    return BeforeValidator(lambda value: {field: value} if isinstance(value, str) else value)
+    return ShortForm(str, lambda text: {field: text}, lambda record: record["properties"][field])
+
+
+ONE_IS_A_LIST = ShortForm(str | dict, lambda item: [item], lambda whole: whole["items"])
+"""For lists that may be written as their only item: `borders: 5`."""
+
+_WORDS_IN_A_ROW = ShortForm(
+    str, lambda text: [word for word in text.split(",") if word.strip()] or [text], lambda whole: whole["items"]
+)
+"""`colours: green, grey` are two words, as none has a comma in it."""
+
+Texts = Annotated[tuple[Text, ...], ONE_IS_A_LIST]
+Words = Annotated[tuple[Word, ...], _WORDS_IN_A_ROW]

@@ -2,9 +2,11 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, field_validator
 
+from collection.as_written import as_written
 from collection.records.fields import (
+    ANY_CASE,
     DateField,
     Identified,
     LengthField,
@@ -13,6 +15,7 @@ from collection.records.fields import (
     SizeField,
     Text,
     Texts,
+    WebAddress,
     Words,
 )
 from collection.records.quilt import Condition, Fibre
@@ -34,14 +37,15 @@ class Rules(Record):
     condition: Condition | None = Field(None, description="The least condition that is welcome.")
     suits: Words = Field((), description="Who it is for.")
 
-    @model_validator(mode="after")
-    def _asks_for_what_can_be(self) -> "Rules":
-        if "washed" in self.needs and "unwashed" in self.needs:
-            raise ValueError("needs can't hold both washed and unwashed; write either.")
-        both = set(self.no) & set(self.needs)
-        if both:
-            raise ValueError(f"{sorted(both)[0]} stands under both no and needs. Keep one.")
-        return self
+    @field_validator("needs")
+    @classmethod
+    def _can_be_met(cls, needs: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
+        if "washed" in needs and "unwashed" in needs:
+            raise ValueError("No quilt is both washed and unwashed. If they take both, write either.")
+        for word in needs:
+            if word in info.data.get("no", ()):
+                raise ValueError(f"{as_written(word)} stands under both no and needs. Keep one.")
+        return needs
 
 
 class Contact(Record):
@@ -57,8 +61,10 @@ class Partner(Identified):
     """A charity, or a go-between who passes quilts on."""
 
     name: Text = Field(description="Its name.")
-    kind: Literal["charity", "go-between"] = Field("charity", description="charity or go-between.")
-    units: Literal["in", "cm"] | None = Field(
+    kind: Annotated[Literal["charity", "go-between"], ANY_CASE] = Field(
+        "charity", description="charity or go-between."
+    )
+    units: Annotated[Literal["in", "cm"], ANY_CASE] | None = Field(
         None, description="The units of bare numbers in this file, if not the collection's."
     )
     abroad: bool = Field(False, description="Is it in another country than the maker?")
@@ -69,7 +75,7 @@ class Partner(Identified):
     public: bool = Field(False, description="May it be named on the web site?")
     part_of: Text | None = Field(None, description="The ID of the charity of which this is a programme or chapter.")
     acts_for: Texts = Field((), description="The IDs of charities for which this go-between receives.")
-    url: Annotated[Text, Field(pattern=r"^https?://\S+$")] | None = Field(None, description="Its web site.")
+    url: WebAddress | None = Field(None, description="Its web site.")
     about: Text | None = Field(None, description="A sentence on what it does. Public if the partner is.")
     contact: Contact | None = Field(None, description="How to reach it. Private.")
     checked: DateField | None = Field(None, description="When these rules were last confirmed with it.")

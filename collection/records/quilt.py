@@ -4,13 +4,14 @@ import re
 from fractions import Fraction
 from typing import Annotated, Literal
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from collection.dates import EdtfDate
 from collection.lengths import Length
 from collection.money import Money
 from collection.records.destinations import UNDECIDED, Destination, Donated, Promised, Staying
 from collection.records.fields import (
+    ANY_CASE,
     ONE_IS_A_LIST,
     DateField,
     Identified,
@@ -27,23 +28,27 @@ from collection.records.fields import (
     from_short_form,
 )
 
-Stage = Literal["piecing", "quilting", "binding", "finished"]
-Condition = Literal["new", "good", "fair", "worn"]
-PhotoShows = Literal[
-    "front", "back", "label", "detail", "folded", "in use", "in progress", "damage", "scale"
+Stage = Annotated[Literal["piecing", "quilting", "binding", "finished"], ANY_CASE]
+Condition = Annotated[Literal["new", "good", "fair", "worn"], ANY_CASE]
+PhotoShows = Annotated[
+    Literal["front", "back", "label", "detail", "folded", "in use", "in progress", "damage", "scale"], ANY_CASE
 ]
-PatternSource = Literal[
-    "book",
-    "magazine",
-    "leaflet",
-    "download",
-    "class",
-    "sew-along",
-    "block of the month",
-    "kit",
-    "traditional",
-    "own design",
+PatternSource = Annotated[
+    Literal[
+        "book",
+        "magazine",
+        "leaflet",
+        "download",
+        "class",
+        "sew-along",
+        "block of the month",
+        "kit",
+        "traditional",
+        "own design",
+    ],
+    ANY_CASE,
 ]
+Way = Annotated[Literal["hand", "domestic machine", "longarm", "tied"], ANY_CASE]
 
 
 class Grid(Record):
@@ -59,9 +64,10 @@ class Grid(Record):
 def _read_grid(value: object) -> Grid:
     if isinstance(value, Grid):
         return value
-    match = re.fullmatch(r"\s*([1-9]\d{0,2})\s*(?:x|×|by)\s*([1-9]\d{0,2})\s*", str(value), re.ASCII)
-    if not isinstance(value, str) or not match:
-        raise ValueError("Write how many blocks across and down, such as 4 x 5.")
+    pattern = r"\s*([1-9]\d{0,2})\s*(?:x|×|by)\s*([1-9]\d{0,2})\s*"
+    match = re.fullmatch(pattern, value, re.ASCII | re.IGNORECASE) if isinstance(value, str) else None
+    if not match:
+        raise ValueError("Write how many blocks across and how many down, such as 4 x 5.")
     return Grid(columns=int(match[1]), rows=int(match[2]))
 
 
@@ -72,19 +78,27 @@ class BlockSetting(Record):
         Grid, PlainValidator(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})
     ] = Field(description="Blocks across x blocks down.")
     block: LengthField = Field(description="The finished side of a block.")
-    arrangement: Literal["straight", "on point"] = Field("straight", description="Straight or on point.")
+    arrangement: Annotated[Literal["straight", "on point"], ANY_CASE] = Field("straight", description="Straight or on point.")
     sashing: LengthField = Field(Length(Fraction(0)), description="Finished width of the strips between blocks; 0 for none.")
     cornerstones: bool = Field(False, description="Are there squares where sashes cross?")
     outer_sashing: bool = Field(False, description="Does sashing also run round the outside?")
-    borders: tuple[LengthField, ...] = Field((), description="Finished widths, the innermost first.")
+    borders: Annotated[tuple[LengthField, ...], ONE_IS_A_LIST] = Field(
+        (), description="Finished widths, the innermost first."
+    )
 
-    @model_validator(mode="after")
-    def _hangs_together(self) -> "BlockSetting":
-        if not self.block:
+    @field_validator("block")
+    @classmethod
+    def _has_a_side(cls, block: Length) -> Length:
+        if not block:
             raise ValueError("A block needs a side longer than 0.")
-        if not self.sashing and (self.cornerstones or self.outer_sashing):
-            raise ValueError("Cornerstones and outer sashing need a sashing wider than 0.")
-        return self
+        return block
+
+    @field_validator("cornerstones", "outer_sashing")
+    @classmethod
+    def _needs_sashing(cls, wanted: bool, info: ValidationInfo) -> bool:
+        if wanted and info.data.get("sashing") == Length(Fraction(0)):
+            raise ValueError("Without sashing there is none. Write the width of the strips under sashing, or false here.")
+        return wanted
 
 
 class Photo(Record):
@@ -120,7 +134,7 @@ class Quilting(Record):
     """Who quilted it, and how."""
 
     by: Text | None = Field(None, description="Who quilted it, if not the maker.")
-    how: Literal["hand", "domestic machine", "longarm", "tied"] | None = Field(
+    how: Way | None = Field(
         None, description="By hand, on a domestic machine, on a longarm, or tied."
     )
 
@@ -137,7 +151,8 @@ def _read_washed(value: object) -> bool | EdtfDate:
     if isinstance(value, bool | EdtfDate):
         return value
     if isinstance(value, str):
-        return EdtfDate.parse(value)
+        word = value.strip().lower()
+        return word == "yes" if word in ("yes", "no") else EdtfDate.parse(value)
     raise ValueError("Write true, false, or when it was washed, such as 2026-03.")
 
 
@@ -165,12 +180,14 @@ class MaterialsCost(Record):
     """What the materials cost, as one amount or item by item; nothing for time."""
 
     amount: MoneyField | None = Field(None, description="The whole, where no items are given.")
-    items: tuple[Cost, ...] = Field((), description="Item by item.")
+    items: Annotated[tuple[Cost, ...], ONE_IS_A_LIST] = Field((), description="Item by item.")
 
     @model_validator(mode="after")
     def _one_or_the_other(self) -> "MaterialsCost":
-        if bool(self.items) == (self.amount is not None):
-            raise ValueError("Write one amount, or items: each with what and amount.")
+        if self.items and self.amount is not None:
+            raise ValueError("The items add up by themselves. Keep them, or the one amount, not both.")
+        if not self.items and self.amount is None:
+            raise ValueError("Write one amount, such as 84.50, or items, each with what and amount.")
         return self
 
     @property
@@ -188,7 +205,7 @@ class Appraisal(Record):
     """A written opinion of value: it holds for its kind and its date only."""
 
     value: MoneyField = Field(description="The amount.")
-    kind: Literal["fair market", "donation", "insurance replacement"] | None = Field(
+    kind: Annotated[Literal["fair market", "donation", "insurance replacement"], ANY_CASE] | None = Field(
         None, description="Fair market, donation, or insurance replacement."
     )
     by: Text | None = Field(None, description="The appraiser.")
@@ -220,7 +237,7 @@ class Quilt(Identified):
     )
     stage: Stage = Field("finished", description="How far it is: piecing, quilting, binding, finished.")
     finished_size: SizeField | None = Field(None, description="Width x length.")
-    measured: Literal["quilted", "washed"] = Field(
+    measured: Annotated[Literal["quilted", "washed"], ANY_CASE] = Field(
         "quilted", description="When the size was taken: before the first wash, or after it."
     )
     setting: BlockSetting | None = Field(None, description="How the blocks are set.")
@@ -251,13 +268,17 @@ class Quilt(Identified):
     materials_cost: Annotated[MaterialsCost, from_short_form("amount")] | None = Field(
         None, description="What the materials cost. Private."
     )
-    appraisal: Appraisal | None = Field(None, description="A written appraisal. Private.")
+    appraisal: Annotated[Appraisal, from_short_form("value")] | None = Field(None, description="A written appraisal. Private.")
     kept_at: Text | None = Field(None, description="Where it lies now. Private.")
-    loans: tuple[Loan, ...] = Field((), description="When it was out of the house for a time. Private.")
+    loans: Annotated[tuple[Loan, ...], ONE_IS_A_LIST] = Field(
+        (), description="When it was out of the house for a time. Private."
+    )
     destination: Destination = Field(
         UNDECIDED, description="undecided, kept, free, or {is: promised | gifted | donated | lost, ...}."
     )
-    history: tuple[Destination, ...] = Field((), description="Former destinations, the oldest first.")
+    history: Annotated[tuple[Destination, ...], ONE_IS_A_LIST] = Field(
+        (), description="Former destinations, the oldest first."
+    )
     notes: Text | None = Field(None, description="Private, in Markdown.")
 
     @property

@@ -5,9 +5,12 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from collection.problems import nearest_word
+from collection.as_written import as_written
+from collection.currencies import DECIMALS
+from collection.problems import choices
 from collection.records.facts import FACTS
-from collection.records.fields import RangeField, Record, SizeField, Text, WebAddress, Words
+from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, RangeField, Record, SizeField, Text, WebAddress, Words
+from collection.records.fields import from_short_form
 from collection.size_tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
 
 
@@ -34,16 +37,21 @@ class MattressRow(Record):
     size: SizeField = Field(description="Width x length of the mattress.")
 
 
-Region = Literal["US", "UK", "Euro"]
+_REGIONS = {region.lower(): region for region in ("US", "UK", "Euro")}
+
+Region = Annotated[
+    Literal["US", "UK", "Euro"],
+    BeforeValidator(lambda value: _REGIONS.get(value.lower(), value) if isinstance(value, str) else value),
+]
 
 
 class SizeTable(Record):
     """Size categories and mattresses of the maker's own."""
 
     replace: bool = Field(False, description="true: only these; false: beside the usual ones.")
-    categories: tuple[SizeRow, ...] = Field((), description="Size categories.")
-    mattresses: tuple[MattressRow, ...] = Field((), description="Mattresses.")
-    beds: tuple[Region, ...] | None = Field(
+    categories: Annotated[tuple[SizeRow, ...], ONE_IS_A_LIST] = Field((), description="Size categories.")
+    mattresses: Annotated[tuple[MattressRow, ...], ONE_IS_A_LIST] = Field((), description="Mattresses.")
+    beds: Annotated[tuple[Region, ...], ONE_IS_A_LIST] | None = Field(
         None, description="Whose beds to show sizes on: US, UK, Euro. Left out: by the units."
     )
 
@@ -72,12 +80,18 @@ class SizeTable(Record):
         return mattress_table(own, replace=self.replace and bool(self.mattresses))
 
 
+def _language(text: str) -> str:
+    if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Za-z0-9]+)*", text):
+        raise ValueError(f"{as_written(text)} is no code of a language. Write one such as en, en-US or sv.")
+    return text
+
+
 class Site(Record):
     """What the web site says of itself."""
 
     url: WebAddress | None = Field(None, description="Where it will stand: makes the feed and the site map whole.")
     description: Text | None = Field(None, description="A sentence for search engines and previews.")
-    language: Annotated[Text, Field(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$")] = Field(
+    language: Annotated[Text, AfterValidator(_language)] = Field(
         "en", description="Language of the maker's own words, such as en or en-US."
     )
     rights: Text | None = Field(None, description="A line on who may use the pictures.")
@@ -86,16 +100,20 @@ class Site(Record):
 def _known_facts(facts: tuple[str, ...]) -> tuple[str, ...]:
     for fact in facts:
         if fact not in FACTS:
-            near = nearest_word(fact, FACTS)
-            hint = f"Did you mean {near}? " if near else ""
-            raise ValueError(f"{fact} is not a fact that can go out. {hint}Choose from: {', '.join(FACTS)}.")
+            raise ValueError(f"{as_written(fact)} is not a fact that can go out. {choices(fact, FACTS)}")
     return facts
+
+
+def _currency(code: str) -> str:
+    if code.upper() not in DECIMALS:
+        raise ValueError(f"{as_written(code)} is not the code of a currency. Write its three letters, such as USD.")
+    return code.upper()
 
 
 def _month_and_day(text: str) -> str:
     match = re.fullmatch(r"(\d\d)-(\d\d)", text, re.ASCII)
     if not match or not (1 <= int(match[1]) <= 12 and 1 <= int(match[2]) <= 28):
-        raise ValueError("Write month and day, such as 01-01 or 04-06 (the day at most 28).")
+        raise ValueError("Write month and day with two figures each, such as 01-01 or 04-06; the day at most 28.")
     return text
 
 
@@ -103,17 +121,17 @@ class Settings(Record):
     """What holds for the whole collection."""
 
     title: Text = Field("Quilts", description="The collection's name: the head of every page.")
-    maker: Annotated[Maker, BeforeValidator(lambda v: {"name": v} if isinstance(v, str) else v)] = Field(
+    maker: Annotated[Maker, from_short_form("name")] = Field(
         Maker(), description="Who made the quilts."
     )
-    units: Literal["in", "cm"] = Field("in", description="What bare numbers mean: in or cm.")
-    currency: Annotated[Text, Field(pattern=r"^[A-Z]{3}$")] = Field(
+    units: Annotated[Literal["in", "cm"], ANY_CASE] = Field("in", description="What bare numbers mean: in or cm.")
+    currency: Annotated[Text, AfterValidator(_currency)] = Field(
         "USD", description="Three letters, such as USD, GBP or EUR."
     )
     giving_year_starts: Annotated[Text, AfterValidator(_month_and_day)] = Field(
         "01-01", description="Month and day on which a giving year begins, such as 01-01 or 04-06."
     )
-    tax_notes: Literal["us", "none"] = Field(
+    tax_notes: Annotated[Literal["us", "none"], ANY_CASE] = Field(
         "none", description="us: add notes on US thresholds to the giving report. Never advice."
     )
     follow_up_after: Annotated[int, Field(ge=1, le=3650)] = Field(

@@ -1,0 +1,168 @@
+"""Which files of a folder are records, and what is wrong with the names of the others."""
+
+import os
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from collection.as_written import printable
+from collection.problems import Problem, nearest_word
+
+SETTINGS_FILE = "collection.yaml"
+FOLDERS = ("quilts", "photos", "partners", "requests", "pages")
+
+_LONGEST_ID = 100
+# Names that some systems keep for devices: a file so called can't be copied there.
+_RESERVED = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10)}
+# What systems and editors leave behind.
+_LEFT_ALONE = re.compile(r"\..*|.*~|#.*#|thumbs\.db|desktop\.ini|.*\.(bak|orig|swp|tmp)", re.IGNORECASE)
+_ENDINGS_OF_TEXT = (".yaml", ".yml", ".md", ".markdown", ".txt", ".text", ".json", "")
+
+
+@dataclass(frozen=True)
+class RecordFile:
+    """A file whose name is sound. `name` is how problems call it: `quilts/low-tide.yaml`."""
+
+    name: str
+    id: str
+    path: Path
+
+
+def record_files(
+    collection: Path, folder: str, tell: Callable[[Problem], None], *, ending: str = ".yaml"
+) -> list[RecordFile]:
+    """The record files of one folder, in the order of their IDs; what else lies there is told."""
+    found: dict[str, RecordFile] = {}
+    misnamed: list[os.DirEntry] = []
+    for entry in _entries(collection / folder, folder, tell):
+        stem, suffix = os.path.splitext(entry.name)
+        record_id = unicodedata.normalize("NFC", stem)
+        name = f"{folder}/{record_id}{ending}"
+        if _is_folder(entry):
+            tell(_about(folder, entry, f"What is read lies directly in {folder}/. Move the files of this folder up."))
+        elif suffix != ending or record_id != _sound_id(stem) or _refused(record_id):
+            misnamed.append(entry)
+        elif record_id in found:
+            remedy = "Two files have this name, their accents stored in different ways. Rename or remove one."
+            tell(_about(folder, entry, remedy))
+        else:
+            found[record_id] = RecordFile(name, record_id, Path(entry.path))
+    for entry in misnamed:
+        tell(_about_name(folder, entry, ending, taken=found))
+    return [found[record_id] for record_id in sorted(found)]
+
+
+def misplaced(collection: Path, tell: Callable[[Problem], None]) -> None:
+    """Tell what stands beside the folders of a collection under nearly the right name, and so is not read."""
+    for entry in _entries(collection, ".", tell):
+        small = entry.name.lower()
+        if _is_folder(entry):
+            near = nearest_word(small, FOLDERS, alike=0.8)
+            if near is not None and entry.name not in FOLDERS:
+                remedy = f"This folder is not read, as its name is not {near}. Rename it, or move its files there."
+                tell(Problem(printable(entry.name), 1, "", "", remedy))
+        elif re.fullmatch(r"collection(\.(ya?ml|txt|text))*", small) and entry.name != SETTINGS_FILE:
+            remedy = f"This file is not read, as its name is not {SETTINGS_FILE}. Rename it."
+            tell(Problem(printable(entry.name), 1, "", "", remedy))
+
+
+def _entries(path: Path, name: str, tell: Callable[[Problem], None]) -> Iterable[os.DirEntry]:
+    """What lies in a folder, by name; nothing when it is not there."""
+    try:
+        with os.scandir(path) as entries:
+            return sorted(
+                (entry for entry in entries if not _LEFT_ALONE.fullmatch(entry.name)), key=lambda entry: entry.name
+            )
+    except FileNotFoundError:
+        return []
+    except OSError as error:
+        tell(Problem(name, 1, "", "", f"This folder can't be read: {error.strerror}."))
+        return []
+
+
+def _is_folder(entry: os.DirEntry) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
+
+
+def _about(folder: str, entry: os.DirEntry, remedy: str, severity: str = "error") -> Problem:
+    return Problem(f"{folder}/{printable(entry.name)}", 1, "", "", remedy, severity)
+
+
+def _about_name(folder: str, entry: os.DirEntry, ending: str, taken: Iterable[str]) -> Problem:
+    stem, suffix = os.path.splitext(entry.name)
+    if suffix.lower() not in _ENDINGS_OF_TEXT:
+        where = "Photos go into photos/." if ending == ".yaml" else "Move it elsewhere."
+        return _about(folder, entry, f"This file is not read: here files end in {ending}. {where}", "warning")
+    while suffix and suffix.lower() in _ENDINGS_OF_TEXT:
+        stem, suffix = os.path.splitext(stem)
+    wanted = _sound_id(stem + suffix)
+    rename = f"Rename it, such as to {_proposal(wanted, taken)}{ending}."
+    if wanted in taken:
+        rename = f"There is a {wanted}{ending} already: take one out, or rename this one to {_proposal(wanted, taken)}{ending}."
+    if _refused(_sound_id(stem)):
+        return _about(folder, entry, f"{_refused(_sound_id(stem))} {rename}")
+    if not entry.name.endswith(ending) or entry.name.count(".") > 1:
+        return _about(folder, entry, f"This file is not read: here files end in {ending}. {rename}")
+    return _about(
+        folder,
+        entry,
+        f"A file's name becomes the address of its page: write small letters, digits and single hyphens. {rename}",
+    )
+
+
+def _sound_id(stem: str) -> str:
+    """The name in small letters of any script, digits and single hyphens.
+
+    >>> _sound_id("Low Tide_(2)"), _sound_id("Blåbær")
+    ('low-tide-2', 'blåbær')
+    """
+    small = unicodedata.normalize("NFC", unicodedata.normalize("NFC", stem).lower())
+    plain = (c if c.isalnum() or unicodedata.category(c).startswith("M") else " " for c in small)
+    return "-".join("".join(plain).split())
+
+
+def _refused(record_id: str) -> str | None:
+    """Why a name that is well written can't be kept."""
+    if record_id in _RESERVED:
+        return f"Some systems keep the name {record_id} for themselves."
+    if len(record_id.encode(errors="replace")) > _LONGEST_ID:
+        return "This name is too long: it becomes the address of its page."
+    return None
+
+
+def _proposal(record_id: str, taken: Iterable[str]) -> str:
+    short = record_id or "low-tide"
+    while len(short.encode()) > _LONGEST_ID - len("-9999"):
+        short = short[:-1].strip("-")
+    if short in _RESERVED:
+        short = f"{short}-quilt"
+    numbered = (f"{short}-{n}" for n in range(2, 10_000))
+    return short if short not in taken else next(name for name in numbered if name not in taken)
+
+
+# Photos -----------------------------------------------------------------------------------------
+
+
+def photo_files(collection: Path, tell: Callable[[Problem], None]) -> frozenset[str]:
+    """The names of all files below photos/, with forward slashes, hidden ones left out."""
+    return frozenset(_files_below(collection / "photos", "photos", "", tell))
+
+
+def _files_below(path: Path, name: str, before: str, tell: Callable[[Problem], None]) -> Iterator[str]:
+    for entry in _entries(path, name, tell):
+        if entry.is_dir(follow_symlinks=False):
+            yield from _files_below(Path(entry.path), f"{name}/{printable(entry.name)}", f"{before}{entry.name}/", tell)
+        elif _is_file(entry):
+            yield before + entry.name
+
+
+def _is_file(entry: os.DirEntry) -> bool:
+    try:
+        return entry.is_file()
+    except OSError:
+        return False

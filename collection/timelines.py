@@ -1,0 +1,134 @@
+"""What can't have happened: one step before another that it follows, and a quilt in two places at once."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+from itertools import combinations
+
+from collection.dates import EdtfDate
+from collection.problems import Problem
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
+from collection.records.quilt import Loan, Quilt
+from collection.records.request import Request
+from collection.yaml_text import Path, YamlText
+
+Steps = tuple[tuple[str, str, EdtfDate | None], ...]
+"""In the order in which they must have happened: the field, what happened, and when."""
+
+
+def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
+    """A destination's own dates in their order, and none before the quilt was made."""
+    match destination:
+        case Donated():
+            steps: Steps = (
+                ("handed_over", "it was handed over", destination.handed_over),
+                ("delivered", "it was delivered", destination.delivered),
+                ("acknowledged", "it was acknowledged", destination.acknowledged),
+                ("returned", "it came back", destination.returned),
+            )
+            yield from _what_a_donation_lacks(destination, path, text)
+        case Promised():
+            promised = ("on", "it was promised", destination.on)
+            yield from _in_order((promised, ("by", "it should leave", destination.by)), path, text)
+            steps = (promised, ("returned", "the promise ended", destination.returned))
+        case Gifted():
+            steps = (("on", "it was given", destination.on), ("returned", "it came back", destination.returned))
+        case _:
+            return
+    yield from _in_order(steps, path, text)
+    if not isinstance(destination, Promised):
+        for field, _, date in steps:
+            if quilt.made is not None and date is not None and surely_before(date, quilt.made):
+                remedy = f"This lies before the quilt was made ({quilt.made.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
+                break
+
+
+def _what_a_donation_lacks(donation: Donated, path: Path, text: YamlText) -> Iterator[Problem]:
+    if donation.acknowledged is not None and donation.delivered is None:
+        remedy = "A charity acknowledges what has reached it. Write under delivered when, as closely as is known."
+        yield text.problem((*path, "acknowledged"), text.value((*path, "acknowledged")), remedy)
+    if donation.delivered is not None and donation.to is None:
+        remedy = "It was delivered, so write under to which charity has it."
+        yield text.problem((*path, "delivered"), text.value((*path, "delivered")), remedy)
+
+
+def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
+    """Each loan's dates in their order, and the quilt in one place at a time."""
+    for index, loan in enumerate(quilt.loans):
+        path = ("loans", index)
+        began = ("from", "the loan began", loan.start)
+        yield from _in_order((began, ("due", "it is due", loan.due)), path, text)
+        yield from _in_order((began, ("back", "it came back", loan.back)), path, text)
+    for (first, one), (second, other) in combinations(enumerate(quilt.loans), 2):
+        if _overlap(one, other):
+            later = second if one.start.sort_key <= other.start.sort_key else first
+            remedy = "It was out on another loan then, and can't be in two places. Correct the dates of one of them."
+            yield text.problem(("loans", later), quilt.loans[later].to, remedy)
+    out = [index for index, loan in enumerate(quilt.loans) if loan.back is None]
+    for index in out[:-1]:
+        remedy = "It is out on two loans at once. Write under back when it came back from the one that has ended."
+        yield text.problem(("loans", index), quilt.loans[index].to, remedy)
+    gone = _gone(quilt.destination)
+    if out and gone:
+        remedy = f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
+        yield text.problem(("loans", out[-1]), quilt.loans[out[-1]].to, remedy)
+
+
+def check_request_dates(request: Request, text: YamlText) -> Iterator[Problem]:
+    asked = ("asked", "the request came", request.asked)
+    yield from _in_order((asked, ("needed_by", "they are needed", request.needed_by)), (), text)
+    yield from _in_order((asked, ("closed", "it was closed", request.closed)), (), text)
+
+
+def _overlap(one: Loan, other: Loan) -> bool:
+    """Did two loans that ended surely run at the same time?"""
+    dates = (one.start, one.back, other.start, other.back)
+    return None not in dates and surely_before(one.start, other.back) and surely_before(other.start, one.back)
+
+
+def _gone(destination: Destination) -> str | None:
+    """Where it surely is, when it is no longer the maker's to lend."""
+    match destination:
+        case Gifted():
+            return "given away"
+        case Lost():
+            return "lost"
+        case Donated() if destination.handed_over or destination.delivered or destination.acknowledged:
+            return "on its way to a charity, or there"
+        case _:
+            return None
+
+
+# Order ------------------------------------------------------------------------------------------
+
+_ONE_IS_WRONG = "Correct whichever of the two dates is wrong."
+
+
+def _in_order(steps: Steps, path: Path, text: YamlText) -> Iterator[Problem]:
+    """No step surely before one that it follows; each is told once."""
+    for at, (field, _, later) in enumerate(steps):
+        for _, happened, first in reversed(steps[:at]):
+            if first is not None and later is not None and surely_before(later, first):
+                remedy = f"This lies before {happened} ({first.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, field), text.value((*path, field)), remedy)
+                break
+
+
+def surely_before(first: EdtfDate, second: EdtfDate) -> bool:
+    """Was it before, even if each date that is in doubt is off by as much as it spans?
+
+    >>> about, may = EdtfDate.parse("about 2015"), EdtfDate.parse("2016-05")
+    >>> surely_before(about, may), surely_before(EdtfDate.parse("2015"), may)
+    (False, True)
+    """
+    if first.latest is None or second.earliest is None:
+        return False
+    return second.earliest - first.latest > _doubt(first) + _doubt(second)
+
+
+def _doubt(date: EdtfDate) -> timedelta:
+    if not (date.approximate or date.uncertain):
+        return timedelta(0)
+    if date.earliest is None or date.latest is None:
+        return timedelta(days=366)
+    return date.latest - date.earliest + timedelta(days=1)
