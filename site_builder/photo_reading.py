@@ -31,7 +31,7 @@ from site_builder.heif_index import names_its_parts_in_text
 
 MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
-MOST_DECODED_PIXELS = 80_000_000    # in memory: four bytes each
+MOST_DECODED_PIXELS = 60_000_000    # in memory: four bytes each
 LARGE_PIXELS = 24_000_000           # above it, one photo at a time
 
 # Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
@@ -84,14 +84,15 @@ def read_content(path: Path) -> bytes:
     """
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        try:
+            _expect_an_ordinary_file(os.fstat(handle))
+        except BaseException:
+            os.close(handle)
+            raise
         with os.fdopen(handle, "rb") as file:
-            found = os.fstat(file.fileno())
-            _expect_an_ordinary_file(found)
             content = file.read(MOST_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
         raise UnusablePhoto(MISSING) from None
-    except IsADirectoryError:
-        raise UnusablePhoto(FOLDER) from None
     except PermissionError:
         raise UnusablePhoto(FORBIDDEN) from None
     except (OSError, ValueError) as trouble:

@@ -332,6 +332,16 @@ def test_a_missing_an_empty_and_a_folder_are_told_apart(tmp_path):
     assert "could not be read" in reason(Path("null\0character.jpg"))
 
 
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="open files are only listed on Linux")
+def test_no_file_is_left_open(tmp_path):
+    (tmp_path / "empty.jpg").touch()
+    before = len(os.listdir("/proc/self/fd"))
+    for _ in range(9):
+        reason(tmp_path)
+        reason(tmp_path / "empty.jpg")
+    assert len(os.listdir("/proc/self/fd")) == before
+
+
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="pipes with names are a thing of Unix")
 def test_a_pipe_or_a_device_is_not_waited_for(tmp_path):
     os.mkfifo(tmp_path / "pipe.jpg")
