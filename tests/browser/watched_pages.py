@@ -39,7 +39,7 @@ class Watch:
         self._listeners = {
             "request": lambda request: self._note_address(request.url),
             "websocket": lambda socket: self._note_address(socket.url.replace("ws:", "http:", 1)),
-            "requestfailed": lambda request: self.faults.append(f"failed: {request.url}"),
+            "requestfailed": lambda request: self._note_failure(request.failure, request.url),
             "response": lambda answer: self._note_status(answer.status, answer.url),
             "pageerror": lambda error: self.faults.append(f"script error: {error}"),
             "console": lambda said: said.type == "error" and self.faults.append(said.text),
@@ -54,6 +54,10 @@ class Watch:
     def _note_address(self, url: str) -> None:
         if not url.startswith((self._allowed, "data:", "blob:")):
             self.faults.append(f"asked for {url}, beyond {self._allowed}")
+
+    def _note_failure(self, reason: str | None, url: str) -> None:
+        if reason != "net::ERR_ABORTED":  # the page was left before the answer came
+            self.faults.append(f"failed: {url} ({reason})")
 
     def _note_status(self, status: int, url: str) -> None:
         if status >= 400:
