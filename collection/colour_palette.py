@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from collection.colour_terms import Shares
-from collection.colours import RGB, OKLab, oklab_from_srgb, write_hex
+from collection.colours import RGB, OKLab, oklab_from_srgb, parse_hex, write_hex
 
 MOST_COLOURS = 6
 # Distances in OKLab, by our own judgement: shades of one cloth lie within the first.
@@ -108,3 +108,16 @@ def _middle(group: _Group) -> OKLab:
 
 def _weight(group: _Group) -> float:
     return math.fsum(one.weight for one in group)
+
+
+def liveliest(colours: Sequence[str]) -> tuple[str, ...]:
+    """Colours as `#rrggbb` with the most colourful first, by their chroma in OKLab.
+
+    >>> liveliest(["#dddddd", "#1f2a44", "#e0b040"])
+    ('#e0b040', '#1f2a44', '#dddddd')
+    """
+    def chroma(colour: str) -> float:
+        place = oklab_from_srgb(parse_hex(colour))
+        return math.hypot(place.a, place.b)
+
+    return tuple(sorted(colours, key=lambda colour: (-round(chroma(colour), 6), colour)))

@@ -204,3 +204,26 @@ def colour_shares(samples: Iterable[tuple[RGB, float]], *, least: float = LEAST_
         return ()
     shares = ((term, round(amount / total, 4)) for term, amount in sums.items() if amount / total >= least)
     return tuple(sorted(shares, key=lambda entry: (-entry[1], TERMS.index(entry[0]))))
+
+
+def terms_of_word(word: str) -> tuple[Term, ...]:
+    """The basic terms that a maker's word for a colour belongs to; none for a word nobody has listed.
+
+    Of several words the last that is known counts, as in `dark olive green`.
+
+    >>> terms_of_word("Navy"), terms_of_word("teal"), terms_of_word("pale butter"), terms_of_word("gaudy")
+    (('blue',), ('blue', 'green'), ('yellow',), ())
+    """
+    words = word.lower().replace("-", " ").replace("gray", "grey").split()
+    for start in range(len(words)):
+        for known in ("".join(words[start:]), " ".join(words[start:])):
+            if known in _TERMS_BY_NAME:
+                return _TERMS_BY_NAME[known]
+    return ()
+
+
+# A basic term belongs to itself, whatever a table of named colours makes of its name.
+_TERMS_BY_NAME: dict[str, tuple[Term, ...]] = {
+    **{named.name: named.terms for named in reversed(NAMED_COLOURS)},
+    **{term: (term,) for term in TERMS},
+}

@@ -10,13 +10,14 @@ from collection.holdings import Collection
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from site_builder.cards import PICTURE_FOLDER
-from site_builder.edition import Edition, EditionName
+from site_builder.edition import EDITIONS, Edition, EditionName
 from site_builder.page_heads import PageHeads
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
-from site_builder.publishing import editions_replaced, place_copy, write_file
+from site_builder.publishing import StagedEdition, editions_replaced
 from site_builder.rendering import Renderer
 from site_builder.site_map import pages_of
+from site_builder.wall_index import wall_index
 from site_builder.wall_pages import wall_order
 from site_builder.web_files import web_files
 
@@ -42,7 +43,7 @@ def build(
     output: Path,
     *,
     on: date,
-    editions: Sequence[EditionName] = ("catalogue", "binder"),
+    editions: Sequence[EditionName] = EDITIONS,
     strict: bool = False,
     jobs: int = 2,
     progress: Progress = lambda what, done, of: None,
@@ -50,26 +51,23 @@ def build(
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
     `on` is the day from which the binder reckons what is past. Raises CollectionProblems when the
-    records have errors (with `strict`, warnings too), and then changes nothing.
+    records have errors (with `strict`, warnings too), OutputRefused when `output` can't be built into,
+    OSError when it can't be written; the editions that were there then stay as they are.
     """
     reading = read_collection(folder)
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
     collection = reading.collection
-    store = PictureStore(output / STORE)
-    pictures = _prepare(store, collection, jobs, progress)
-    warnings = (*reading.warnings, *_picture_warnings(reading, pictures))
-    if strict and warnings:
-        raise CollectionProblems(warnings)
-    made = {
-        "catalogue": lambda: Edition.catalogue(collection, pictures),
-        "binder": lambda: Edition.binder(collection, pictures, on),
-    }
-    renderer = Renderer()
+    store, renderer = PictureStore(output / STORE), Renderer()
     pages = 0
-    with editions_replaced(output, list(editions)) as staged:
+    with editions_replaced(output, editions) as staged:
+        pictures = _prepare(store, collection, jobs, progress)
+        warnings = (*reading.warnings, *_picture_warnings(reading, pictures))
+        if strict and warnings:
+            raise CollectionProblems(warnings)
         for name, place in staged.items():
-            pages += _write_edition(made[name](), place, store, renderer, progress)
+            edition = _edition(name, collection, pictures, on)
+            pages += _write_edition(edition, place, store, renderer, progress)
     return BuildReport(
         quilts=len(collection.quilts),
         pages=pages,
@@ -77,6 +75,14 @@ def build(
         editions=tuple(output / name for name in editions),
         warnings=tuple(sorted(set(warnings))),
     )
+
+
+def _edition(
+    name: EditionName, collection: Collection, pictures: dict[str, Picture], on: date
+) -> Edition:
+    if name == "catalogue":
+        return Edition.catalogue(collection, pictures)
+    return Edition.binder(collection, pictures, on)
 
 
 def _prepare(
@@ -106,23 +112,22 @@ def _picture_warnings(reading: Reading, pictures: dict[str, Picture]) -> list[Pr
 
 
 def _write_edition(
-    edition: Edition, place: Path, store: PictureStore, renderer: Renderer, progress: Progress
+    edition: Edition, staged: StagedEdition, store: PictureStore, renderer: Renderer, progress: Progress
 ) -> int:
     """Write all files of one edition; returns the number of pages."""
+    quilts = wall_order(edition)
     specs = list(pages_of(edition))
-    heads = PageHeads(edition, wall_order(edition))
+    heads = PageHeads(edition, quilts)
     for done, spec in enumerate(specs, start=1):
-        write_file(place / spec.path, renderer.page(spec.template, heads.head(spec), spec.view))
+        staged.write(spec.path, renderer.page(spec.template, heads.head(spec), spec.view))
         progress(f"Pages of the {edition.name}", done, len(specs))
-    for path, content in web_files(edition, specs).items():
-        write_file(place / path, content)
-    for path, content in _assets().items():
-        write_file(place / path, content)
+    for path, content in {**web_files(edition, specs), **wall_index(edition, quilts), **_assets()}.items():
+        staged.write(path, content)
     renditions = {
         each.file_name: each for picture in edition.pictures.values() for each in picture.renditions
     }
     for name, rendition in sorted(renditions.items()):
-        place_copy(store.file(rendition), place / PICTURE_FOLDER / name)
+        staged.copy(store.file(rendition), f"{PICTURE_FOLDER}/{name}")
     return len(specs)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from collection.holdings import Collection
 from collection.public_facts import publishable
@@ -12,6 +12,7 @@ from collection.records.quilt import Photo, Quilt
 from site_builder.pictures import Picture
 
 EditionName = Literal["catalogue", "binder"]
+EDITIONS: tuple[EditionName, ...] = get_args(EditionName)
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ class Edition:
         cover = self.cover(quilt)
         if cover is None or not self.shows("colours"):
             return ()
-        return tuple(colour for colour, share in cover.colours.palette)
+        return tuple(colour for colour, _ in cover.colours.palette)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class PageSpec:
     """A page before it is rendered: where it stands, its template and view, and what its head says.
 
     `colours` are those of the quilts that it holds, for the strip along its head; `section` is the
-    path in the navigation below which it belongs; `image` the file name of a picture for previews;
+    path in the navigation below which it belongs, `trail` the labels and paths that lead back there; `image` the file name of a picture for previews;
     `quilt` the one that the page is about, if it is about one.
     """
 
@@ -83,5 +84,6 @@ class PageSpec:
     view: Any
     colours: tuple[str, ...] = ()
     section: str = ""
+    trail: tuple[tuple[str, str], ...] = ()
     image: str | None = None
     quilt: Quilt | None = None

@@ -7,7 +7,7 @@ A facet takes a quilt and gives the values under which it is found; everything a
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from collection.giving import giving_year
+from collection.colour_terms import terms_of_word
 from collection.records.quilt import Quilt
 from site_builder.addresses import slug
 from site_builder.edition import Edition
@@ -28,8 +28,7 @@ class Facet:
     """One way to look through the collection.
 
     `fact` is the public fact that it rests on: an edition that does not show the fact has no such facet.
-    `none` names the quilts that have no value, if they are worth a page; `about` says what the page holds,
-    with {} for the value.
+    `about` says what the page of a value holds, with {} for the value.
     """
 
     kind: str
@@ -40,9 +39,16 @@ class Facet:
 
 
 def _named(words: Iterable[str]) -> tuple[Value, ...]:
-    """Values in the order of the alphabet, one for each spelling that makes the same address."""
-    found = {slug(word): word for word in reversed(tuple(words))}
+    """Values in the order given, one for all spellings that make the same address: the first."""
+    found: dict[str, str] = {}
+    for word in words:
+        found.setdefault(_key(slug(word)), word)
     return tuple(Value(key, label, (label.casefold(),)) for key, label in found.items())
+
+
+def _key(key: str) -> str:
+    """The overview of a facet is its index, so a pattern or a charity of that name goes by another."""
+    return "index_" if key == "index" else key
 
 
 def _size(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
@@ -50,7 +56,7 @@ def _size(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
     if category is None:
         return ()
     boxes = edition.collection.size_boxes
-    return (Value(category.box.key, category.box.name, (boxes.index(category.box),)),)
+    return (Value(_key(category.box.key), category.box.name, (boxes.index(category.box),)),)
 
 
 def _decades(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
@@ -60,7 +66,10 @@ def _decades(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
 
 
 def _colours(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
-    return _named(colour_terms(edition, quilt))
+    """The basic terms, under which a maker's `navy` is found as blue; a word that is in no list stays as it is."""
+    return _named(
+        term for word in colour_terms(edition, quilt) for term in terms_of_word(word) or (word,)
+    )
 
 
 def _pattern(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
@@ -78,7 +87,7 @@ def _charity(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
     if standing_of(quilt, edition.collection) not in ("given", "on-its-way", "promised"):
         return ()
     charity = edition.collection.partners.get(quilt.destination.to or "")
-    return (Value(charity.id, charity.name, (charity.name.casefold(),)),) if charity else ()
+    return (Value(_key(charity.id), charity.name, (charity.name.casefold(),)),) if charity else ()
 
 
 FACETS = (
@@ -144,13 +153,3 @@ def newest_first(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
     dated = [quilt for quilt in by_id if quilt.made is not None]
     undated = [quilt for quilt in by_id if quilt.made is None]
     return (*sorted(dated, key=lambda quilt: quilt.made.sort_key, reverse=True), *undated)
-
-
-def given_in(quilts: Iterable[Quilt], edition: Edition) -> dict[int | None, tuple[Quilt, ...]]:
-    """The quilts that reached a charity by giving year, the latest first; None: the year is not known."""
-    starts = edition.collection.settings.giving_year_starts
-    by_year: dict[int | None, list[Quilt]] = {}
-    for quilt in quilts:
-        if standing_of(quilt, edition.collection) == "given":
-            by_year.setdefault(giving_year(quilt.destination.delivered, starts), []).append(quilt)
-    return {year: tuple(found) for year, found in sorted(by_year.items(), key=lambda i: -(i[0] or 0))}

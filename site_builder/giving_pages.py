@@ -126,6 +126,7 @@ def _year_page(
         ),
         colours=colours_of(edition, [gift.quilt for gift in report.given]),
         section=GIVING,
+        trail=(("Giving", GIVING),),
     )
 
 

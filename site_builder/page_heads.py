@@ -3,11 +3,10 @@
 from collections.abc import Sequence
 
 from collection.records.quilt import Quilt
-from site_builder.addresses import GIVING, HOMES, WALL, group_path, relative, text_path, top
+from site_builder.addresses import BROWSE, GIVING, HOMES, WALL, relative, text_path, top
 from site_builder.binder.pages import BINDER_PAGES
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition, PageSpec
-from site_builder.facets import FACETS, groups_of
 from site_builder.patchwork import head_strip
 from site_builder.structured_data import artwork, as_script
 from site_builder.views.pages import NavGroup, PageHead
@@ -20,7 +19,7 @@ class PageHeads:
 
     def __init__(self, edition: Edition, quilts: Sequence[Quilt]):
         self.edition = edition
-        self.groups = self._navigation(quilts)
+        self.groups = self._navigation()
         self.colours = colours_of(edition, quilts)
 
     def head(self, spec: PageSpec) -> PageHead:
@@ -37,7 +36,9 @@ class PageHeads:
             language=settings.site.language,
             root=top(spec.path),
             nav=self._nav(spec),
-            trail=(),
+            trail=tuple(
+                Link(label, relative(path, seen_from=spec.path)) for label, path in spec.trail
+            ),
             strip=head_strip(spec.colours or self.colours),
             canonical=url + relative(spec.path, seen_from="") if url else None,
             image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
@@ -50,17 +51,14 @@ class PageHeads:
             has_feed=url is not None,
         )
 
-    def _navigation(self, quilts: Sequence[Quilt]) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    def _navigation(self) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
         """Names, labels and paths of the navigation, the same on all pages."""
         edition = self.edition
-        first = [("All quilts", WALL)]
+        first = [("All quilts", WALL), ("Browse", BROWSE)]
         if edition.shows("destination"):
             first += [("Looking for homes", HOMES), ("Giving", GIVING)]
         first += [(page.title, text_path(page.id)) for page in edition.collection.pages.values()]
-        browse = [
-            (facet.heading, group_path(facet.kind)) for facet in FACETS if groups_of(edition, facet, quilts)
-        ]
-        groups = [("", tuple(first)), ("Browse by", tuple(browse))]
+        groups = [("", tuple(first))]
         if edition.is_binder:
             groups.append(("Binder", tuple((page.heading, page.path) for page in BINDER_PAGES)))
         return tuple(groups)

@@ -1,4 +1,4 @@
-"""Putting an edition in its place: whole, or not at all.
+"""Putting editions in their places: whole, or not at all.
 
 Everything is written into a folder beside the final one, which then takes its place by renaming. A
 build that stops half-way leaves the former edition as it was, and its half-written folder is removed
@@ -7,38 +7,131 @@ by the next one.
 
 import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
+
+from site_builder.edition import EDITIONS
 
 MARK = b'<meta name="generator" content="Counterpane">'
 _NEW, _OLD = ".{}.new", ".{}.old"
+# Written by a file manager that merely looked into the folder.
+_LEFT_BY_LOOKING = {".DS_Store"}
 
 
-class NotOurs(Exception):
+class OutputRefused(Exception):
+    """Nothing can be built into the output folder as it is. The text is for the maker."""
+
+
+class NotOurs(OutputRefused):
     """A folder that a build would replace holds something that no build has made."""
 
 
+class InUse(OutputRefused):
+    """Another build is writing into the same output folder."""
+
+
+@dataclass(frozen=True)
+class StagedEdition:
+    """An edition while it is written: a folder beside the place that it will take."""
+
+    folder: Path
+    place: Path
+
+    def write(self, path: str, content: bytes) -> None:
+        """One file. A path is written once: a second writer is a mistake of ours (FileExistsError)."""
+        target = self._make_room(path)
+        with target.open("xb") as file:
+            file.write(content)
+
+    def copy(self, source: Path, path: str) -> None:
+        """A file as the edition's own, so that it can be moved or edited alone.
+
+        A copy has the time of its source. One of the same size and time in the former edition is taken
+        over by a link, which takes no space and almost no time; it is the new edition's alone as soon as
+        the former one is removed.
+        """
+        target, former = self._make_room(path), self.place / path
+        if _is_same_copy(former, source):
+            try:
+                os.link(former, target)
+                return
+            except OSError:  # a disk that knows no links
+                pass
+        shutil.copyfile(source, target)
+        written = source.stat().st_mtime_ns
+        os.utime(target, ns=(written, written))
+
+    def _make_room(self, path: str) -> Path:
+        target = self.folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        return target
+
+
+def _is_same_copy(former: Path, source: Path) -> bool:
+    """Whether a file of the former edition is a copy of the source that nobody has touched since."""
+    try:
+        ours, theirs = former.lstat(), source.stat()
+    except OSError:
+        return False
+    # More than one link: something else would change with it.
+    same = (ours.st_size, ours.st_mtime_ns) == (theirs.st_size, theirs.st_mtime_ns)
+    return same and ours.st_nlink == 1 and former.is_file()
+
+
 @contextmanager
-def editions_replaced(output: Path, names: list[str]) -> Iterator[Mapping[str, Path]]:
+def editions_replaced(output: Path, names: Sequence[str]) -> Iterator[Mapping[str, StagedEdition]]:
     """Empty folders to write each edition into; they take the former ones' places when all went well.
 
-    Raises NotOurs before anything is written, when a former folder was not made by a build.
+    Raises OutputRefused before anything is changed; an OSError carries a note that nothing was.
     """
-    output.mkdir(parents=True, exist_ok=True)
-    for name in names:
-        _heal(output, name)
-        _refuse_what_is_not_ours(output / name)
-    staged = {name: output / _NEW.format(name) for name in names}
     try:
-        for folder in staged.values():
-            folder.mkdir()
-        yield staged
-        for name, folder in staged.items():
-            _swap(folder, output / name, output / _OLD.format(name))
+        output.mkdir(parents=True, exist_ok=True)
+        with _alone_in(output):
+            for name in EDITIONS:
+                _heal(output, name)
+            for name in names:
+                _refuse_what_is_not_ours(output / name)
+            staged = {name: StagedEdition(output / _NEW.format(name), output / name) for name in names}
+            try:
+                for edition in staged.values():
+                    edition.folder.mkdir()
+                yield staged
+                _swap(output, names)
+            finally:
+                for edition in staged.values():
+                    shutil.rmtree(edition.folder, ignore_errors=True)
+    except OSError as error:
+        error.add_note("What was built before is as it was.")
+        raise
+
+
+@contextmanager
+def _alone_in(output: Path) -> Iterator[None]:
+    """Hold the folder: two builds would take each other's half-written pages for leftovers.
+
+    The system lets go of it when the process ends, however it ends.
+    """
+    try:
+        import fcntl
+    except ImportError:  # Windows, where nothing but care keeps two builds apart
+        yield
+        return
+    handle = os.open(output, os.O_RDONLY)
+    try:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise InUse(
+                f"Another build is writing into {output}. Wait until it has ended, or choose another "
+                "folder with --output."
+            ) from None
+        except OSError:  # a network disk that knows no such hold
+            pass
+        yield
     finally:
-        for folder in staged.values():
-            shutil.rmtree(folder, ignore_errors=True)
+        os.close(handle)
 
 
 def _heal(output: Path, name: str) -> None:
@@ -50,37 +143,39 @@ def _heal(output: Path, name: str) -> None:
     shutil.rmtree(output / _NEW.format(name), ignore_errors=True)
 
 
-def _swap(new: Path, place: Path, old: Path) -> None:
-    if place.exists():
-        place.rename(old)
-    new.rename(place)
-    shutil.rmtree(old, ignore_errors=True)
+def _swap(output: Path, names: Sequence[str]) -> None:
+    """All editions take their places, or none does."""
+    begun: list[str] = []
+    try:
+        for name in names:
+            begun.append(name)
+            new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
+            if place.exists():
+                place.rename(old)
+            new.rename(place)
+    except BaseException:
+        for name in begun:
+            new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
+            if not new.exists():
+                place.rename(new)
+            if old.exists():
+                old.rename(place)
+        raise
+    for name in names:
+        shutil.rmtree(output / _OLD.format(name), ignore_errors=True)
 
 
 def _refuse_what_is_not_ours(place: Path) -> None:
     if place.is_symlink() or (place.exists() and not place.is_dir()):
         raise NotOurs(f"{place} is not an ordinary folder. Choose another folder with --output.")
-    if not place.is_dir() or not any(place.iterdir()):
+    entries = {entry.name for entry in place.iterdir()} if place.is_dir() else set()
+    if not entries:
         return
     front = place / "index.html"
-    if not front.is_file() or MARK not in front.read_bytes()[:4096]:
+    made_by_a_build = front.is_file() and MARK in front.read_bytes()[:4096]
+    hidden = sorted(name for name in entries - _LEFT_BY_LOOKING if name.startswith("."))
+    if not made_by_a_build or hidden:
         raise NotOurs(
-            f"{place} holds files that were not made by a build, and a build would replace them. "
-            "Choose another folder with --output."
+            f"{place} holds {hidden[0] if hidden else 'files'}, which no build has made, and a build would "
+            "remove it. Choose another folder with --output."
         )
-
-
-def write_file(path: Path, content: bytes) -> None:
-    """One file of a staged edition. A path is written once; a second writer is a mistake of ours."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with path.open("xb") as file:
-        file.write(content)
-
-
-def place_copy(source: Path, target: Path) -> None:
-    """A picture out of the store: shared on the disk where that can be, else copied."""
-    target.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        os.link(source, target)
-    except OSError:
-        shutil.copyfile(source, target)

@@ -5,11 +5,12 @@ from collections.abc import Iterator, Sequence
 from markupsafe import Markup
 
 from collection.cautions import cautions
+from collection.colour_terms import terms_of_word
 from collection.records.quilt import Quilt
 from site_builder.addresses import group_path, quilt_path, relative, slug
 from site_builder.cards import cards, cover_view, picture_view, stand_in_for
 from site_builder.edition import Edition, PageSpec
-from site_builder.facets import FACETS, Facet, groups_of
+from site_builder.facets import FACETS, Facet, colour_terms, groups_of
 from site_builder.markdown_text import to_html
 from site_builder.private_sections import private_sections
 from site_builder.size_views import setting_view, size_view
@@ -162,14 +163,19 @@ def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[F
     yield from plain("Fibre", _fibre(quilt))
     yield from plain("Features", listed(quilt.features))
     if edition.shows("colours"):
-        colours = next(facet for facet in FACETS if facet.kind == "colours").values(edition, quilt)
-        if colours:
-            entries = tuple(Link(v.label, _group("colours", v.key, seen_from)) for v in colours)
-            yield Fact("Colours", entries)
+        words = colour_terms(edition, quilt)
+        entries = tuple(Link(word, _group("colours", slug(_term_of(word)), seen_from)) for word in words)
+        if entries:
+            yield Fact("Colours" if len(entries) > 1 else "Colour", entries)
     yield from linked("For", "for", quilt.suits)
     yield from plain("Care", _care(quilt))
     if edition.shows("destination"):
         yield from plain("Now", standing_words(quilt, edition.collection))
+
+
+def _term_of(word: str) -> str:
+    """The group of colours that the maker's word is found in."""
+    return next(iter(terms_of_word(word)), word)
 
 
 def _group(kind: str, key: str, seen_from: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from collection.colour_palette import liveliest
 from collection.records.quilt import Quilt
 from site_builder.addresses import BROWSE, HOMES, WALL, group_path, relative, text_path, wall_path
 from site_builder.cards import FIRST_ROW, cards
@@ -10,12 +11,14 @@ from site_builder.facets import FACETS, Facet, Group, groups_of, newest_first
 from site_builder.markdown_text import to_html
 from site_builder.views.pages import (
     BrowseView,
+    FacetTool,
     GroupEntry,
     GroupsView,
     GroupView,
     HomesView,
     NotFoundView,
     TextView,
+    WallTools,
     WallView,
 )
 from site_builder.views.parts import Link, Section
@@ -28,9 +31,11 @@ SAMPLES = 4
 
 
 def colours_of(edition: Edition, quilts: Sequence[Quilt]) -> tuple[str, ...]:
-    """The colours of a page's head strip: the first ones of the quilts that it holds."""
+    """The colours of a page's head strip: of few quilts several each, of many the liveliest of each."""
     most = 3 if len(quilts) < 8 else 1
-    return tuple(colour for quilt in quilts[:24] for colour in edition.palette(quilt)[:most])
+    return tuple(
+        colour for quilt in quilts[:24] for colour in liveliest(edition.palette(quilt))[:most]
+    )
 
 
 # The wall ---------------------------------------------------------------------------------------
@@ -39,7 +44,7 @@ def colours_of(edition: Edition, quilts: Sequence[Quilt]) -> tuple[str, ...]:
 def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
     """The wall, newest first, on as many sheets as it needs; an empty collection has an empty wall."""
     sheets = [quilts[start : start + SHEET] for start in range(0, len(quilts), SHEET)] or [()]
-    settings = edition.collection.settings
+    settings, tools = edition.collection.settings, _wall_tools(edition, quilts)
     for number, sheet in enumerate(sheets, start=1):
         path = wall_path(number)
 
@@ -58,7 +63,7 @@ def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
                 heading=settings.title,
                 total=count_of(len(quilts), "quilt"),
                 cards=cards(edition, sheet, seen_from=path, eager=FIRST_ROW),
-                browse=tuple(_browse_links(edition, quilts, seen_from=path)),
+                tools=tools,
                 earlier=to_sheet(number - 1, "Newer quilts"),
                 later=to_sheet(number + 1, "Older quilts"),
                 sheets=tuple(
@@ -77,12 +82,12 @@ def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
         )
 
 
-def _browse_links(edition: Edition, quilts: Sequence[Quilt], *, seen_from: str) -> Iterator[Link]:
-    for facet in FACETS:
-        groups = groups_of(edition, facet, quilts)
-        if groups:
-            href = relative(group_path(facet.kind), seen_from=seen_from)
-            yield Link(facet.heading, href, count=len(groups))
+def _wall_tools(edition: Edition, quilts: Sequence[Quilt]) -> WallTools | None:
+    """The tools of a wall that has something to choose from."""
+    facets = tuple(
+        FacetTool(facet.kind, facet.heading) for facet in FACETS if groups_of(edition, facet, quilts)
+    )
+    return WallTools(facets) if quilts else None
 
 
 # Browsing ---------------------------------------------------------------------------------------
@@ -115,7 +120,8 @@ def browse_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec
             description=f"{edition.collection.settings.title}, by {facet.heading.lower()}.",
             view=_overview(edition, facet, groups, seen_from=path, samples=SAMPLES),
             colours=colours_of(edition, [group.quilts[0] for group in groups]),
-            section=path,
+            section=BROWSE,
+            trail=(("Browse", BROWSE),),
         )
         for index, group in enumerate(groups):
             yield _group_page(edition, group, groups, index)
@@ -166,7 +172,8 @@ def _group_page(edition: Edition, group: Group, groups: Sequence[Group], index: 
             later=neighbour(index + 1),
         ),
         colours=colours_of(edition, group.quilts),
-        section=group_path(facet.kind),
+        section=BROWSE,
+        trail=(("Browse", BROWSE), (facet.heading, group_path(facet.kind))),
     )
 
 

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
-from collection.giving import state_of
+from collection.giving import State, state_of
 from collection.holdings import Collection
 from collection.lengths import CM_PER_INCH, Length, Size
 from collection.money import Money
+from collection.public_facts import UNNAMED
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.sizes import area_in_square_metres, area_in_square_yards
@@ -23,6 +24,14 @@ STANDINGS = {
     "given": ("Given to a charity", "Given to charities"),
     "gift": ("A gift", "Gifts to people"),
     "lost": ("Not to be found", "Not to be found"),
+}
+
+
+_GIFT_STANDS: dict[State, str] = {
+    "planned": "promised",
+    "on its way": "on-its-way",
+    "delivered": "given",
+    "acknowledged": "given",
 }
 
 
@@ -81,8 +90,7 @@ def standing_of(quilt: Quilt, collection: Collection) -> str:
         case Lost():
             return "lost"
         case Donated():
-            arrived = state_of(destination, collection.partners) in ("delivered", "acknowledged")
-            return "given" if arrived else "on-its-way"
+            return _GIFT_STANDS[state_of(destination, collection.partners)]
 
 
 def standing_words(quilt: Quilt, collection: Collection) -> str | None:
@@ -90,12 +98,11 @@ def standing_words(quilt: Quilt, collection: Collection) -> str | None:
     standing = standing_of(quilt, collection)
     if standing == "undecided":
         return None
-    charity = collection.partners.get(getattr(quilt.destination, "to", None) or "")
-    if charity is None:
-        return STANDINGS[standing][0]
-    name = charity.name if charity.name != "A charity" else "a charity"
     said = {"promised": "Promised to", "on-its-way": "On its way to", "given": "Given to"}
-    return f"{said[standing]} {name}" if standing in said else STANDINGS[standing][0]
+    charity = collection.partners.get(getattr(quilt.destination, "to", None) or "")
+    if charity is None or standing not in said:
+        return STANDINGS[standing][0]
+    return f"{said[standing]} {'a charity' if charity.id == UNNAMED else charity.name}"
 
 
 def made_words(quilt: Quilt) -> str:

@@ -44,13 +44,28 @@ class PageHead:
 
 
 @dataclass(frozen=True, slots=True)
+class FacetTool:
+    """One facet among the wall's filters; its values come with the wall's data."""
+
+    kind: str
+    heading: str
+
+
+@dataclass(frozen=True, slots=True)
+class WallTools:
+    """What the wall can be searched and filtered by."""
+
+    facets: tuple[FacetTool, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class WallView:
     """One sheet of the wall of all quilts: its cards, and the way to the other sheets."""
 
     heading: str
     total: str
     cards: tuple[Card, ...]
-    browse: tuple[Link, ...]
+    tools: WallTools | None
     earlier: Link | None
     later: Link | None
     sheets: tuple[Link, ...]
@@ -192,6 +207,7 @@ class GivingYearView:
 class TextView:
     """A page of the maker's own words."""
 
+    heading: str
     text: Markup
 
 

@@ -1,0 +1,151 @@
+"""The wall as data, from which its search, filters and sorting work in the browser.
+
+Two classic scripts, since a page opened from the disk may load scripts but no data: one with what
+cards and filters need, asked for when a visitor first touches the tools; one with every public word of
+each quilt, asked for when she first searches. Both hold the quilts in the order of the wall.
+"""
+
+import json
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+from collection.records.quilt import Quilt
+from site_builder.addresses import quilt_path
+from site_builder.cards import card
+from site_builder.edition import Edition
+from site_builder.facets import FACETS, groups_of
+
+QUILTS_FILE = "wall/quilts.js"
+WORDS_FILE = "wall/words.js"
+
+# A quilt has many colours, so that a second one narrows the choice; it has one size, so that a second widens it.
+NARROWING = ("colours", "blocks", "techniques", "fabric-lines", "for")
+
+_CARD_RENDITIONS = 2
+
+
+def wall_index(edition: Edition, quilts: Sequence[Quilt]) -> dict[str, bytes]:
+    """The two scripts of an edition by their paths."""
+    return {
+        QUILTS_FILE: _script("wallQuilts", _quilts(edition, quilts)),
+        WORDS_FILE: _script("wallWords", [_words(edition, quilt) for quilt in quilts]),
+    }
+
+
+def _script(name: str, data: object) -> bytes:
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    # Both are line ends in older JavaScript and not in JSON.
+    text = text.replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+    return f"self.{name}={text};\n".encode()
+
+
+def _quilts(edition: Edition, quilts: Sequence[Quilt]) -> dict[str, object]:
+    """Facets with their values; beds; and a row for each quilt, in the order that assets/js/wall.js reads."""
+    groups = [(facet, groups_of(edition, facet, quilts)) for facet in FACETS]
+    groups = [(facet, found) for facet, found in groups if found]
+    values: dict[str, list[list[int]]] = {quilt.id: [[] for _ in groups] for quilt in quilts}
+    for place, (facet, found) in enumerate(groups):
+        for number, group in enumerate(found):
+            for quilt in group.quilts:
+                values[quilt.id][place].append(number)
+    units = edition.collection.settings.units
+    return {
+        "units": units,
+        "facets": [
+            {
+                "kind": facet.kind,
+                "heading": facet.heading,
+                "narrows": facet.kind in NARROWING,
+                "values": [[group.value.key, group.value.label] for group in found],
+            }
+            for facet, found in groups
+        ],
+        "beds": [
+            [bed.key, bed.name, _number(bed.width.inches), _number(bed.length.inches)]
+            for bed in edition.collection.mattresses
+            if not bed.for_infants
+        ],
+        "quilts": [_row(edition, quilt, values[quilt.id]) for quilt in quilts],
+    }
+
+
+def _row(edition: Edition, quilt: Quilt, values: list[list[int]]) -> list[object]:
+    """Address, title, facts, picture, sides in inches, is it dated, values by facet.
+
+    The picture is its words, width, height and, for each rendition that a card needs, the file's name
+    and width; in its place, for a quilt without one, the colours of its stand-in.
+    """
+    shown = card(edition, quilt, seen_from="")
+    cover = edition.cover(quilt)
+    size = quilt.finished_size
+    if shown.picture is None or cover is None:
+        picture: list[object] = list(edition.palette(quilt)[:3])
+    else:
+        view = shown.picture
+        renditions = [[each.file_name, each.width] for each in cover.renditions[:_CARD_RENDITIONS]]
+        picture = [view.alt, view.width, view.height, renditions]
+    return [
+        quilt_path(quilt.id),
+        quilt.title,
+        list(shown.facts),
+        picture,
+        [_number(size.width.inches), _number(size.length.inches)] if size else [],
+        int(quilt.made is not None),
+        values,
+    ]
+
+
+def _number(inches) -> float | int:
+    value = round(float(inches), 2)
+    return int(value) if value == int(value) else value
+
+
+# Words ------------------------------------------------------------------------------------------
+
+
+def _words(edition: Edition, quilt: Quilt) -> str:
+    """Every public word of a quilt, folded, once each, with a space before each."""
+    words = dict.fromkeys(word for text in _texts(edition, quilt) for word in fold(text).split())
+    return "".join(f" {word}" for word in words)
+
+
+def fold(text: str) -> str:
+    """A text as it is searched: small letters without accents, everything else as a space.
+
+    >>> fold("Blåbær & Appliqué, 1990s")
+    'blabær applique 1990s'
+    """
+    plain = "".join(
+        character
+        for character in unicodedata.normalize("NFKD", text.casefold())
+        if not unicodedata.combining(character)
+    )
+    spaced = "".join(character if character.isalnum() else " " for character in plain.replace("'", "").replace("’", ""))
+    return " ".join(spaced.split())
+
+
+def _texts(edition: Edition, quilt: Quilt) -> Iterable[str]:
+    yield quilt.title
+    yield from quilt.also_called
+    if quilt.number is not None:
+        yield str(quilt.number)
+    if quilt.made:
+        yield quilt.made.say()
+        yield from (f"{decade}s" for decade in quilt.made.decades())
+    if quilt.pattern:
+        pattern = quilt.pattern
+        yield from filter(None, [pattern.name, pattern.designer, pattern.source, pattern.published_in])
+    for line in quilt.fabric_lines:
+        yield from filter(None, [line.name, line.maker, line.designer])
+    yield from (*quilt.blocks, *quilt.techniques, *quilt.features)
+    if quilt.quilting:
+        yield from filter(None, [quilt.quilting.how, quilt.quilting.by])
+    if quilt.fibre:
+        yield from filter(None, quilt.fibre.model_dump().values())
+    for facet in FACETS:
+        if edition.shows(facet.fact):
+            yield from (value.label for value in facet.values(edition, quilt))
+    yield from (photo.caption for photo in quilt.photos if photo.caption)
+    yield quilt.story or ""
+    if edition.is_binder:
+        yield from filter(None, [quilt.notes, quilt.kept_at, quilt.condition_note])
