@@ -5,9 +5,11 @@ may shorten the list; nothing can lengthen it.
 """
 
 from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
 
 from collection.dates import EdtfDate
-from collection.giving import delivered_on, giving_year, state_of, year_bounds
+from collection.giving import delivered_on, giving_year, has_arrived, year_bounds
 from collection.holdings import Collection
 from collection.records.destinations import (
     UNDECIDED,
@@ -18,12 +20,51 @@ from collection.records.destinations import (
     Staying,
 )
 from collection.records.facts import FACTS
+from collection.records.fields import Record
 from collection.records.partner import Partner
-from collection.records.quilt import Care, Photo, Quilt
-from collection.records.settings import Maker, Settings
+from collection.records.quilt import (
+    BlockSetting,
+    Care,
+    FabricLine,
+    Fibre,
+    Grid,
+    Pattern,
+    Photo,
+    Quilt,
+    Quilting,
+)
+from collection.records.settings import (
+    Maker,
+    MattressRow,
+    Settings,
+    Site,
+    SizeRow,
+    SizeTable,
+)
 
-UNNAMED = "unnamed-charity"
-"""Stands for every charity that may not be named."""
+UNNAMED = "unnamed_charity"
+"""Stands for every charity that may not be named. No file can be called so: an ID has no underscore."""
+
+PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
+    Settings: ("title", "maker", "units", "giving_year_starts", "sizes", "public", "site"),
+    Maker: ("name", "place"),
+    SizeTable: ("replace", "categories", "mattresses", "beds"),
+    SizeRow: ("name", "shorter_side", "longer_side"),
+    MattressRow: ("name", "size"),
+    Site: ("url", "description", "language", "rights"),
+    Partner: ("id", "name", "public", "url", "about"),
+    Quilt: ("id", "title", *FACTS),
+    BlockSetting: ("blocks", "block", "arrangement", "sashing", "cornerstones", "outer_sashing", "borders"),
+    Grid: ("columns", "rows"),
+    Photo: ("file", "shows", "caption"),
+    Pattern: ("name", "designer", "source", "published_in", "published", "url"),
+    FabricLine: ("name", "maker", "designer", "year"),
+    Quilting: ("by", "how"),
+    Fibre: ("top", "backing", "batting"),
+    Care: ("washed", "label", "sleeve"),
+}
+"""For each kind of record that may go out, the fields that may. A destination never goes out as it is
+(see `_destination`), and a photo's file name only finds the picture: it is written on no page."""
 
 
 def publishable(collection: Collection) -> Collection:
@@ -34,62 +75,58 @@ def publishable(collection: Collection) -> Collection:
     says `public: true`; of a day on which a quilt arrived, only the giving year.
     """
     charities = {
-        partner.id: Partner(id=partner.id, name=partner.name, public=True, url=partner.url, about=partner.about)
+        partner.id: _reduced(partner)
         for partner in collection.partners.values()
         if partner.public and partner.kind == "charity"
     }
-    unnamed = Partner(id=UNNAMED, name="A charity", public=True)
     return Collection(
-        folder=collection.folder,
-        settings=_publishable_settings(collection.settings),
+        folder=Path(),
+        settings=_reduced(collection.settings),
         quilts={
             quilt.id: _publishable_quilt(quilt, collection, charities)
             for quilt in collection.quilts.values()
             if quilt.public
         },
-        partners={**charities, UNNAMED: unnamed},
+        partners={**charities, UNNAMED: Partner(id=UNNAMED, name="A charity", public=True)},
         pages=collection.pages,
     )
 
 
-def _publishable_settings(settings: Settings) -> Settings:
-    return Settings(
-        title=settings.title,
-        maker=Maker(name=settings.maker.name, place=settings.maker.place),
-        units=settings.units,
-        giving_year_starts=settings.giving_year_starts,
-        sizes=settings.sizes,
-        public=settings.public,
-        site=settings.site,
-    )
+def _reduced(value: Any) -> Any:
+    """A value with only the public fields of the records in it. A kind of record that is not listed
+    can't be reduced, and so can't go out."""
+    if isinstance(value, Record):
+        return type(value)(**{name: _reduced(getattr(value, name)) for name in PUBLIC[type(value)]})
+    if isinstance(value, tuple):
+        return tuple(_reduced(item) for item in value)
+    return value
 
 
 def _publishable_quilt(quilt: Quilt, collection: Collection, charities: Mapping[str, Partner]) -> Quilt:
-    reduced = {
-        "photos": tuple(
-            Photo(file=photo.file, shows=photo.shows, caption=photo.caption)
-            for photo in quilt.photos
-            if photo.public
-        ),
-        "care": _publishable_care(quilt.care),
-        "destination": _publishable_destination(quilt.destination, collection, charities),
-    }
-    allowed = [fact for fact in FACTS if fact in collection.settings.public]
-    facts = {fact: reduced.get(fact, getattr(quilt, fact)) for fact in allowed}
-    if "finished_size" in facts:
-        facts["measured"] = quilt.measured
-    return Quilt(id=quilt.id, title=quilt.title, **facts)
+    named = PUBLIC[Quilt]
+    allowed = [name for name in named if name not in FACTS or name in collection.settings.public]
+    if "finished_size" in allowed:
+        allowed.append("measured")
+    facts = {name: getattr(quilt, name) for name in allowed}
+    if "photos" in facts:
+        facts["photos"] = tuple(photo for photo in quilt.photos if photo.public)
+    if "care" in facts:
+        facts["care"] = _care(quilt.care)
+    destination = facts.pop("destination", UNDECIDED)
+    return Quilt(
+        **{name: _reduced(value) for name, value in facts.items()},
+        destination=_destination(destination, collection, charities),
+    )
 
 
-def _publishable_care(care: Care | None) -> Care | None:
+def _care(care: Care | None) -> Care | None:
     """Whether it was washed, not when."""
-    if care is None:
-        return None
-    washed = care.washed if isinstance(care.washed, bool | None) else True
-    return Care(washed=washed, label=care.label, sleeve=care.sleeve)
+    if care is None or isinstance(care.washed, bool | None):
+        return care
+    return care.model_copy(update={"washed": True})
 
 
-def _publishable_destination(
+def _destination(
     destination: Destination, collection: Collection, charities: Mapping[str, Partner]
 ) -> Destination:
     """Where a quilt stands, without names of persons, without days, without the way that it took."""
@@ -99,24 +136,25 @@ def _publishable_destination(
         case Gifted():
             return Gifted()
         case Promised():
-            return Promised(to=_publishable_charity(destination.to, charities))
+            return Promised(to=_charity(destination.to, charities))
+        case Donated() if has_arrived(destination, collection.partners):
+            to = _charity(destination.to, charities)
+            return Donated(to=to, delivered=_giving_year_of(destination, collection))
         case Donated():
-            charity = _publishable_charity(destination.to, charities)
-            if state_of(destination, collection.partners) not in ("delivered", "acknowledged"):
-                return Promised(to=charity)
-            return Donated(to=charity, delivered=_giving_year_of(destination, collection))
+            return Promised(to=_charity(destination.to, charities))
         case _:
             return UNDECIDED
 
 
-def _publishable_charity(charity: str | None, charities: Mapping[str, Partner]) -> str:
+def _charity(charity: str | None, charities: Mapping[str, Partner]) -> str:
     return charity if charity in charities else UNNAMED
 
 
 def _giving_year_of(donation: Donated, collection: Collection) -> EdtfDate | None:
+    """The giving year of a delivery as a date that says no more than that."""
     starts = collection.settings.giving_year_starts
     year = giving_year(delivered_on(donation, collection.partners), starts)
     if year is None:
         return None
     first, last = year_bounds(year, starts)
-    return EdtfDate.parse(str(year) if starts == "01-01" else f"{first}/{last}")
+    return EdtfDate(f"{first.year:04}" if starts == "01-01" else f"{first}/{last}")
