@@ -249,8 +249,9 @@ def head_strip(colours: Sequence[str]) -> Strip:
     if len(palette) == 1:
         palette = (*palette, _shade(palette[0], 0.45), _shade(palette[0], 0.2))
     rhythm = (36, 24, 48, 24, STRIP_HEIGHT)
-    # Whole rounds of both the palette and the rhythm, so that the repeat has no seam.
-    count = len(palette) * len(rhythm) if len(palette) % len(rhythm) else len(palette)
+    # Few colours go round until each has come up in every width; of many, once round is enough.
+    few = len(palette) < 2 * len(rhythm) and len(palette) % len(rhythm)
+    count = len(palette) * len(rhythm) if few else len(palette)
     patches: list[Patch] = []
     x = 0
     for index in range(count):
