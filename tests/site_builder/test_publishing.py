@@ -1,0 +1,352 @@
+"""An edition is put in its place whole, or not at all."""
+import errno
+import os
+import shutil
+import signal
+import subprocess
+import sys
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+
+from site_builder import publishing
+from site_builder.publishing import MARK, InUse, NotOurs, editions_replaced
+
+BOTH = ("catalogue", "binder")
+
+
+def front(words: str) -> bytes:
+    return b"<!doctype html><html><head>" + MARK + b"</head><body>" + words.encode() + b"</body></html>"
+
+
+def publish(output: Path, words: str, names=BOTH) -> None:
+    """A small edition of each name: a front page, and a page below it."""
+    with editions_replaced(output, names) as staged:
+        for edition in staged.values():
+            edition.write("index.html", front(words))
+            edition.write(f"quilts/{words}.html", words.encode())
+
+
+def everything(output: Path) -> dict[str, bytes | None]:
+    """All that is in a folder, hidden files too: contents by path, None for a folder."""
+    return {
+        path.relative_to(output).as_posix(): path.read_bytes() if path.is_file() else None
+        for path in sorted(output.rglob("*"))
+    }
+
+
+@pytest.fixture
+def output(tmp_path) -> Path:
+    """A folder into which a build has been made before."""
+    publish(tmp_path / "output", "before")
+    return tmp_path / "output"
+
+
+# Whole ------------------------------------------------------------------------------------------
+
+
+def test_a_build_makes_the_folders_that_it_needs(tmp_path):
+    publish(tmp_path / "far" / "away", "first")
+    assert set(everything(tmp_path / "far" / "away")) == {
+        f"{name}{path}" for name in BOTH for path in ("", "/index.html", "/quilts", "/quilts/first.html")
+    }
+
+
+def test_a_build_leaves_nothing_of_the_former_one_and_nothing_beside_it(output):
+    publish(output, "after")
+    assert set(everything(output)) == {
+        f"{name}{path}" for name in BOTH for path in ("", "/index.html", "/quilts", "/quilts/after.html")
+    }
+
+
+def test_an_edition_alone_leaves_the_other_as_it_was(output):
+    publish(output, "after", names=("catalogue",))
+    assert (output / "catalogue/quilts/after.html").exists()
+    assert (output / "binder/quilts/before.html").exists()
+
+
+def test_other_files_in_the_output_folder_are_nobodys_business(output):
+    (output / "notes.txt").write_text("mine")
+    (output / ".hidden.old").mkdir()
+    publish(output, "after")
+    assert (output / "notes.txt").read_text() == "mine"
+    assert (output / ".hidden.old").is_dir()
+
+
+def test_a_file_that_is_written_twice_is_told(tmp_path):
+    with pytest.raises(FileExistsError), editions_replaced(tmp_path, BOTH) as staged:
+        staged["catalogue"].write("index.html", b"one")
+        staged["catalogue"].write("index.html", b"two")
+
+
+# Or not at all ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("stop", [ValueError, OSError, KeyboardInterrupt, SystemExit, MemoryError])
+def test_a_build_that_fails_half_way_leaves_the_former_one_byte_for_byte(output, stop):
+    before = everything(output)
+    with pytest.raises(stop), editions_replaced(output, BOTH) as staged:
+        staged["catalogue"].write("index.html", front("half"))
+        raise stop
+    assert everything(output) == before
+
+
+def test_a_full_disk_leaves_the_former_build_and_says_so(output, monkeypatch):
+    before = everything(output)
+    room = iter([True, True, True])
+    really_open = Path.open
+
+    def open_while_there_is_room(path, *args, **more):
+        if next(room, None) is None:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(path))
+        return really_open(path, *args, **more)
+
+    monkeypatch.setattr(Path, "open", open_while_there_is_room)
+    with pytest.raises(OSError) as full:
+        publish(output, "after")
+    monkeypatch.undo()
+    assert full.value.__notes__ == ["What was built before is as it was."]
+    assert everything(output) == before
+
+
+@pytest.mark.parametrize("failing", range(1, 5))
+@pytest.mark.parametrize("stop", [PermissionError, KeyboardInterrupt])
+def test_both_editions_take_their_places_or_neither_does(output, monkeypatch, failing, stop):
+    """Each edition takes two renamings: the former one aside, the new one in."""
+    before = everything(output)
+    calls = iter(range(1, 100))
+    really_rename = Path.rename
+
+    def rename_or_fail(path, target):
+        if next(calls) == failing:
+            raise stop
+        return really_rename(path, target)
+
+    monkeypatch.setattr(Path, "rename", rename_or_fail)
+    with pytest.raises(stop):
+        publish(output, "after")
+    monkeypatch.undo()
+    assert everything(output) == before
+
+
+def test_a_first_build_that_cannot_take_its_place_leaves_nothing(tmp_path, monkeypatch):
+    def refuse(path, target):
+        raise PermissionError
+
+    monkeypatch.setattr(Path, "rename", refuse)
+    with pytest.raises(PermissionError):
+        publish(tmp_path, "after")
+    assert everything(tmp_path) == {}
+
+
+def test_an_output_folder_that_may_not_be_written_is_told_and_left(output, monkeypatch):
+    before = everything(output)
+
+    def refuse(path, *args, **more):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+
+    monkeypatch.setattr(Path, "mkdir", refuse)
+    with pytest.raises(PermissionError):
+        publish(output, "after")
+    monkeypatch.undo()
+    assert everything(output) == before
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
+def test_a_read_only_folder_is_left_as_it_was(output):
+    before = everything(output)
+    output.chmod(0o555)
+    with pytest.raises(PermissionError):
+        publish(output, "after")
+    output.chmod(0o755)
+    assert everything(output) == before
+
+
+# Killed in between ------------------------------------------------------------------------------
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from site_builder.publishing import MARK, editions_replaced
+
+output, renamings = Path(sys.argv[1]), int(sys.argv[2])
+really_rename = Path.rename
+
+def rename_then_die(path, target):
+    global renamings
+    if renamings == 0:
+        os.kill(os.getpid(), signal.SIGKILL)
+    renamings -= 1
+    return really_rename(path, target)
+
+Path.rename = rename_then_die
+with editions_replaced(output, ["catalogue", "binder"]) as staged:
+    for edition in staged.values():
+        edition.write("index.html", MARK)
+"""
+
+
+@pytest.mark.parametrize("renamings", range(4))
+def test_a_build_that_was_killed_is_healed_by_the_next(output, renamings):
+    run = subprocess.run([sys.executable, "-c", KILLED, output, str(renamings)], timeout=30)
+    assert run.returncode == -signal.SIGKILL
+    publish(output, "after")
+    assert set(everything(output)) == {
+        f"{name}{path}" for name in BOTH for path in ("", "/index.html", "/quilts", "/quilts/after.html")
+    }
+
+
+def test_the_former_edition_comes_back_even_if_the_next_build_fails_too(output):
+    before = everything(output)
+    run = subprocess.run([sys.executable, "-c", KILLED, output, "1"], timeout=30)
+    assert run.returncode == -signal.SIGKILL
+    assert not (output / "catalogue").exists()
+    with suppress(ZeroDivisionError), editions_replaced(output, BOTH):
+        raise ZeroDivisionError
+    assert everything(output) == before
+
+
+def test_a_build_of_one_edition_heals_the_other_too(output):
+    shutil.move(output / "binder", output / ".binder.old")
+    publish(output, "after", names=("catalogue",))
+    assert (output / "binder/quilts/before.html").exists()
+
+
+# Not ours ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "files",
+    [
+        {"thesis.txt": b"ten years of work"},
+        {"index.html": b"<!doctype html><html><head></head><body>another site</body></html>"},
+        {"index.html": b"x" * 5000 + MARK},
+        {"index.html/index.html": MARK},
+        {".git/config": b"[core]"},
+        {"index.html": front("ours"), ".git/config": b"[core]"},
+    ],
+)
+def test_a_folder_that_no_build_made_is_refused_before_anything_is_written(tmp_path, files):
+    for name, content in files.items():
+        path = tmp_path / "catalogue" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+    before = everything(tmp_path)
+    with pytest.raises(NotOurs, match="no build has made"):
+        publish(tmp_path, "after")
+    assert everything(tmp_path) == before
+
+
+def test_a_link_or_a_file_in_the_place_of_an_edition_is_refused(tmp_path):
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "binder").symlink_to(tmp_path / "elsewhere", target_is_directory=True)
+    with pytest.raises(NotOurs, match="not an ordinary folder"):
+        publish(tmp_path, "after")
+    (tmp_path / "binder").unlink()
+    (tmp_path / "binder").write_text("a file")
+    with pytest.raises(NotOurs, match="not an ordinary folder"):
+        publish(tmp_path, "after")
+
+
+def test_an_empty_folder_is_free_to_take(tmp_path):
+    (tmp_path / "catalogue").mkdir()
+    publish(tmp_path, "after")
+    assert (tmp_path / "catalogue/quilts/after.html").exists()
+
+
+def test_what_a_file_manager_left_is_no_reason_to_refuse(output):
+    (output / "catalogue/.DS_Store").write_bytes(b"\0\0\0\1Bud1")
+    publish(output, "after")
+    assert not (output / "catalogue/.DS_Store").exists()
+
+
+def test_the_mark_of_a_build_is_in_every_page_that_is_built():
+    base = Path(publishing.__file__).parent / "templates" / "_base.html"
+    assert MARK in base.read_bytes()[:1000]
+
+
+# Two builds at once -----------------------------------------------------------------------------
+
+
+def test_a_second_build_into_the_same_folder_is_refused_while_the_first_one_runs(output):
+    pytest.importorskip("fcntl")
+    with editions_replaced(output, BOTH) as staged:
+        for edition in staged.values():
+            edition.write("index.html", front("first"))
+        with pytest.raises(InUse, match="Another build"):
+            publish(output, "second")
+        assert (staged["catalogue"].folder / "index.html").exists()
+    assert (output / "catalogue/index.html").read_bytes() == front("first")
+    publish(output, "third")
+
+
+# Pictures ---------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def store(tmp_path) -> Path:
+    (tmp_path / "store").mkdir()
+    path = tmp_path / "store" / "picture.jpg"
+    path.write_bytes(b"a picture")
+    os.utime(path, ns=(1_700_000_000_123_456_789, 1_700_000_000_123_456_789))
+    return path
+
+
+def publish_picture(output: Path, store: Path) -> list[os.stat_result]:
+    with editions_replaced(output, BOTH) as staged:
+        for edition in staged.values():
+            edition.write("index.html", front("pictures"))
+            edition.copy(store, "pictures/picture.jpg")
+    return [(output / name / "pictures/picture.jpg").stat() for name in BOTH]
+
+
+def test_no_picture_is_shared_between_editions_or_with_the_store(tmp_path, store):
+    for _ in range(3):
+        files = [*publish_picture(tmp_path / "output", store), store.stat()]
+        assert len({file.st_ino for file in files}) == 3
+        assert {file.st_nlink for file in files} == {1}
+
+
+def test_a_picture_that_is_there_already_is_taken_over_without_copying(tmp_path, store):
+    first = publish_picture(tmp_path / "output", store)
+    again = publish_picture(tmp_path / "output", store)
+    assert [file.st_ino for file in first] == [file.st_ino for file in again]
+
+
+def test_a_picture_that_somebody_changed_is_copied_anew(tmp_path, store):
+    publish_picture(tmp_path / "output", store)
+    changed = tmp_path / "output" / "catalogue" / "pictures" / "picture.jpg"
+    changed.write_bytes(b"A PICTURE")
+    publish_picture(tmp_path / "output", store)
+    assert changed.read_bytes() == b"a picture"
+
+
+def test_a_picture_that_has_another_name_elsewhere_is_copied_anew(tmp_path, store):
+    publish_picture(tmp_path / "output", store)
+    os.link(tmp_path / "output/binder/pictures/picture.jpg", tmp_path / "kept.jpg")
+    publish_picture(tmp_path / "output", store)
+    (tmp_path / "kept.jpg").write_bytes(b"changed in place")
+    assert (tmp_path / "output/binder/pictures/picture.jpg").read_bytes() == b"a picture"
+
+
+def test_a_disk_without_links_gets_copies(tmp_path, store, monkeypatch):
+    publish_picture(tmp_path / "output", store)
+
+    def refuse(source, target):
+        raise OSError(errno.EPERM, "no links here")
+
+    monkeypatch.setattr(os, "link", refuse)
+    files = publish_picture(tmp_path / "output", store)
+    assert {file.st_nlink for file in files} == {1}
+    assert (tmp_path / "output/catalogue/pictures/picture.jpg").read_bytes() == b"a picture"
+
+
+def test_a_failed_build_takes_no_picture_from_the_former_one(tmp_path, store):
+    publish_picture(tmp_path / "output", store)
+    before = everything(tmp_path / "output")
+    with pytest.raises(ZeroDivisionError), editions_replaced(tmp_path / "output", BOTH) as staged:
+        staged["catalogue"].copy(store, "pictures/picture.jpg")
+        raise ZeroDivisionError
+    assert everything(tmp_path / "output") == before
+    assert (tmp_path / "output/catalogue/pictures/picture.jpg").stat().st_nlink == 1
