@@ -31,7 +31,7 @@ def validate(
         remedy = "Write fields, one to a line: a name, a colon, a space and the value, such as title: Low Tide."
         return None, [text.problem((), text.data, remedy)]
     problems = [
-        text.problem((key,), key, "The file's name is the ID. Take this line out.")
+        text.problem((key,), key, f"There is no field {as_written(key)}: the file's name is the ID. Take this line out.")
         for key in identity
         if key in text.data
     ]
@@ -92,6 +92,9 @@ def _explain(kind: Kind, error: ValidationError, text: YamlText) -> list[Problem
                 problems.append(text.problem(path, None, _missing(kind, detail["loc"])))
             continue
         found = text.value(path)
+        if detail["type"] == "too_short" and found:
+            # Its items are told; none of them was counted.
+            continue
         if detail["type"].startswith("union_tag") and isinstance(found, dict) and "is" in found:
             path, found = (*path, "is"), found["is"]
         shown = found if _is_worth_showing(detail["type"], found) else None
@@ -111,7 +114,8 @@ def _is_worth_showing(error: str, found: object) -> bool:
 
 
 def _missing(kind: Kind, loc: Path) -> str:
-    return f"{loc[-1]} is missing here. {_description(kind, loc)}".strip()
+    what = _description(kind, loc)
+    return f"The field {loc[-1]} is missing here: {what[:1].lower()}{what[1:]}"
 
 
 def _remedy(kind: Kind, detail: dict[str, Any], path: Path, found: object) -> str:
@@ -166,7 +170,7 @@ def _unknown_field(kind: Kind, loc: Path) -> str:
     if loc[-2:-1] and loc[-2] in TAGS:
         states = [str(tag).strip("()") for tag, model in TAGS.items() if name in fields_of(model)]
         if states:
-            return f"{said} It belongs to a quilt that is {' or '.join(states)}."
+            return f"{said} It belongs to a quilt that is {_or(states)}."
     elif len(loc) > 1 and name in fields_of(kind):
         return f"{said} It is a field of its own: begin it at the left margin."
     elif len(loc) == 1:
@@ -177,6 +181,10 @@ def _unknown_field(kind: Kind, loc: Path) -> str:
     if near:
         return f"{said} Did you mean {near}?"
     return f"{said} Known fields: {', '.join(known)}."
+
+
+def _or(words: list[str]) -> str:
+    return " or ".join([", ".join(words[:-1])] * (len(words) > 1) + words[-1:])
 
 
 def _only_part(name: str, known: list[str]) -> str | None:

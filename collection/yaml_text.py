@@ -244,7 +244,7 @@ class _Reader:
             key = event.value
             here = (*path, key)
             if key in fields:
-                remedy = f"This field stands twice, first on line {self.lines[here]}. Keep one."
+                remedy = f"The field {as_written(key)} stands twice, first on line {self.lines[here]}. Keep one."
                 self._tell(event, here, key, remedy)
                 self._skip_value(value)
                 continue

@@ -107,11 +107,11 @@ def _any_case(value: object) -> object:
 def explain_state(found: object) -> str:
     """What to write where the state of a destination is missing or misspelt."""
     if isinstance(found, dict):
-        return f"Say where it stands, such as is: donated. Write one of: {', '.join(STATES)}."
+        return f"Say where it stands: write is: and one of {', '.join(STATES)}."
     near = nearest_word(found, STATES) if isinstance(found, str) else None
     hint = f"{as_written(found)} is no state of a quilt. " if isinstance(found, str) else ""
     hint += f"Did you mean {near}? " if near else ""
-    return f"{hint}Write one of: {', '.join(STATES)}; what is known of it goes beneath, after is: and the state."
+    return f"{hint}Write one of: {', '.join(STATES)}; or with more to it, such as {{is: gifted, to: A cousin}}."
 
 
 Destination = Annotated[

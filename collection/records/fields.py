@@ -138,11 +138,12 @@ WebAddress = Annotated[Text, AfterValidator(_web_address)]
 
 
 def _photo_path(value: object) -> str:
-    text = _written(value, "The name of a photo file").strip().replace("\\", "/")
+    written = _written(value, "The name of a photo file").strip()
+    text = written.replace("\\", "/")
     parts = text.split("/")
     if text.startswith("/") or ":" in parts[0] or any(part in ("", ".", "..") for part in parts):
         raise ValueError(
-            f"{as_written(text)} is no place in the photos folder. Write the photo's name from there on, "
+            f"{as_written(written)} is no place in the photos folder. Write the photo's name from there on, "
             "such as low-tide/front.jpg."
         )
     return text
@@ -188,10 +189,10 @@ def from_short_form(field: str) -> ShortForm:
 ONE_IS_A_LIST = ShortForm(str | dict, lambda item: [item], lambda whole: whole["items"])
 """For lists that may be written as their only item: `borders: 5`."""
 
-_WORDS_IN_A_ROW = ShortForm(
+WORDS_IN_A_ROW = ShortForm(
     str, lambda text: [word for word in text.split(",") if word.strip()] or [text], lambda whole: whole["items"]
 )
 """`colours: green, grey` are two words, as none has a comma in it."""
 
 Texts = Annotated[tuple[Text, ...], ONE_IS_A_LIST]
-Words = Annotated[tuple[Word, ...], _WORDS_IN_A_ROW]
+Words = Annotated[tuple[Word, ...], WORDS_IN_A_ROW]

@@ -97,7 +97,7 @@ class BlockSetting(Record):
     @classmethod
     def _needs_sashing(cls, wanted: bool, info: ValidationInfo) -> bool:
         if wanted and info.data.get("sashing") == Length(Fraction(0)):
-            raise ValueError("Without sashing there is none. Write the width of the strips under sashing, or false here.")
+            raise ValueError("This goes with sashing, and there is none. Write its width under sashing, or false here.")
         return wanted
 
 
@@ -152,7 +152,12 @@ def _read_washed(value: object) -> bool | EdtfDate:
         return value
     if isinstance(value, str):
         word = value.strip().lower()
-        return word == "yes" if word in ("yes", "no") else EdtfDate.parse(value)
+        if word in ("yes", "no"):
+            return word == "yes"
+        try:
+            return EdtfDate.parse(value)
+        except ValueError as error:
+            raise ValueError(f"{error} Or write true or false.") from error
     raise ValueError("Write true, false, or when it was washed, such as 2026-03.")
 
 

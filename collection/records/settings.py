@@ -3,14 +3,24 @@
 import re
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
 
 from collection.as_written import as_written
 from collection.currencies import DECIMALS
 from collection.problems import choices
 from collection.records.facts import FACTS
-from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, RangeField, Record, SizeField, Text, WebAddress, Words
-from collection.records.fields import from_short_form
+from collection.records.fields import (
+    ANY_CASE,
+    ONE_IS_A_LIST,
+    WORDS_IN_A_ROW,
+    RangeField,
+    Record,
+    SizeField,
+    Text,
+    WebAddress,
+    Word,
+    from_short_form,
+)
 from collection.size_tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
 
 
@@ -97,11 +107,13 @@ class Site(Record):
     rights: Text | None = Field(None, description="A line on who may use the pictures.")
 
 
-def _known_facts(facts: tuple[str, ...]) -> tuple[str, ...]:
-    for fact in facts:
-        if fact not in FACTS:
-            raise ValueError(f"{as_written(fact)} is not a fact that can go out. {choices(fact, FACTS)}")
-    return facts
+def _known_fact(fact: str) -> str:
+    if fact not in FACTS:
+        raise ValueError(f"{as_written(fact)} is not a fact that can go out. {choices(fact, FACTS)}")
+    return fact
+
+
+Fact = Annotated[Word, AfterValidator(_known_fact), WithJsonSchema({"enum": list(FACTS)})]
 
 
 def _currency(code: str) -> str:
@@ -138,7 +150,7 @@ class Settings(Record):
         60, description="Days without word after which a quilt with a go-between is followed up."
     )
     sizes: SizeTable = Field(SizeTable(), description="Size categories and mattresses of your own.")
-    public: Annotated[Words, AfterValidator(_known_facts)] = Field(
+    public: Annotated[tuple[Fact, ...], WORDS_IN_A_ROW] = Field(
         tuple(FACTS), description="The facts of a quilt that may go out. Left out: all that can."
     )
     site: Site = Field(Site(), description="What the web site says of itself.")
