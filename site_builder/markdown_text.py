@@ -4,7 +4,7 @@ import re
 
 import markdown
 import nh3
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 _TAGS = {
     "a", "abbr", "b", "blockquote", "br", "cite", "code", "dd", "del", "dl", "dt", "em", "h1", "h2", "h3",
@@ -20,9 +20,8 @@ def to_html(text: str, *, headings_below: int = 1) -> Markup:
 
     The headings of the text are moved below the level of the page's own, so that the outline stays whole.
     """
-    raw = markdown.markdown(text, extensions=["tables", "sane_lists"], output_format="html")
     safe = nh3.clean(
-        raw,
+        _raw_html(text),
         tags=_TAGS,
         attributes=_ATTRIBUTES,
         url_schemes=_SCHEMES,
@@ -32,8 +31,27 @@ def to_html(text: str, *, headings_below: int = 1) -> Markup:
     return Markup(_lower_headings(safe, headings_below))
 
 
+def _raw_html(text: str) -> str:
+    try:
+        return markdown.markdown(text, extensions=["tables", "sane_lists"], output_format="html")
+    except RecursionError:  # lists within lists, deeper than anybody means them
+        return f"<pre>{escape(text)}</pre>"
+
+
 def _lower_headings(html: str, below: int) -> str:
-    """Number the headings anew from the level below the page's, without gaps."""
-    levels = sorted({int(level) for level in re.findall(r"<h([1-6])>", html)})
-    new = {level: min(6, below + 1 + place) for place, level in enumerate(levels)}
-    return re.sub(r"(</?h)([1-6])>", lambda match: f"{match[1]}{new[int(match[2])]}>", html)
+    """Number the headings anew from the level below the page's: each one level below the last that is
+    above it, so that no level is left out."""
+    above: list[int] = []
+    opened: list[int] = []
+
+    def lower(match: re.Match[str]) -> str:
+        if match[1]:
+            return f"</h{opened.pop()}>"
+        level = int(match[2])
+        while above and above[-1] >= level:
+            above.pop()
+        above.append(level)
+        opened.append(min(6, below + len(above)))
+        return f"<h{opened[-1]}>"
+
+    return re.sub(r"<(/?)h([1-6])>", lower, html)
