@@ -16,6 +16,7 @@ from site_builder.setting_drawings import setting_drawing
 from site_builder.views.pages import (
     BedView,
     BrowseView,
+    FacetTool,
     GivingView,
     GivingYearView,
     GroupEntry,
@@ -30,6 +31,7 @@ from site_builder.views.pages import (
     SettingView,
     SizeView,
     TextView,
+    WallTools,
     WallView,
     YearEntry,
 )
@@ -96,8 +98,8 @@ bare_quilt = QuiltView(
 groups = GroupsView(ODD, ODD, (GroupEntry(link, ODD, cards), GroupEntry(link, None, ())))
 
 VIEWS = {
-    "a full wall": ("wall.html", WallView(ODD, "2 quilts", cards, (link,), link, link, (Link("1", "#", current="page"),))),
-    "an empty wall": ("wall.html", WallView("All quilts", "No quilts yet", (), (), None, None, ())),
+    "a full wall": ("wall.html", WallView(ODD, "2 quilts", cards, WallTools((FacetTool("sizes", ODD),)), link, link, (Link("1", "#", current="page"),))),
+    "an empty wall": ("wall.html", WallView("All quilts", "No quilts yet", (), None, None, None, ())),
     "a full quilt": ("quilt.html", quilt),
     "a bare quilt": ("quilt.html", bare_quilt),
     "a full group": ("group.html", GroupView(ODD, ODD, (full_section, bare_section), link, link)),
