@@ -1,0 +1,201 @@
+"""Where the values of a YAML text lie, as offsets into it, so that one can be changed in place."""
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator
+from functools import cached_property
+
+import yaml
+
+_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+# The parser is of YAML 1.1, for which these end a line; to `read_yaml` they are blanks, as in 1.2.
+# A byte order mark amid the text has no column for the parser in Python, and one for that in C.
+_PARSED_ALIKE = {**dict.fromkeys((0x85, 0x2028, 0x2029), " "), 0xFEFF: "x"}
+_BREAK = re.compile("\r\n|[\n\r]")
+_COMMENT = re.compile("#[^\n\r]*")
+_BLOCK_HEADER = re.compile(r"[|>][-+0-9]*(?:[ \t]+(#.*))?")
+
+Pair = tuple[yaml.ScalarNode, yaml.Node]
+Path = tuple[str, ...]
+Span = tuple[int, int]
+
+
+def is_nothing(node: yaml.Node) -> bool:
+    """Does nothing at all stand there?"""
+    return isinstance(node, yaml.ScalarNode) and not node.value and not node.style
+
+
+def is_block_text(node: yaml.Node) -> bool:
+    """Is it text that stands line by line after a bar?"""
+    return isinstance(node, yaml.ScalarNode) and node.style in ("|", ">")
+
+
+class Places:
+    """The places of one text, which has no byte order mark and is sound YAML.
+
+    Marks are read by line and column: the C parser's running index is wrong after a byte order mark.
+    """
+
+    def __init__(self, text: str):
+        self.text = text
+        self._breaks = [match.span() for match in _BREAK.finditer(text)]
+        self._starts = [0, *(end for _, end in self._breaks)]
+        self._read = text.translate(_PARSED_ALIKE)
+        loader = _Loader(self._read)
+        try:
+            self.root: yaml.Node | None = loader.get_single_node()
+        finally:
+            loader.dispose()
+
+    @cached_property
+    def line_break(self) -> str:
+        """What ends the lines of this file: what ends its first one."""
+        found = re.search("\r\n|\n|\r", self.text)
+        return found[0] if found else "\n"
+
+    # Nodes ------------------------------------------------------------------------------------
+
+    def mapping(self, path: Path) -> yaml.MappingNode:
+        """The mapping at a path of field names."""
+        node = self.root
+        for key in path:
+            node = self.pair(node, key)[1]
+        return node
+
+    @staticmethod
+    def pair(mapping: yaml.MappingNode, key: str) -> Pair | None:
+        """The field of that name."""
+        return next((pair for pair in mapping.value if pair[0].value == key), None)
+
+    @property
+    def nested(self) -> Iterator[tuple[yaml.Node, yaml.Node]]:
+        """Each value below the root, with the node that holds it."""
+        waiting = [self.root] if isinstance(self.root, yaml.CollectionNode) else []
+        while waiting:
+            node = waiting.pop(0)
+            for part in node.value:
+                child = part[1] if isinstance(part, tuple) else part
+                yield node, child
+                if isinstance(child, yaml.CollectionNode):
+                    waiting.append(child)
+
+    # Lines ------------------------------------------------------------------------------------
+
+    def offset(self, mark: yaml.Mark) -> int:
+        if mark.line >= len(self._starts):
+            return len(self.text)
+        return min(self._starts[mark.line] + mark.column, len(self.text))
+
+    def line(self, offset: int) -> int:
+        """The number of the line on which an offset lies, from 0."""
+        return bisect_right(self._starts, offset) - 1
+
+    def line_start(self, offset: int) -> int:
+        return self._starts[self.line(offset)]
+
+    def line_end(self, offset: int) -> int:
+        """Where the line ends, its break left out."""
+        line = self.line(offset)
+        return self._breaks[line][0] if line < len(self._breaks) else len(self.text)
+
+    def next_line(self, offset: int) -> int:
+        """Where the next line begins; the end of the text on the last one."""
+        line = self.line(offset) + 1
+        return self._starts[line] if line < len(self._starts) else len(self.text)
+
+    # Ends -------------------------------------------------------------------------------------
+
+    def start(self, node: yaml.Node) -> int:
+        return self.offset(node.start_mark)
+
+    def end(self, pair: Pair) -> int:
+        """Where a field ends: its last character, before a comment behind it."""
+        key, value = pair
+        if is_nothing(value):
+            return max(self.offset(key.end_mark), self.colon_end(pair) or 0)
+        return self.value_end(value)
+
+    def value_end(self, node: yaml.Node) -> int:
+        """Where a value ends. A block's own end mark lies behind the comments and blanks that follow."""
+        if isinstance(node, yaml.ScalarNode):
+            return self._block_text_end(node) if is_block_text(node) else self.offset(node.end_mark)
+        if node.flow_style:
+            return self.offset(node.end_mark)
+        last = node.value[-1]
+        return self.end(last) if isinstance(last, tuple) else self.value_end(last)
+
+    def _block_text_end(self, node: yaml.ScalarNode) -> int:
+        end, header = self.offset(node.end_mark), self.line(self.start(node))
+        if end == len(self.text) and self.line_start(end) < end:
+            return end
+        line = self.line(end) - 1
+        keeps_empty_lines = "+" in _BLOCK_HEADER.match(self.text, self.start(node))[0].split("#")[0]
+        while not keeps_empty_lines and line > header and self._starts[line] == self._breaks[line][0]:
+            line -= 1
+        return self._breaks[line][0]
+
+    def ends_in_open_text(self, node: yaml.Node) -> bool:
+        """Is its last part a text after a bar that stops with the file, not with the end of a line?"""
+        while isinstance(node, yaml.CollectionNode) and not node.flow_style:
+            last = node.value[-1]
+            node = last[1] if isinstance(last, tuple) else last
+        at_the_end = self.value_end(node) == len(self.text)
+        return is_block_text(node) and at_the_end
+
+    def after(self, end: int, column: int) -> int:
+        """Where a line can be put after what ends at `end`: the start of a line, or the end of the text.
+
+        Comments that follow and lie deeper than `column` belong to what ended.
+        """
+        place = look = self.next_line(end)
+        while look < len(self.text):
+            line = self.text[look : self.line_end(look)]
+            if line.strip(" \t"):
+                if not line.lstrip(" \t").startswith("#") or len(line) - len(line.lstrip(" ")) <= column:
+                    break
+                place = self.next_line(look)
+            look = self.next_line(look)
+        return place
+
+    # Colons and comments ----------------------------------------------------------------------
+
+    @cached_property
+    def _tokens(self) -> tuple[tuple[type[yaml.Token], int, int], ...]:
+        loader = _Loader(self._read)
+        tokens = []
+        try:
+            while loader.check_token():
+                token = loader.get_token()
+                tokens.append((type(token), self.offset(token.start_mark), self.offset(token.end_mark)))
+        finally:
+            loader.dispose()
+        return tuple(tokens)
+
+    def colon_end(self, pair: Pair) -> int | None:
+        """Just behind the colon of a field; None where the name stands without one."""
+        return self._end_of_next(yaml.ValueToken, self.offset(pair[0].end_mark))
+
+    def comma_end(self, end: int) -> int | None:
+        """Just behind the comma that follows in brackets; None where none does."""
+        return self._end_of_next(yaml.FlowEntryToken, end)
+
+    def _end_of_next(self, kind: type[yaml.Token], offset: int) -> int | None:
+        following = (token for token in self._tokens if token[1] >= offset and token[0] is not yaml.KeyToken)
+        found, _, end = next(following, (None, 0, 0))
+        return end if found is kind else None
+
+    @cached_property
+    def comments(self) -> tuple[Span, ...]:
+        """All comments, from the # to the end of the line: what lies between tokens and is no blank."""
+        found, before = [], 0
+        for kind, start, end in (*self._tokens, (None, len(self.text), len(self.text))):
+            found += [match.span() for match in _COMMENT.finditer(self.text, before, max(before, start))]
+            if kind is yaml.ScalarToken and self.text[start : start + 1] in ("|", ">"):
+                header = _BLOCK_HEADER.match(self.text, start, self.line_end(start))
+                found += [header.span(1)] if header and header[1] else []
+            before = max(before, end)
+        return tuple(found)
+
+    def comments_within(self, start: int, end: int) -> list[Span]:
+        return [span for span in self.comments if start <= span[0] < end]

@@ -1,0 +1,162 @@
+"""Plain data written as YAML that reads back equal, laid out as the file around it is.
+
+Plain data are what `read_yaml` gives: dicts, lists, text, True, False and None.
+"""
+
+import re
+from dataclasses import dataclass
+
+Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
+
+# Words that some readers of YAML take for something else than text.
+_NOT_TEXT_EVERYWHERE = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}
+# What YAML lets stand as it is between quotes; the breaks of a line and the byte order mark do not count.
+_AS_IT_IS = re.compile("[ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How a file is laid out, in columns.
+
+    A line is shorter than `width`; fields lie `step` deeper than the field that holds them, the
+    dashes of a list `list_step`, what follows a dash `dash_step` deeper than the dash. `one_line`:
+    what is short enough stands on one line in brackets. `literal`: text of several lines stands
+    line by line after a bar.
+    """
+
+    width: int = 100
+    step: int = 2
+    list_step: int = 2
+    dash_step: int = 2
+    one_line: bool = True
+    literal: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A value as it is written: what stands behind its colon or dash, and the lines below that."""
+
+    first: str
+    below: tuple[str, ...] = ()
+
+
+def write_flow(value: Plain) -> str:
+    """A value on one line, for any place.
+
+    >>> write_flow({"is": "gifted", "to": "A cousin", "note": "blue, green"})
+    '{is: gifted, to: A cousin, note: "blue, green"}'
+    """
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{write_key(key)}: {write_flow(item)}" for key, item in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(write_flow(item) for item in value) + "]"
+    return _write_scalar(value, in_brackets=True)
+
+
+def write_key(key: str) -> str:
+    """The name of a field, for any place."""
+    return _write_scalar(key, in_brackets=True)
+
+
+def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_line: bool | None = None) -> Written:
+    """A value of the field or item that begins in `column`, with `room` columns left on its line.
+
+    `one_line` overrules the layout for this value, not for what it holds.
+    """
+    if isinstance(value, dict | list):
+        one_line = layout.one_line if one_line is None else one_line
+        whole = write_flow(value)
+        if not value or (len(whole) <= room and (one_line if isinstance(value, dict) else _is_words(value))):
+            return Written(whole)
+        if isinstance(value, dict):
+            return Written("", tuple(write_fields(value, column=column + layout.step, layout=layout)))
+        return Written("", tuple(_write_items(value, column=column + layout.list_step, layout=layout)))
+    if layout.literal and isinstance(value, str) and _reads_line_by_line(value):
+        pad = " " * (column + layout.step)
+        below = (pad + line if line else "" for line in value.removesuffix("\n").split("\n"))
+        return Written("|" if value.endswith("\n") else "|-", tuple(below))
+    return Written(_write_scalar(value, in_brackets=False))
+
+
+def write_field(
+    key: str, value: Plain, *, column: int, layout: Layout, one_line: bool | None = None
+) -> list[str]:
+    """The lines of a field that begins in `column`."""
+    head = f"{' ' * column}{write_key(key)}:"
+    room = layout.width - len(head) - 2
+    written = write_value(value, column=column, room=room, layout=layout, one_line=one_line)
+    return [f"{head} {written.first}".rstrip(), *written.below]
+
+
+def write_fields(fields: dict[str, Plain], *, column: int, layout: Layout) -> list[str]:
+    """The lines of several fields that begin in `column`."""
+    return [line for key, item in fields.items() for line in write_field(key, item, column=column, layout=layout)]
+
+
+def write_item(value: Plain, *, column: int, layout: Layout, one_line: bool | None = None) -> list[str]:
+    """The lines of an item of a list whose dashes stand in `column`."""
+    dash = " " * column + "-".ljust(layout.dash_step)
+    inner = column + layout.dash_step
+    room = layout.width - inner - 1
+    written = write_value(value, column=column, room=room, layout=layout, one_line=one_line)
+    if written.first:
+        return [dash + written.first, *written.below]
+    if isinstance(value, dict):
+        lines = write_fields(value, column=inner, layout=layout)
+    else:
+        lines = _write_items(value, column=inner, layout=layout)
+    return [dash + lines[0][inner:], *lines[1:]]
+
+
+def _write_items(items: list[Plain], *, column: int, layout: Layout) -> list[str]:
+    return [line for item in items for line in write_item(item, column=column, layout=layout)]
+
+
+def _is_words(items: list[Plain]) -> bool:
+    """A list of words stands in brackets where it is short; any other an item to a line."""
+    return not any(isinstance(item, dict | list) for item in items)
+
+
+def _reads_line_by_line(text: str) -> bool:
+    """Can it stand after a bar? Not what begins or ends with blanks, nor what has odd characters."""
+    lines = text.removesuffix("\n").split("\n")
+    return len(lines) > 1 and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1)) and all(
+        all(map(_AS_IT_IS.match, line)) and (not line or line.strip(" ")) for line in lines
+    )
+
+
+def _write_scalar(value: str | bool | None, *, in_brackets: bool) -> str:
+    if value is None:
+        return "null"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if not isinstance(value, str):
+        raise TypeError(f"{value!r} is not plain data")
+    if any("\ud800" <= character <= "\udfff" for character in value):
+        raise ValueError("This text holds bytes that are no characters. Write it anew.")
+    if _is_plain(value) and not (in_brackets and set(value) & set(",[]{}:?")):
+        return value
+    if ('"' in value or "\\" in value) and all(map(_AS_IT_IS.match, value)):
+        return "'" + value.replace("'", "''") + "'"
+    return '"' + "".join(map(_escaped, value)) + '"'
+
+
+def _is_plain(text: str) -> bool:
+    """Is it text to every reader without quotes?"""
+    return (
+        text[:1].isalnum()
+        and text.isprintable()
+        and text == text.strip()
+        and text.lower() not in _NOT_TEXT_EVERYWHERE
+        and not re.search(r": |:$| #", text)
+    )
+
+
+def _escaped(character: str) -> str:
+    if character in _ESCAPES:
+        return _ESCAPES[character]
+    if _AS_IT_IS.match(character):
+        return character
+    code = ord(character)
+    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
