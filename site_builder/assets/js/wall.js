@@ -113,9 +113,17 @@
     return { matching, counts };
   }
 
+  /* Newest first is the order of the data. Who searches by words most likely means a title. */
   function inOrder(matching) {
     const { quilts } = data;
-    if (state.sort === "newest") return matching;
+    if (state.sort === "newest") {
+      const asked = terms();
+      const isTitled = (number) => asked.every((term) => ` ${fold(quilts[number].title)}`.includes(term));
+      const titled = asked.length ? matching.filter(isTitled) : [];
+      if (!titled.length) return matching;
+      const first = new Set(titled);
+      return [...titled, ...matching.filter((number) => !first.has(number))];
+    }
     if (!orders[state.sort]) {
       const all = quilts.map((_, number) => number);
       const area = (number) => (quilts[number].sides[0] || 0) * (quilts[number].sides[1] || 0);
