@@ -33,7 +33,8 @@ class Edition:
         """The public edition. It does not depend on the day."""
         reduced = publishable(collection)
         shown = {photo.file for quilt in reduced.quilts.values() for photo in quilt.photos}
-        return cls("catalogue", reduced, {file: pictures[file] for file in sorted(shown & pictures.keys())})
+        sound = {file for file in shown & pictures.keys() if not pictures[file].problem}
+        return cls("catalogue", reduced, {file: pictures[file] for file in sorted(sound)})
 
     @classmethod
     def binder(cls, collection: Collection, pictures: Mapping[str, Picture], on: date) -> "Edition":
@@ -50,10 +51,19 @@ class Edition:
         return fact in self.collection.settings.public
 
     def cover_photo(self, quilt: Quilt) -> Photo | None:
-        """The photo that a quilt is known by: the first that can be shown, else the first that can't."""
-        known = [photo for photo in quilt.photos if photo.file in self.pictures]
-        sound = (photo for photo in known if not self.pictures[photo.file].problem)
-        return next(sound, known[0] if known else None)
+        """The photo that a quilt is known by: the first of its photos that could be read."""
+        return next((photo for photo in quilt.photos if self._is_sound(photo)), None)
+
+    def photos(self, quilt: Quilt) -> tuple[Photo, ...]:
+        """The photos to show: in the binder also those that a placeholder stands for."""
+        return tuple(
+            photo
+            for photo in quilt.photos
+            if photo.file in self.pictures and (self.is_binder or self._is_sound(photo))
+        )
+
+    def _is_sound(self, photo: Photo) -> bool:
+        return photo.file in self.pictures and not self.pictures[photo.file].problem
 
     def cover(self, quilt: Quilt) -> Picture | None:
         """The picture of the photo that a quilt is known by."""
@@ -73,8 +83,9 @@ class PageSpec:
     """A page before it is rendered: where it stands, its template and view, and what its head says.
 
     `colours` are those of the quilts that it holds, for the strip along its head; `section` is the
-    path in the navigation below which it belongs, `trail` the labels and paths that lead back there; `image` the file name of a picture for previews;
-    `quilt` the one that the page is about, if it is about one.
+    path in the navigation below which it belongs, `trail` the labels and paths that lead
+    back there; `image` the file name of a picture for previews; `quilt` the one that the page is about,
+    if it is about one.
     """
 
     path: str

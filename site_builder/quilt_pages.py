@@ -53,8 +53,8 @@ def quilt_page(
     path = quilt_path(quilt.id)
     pictures = tuple(
         picture_view(edition, quilt, photo, seen_from=path)
-        for photo in quilt.photos
-        if photo.file in edition.pictures and photo is not edition.cover_photo(quilt)
+        for photo in edition.photos(quilt)
+        if photo is not edition.cover_photo(quilt)
     )
     cover = cover_view(edition, quilt, seen_from=path)
     view = QuiltView(
@@ -83,7 +83,7 @@ def quilt_page(
         view=view,
         colours=edition.palette(quilt),
         section="index.html",
-        image=covers.largest.file_name if covers and not covers.problem else None,
+        image=covers.largest.file_name if covers else None,
         quilt=quilt,
     )
 

@@ -45,7 +45,7 @@ def artwork(edition: Edition, quilt: Quilt, *, base: str | None) -> dict[str, ob
         "isBasedOn": _pattern(quilt),
         "url": base + relative(quilt_path(quilt.id), seen_from="") if base else None,
         "image": f"{base}{PICTURE_FOLDER}/{cover.largest.file_name}"
-        if base and cover and not cover.problem
+        if base and cover
         else None,
     }
     return {name: fact for name, fact in facts.items() if fact not in (None, [])}

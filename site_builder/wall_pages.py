@@ -44,42 +44,48 @@ def colours_of(edition: Edition, quilts: Sequence[Quilt]) -> tuple[str, ...]:
 def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
     """The wall, newest first, on as many sheets as it needs; an empty collection has an empty wall."""
     sheets = [quilts[start : start + SHEET] for start in range(0, len(quilts), SHEET)] or [()]
-    settings, tools = edition.collection.settings, _wall_tools(edition, quilts)
+    tools = _wall_tools(edition, quilts)
+    settings = edition.collection.settings
+    count = count_of(len(quilts), "quilt")
     for number, sheet in enumerate(sheets, start=1):
         path = wall_path(number)
-
-        def to_sheet(other: int, label: str, path: str = path) -> Link | None:
-            if not 1 <= other <= len(sheets):
-                return None
-            return Link(label, relative(wall_path(other), seen_from=path))
-
         yield PageSpec(
             path=path,
             template="wall.html",
-            title=settings.title if number == 1 else f"{settings.title}, sheet {number}",
-            description=settings.site.description
-            or f"{settings.title}: {count_of(len(quilts), 'quilt')} to look at.",
+            title=settings.title if number == 1 else f"All the quilts, sheet {number}",
+            description=settings.site.description or f"{settings.title}: {count} to look at.",
             view=WallView(
-                heading=settings.title,
-                total=count_of(len(quilts), "quilt"),
+                heading="All the quilts",
+                total=f"{count}. {settings.site.description or ''}".strip(),
                 cards=cards(edition, sheet, seen_from=path, eager=FIRST_ROW),
                 tools=tools,
-                earlier=to_sheet(number - 1, "Newer quilts"),
-                later=to_sheet(number + 1, "Older quilts"),
-                sheets=tuple(
-                    Link(
-                        str(other),
-                        relative(wall_path(other), seen_from=path),
-                        current="page" if other == number else "",
-                    )
-                    for other in range(1, len(sheets) + 1)
-                )
-                if len(sheets) > 1
-                else (),
+                earlier=_to_sheet(number - 1, len(sheets), "Newer quilts", seen_from=path),
+                later=_to_sheet(number + 1, len(sheets), "Older quilts", seen_from=path),
+                sheets=_all_sheets(number, len(sheets), seen_from=path),
             ),
             colours=colours_of(edition, sheet),
             section=WALL,
         )
+
+
+def _to_sheet(number: int, of: int, label: str, *, seen_from: str) -> Link | None:
+    if not 1 <= number <= of:
+        return None
+    return Link(label, relative(wall_path(number), seen_from=seen_from))
+
+
+def _all_sheets(number: int, of: int, *, seen_from: str) -> tuple[Link, ...]:
+    """A link to each sheet; none where there is only one."""
+    if of == 1:
+        return ()
+    return tuple(
+        Link(
+            str(other),
+            relative(wall_path(other), seen_from=seen_from),
+            current="page" if other == number else "",
+        )
+        for other in range(1, of + 1)
+    )
 
 
 def _wall_tools(edition: Edition, quilts: Sequence[Quilt]) -> WallTools | None:
