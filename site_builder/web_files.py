@@ -1,11 +1,16 @@
 """What an edition has besides pages, for programs: the feed, the site map, and the catalogue as data."""
 
 import json
+import re
 from collections.abc import Sequence
-from xml.sax.saxutils import escape, quoteattr
+from xml.etree import ElementTree
 
+from markupsafe import Markup
+
+from collection.lengths import Length
 from collection.records.quilt import Quilt
 from site_builder.addresses import quilt_path, relative
+from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition, PageSpec
 from site_builder.facets import colour_terms, newest_first
 from site_builder.quilt_pages import describe, story_of
@@ -13,6 +18,14 @@ from site_builder.words import standing_of
 
 NEWEST = 30
 NO_DATE = "1970-01-01T00:00:00Z"
+FEED_PICTURE = 800
+"""Pixels of the longer edge, at least: what a feed reader shows in a column of text."""
+
+ATOM = "http://www.w3.org/2005/Atom"
+SITE_MAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+
+# Source: XML 1.0, production 2 (Char): what may not stand in any XML file, not even escaped.
+_NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def web_files(edition: Edition, specs: Sequence[PageSpec]) -> dict[str, bytes]:
@@ -23,9 +36,12 @@ def web_files(edition: Edition, specs: Sequence[PageSpec]) -> dict[str, bytes]:
     url = edition.collection.settings.site.url
     if url:
         base = url.rstrip("/") + "/"
-        made["feed.xml"] = _feed(edition, base)
-        made["sitemap.xml"] = _site_map(specs, base)
+        made["feed.xml"] = _as_xml(_feed(edition, base))
+        made["sitemap.xml"] = _as_xml(_site_map(specs, base))
     return {path: text.encode("utf-8") for path, text in made.items()}
+
+
+# The catalogue as data --------------------------------------------------------------------------
 
 
 def _catalogue(edition: Edition) -> str:
@@ -35,15 +51,16 @@ def _catalogue(edition: Edition) -> str:
 
 
 def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
-    """One quilt's public facts; what is not known is left out."""
+    """One quilt's public facts; what is not known is left out. Addresses count from the catalogue's top."""
     size = quilt.finished_size
+    standing = standing_of(quilt, edition.collection)
     facts: dict[str, object | None] = {
         "id": quilt.id,
         "title": quilt.title,
-        "address": quilt_path(quilt.id),
+        "address": relative(quilt_path(quilt.id), seen_from=""),
         "number": quilt.number,
         "made": str(quilt.made) if quilt.made else None,
-        "finished_size": {"in": size.in_inches(), "cm": size.in_cm()} if size else None,
+        "finished_size": {"width": _length(size.width), "length": _length(size.length)} if size else None,
         "category": edition.collection.category_key(quilt),
         "pattern": quilt.pattern.name if quilt.pattern else None,
         "fabric_lines": [line.name for line in quilt.fabric_lines],
@@ -52,52 +69,97 @@ def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
         "colours": list(colour_terms(edition, quilt)) if edition.shows("colours") else [],
         "palette": list(edition.palette(quilt)),
         "suits": list(quilt.suits),
-        "destination": standing_of(quilt, edition.collection) if edition.shows("destination") else None,
+        "destination": None if standing == "undecided" else standing,
     }
     return {name: fact for name, fact in facts.items() if fact not in (None, [])}
 
 
-def _feed(edition: Edition, base: str) -> str:
-    """Atom 1.0. An entry's day is when the quilt was made, as exactly as that is known.
+def _length(length: Length) -> dict[str, object]:
+    return {"in": length.in_inches(), "cm": float(length.in_cm())}
 
-    Source: RFC 4287.
+
+# Feed -------------------------------------------------------------------------------------------
+
+
+def _feed(edition: Edition, base: str) -> ElementTree.Element:
+    """The newest quilts as an Atom feed. Source: RFC 4287.
+
+    No clock is asked, so that the same records give the same feed: an entry is dated by the first day on
+    which its quilt may have been made. When that becomes known more exactly, the day can only move on, as
+    a reader of feeds expects of a change. A quilt without such a day is no news.
     """
     settings = edition.collection.settings
-    dated = [q for q in edition.collection.quilts.values() if q.made is not None and q.made.latest is not None]
-    newest = sorted(dated, key=lambda quilt: (quilt.made.latest, quilt.id), reverse=True)[:NEWEST]
-    updated = _instant(newest[0]) if newest else NO_DATE
-    author = settings.maker.name or settings.title
-    entries = "".join(_entry(edition, quilt, base) for quilt in newest)
-    return (
-        '<?xml version="1.0" encoding="utf-8"?>\n'
-        '<feed xmlns="http://www.w3.org/2005/Atom">\n'
-        f"<id>{escape(base)}</id>\n<title>{escape(settings.title)}</title>\n"
-        f"<updated>{updated}</updated>\n<author><name>{escape(author)}</name></author>\n"
-        f"<link href={quoteattr(base)}/>\n<link rel=\"self\" href={quoteattr(base + 'feed.xml')}/>\n"
-        f"{entries}</feed>\n"
-    )
+    dated = [quilt for quilt in edition.collection.quilts.values() if quilt.made and quilt.made.earliest]
+    newest = sorted(dated, key=lambda quilt: (quilt.made.earliest, quilt.id), reverse=True)[:NEWEST]
+    feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": settings.site.language})
+    _add(feed, "id", base)
+    _add(feed, "title", settings.title)
+    if settings.site.description:
+        _add(feed, "subtitle", settings.site.description)
+    _add(feed, "updated", _instant(newest[0]) if newest else NO_DATE)
+    _add(_add(feed, "author"), "name", settings.maker.name or settings.title)
+    _add(feed, "link", href=base)
+    _add(feed, "link", rel="self", href=f"{base}feed.xml")
+    if settings.site.rights:
+        _add(feed, "rights", settings.site.rights)
+    _add(feed, "generator", "Counterpane")
+    feed.extend(_entry(edition, quilt, base) for quilt in newest)
+    return feed
 
 
-def _entry(edition: Edition, quilt: Quilt, base: str) -> str:
+def _entry(edition: Edition, quilt: Quilt, base: str) -> ElementTree.Element:
     address = base + relative(quilt_path(quilt.id), seen_from="")
-    story = story_of(quilt)
-    content = f'<content type="html">{escape(story)}</content>\n' if story else ""
-    return (
-        f"<entry>\n<id>{escape(address)}</id>\n<title>{escape(quilt.title)}</title>\n"
-        f"<updated>{_instant(quilt)}</updated>\n<link href={quoteattr(address)}/>\n"
-        f"<summary>{escape(describe(edition, quilt))}</summary>\n{content}</entry>\n"
+    entry = ElementTree.Element("entry")
+    _add(entry, "id", address)
+    _add(entry, "title", quilt.title)
+    _add(entry, "updated", _instant(quilt))
+    _add(entry, "link", href=address)
+    _add(entry, "summary", describe(edition, quilt))
+    content = _picture(edition, quilt, base) + (story_of(quilt) or "")
+    if content:
+        _add(entry, "content", content, {"type": "html", "xml:base": address})
+    return entry
+
+
+def _picture(edition: Edition, quilt: Quilt, base: str) -> Markup:
+    cover = edition.cover(quilt)
+    if cover is None or cover.problem:
+        return Markup()
+    shown = cover.at_least(FEED_PICTURE)
+    return Markup('<p><img src="{}" width="{}" height="{}" alt="{}"></p>').format(
+        f"{base}{PICTURE_FOLDER}/{shown.file_name}", shown.width, shown.height, quilt.title
     )
 
 
 def _instant(quilt: Quilt) -> str:
-    return f"{quilt.made.latest.isoformat()}T00:00:00Z"
+    return f"{quilt.made.earliest.isoformat()}T00:00:00Z"
 
 
-def _site_map(specs: Sequence[PageSpec], base: str) -> str:
+# Site map ---------------------------------------------------------------------------------------
+
+
+def _site_map(specs: Sequence[PageSpec], base: str) -> ElementTree.Element:
     """Source: sitemaps.org protocol 0.9."""
-    addresses = [base + relative(spec.path, seen_from="") for spec in specs if spec.path != "404.html"]
-    lines = "".join(f"<url><loc>{escape(address)}</loc></url>\n" for address in addresses)
-    return (
-        '<?xml version="1.0" encoding="UTF-8"?>\n'
-        f'<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n{lines}</urlset>\n'
-    )
+    whole = ElementTree.Element("urlset", {"xmlns": SITE_MAP})
+    for spec in specs:
+        if spec.path != "404.html":
+            _add(_add(whole, "url"), "loc", base + relative(spec.path, seen_from=""))
+    return whole
+
+
+# XML --------------------------------------------------------------------------------------------
+
+
+def _add(
+    parent: ElementTree.Element, tag: str, text: str | None = None, attributes: dict[str, str] | None = None, **more: str
+) -> ElementTree.Element:
+    child = ElementTree.SubElement(parent, tag, attributes or {}, **more)
+    # Plain text: Markup would be escaped once more at each sign that ElementTree replaces in it.
+    child.text = str(text) if text is not None else None
+    return child
+
+
+def _as_xml(root: ElementTree.Element) -> str:
+    ElementTree.indent(root, "")
+    text = ElementTree.tostring(root, encoding="unicode")
+    return '<?xml version="1.0" encoding="utf-8"?>\n' + _NOT_IN_XML.sub("", text) + "\n"
