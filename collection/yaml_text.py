@@ -168,7 +168,7 @@ class _Reader:
     def __init__(self, file: str, text: str):
         self.file = file
         self.text_lines = split_lines(text)
-        self.may_have_comments = "#" in text
+        self.may_lose_to_comments = re.search(r"\s#[^#\s]", text) is not None
         self.loader = _Loader(text)
         self.lines: dict[Path, int] = {}
         self.lost: set[Path] = set()
@@ -272,7 +272,7 @@ class _Reader:
         return whole
 
     def _scalar(self, event: yaml.ScalarEvent, path: Path) -> str | bool | None:
-        if self.may_have_comments and event.style not in ("|", ">"):
+        if self.may_lose_to_comments and event.style not in ("|", ">"):
             self._notice_comment(event, path)
         # The C parser gives a plain scalar the style "", the Python one None.
         if event.style:
