@@ -27,32 +27,32 @@ class Staying(Record):
 class Promised(Record):
     """Set aside for a line of a charity's request, still in the maker's house."""
 
-    is_: Literal["promised"] = Field("promised", alias="is")
+    is_: Literal["promised"] = Field("promised", alias="is", description="Set aside, still in the house.")
     to: Text | None = Field(None, description="The charity's ID: its file name in partners/.")
     through: Text | None = Field(None, description="The go-between's ID, if one will pass it on.")
     request: Text | None = Field(None, description="The request's ID: its file name in requests/.")
     line: Text | None = Field(None, description="The line of that request.")
     on: DateField | None = Field(None, description="When it was promised.")
     by: DateField | None = Field(None, description="When it should leave, if that was agreed.")
-    note: Text | None = Field(None, description="Private.")
+    note: Text | None = Field(None, description="A note for yourself. Private.")
     returned: DateField | None = Field(None, description="In the history: when the promise ended.")
 
 
 class Gifted(Record):
     """Given to a person; a name here is never published."""
 
-    is_: Literal["gifted"] = Field("gifted", alias="is")
+    is_: Literal["gifted"] = Field("gifted", alias="is", description="Given to a person.")
     to: Text | None = Field(None, description="Who received it. Private.")
-    on: DateField | None = Field(None, description="When.")
+    on: DateField | None = Field(None, description="When it was given.")
     occasion: Text | None = Field(None, description="A wedding, a birth, thanks. Private.")
-    note: Text | None = Field(None, description="Private.")
+    note: Text | None = Field(None, description="A note for yourself. Private.")
     returned: DateField | None = Field(None, description="In the history: when it came back.")
 
 
 class Donated(Record):
     """On its way to a charity, or there: how far it is follows from the dates."""
 
-    is_: Literal["donated"] = Field("donated", alias="is")
+    is_: Literal["donated"] = Field("donated", alias="is", description="On its way to a charity, or there.")
     to: Text | None = Field(None, description="The charity's ID; left out while nobody has said yet.")
     through: Text | None = Field(None, description="The go-between's ID, if one passes it on.")
     handed_over: DateField | None = Field(None, description="When it left the maker's hands.")
@@ -66,17 +66,17 @@ class Donated(Record):
     )
     request: Text | None = Field(None, description="The request that it answers.")
     line: Text | None = Field(None, description="The line of that request.")
-    note: Text | None = Field(None, description="Private.")
+    note: Text | None = Field(None, description="A note for yourself. Private.")
     returned: DateField | None = Field(None, description="In the history: when it came back.")
 
 
 class Lost(Record):
     """Nobody knows where it is now."""
 
-    is_: Literal["lost"] = Field("lost", alias="is")
+    is_: Literal["lost"] = Field("lost", alias="is", description="Nobody knows where it is.")
     through: Text | None = Field(None, description="Who had it last, if a go-between.")
     on: DateField | None = Field(None, description="When it was missed.")
-    note: Text | None = Field(None, description="Private.")
+    note: Text | None = Field(None, description="A note for yourself. Private.")
 
 
 STATES = (*WORDS, "promised", "gifted", "donated", "lost")
@@ -122,7 +122,7 @@ Destination = Annotated[
     | Annotated[Lost, Tag("(lost)")],
     Discriminator(_tag),
     BeforeValidator(_any_case),
-    ShortForm(str, lambda word: {"is": word}, lambda _: {"enum": list(STATES)}),
+    ShortForm(str, lambda word: {"is": word}, lambda _: {"enum": list(STATES), "type": "string"}),
 ]
 
 UNDECIDED = Staying.model_validate({"is": "undecided"})

@@ -35,7 +35,7 @@ class Rules(Record):
     no: Words = Field((), description="Refused: buttons, minky, tied.")
     needs: Words = Field((), description="Required: label, washed, unwashed, or washed either way: either.")
     condition: Condition | None = Field(None, description="The least condition that is welcome.")
-    suits: Words = Field((), description="Who it is for.")
+    suits: Words = Field((), description="Whom the quilts are for: children, teens, men.")
 
     @field_validator("needs")
     @classmethod
@@ -53,14 +53,14 @@ class Contact(Record):
 
     person: Text | None = Field(None, description="Whom to ask for.")
     email: Text | None = Field(None, description="E-mail address.")
-    phone: Text | None = Field(None, description="Telephone.")
+    phone: Text | None = Field(None, description="Telephone number.")
     address: Text | None = Field(None, description="Postal address.")
 
 
 class Partner(Identified):
     """A charity, or a go-between who passes quilts on."""
 
-    name: Text = Field(description="Its name.")
+    name: Text = Field(description="The name of the charity or the go-between.")
     kind: Annotated[Literal["charity", "go-between"], ANY_CASE] = Field(
         "charity", description="charity or go-between."
     )
@@ -75,7 +75,7 @@ class Partner(Identified):
     public: bool = Field(False, description="May it be named on the web site?")
     part_of: Text | None = Field(None, description="The ID of the charity of which this is a programme or chapter.")
     acts_for: Texts = Field((), description="The IDs of charities for which this go-between receives.")
-    url: WebAddress | None = Field(None, description="Its web site.")
+    url: WebAddress | None = Field(None, description="The address of its web site.")
     about: Text | None = Field(None, description="A sentence on what it does. Public if the partner is.")
     contact: Contact | None = Field(None, description="How to reach it. Private.")
     checked: DateField | None = Field(None, description="When these rules were last confirmed with it.")

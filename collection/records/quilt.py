@@ -142,9 +142,9 @@ class Quilting(Record):
 class Fibre(Record):
     """What the layers are made of."""
 
-    top: Word | None = Field(None, description="The top.")
-    backing: Word | None = Field(None, description="The backing.")
-    batting: Word | None = Field(None, description="The batting.")
+    top: Word | None = Field(None, description="What the top is made of.")
+    backing: Word | None = Field(None, description="What the backing is made of.")
+    batting: Word | None = Field(None, description="What the batting is made of.")
 
 
 def _read_washed(value: object) -> bool | EdtfDate:
@@ -185,7 +185,7 @@ class MaterialsCost(Record):
     """What the materials cost, as one amount or item by item; nothing for time."""
 
     amount: MoneyField | None = Field(None, description="The whole, where no items are given.")
-    items: Annotated[tuple[Cost, ...], ONE_IS_A_LIST] = Field((), description="Item by item.")
+    items: Annotated[tuple[Cost, ...], ONE_IS_A_LIST] = Field((), description="What was bought, item by item.")
 
     @model_validator(mode="after")
     def _one_or_the_other(self) -> "MaterialsCost":
@@ -209,23 +209,23 @@ class MaterialsCost(Record):
 class Appraisal(Record):
     """A written opinion of value: it holds for its kind and its date only."""
 
-    value: MoneyField = Field(description="The amount.")
+    value: MoneyField = Field(description="What it was found to be worth.")
     kind: Annotated[Literal["fair market", "donation", "insurance replacement"], ANY_CASE] | None = Field(
         None, description="Fair market, donation, or insurance replacement."
     )
-    by: Text | None = Field(None, description="The appraiser.")
-    on: DateField | None = Field(None, description="The date.")
+    by: Text | None = Field(None, description="Who appraised it.")
+    on: DateField | None = Field(None, description="When it was appraised.")
 
 
 class Loan(Record):
     """Out of the house for a time: a show, a talk, a class."""
 
-    to: Text = Field(description="Who has it.")
+    to: Text = Field(description="Who has it, or had it.")
     purpose: Text | None = Field(None, alias="for", description="Exhibition, trunk show, class.")
-    start: DateField | None = Field(None, alias="from", description="Since when.")
+    start: DateField | None = Field(None, alias="from", description="Since when it is out, or was.")
     due: DateField | None = Field(None, description="When it should be back.")
     back: DateField | None = Field(None, description="When it came back.")
-    note: Text | None = Field(None, description="Private.")
+    note: Text | None = Field(None, description="A note for yourself. Private.")
 
 
 class Quilt(Identified):
@@ -241,6 +241,9 @@ class Quilt(Identified):
         None, description="When it was made, as exactly as is known: 2016, about 2016, 1990s, 2015/2017."
     )
     stage: Stage = Field("finished", description="How far it is: piecing, quilting, binding, finished.")
+    ready_by: DateField | None = Field(
+        None, description="By when it will be finished, if it is not yet: it can then be matched. Private."
+    )
     finished_size: SizeField | None = Field(None, description="Width x length.")
     measured: Annotated[Literal["quilted", "washed"], ANY_CASE] = Field(
         "quilted", description="When the size was taken: before the first wash, or after it."

@@ -20,11 +20,11 @@ class RequestLine(Rules):
     """So many quilts of one kind. Its rules override the partner's standing rules, each by each."""
 
     id: Annotated[Text, AfterValidator(_short_name)] = Field(description="A short name, unique in the request.")
-    count: Annotated[int, Field(ge=1, le=10_000)] = Field(description="How many.")
+    count: Annotated[int, Field(ge=1, le=10_000)] = Field(description="How many quilts are asked for.")
     priority: Annotated[Literal["must", "wish"], ANY_CASE] = Field(
         "wish", description="must: filled first; wish: filled after."
     )
-    note: Text | None = Field(None, description="Private.")
+    note: Text | None = Field(None, description="A note for yourself. Private.")
 
 
 class Request(Identified):
@@ -35,7 +35,7 @@ class Request(Identified):
     units: Annotated[Literal["in", "cm"], ANY_CASE] | None = Field(
         None, description="The units of bare numbers in this file, if not the partner's."
     )
-    asked: DateField | None = Field(None, description="When it came.")
+    asked: DateField | None = Field(None, description="When the request came.")
     needed_by: DateField | None = Field(None, description="By when the quilts should be there.")
     closed: DateField | None = Field(None, description="When it was closed: filled, or no longer wanted.")
     lines: Annotated[tuple[RequestLine, ...], Field(min_length=1), ONE_IS_A_LIST] = Field(

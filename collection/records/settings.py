@@ -59,8 +59,8 @@ class SizeTable(Record):
     """Size categories and mattresses of the maker's own."""
 
     replace: bool = Field(False, description="true: only these; false: beside the usual ones.")
-    categories: Annotated[tuple[SizeRow, ...], ONE_IS_A_LIST] = Field((), description="Size categories.")
-    mattresses: Annotated[tuple[MattressRow, ...], ONE_IS_A_LIST] = Field((), description="Mattresses.")
+    categories: Annotated[tuple[SizeRow, ...], ONE_IS_A_LIST] = Field((), description="Size categories of your own.")
+    mattresses: Annotated[tuple[MattressRow, ...], ONE_IS_A_LIST] = Field((), description="Mattresses to show sizes on.")
     beds: Annotated[tuple[Region, ...], ONE_IS_A_LIST] | None = Field(
         None, description="Whose beds to show sizes on: US, UK, Euro. Left out: by the units."
     )

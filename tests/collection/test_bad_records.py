@@ -153,7 +153,7 @@ BAD = {
         6, "destination.delivered", "before it was handed over (May 2026)",
     ),
     "number of another": quilt("number: 7", 2, "number", "High Tide (quilts/high-tide.yaml) has this number too"),
-    "a loan to nobody": quilt("loans:\n  - for: show", 3, "loans.1.to", "who has it."),
+    "a loan to nobody": quilt("loans:\n  - for: show", 3, "loans.1.to", "who has it, or had it."),
     "a loan back too soon": quilt("loans:\n  - {to: Hall, from: 2026, back: 2025}", 3, "loans.1.back", "before the loan began (2026)"),
     # Partners
     "no name": Bad("kind: charity\n", 1, "name", "name is missing here", "partners/hill.yaml"),
