@@ -275,6 +275,48 @@ def test_a_port_in_use_is_told_with_a_way_out(tmp_path):
     )
 
 
+@pytest.fixture
+def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, str]]:
+    """A small collection of real records, and the address where the real command shows it."""
+    collection = write_collection(tmp_path / "quilts of mine", {
+        "collection.yaml": "title: Quilts of mine\n",
+        "quilts/low-tide.yaml": "title: Low Tide\nphotos: [low-tide.jpg]\n",
+        "quilts/high-tide.yaml": "title: High Tide\n",
+    })
+    a_photo(collection / "photos" / "low-tide.jpg")
+    command = Path(sys.executable).with_name("counterpane")
+    process = subprocess.Popen(
+        [command, "preview", collection, "--port", "0"], stderr=subprocess.PIPE, text=True
+    )
+    try:
+        said = process.stderr.readline()
+        assert "The preview is at" in said
+        yield collection, re.search(r"http://127\.0\.0\.1:\d+/", said)[0]
+    finally:
+        process.send_signal(signal.SIGINT)
+        process.communicate(timeout=20)
+
+
+def test_a_real_page_is_shown_anew_under_its_own_policy(real_preview, open_page):
+    collection, url = real_preview
+    page = open_page(f"{url}catalogue/quilts/low-tide.html", within=url)
+    expect(page.locator("h1")).to_have_text("Low Tide")
+    assert page.locator("meta[http-equiv='Content-Security-Policy']").count() == 1
+    (collection / "quilts" / "low-tide.yaml").write_text("title: Low Tide at Dusk\n")
+    expect(page.locator("h1")).to_have_text("Low Tide at Dusk")
+
+
+def test_a_mistake_in_a_record_is_told_and_the_page_stays(real_preview, open_page):
+    collection, url = real_preview
+    page = open_page(f"{url}binder/quilts/high-tide.html", within=url)
+    record = collection / "quilts" / "high-tide.yaml"
+    record.write_text("titel: High Tide\n")
+    time.sleep(1.5)
+    expect(page.locator("h1")).to_have_text("High Tide")
+    record.write_text("title: High Tide, mended\n")
+    expect(page.locator("h1")).to_have_text("High Tide, mended")
+
+
 def test_pages_are_never_kept_by_the_browser(ready):
     for path in ("/", "/catalogue/", "/catalogue/photos", "/build-name"):
         assert ready.ask(path).headers["Cache-Control"] == "no-store"

@@ -1,0 +1,62 @@
+"""Each kind of page in a browser: on a desk, on a phone, in the dark, by keyboard, on paper."""
+import pytest
+from browser_rules import (
+    axe_violations,
+    keyboard_faults,
+    pictures_not_shown,
+    sideways_scroll,
+)
+from page_kinds import OPENED, fullest_page
+
+
+def nothing_in(faults: list[str]) -> None:
+    assert not faults, "\n".join(faults)
+
+
+pytestmark = pytest.mark.parametrize("kind", OPENED, ids=str)
+
+
+@pytest.fixture
+def open_kind(open_page, built_demo, served_demo):
+    """`open_kind(kind)` -> the fullest page of that kind, held to its own edition's folder."""
+
+    def open_it(kind, *, from_disk: bool = False, **how):
+        base = f"{built_demo.as_uri()}/" if from_disk else served_demo
+        url = base + fullest_page(built_demo, kind)
+        return open_page(url, within=f"{base}{kind.edition}/", kept=True, **how)
+
+    return open_it
+
+
+def test_axe_finds_nothing_in_light_or_dark(kind, open_kind):
+    page = open_kind(kind, bypass_csp=True)
+    nothing_in(axe_violations(page))
+    page.emulate_media(color_scheme="dark")
+    nothing_in(axe_violations(page))
+
+
+def test_axe_finds_nothing_on_a_phone(kind, open_kind):
+    nothing_in(axe_violations(open_kind(kind, bypass_csp=True, screen="phone")))
+
+
+def test_a_phone_never_scrolls_sideways(kind, open_kind):
+    page = open_kind(kind, screen="phone")
+    nothing_in(sideways_scroll(page))
+    page.set_viewport_size({"width": 320, "height": 640})
+    nothing_in(sideways_scroll(page))
+
+
+def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(kind, open_kind):
+    nothing_in(keyboard_faults(open_kind(kind)))
+
+
+def test_the_page_opens_from_the_disk_with_all_its_pictures(kind, open_kind):
+    nothing_in(pictures_not_shown(open_kind(kind, from_disk=True)))
+
+
+def test_the_page_is_whole_without_javascript(kind, open_kind):
+    with_scripts = open_kind(kind)
+    without = open_kind(kind, javascript=False)
+    assert without.locator("h1").inner_text() == with_scripts.locator("h1").inner_text()
+    for part in ("main a:visible", "main img:visible", "nav a:visible"):
+        assert without.locator(part).count() >= with_scripts.locator(part).count()
