@@ -2,9 +2,11 @@ r"""Blocks that can be drafted on squared paper, as charts.
 
 A cell of a chart is one square of the paper:
 
-    m        a square                                   g/m   two triangles, the seam rising to the right:
-    =gm      two bars, the first above                        the first above it
-    |gm      two bars, the first on the left            g\m   the seam falling to the right: the first below it
+    m        a square
+    g/m      two triangles, the seam rising to the right, the first above it
+    g\m      two triangles, the seam falling to the right, the first below it
+    =gm      bars, the first at the top
+    |gm      bars, the first on the left
     xgmgm    four triangles: top, right, bottom, left; neighbours of one letter are one triangle
 
 Letters are those of `patches.LETTERS`: g ground, m n o p main, a b accent, l leaf. A first line of
@@ -127,12 +129,16 @@ def _read_cell(cell: str, box: tuple[float, float, float, float]) -> list[Patch]
         return [lettered((nw, se, sw), cell[0]), lettered((nw, ne, se), cell[2])]
     if cell[0] == "=":
         return [
-            lettered(rectangle(x, y + height * i / len(cell[1:]), width, height / len(cell[1:])), letter)
+            lettered(
+                rectangle(x, y + height * i / len(cell[1:]), width, height / len(cell[1:])), letter
+            )
             for i, letter in enumerate(cell[1:])
         ]
     if cell[0] == "|":
         return [
-            lettered(rectangle(x + width * i / len(cell[1:]), y, width / len(cell[1:]), height), letter)
+            lettered(
+                rectangle(x + width * i / len(cell[1:]), y, width / len(cell[1:]), height), letter
+            )
             for i, letter in enumerate(cell[1:])
         ]
     if cell[0] == "x":

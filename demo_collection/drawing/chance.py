@@ -19,11 +19,13 @@ def chance(*words: object) -> random.Random:
 
 def speckle(width: int, height: int, *words: object) -> Image.Image:
     """White noise, 8 bits deep."""
-    return Image.frombytes("L", (width, height), chance("speckle", *words).randbytes(width * height))
+    return Image.frombytes(
+        "L", (width, height), chance("speckle", *words).randbytes(width * height)
+    )
 
 
 class Field:
-    """A soft random landscape over a plane, the same whatever window of it is looked at, and how closely.
+    """A soft random landscape over a plane, the same from near and from afar.
 
     `cell` is the distance between independent heights, in the plane's unit (inches of quilt). The
     plane reaches from (0, 0) to `extent`, with a little beyond each edge.
@@ -65,4 +67,6 @@ def grain(width: int, height: int, word: str, random_source: random.Random) -> I
 def stretched(image: Image.Image, low: int, high: int) -> Image.Image:
     """The greys of an image, spread so that `low` becomes black and `high` white."""
     span = max(1, high - low)
-    return image.point([min(255, max(0, round((value - low) * 255 / span))) for value in range(256)])
+    return image.point(
+        [min(255, max(0, round((value - low) * 255 / span))) for value in range(256)]
+    )

@@ -6,21 +6,18 @@ front, a hand's breadth of it for a photo of the quilting.
 
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
-from math import hypot
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from .chance import Field, chance
+from . import embroidery
+from .chance import chance
 from .colouring import Shelf
 from .layout import BINDING_WIDTH, Box, Layout, Piece, lay_out
 from .prints import DIRECTIONAL, Fabric, tile
 from .quilting import Ground, knots, stitches
 from .recipes import Recipe
-from .shades import Rgb, companion, lightness, mixed
-
-NEAR = 40                          # pixels to the inch from which threads show
-STITCH_WIDTH = .018                # inches
-EXPOSURE = 232                     # cloth in full light; leaves room for the lit side of a puff
+from .relief import NEAR, STITCH_WIDTH, Surface, shaded
+from .shades import Rgb, companion, mixed
 
 
 @dataclass(frozen=True)
@@ -42,20 +39,30 @@ class Quilt:
         edges = {}
         for piece in self.layout.pieces:
             edges[piece.serial] = piece.points
-        return Ground(self.recipe.quilt, self.layout.width, self.layout.length, self.layout.inside, tuple(edges.values()))
+        return Ground(
+            self.recipe.quilt,
+            self.layout.width,
+            self.layout.length,
+            self.layout.inside,
+            tuple(edges.values()),
+        )
 
     @property
     def whole(self) -> Box:
         return (0, 0, self.layout.width, self.layout.length)
 
 
-def paint_top(quilt: Quilt, window: Box, scale: float, pieces: tuple[Piece, ...] | None = None) -> Image.Image:
+def paint_top(
+    quilt: Quilt, window: Box, scale: float, pieces: tuple[Piece, ...] | None = None
+) -> Image.Image:
     """The top within a window, `scale` pixels to the inch."""
     pieces = quilt.layout.pieces if pieces is None else pieces
     colours, seams, raised = _patchwork(pieces, window, scale, quilt.recipe.quilt)
     lines = _stitches_on(quilt, window, scale)
     picture = _with_thread(quilt, colours, lines, window, scale)
-    return _shaded(quilt, picture, lines, window, scale, seams=seams, raised=raised)
+    if quilt.recipe.blocks[0] == "crazy":
+        _embroider(quilt, picture, window, scale)
+    return _shaded(quilt, picture, Surface(lines, seams, raised, window, scale))
 
 
 def paint_back(quilt: Quilt, window: Box, scale: float) -> Image.Image:
@@ -63,17 +70,28 @@ def paint_back(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     width, length = quilt.layout.width, quilt.layout.length
     fabric = quilt.shelf.one("backing")
     second = quilt.shelf.fabrics["backing"][-1]
-    seam = width * (.5 if len(quilt.shelf.fabrics["backing"]) == 1 else .68)
-    halves = [Piece(((0, 0), (seam, 0), (seam, length), (0, length)), fabric, 0, False, 1),
-              Piece(((seam, 0), (width, 0), (width, length), (seam, length)), second, 0, False, 2)]
+    seam = width * (0.5 if len(quilt.shelf.fabrics["backing"]) == 1 else 0.68)
+    halves = [
+        Piece(((0, 0), (seam, 0), (seam, length), (0, length)), fabric, 0, False, 1),
+        Piece(((seam, 0), (width, 0), (width, length), (seam, length)), second, 0, False, 2),
+    ]
     if width <= 44:
         halves = [Piece(((0, 0), (width, 0), (width, length), (0, length)), fabric, 0, False, 1)]
-    binding = [replace(piece, points=tuple((width - x, y) for x, y in piece.points)) for piece in quilt.layout.pieces[-4:]] if quilt.recipe.finished else []
+    binding = (
+        [
+            replace(piece, points=tuple((width - x, y) for x, y in piece.points))
+            for piece in quilt.layout.pieces[-4:]
+        ]
+        if quilt.recipe.finished
+        else []
+    )
     mirrored = (width - window[2], window[1], width - window[0], window[3])
-    colours, seams, raised = _patchwork((*halves, *binding), window, scale, quilt.recipe.quilt + " back")
+    colours, seams, raised = _patchwork(
+        (*halves, *binding), window, scale, quilt.recipe.quilt + " back"
+    )
     lines = _stitches_on(quilt, mirrored, scale).transpose(Image.Transpose.FLIP_LEFT_RIGHT)
     picture = _with_thread(quilt, colours, lines, window, scale)
-    return _shaded(quilt, picture, lines, window, scale, seams=seams, raised=raised)
+    return _shaded(quilt, picture, Surface(lines, seams, raised, window, scale))
 
 
 def outline_mask(quilt: Quilt, window: Box, scale: float) -> Image.Image:
@@ -82,30 +100,41 @@ def outline_mask(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     mask = Image.new("L", (size[0] * 2, size[1] * 2), 0)
     k = scale * 2
     a, b = -window[0] * k, -window[1] * k
-    ImageDraw.Draw(mask).rectangle((a, b, a + quilt.layout.width * k - 1, b + quilt.layout.length * k - 1), fill=255)
+    ImageDraw.Draw(mask).rectangle(
+        (a, b, a + quilt.layout.width * k - 1, b + quilt.layout.length * k - 1), fill=255
+    )
     return mask.resize(size, Image.Resampling.BOX)
 
 
 def _oversize(scale: float) -> int:
-    """How many times larger a picture is painted before it is reduced, so that slanting seams are smooth."""
+    """How many times larger a picture is painted and then reduced, for smooth slanting seams."""
     return 2 if scale < NEAR else 1
 
 
 def _pixels(window: Box, scale: float) -> tuple[int, int]:
-    return max(1, round((window[2] - window[0]) * scale)), max(1, round((window[3] - window[1]) * scale))
+    return max(1, round((window[2] - window[0]) * scale)), max(
+        1, round((window[3] - window[1]) * scale)
+    )
 
 
-def _patchwork(pieces, window: Box, scale: float, word: str) -> tuple[Image.Image, Image.Image, Image.Image]:
+def _patchwork(
+    pieces, window: Box, scale: float, word: str
+) -> tuple[Image.Image, Image.Image, Image.Image]:
     """Colours, seams and raised shapes of the pieces, in their order, the later upon the earlier."""
     final, times = _pixels(window, scale), _oversize(scale)
     size, scale = (final[0] * times, final[1] * times), scale * times
     colours = Image.new("RGB", size, pieces[0].fabric.colour if pieces else (200, 200, 200))
     seams, raised = Image.new("L", size, 0), Image.new("L", size, 0)
     draw_seams, draw_raised = ImageDraw.Draw(seams), ImageDraw.Draw(raised)
-    seam_width = max(1, round(.045 * scale))
+    seam_width = max(1, round(0.045 * scale))
     for piece in pieces:
         points = [((x - window[0]) * scale, (y - window[1]) * scale) for x, y in piece.points]
-        box = (min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points))
+        box = (
+            min(x for x, _ in points),
+            min(y for _, y in points),
+            max(x for x, _ in points),
+            max(y for _, y in points),
+        )
         if box[2] < 0 or box[3] < 0 or box[0] >= size[0] or box[1] >= size[1]:
             continue
         left, top = max(0, int(box[0])), max(0, int(box[1]))
@@ -124,10 +153,14 @@ def _patchwork(pieces, window: Box, scale: float, word: str) -> tuple[Image.Imag
 
 @lru_cache(maxsize=400)
 def _bolt(fabric: Fabric, scale: float, quarter: int) -> Image.Image:
-    """One repeat of the cloth turned; small ones two by two, so that most patches are cut at one stroke."""
+    """One repeat of the cloth, turned; small ones two by two, so that most cuts need one stroke."""
     one = tile(fabric, scale)
     if quarter:
-        one = one.transpose((Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)[quarter - 1])
+        one = one.transpose(
+            (Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)[
+                quarter - 1
+            ]
+        )
     if one.width > 400:
         return one
     double = Image.new("RGB", (one.width * 2, one.height * 2))
@@ -144,15 +177,20 @@ def put_cloth_away() -> None:
 
 
 def _cut(piece: Piece, size: tuple[int, int], scale: float, word: str) -> Image.Image:
-    """Cloth for a piece, cut where chance has it and along the grain, each a shade apart as cut cloth is."""
+    """Cloth for a piece: cut along the grain where chance has it, each cut a shade apart."""
     random = chance(word, piece.serial)
-    x_share, y_share, shade, quarter = random.random(), random.random(), random.uniform(.955, 1.0), random.randrange(4)
+    x_share, y_share, shade, quarter = (
+        random.random(),
+        random.random(),
+        random.uniform(0.955, 1.0),
+        random.randrange(4),
+    )
     directional = piece.fabric.print in DIRECTIONAL
     if directional:
         quarter = round(piece.grain / 90) % 4
     slant = (piece.grain % 90) if directional else 0
     slant = slant if 5 < slant < 85 else 0
-    wanted = size if not slant else (round((size[0] + size[1]) * .75) + 4,) * 2
+    wanted = size if not slant else (round((size[0] + size[1]) * 0.75) + 4,) * 2
     bolt = _bolt(piece.fabric, scale, quarter)
     x, y = int(x_share * bolt.width), int(y_share * bolt.height)
     if x + wanted[0] <= bolt.width and y + wanted[1] <= bolt.height:
@@ -175,40 +213,89 @@ def _stitches_on(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     lines = stitches(quilt.ground, quilt.recipe.quilting, window, size, STITCH_WIDTH * scale)
     quilted = Image.new("L", size, 0)
     rim = BINDING_WIDTH if quilt.recipe.finished else 0
-    ImageDraw.Draw(quilted).rectangle(((rim - window[0]) * scale, (rim - window[1]) * scale,
-                                       (whole[2] - rim - window[0]) * scale, (whole[3] - rim - window[1]) * scale), fill=255)
+    ImageDraw.Draw(quilted).rectangle(
+        (
+            (rim - window[0]) * scale,
+            (rim - window[1]) * scale,
+            (whole[2] - rim - window[0]) * scale,
+            (whole[3] - rim - window[1]) * scale,
+        ),
+        fill=255,
+    )
     return ImageChops.multiply(lines, quilted)
 
 
 def _thread_colour(quilt: Quilt) -> Rgb:
     if quilt.recipe.thread:
         return quilt.recipe.thread
-    return mixed(quilt.shelf.one("ground").colour, (225, 220, 208), .5)
+    return mixed(quilt.shelf.one("ground").colour, (225, 220, 208), 0.5)
 
 
-def _with_thread(quilt: Quilt, picture: Image.Image, lines: Image.Image, window: Box, scale: float) -> Image.Image:
+def _with_thread(
+    quilt: Quilt, picture: Image.Image, lines: Image.Image, window: Box, scale: float
+) -> Image.Image:
     """The thread itself, which shows only from nearby, and the knots of a tied quilt."""
     if scale >= NEAR and quilt.recipe.quilting not in ("none", "tied", "ditch"):
         stitch = _stitch_gaps(lines.size, scale)
         thin = lines.filter(ImageFilter.MaxFilter(3)) if quilt.recipe.thread else lines
-        thin = thin.filter(ImageFilter.GaussianBlur(.006 * scale)).point([min(240 if quilt.recipe.thread else 170, value) for value in range(256)])
-        picture = Image.composite(Image.new("RGB", picture.size, _thread_colour(quilt)), picture, ImageChops.multiply(thin, stitch))
+        thin = thin.filter(ImageFilter.GaussianBlur(0.006 * scale)).point(
+            [min(240 if quilt.recipe.thread else 170, value) for value in range(256)]
+        )
+        picture = Image.composite(
+            Image.new("RGB", picture.size, _thread_colour(quilt)),
+            picture,
+            ImageChops.multiply(thin, stitch),
+        )
     elif quilt.recipe.thread and quilt.recipe.quilting != "tied":
-        showing = lines.point([round(value * .8) for value in range(256)])
-        picture = Image.composite(Image.new("RGB", picture.size, quilt.recipe.thread), picture, showing)
+        showing = lines.point([round(value * 0.8) for value in range(256)])
+        picture = Image.composite(
+            Image.new("RGB", picture.size, quilt.recipe.thread), picture, showing
+        )
     if quilt.recipe.quilting == "tied":
         picture = picture.copy()
         draw = ImageDraw.Draw(picture)
-        colour = quilt.recipe.thread or companion(quilt.shelf.one("main").colour, .5)
+        colour = quilt.recipe.thread or companion(quilt.shelf.one("main").colour, 0.5)
         for number, (x, y) in enumerate(knots(quilt.ground)):
             random = chance(quilt.recipe.quilt, "knot", number)
             px, py = (x - window[0]) * scale, (y - window[1]) * scale
             for _ in range(2):
-                dx, dy = random.uniform(-.5, .5) * scale, random.uniform(-.1, .6) * scale
-                draw.line((px, py, px + dx / 2, py + dy * .7, px + dx, py + dy), fill=colour, width=max(1, round(.05 * scale)), joint="curve")
-            r = max(1, .08 * scale)
+                dx, dy = random.uniform(-0.5, 0.5) * scale, random.uniform(-0.1, 0.6) * scale
+                draw.line(
+                    (px, py, px + dx / 2, py + dy * 0.7, px + dx, py + dy),
+                    fill=colour,
+                    width=max(1, round(0.05 * scale)),
+                    joint="curve",
+                )
+            r = max(1, 0.08 * scale)
             draw.ellipse((px - r, py - r, px + r, py + r), fill=colour)
     return picture
+
+
+def _embroider(quilt: Quilt, picture: Image.Image, window: Box, scale: float) -> None:
+    """Fancy stitches along the seams within the borders."""
+    draw = ImageDraw.Draw(picture)
+    left, top, right, bottom = quilt.layout.inside
+    for piece in quilt.layout.pieces:
+        if not all(
+            left - 0.1 <= x <= right + 0.1 and top - 0.1 <= y <= bottom + 0.1
+            for x, y in piece.points
+        ):
+            continue
+        for number, (a, b) in enumerate(zip(piece.points, piece.points[1:])):
+            colour, strokes = embroidery.along(
+                a, b, chance(quilt.recipe.quilt, "embroidery", piece.serial, number)
+            )
+            for p, q in strokes:
+                draw.line(
+                    (
+                        (p[0] - window[0]) * scale,
+                        (p[1] - window[1]) * scale,
+                        (q[0] - window[0]) * scale,
+                        (q[1] - window[1]) * scale,
+                    ),
+                    fill=colour,
+                    width=max(1, round(0.035 * scale)),
+                )
 
 
 def _stitch_gaps(size: tuple[int, int], scale: float) -> Image.Image:
@@ -225,57 +312,6 @@ def _stitch_gaps(size: tuple[int, int], scale: float) -> Image.Image:
     return sheet
 
 
-def _blurred(image: Image.Image, inches: float, scale: float) -> Image.Image:
-    return image.filter(ImageFilter.GaussianBlur(max(.5, inches * scale)))
-
-
-def _shaded(quilt: Quilt, picture: Image.Image, lines: Image.Image, window: Box, scale: float, *, seams, raised) -> Image.Image:
-    """Light from the upper left over the quilt's relief: puffs between the quilting, puckers along it, seams."""
-    relief, dips = _relief(quilt, lines, window, scale, seams, raised)
-    # A slope shows the same at every scale: heights are differenced over a fixed part of an inch.
-    reach = max(1, round(.05 * scale))
-    slope = ImageChops.subtract(ImageChops.offset(relief, -reach, -reach), ImageChops.offset(relief, reach, reach), scale=1, offset=128)
-    strength = 1.35 if scale >= NEAR else 1.0
-    light = slope.point([min(255, max(70, round(EXPOSURE - (v - 128) * strength * (1.25 if v > 128 else .85)))) for v in range(256)])
-    light = ImageChops.multiply(light, dips.point([round(255 - v * .30) for v in range(256)]))
-    return ImageChops.multiply(picture, Image.merge("RGB", (light, light, light)))
-
-
-CRINKLED = {"new": .8, "washed": 1.5, "faded": 1.4}
-
-
-def _relief(quilt: Quilt, lines: Image.Image, window: Box, scale: float, seams, raised) -> tuple[Image.Image, Image.Image]:
-    """Heights, and how deep in a dip each place lies.
-
-    Stitches pull the cloth down in a narrow dip within a wide one; the cloth gathered by them lies
-    in small wrinkles, most of all beside the stitches.
-    """
-    extent, name = (quilt.layout.width, quilt.layout.length), quilt.recipe.quilt
-    crinkled = CRINKLED[quilt.recipe.age]
-
-    def landscape(cell: float) -> Image.Image:
-        return Field(cell, extent, name, "cloth").seen(window, lines.size)
-    seam_dip = _blurred(seams, .045, scale)
-    relief = ImageChops.subtract(Image.new("L", lines.size, 150), seam_dip.point([round(v * .13) for v in range(256)]))
-    relief = ImageChops.add(relief, _blurred(raised, .05, scale).point([round(v * .10) for v in range(256)]))
-    if quilt.recipe.quilting == "none":
-        return ImageChops.add(relief, landscape(2.4).point([round(v * .22) for v in range(256)])), seam_dip
-    # Thin lines blur away to little: the dip's depth is set by how much ink a blur spreads.
-    ink = 255 * STITCH_WIDTH * (1 if STITCH_WIDTH * scale > 1 else 1 / (STITCH_WIDTH * scale))
-    near_width, wide_width = .05, .26
-    near = _blurred(lines, near_width, scale).point(_gain(160 / (ink / (near_width * 2.6))))
-    wide = _blurred(lines, wide_width, scale).point(_gain(120 / (ink / (wide_width * 2.2))))
-    if quilt.recipe.quilting == "tied":
-        wide = _blurred(lines, .8, scale).point(_gain(14))
-    uneven = landscape(.55).point([round(150 + v * .41) for v in range(256)])
-    relief = ImageChops.subtract(relief, ImageChops.multiply(near, uneven).point([round(v * .20) for v in range(256)]))
-    relief = ImageChops.subtract(relief, ImageChops.multiply(wide, uneven).point([round(v * .40) for v in range(256)]))
-    beside = ImageChops.lighter(wide, _blurred(seams, .15, scale)).point([min(255, round(70 + v * 1.3)) for v in range(256)])
-    wrinkles = ImageChops.multiply(Image.blend(landscape(.17), landscape(.31), .5), beside)
-    relief = ImageChops.add(relief, wrinkles.point([round(v * .20 * crinkled) for v in range(256)]))
-    relief = ImageChops.add(relief, landscape(.85).point([round(v * .14 * crinkled) for v in range(256)]))
-    return relief, Image.blend(seam_dip, near, .4)
-
-
-def _gain(factor: float) -> list[int]:
-    return [min(255, round(value * factor)) for value in range(256)]
+def _shaded(quilt: Quilt, picture: Image.Image, surface: Surface) -> Image.Image:
+    recipe = quilt.recipe
+    return shaded(picture, surface, quilt.ground, quilting=recipe.quilting, age=recipe.age)

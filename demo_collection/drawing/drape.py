@@ -46,7 +46,7 @@ class Camera:
     def seen(self, place: Place) -> tuple[float, float, float]:
         """Pixel position and distance."""
         ahead = _unit(_minus(self.looks_at, self.stands))
-        right = _unit(_cross((0.0, 1.0, 0.0), ahead)) if abs(ahead[1]) < .999 else (1.0, 0.0, 0.0)
+        right = _unit(_cross((0.0, 1.0, 0.0), ahead)) if abs(ahead[1]) < 0.999 else (1.0, 0.0, 0.0)
         down = _cross(ahead, right)
         way = _minus(place, self.stands)
         distance = max(_dot(way, ahead), 1e-3)
@@ -62,8 +62,14 @@ def fitted(camera: Camera, places: Iterable[Place], frame: Box) -> Camera:
     left, right = min(x for x, _, _ in seen), max(x for x, _, _ in seen)
     top, bottom = min(y for _, y, _ in seen), max(y for _, y, _ in seen)
     scale = min((frame[2] - frame[0]) / (right - left), (frame[3] - frame[1]) / (bottom - top))
-    return replace(camera, scale=scale, shift=(
-        (frame[0] + frame[2]) / 2 - scale * (left + right) / 2, (frame[1] + frame[3]) / 2 - scale * (top + bottom) / 2))
+    return replace(
+        camera,
+        scale=scale,
+        shift=(
+            (frame[0] + frame[2]) / 2 - scale * (left + right) / 2,
+            (frame[1] + frame[3]) / 2 - scale * (top + bottom) / 2,
+        ),
+    )
 
 
 @dataclass(frozen=True)
@@ -76,8 +82,14 @@ class Light:
 
 def mesh(surface: Surface, window: Box, columns: int, rows: int) -> list[list[Place]]:
     return [
-        [surface(window[0] + (window[2] - window[0]) * i / columns, window[1] + (window[3] - window[1]) * j / rows)
-         for i in range(columns + 1)] for j in range(rows + 1)
+        [
+            surface(
+                window[0] + (window[2] - window[0]) * i / columns,
+                window[1] + (window[3] - window[1]) * j / rows,
+            )
+            for i in range(columns + 1)
+        ]
+        for j in range(rows + 1)
     ]
 
 
@@ -87,7 +99,8 @@ def edge_of(surface: Surface, window: Box, steps: int = 24) -> list[Place]:
     corners = [(a, b), (c, b), (c, d), (a, d)]
     return [
         surface(p[0] + (q[0] - p[0]) * k / steps, p[1] + (q[1] - p[1]) * k / steps)
-        for p, q in zip(corners, corners[1:] + corners[:1]) for k in range(steps)
+        for p, q in zip(corners, corners[1:] + corners[:1])
+        for k in range(steps)
     ]
 
 
@@ -96,16 +109,30 @@ def pixels_per_inch(camera: Camera, surface: Surface, window: Box) -> float:
     largest = 0.0
     for i in range(5):
         for j in range(5):
-            u, v = window[0] + (window[2] - window[0]) * i / 4, window[1] + (window[3] - window[1]) * j / 4
+            u, v = (
+                window[0] + (window[2] - window[0]) * i / 4,
+                window[1] + (window[3] - window[1]) * j / 4,
+            )
             here = camera.seen(surface(u, v))
-            for du, dv in ((.5, 0), (0, .5)):
+            for du, dv in ((0.5, 0), (0, 0.5)):
                 there = camera.seen(surface(u + du, v + dv))
-                largest = max(largest, sqrt((there[0] - here[0]) ** 2 + (there[1] - here[1]) ** 2) / .5)
+                largest = max(
+                    largest, sqrt((there[0] - here[0]) ** 2 + (there[1] - here[1]) ** 2) / 0.5
+                )
     return largest
 
 
-def drape(photo: Image.Image, texture: Image.Image, surface: Surface, window: Box, camera: Camera, *,
-          mask: Image.Image | None = None, light: Light | None = None, fineness: int = 20) -> None:
+def drape(
+    photo: Image.Image,
+    texture: Image.Image,
+    surface: Surface,
+    window: Box,
+    camera: Camera,
+    *,
+    mask: Image.Image | None = None,
+    light: Light | None = None,
+    fineness: int = 20,
+) -> None:
     """Paints the texture, which shows the cloth within the window, onto the photo, far parts first."""
     across, down = window[2] - window[0], window[3] - window[1]
     columns = max(2, round(fineness * min(2, across / min(across, down))))
@@ -132,14 +159,14 @@ def drape(photo: Image.Image, texture: Image.Image, surface: Surface, window: Bo
         a, b, c, d = i * sx + RIM, j * sy + RIM, (i + 1) * sx + RIM, (j + 1) * sy + RIM
         local = [(x - box[0], y - box[1]) for x, y, _ in corners]
         _paint_quad(part, covered, texture, mask, local, ((a, b), (c, b), (c, d), (a, d)))
-    photo.paste(part, box[:2], covered.filter(ImageFilter.GaussianBlur(.6)))
+    photo.paste(part, box[:2], covered.filter(ImageFilter.GaussianBlur(0.6)))
 
 
 RIM = 3
 
 
 def _with_rim(texture: Image.Image) -> Image.Image:
-    """The picture with its outermost pixels repeated, so that sampling at its edge never finds nothing."""
+    """The picture with its outermost pixels repeated: sampling at its edge always finds some."""
     w, h = texture.size
     rimmed = texture.resize((w + 2 * RIM, h + 2 * RIM))
     rimmed.paste(texture, (RIM, RIM))
@@ -148,12 +175,18 @@ def _with_rim(texture: Image.Image) -> Image.Image:
 
 def _bounds(corners: list, size: tuple[int, int]) -> tuple[int, int, int, int] | None:
     """The pixels that the corners span, within the photo."""
-    left, top = max(0, int(min(c[0] for c in corners)) - 2), max(0, int(min(c[1] for c in corners)) - 2)
-    right, bottom = min(size[0], int(max(c[0] for c in corners)) + 3), min(size[1], int(max(c[1] for c in corners)) + 3)
+    left, top = max(0, int(min(c[0] for c in corners)) - 2), max(
+        0, int(min(c[1] for c in corners)) - 2
+    )
+    right, bottom = min(size[0], int(max(c[0] for c in corners)) + 3), min(
+        size[1], int(max(c[1] for c in corners)) + 3
+    )
     return (left, top, right, bottom) if right > left and bottom > top else None
 
 
-def _lit(places: list[list[Place]], camera: Camera, light: Light, size: tuple[int, int]) -> Image.Image:
+def _lit(
+    places: list[list[Place]], camera: Camera, light: Light, size: tuple[int, int]
+) -> Image.Image:
     """How light each part of the surface is, 255 where it faces the light squarely."""
     towards = _unit(light.towards)
     rows, columns = len(places), len(places[0])
@@ -165,13 +198,24 @@ def _lit(places: list[list[Place]], camera: Camera, light: Light, size: tuple[in
             normal = _unit(_cross(across, down))
             if _dot(normal, _minus(camera.stands, places[j][i])) < 0:
                 normal = (-normal[0], -normal[1], -normal[2])
-            shade = light.everywhere + (1 - light.everywhere) * max(0.0, _dot(normal, towards)) / .72
+            shade = (
+                light.everywhere + (1 - light.everywhere) * max(0.0, _dot(normal, towards)) / 0.72
+            )
             shades.append(min(255, round(255 * shade)))
-    small = Image.frombytes("L", (columns, rows), bytes(shades)).resize(size, Image.Resampling.BICUBIC)
+    small = Image.frombytes("L", (columns, rows), bytes(shades)).resize(
+        size, Image.Resampling.BICUBIC
+    )
     return Image.merge("RGB", (small, small, small))
 
 
-def _paint_quad(photo: Image.Image, covered: Image.Image, texture: Image.Image, mask: Image.Image | None, corners: list[Pixel], source) -> None:
+def _paint_quad(
+    photo: Image.Image,
+    covered: Image.Image,
+    texture: Image.Image,
+    mask: Image.Image | None,
+    corners: list[Pixel],
+    source,
+) -> None:
     box = _bounds(corners, photo.size)
     if not box:
         return
@@ -183,18 +227,29 @@ def _paint_quad(photo: Image.Image, covered: Image.Image, texture: Image.Image, 
     shape = Image.new("L", size, 0)
     ImageDraw.Draw(shape).polygon(local, fill=255, outline=255)
     if mask:
-        shape = ImageChops.multiply(shape, mask.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BILINEAR))
-    photo.paste(texture.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BICUBIC), box[:2], shape)
+        shape = ImageChops.multiply(
+            shape,
+            mask.transform(
+                size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BILINEAR
+            ),
+        )
+    photo.paste(
+        texture.transform(
+            size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BICUBIC
+        ),
+        box[:2],
+        shape,
+    )
     covered.paste(255, box[:2], shape)
 
 
 def homography(corners: list[Pixel], source) -> tuple[float, ...] | None:
-    """The eight coefficients by which Pillow finds, for a pixel of the quadrilateral, its place in the source.
+    """The eight coefficients by which Pillow finds the source's place for each pixel shown.
 
     None if the quadrilateral has no area.
     """
     area = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, corners[1:] + corners[:1]))
-    if abs(area) < .5:
+    if abs(area) < 0.5:
         return None
     rows = []
     for (x, y), (u, v) in zip(corners, source):
@@ -212,13 +267,22 @@ def homography(corners: list[Pixel], source) -> tuple[float, ...] | None:
                 rows[row] = [value - factor * other for value, other in zip(rows[row], lead)]
     answer = [0.0] * 8
     for row in range(7, -1, -1):
-        answer[row] = (rows[row][8] - sum(rows[row][k] * answer[k] for k in range(row + 1, 8))) / rows[row][row]
+        answer[row] = (
+            rows[row][8] - sum(rows[row][k] * answer[k] for k in range(row + 1, 8))
+        ) / rows[row][row]
     return tuple(answer)
 
 
-def cast_shadow(photo: Image.Image, outline: list[Pixel], *, shift: Pixel, blur: float, depth: float) -> None:
+def cast_shadow(
+    photo: Image.Image, outline: list[Pixel], *, shift: Pixel, blur: float, depth: float
+) -> None:
     """Darkens the photo where the outline's shadow falls."""
     shadow = Image.new("L", (photo.width // 2, photo.height // 2), 255)
-    ImageDraw.Draw(shadow).polygon([((x + shift[0]) / 2, (y + shift[1]) / 2) for x, y in outline], fill=round(255 * (1 - depth)))
-    shadow = shadow.filter(ImageFilter.GaussianBlur(blur / 2)).resize(photo.size, Image.Resampling.BILINEAR)
+    ImageDraw.Draw(shadow).polygon(
+        [((x + shift[0]) / 2, (y + shift[1]) / 2) for x, y in outline],
+        fill=round(255 * (1 - depth)),
+    )
+    shadow = shadow.filter(ImageFilter.GaussianBlur(blur / 2)).resize(
+        photo.size, Image.Resampling.BILINEAR
+    )
     photo.paste(ImageChops.multiply(photo, Image.merge("RGB", (shadow, shadow, shadow))))

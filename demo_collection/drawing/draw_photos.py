@@ -11,18 +11,25 @@ from .recipes import PhotoWanted, Recipe, RecipeError, read_recipes
 from .scenes import SCENE_PAINTERS, photo_size
 
 COLLECTION = Path(__file__).parent.parent
-COVER_EDGE, OTHER_EDGE = 1120, 920           # pixels
-COVER_BYTES, OTHER_BYTES = 60_000, 37_000    # some 220 photos are to fit in 11 MB
+COVER_EDGE, OTHER_EDGE = 1120, 920  # pixels
+COVER_BYTES, OTHER_BYTES = 60_000, 37_000  # some 220 photos are to fit in 11 MB
 
 
 def draw_photo(quilt: Quilt, wanted: PhotoWanted, *, cover: bool) -> bytes:
     """The bytes of one photo's file."""
     recipe = quilt.recipe
-    size = photo_size(wanted.scene, recipe.width, recipe.length, COVER_EDGE if cover else OTHER_EDGE)
+    size = photo_size(
+        wanted.scene, recipe.width, recipe.length, COVER_EDGE if cover else OTHER_EDGE
+    )
     random = chance(recipe.quilt, wanted.file, wanted.scene)
     photo = develop(SCENE_PAINTERS[wanted.scene](quilt, size, random), random)
     ending = Path(wanted.file).suffix.lower()
-    return encoded(photo, ending, COVER_BYTES if cover else OTHER_BYTES, phone=wanted.file if wanted.phone else None)
+    return encoded(
+        photo,
+        ending,
+        COVER_BYTES if cover else OTHER_BYTES,
+        phone=wanted.file if wanted.phone else None,
+    )
 
 
 def draw_all(recipes: list[Recipe], folder: Path, *, report=lambda text: None) -> int:
@@ -35,7 +42,9 @@ def draw_all(recipes: list[Recipe], folder: Path, *, report=lambda text: None) -
         for number, wanted in enumerate(recipe.photos):
             done += 1
             if not can_write(Path(wanted.file).suffix.lower()):
-                report(f"{done}/{count}  {wanted.file}: left as it is; writing HEIC needs the library pillow-heif")
+                report(
+                    f"{done}/{count}  {wanted.file}: left as it is; writing HEIC needs pillow-heif"
+                )
                 continue
             data = draw_photo(quilt, wanted, cover=number == 0)
             write(data, folder / wanted.file)
@@ -45,20 +54,39 @@ def draw_all(recipes: list[Recipe], folder: Path, *, report=lambda text: None) -
 
 
 def main(arguments: list[str] | None = None) -> int:
-    parser = argparse.ArgumentParser(prog="draw_photos", description="Draw the photos of the demo's quilts.")
-    parser.add_argument("--collection", type=Path, default=COLLECTION, help="folder with quilts/ (default: the demo)")
-    parser.add_argument("--recipes", type=Path, help="recipes file (default: recipes.yaml beside this program)")
-    parser.add_argument("--to", type=Path, help="folder to write to (default: photos/ in the collection)")
-    parser.add_argument("--only", action="append", metavar="ID", help="draw this quilt only; may be given again")
+    parser = argparse.ArgumentParser(
+        prog="draw_photos", description="Draw the photos of the demo's quilts."
+    )
+    parser.add_argument(
+        "--collection",
+        type=Path,
+        default=COLLECTION,
+        help="folder with quilts/ (default: the demo)",
+    )
+    parser.add_argument(
+        "--recipes", type=Path, help="recipes file (default: recipes.yaml beside this program)"
+    )
+    parser.add_argument(
+        "--to", type=Path, help="folder to write to (default: photos/ in the collection)"
+    )
+    parser.add_argument(
+        "--only", action="append", metavar="ID", help="draw this quilt only; may be given again"
+    )
     chosen = parser.parse_args(arguments)
     try:
-        recipes = read_recipes(chosen.collection, chosen.recipes or Path(__file__).parent / "recipes.yaml")
+        recipes = read_recipes(
+            chosen.collection, chosen.recipes or Path(__file__).parent / "recipes.yaml"
+        )
     except RecipeError as problem:
         print(problem, file=sys.stderr)
         return 1
     if chosen.only:
         recipes = [recipe for recipe in recipes if recipe.quilt in chosen.only]
-    total = draw_all(recipes, chosen.to or chosen.collection / "photos", report=lambda text: print(text, file=sys.stderr))
+    total = draw_all(
+        recipes,
+        chosen.to or chosen.collection / "photos",
+        report=lambda text: print(text, file=sys.stderr),
+    )
     print(f"{total / 1e6:.2f} MB", file=sys.stderr)
     return 0
 

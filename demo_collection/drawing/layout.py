@@ -1,7 +1,7 @@
-"""Where everything in a quilt's top lies, in inches from its top left corner, each patch with its fabric."""
+"""Where everything in a quilt's top lies, in inches from its top left corner, and of which fabric."""
 
 from dataclasses import dataclass, field, replace
-from math import ceil, floor, sqrt
+from math import sqrt
 
 from .blocks import USUAL_ALTERNATE, draft
 from .chance import chance
@@ -16,8 +16,12 @@ Box = tuple[float, float, float, float]
 BINDING_WIDTH = 0.45
 # Blocks that look their best with a certain arrangement, if the recipe names none.
 USUAL_ARRANGEMENT = {
-    "log cabin": "barn raising", "rail fence": "alternating", "hourglass": "alternating",
-    "drunkard's path": "sunshine and shadow", "half-square triangles": "barn raising", "string": "sunshine and shadow",
+    "log cabin": "barn raising",
+    "rail fence": "alternating",
+    "hourglass": "alternating",
+    "drunkard's path": "sunshine and shadow",
+    "half-square triangles": "barn raising",
+    "string": "sunshine and shadow",
     "new york beauty": "sunshine and shadow",
 }
 
@@ -50,7 +54,7 @@ class Layout:
     length: float
     pieces: tuple[Piece, ...]
     blocks: tuple[BlockPlace, ...]
-    inside: Box                              # the part within the borders
+    inside: Box  # the part within the borders
     border_edges: tuple[Box, ...] = field(default=())
 
 
@@ -86,9 +90,13 @@ class _Layer:
         border_edges = self._add_borders(*natural)
         if self.recipe.finished:
             self._bind(*natural)
-        return self._fitted(natural, (edge_x, edge_y, edge_x + inside[0], edge_y + inside[1]), border_edges)
+        return self._fitted(
+            natural, (edge_x, edge_y, edge_x + inside[0], edge_y + inside[1]), border_edges
+        )
 
-    def _sew(self, patches: list[Patch], cell: tuple[int, int], fabric: Fabric | None = None) -> list[Piece]:
+    def _sew(
+        self, patches: list[Patch], cell: tuple[int, int], fabric: Fabric | None = None
+    ) -> list[Piece]:
         start = len(self.pieces)
         for one in patches:
             serial = len(self.pieces)
@@ -100,11 +108,21 @@ class _Layer:
         """The block for a place, turned as the arrangement has it."""
         names = self.recipe.blocks
         usual = USUAL_ALTERNATE.get(names[0]) if len(names) == 1 else None
-        name = (self.recipe.alternate or usual or names[serial % len(names)]) if alternate else names[serial % len(names)]
+        name = (
+            (self.recipe.alternate or usual or names[serial % len(names)])
+            if alternate
+            else names[serial % len(names)]
+        )
         arrangement = self.recipe.arrangement
         if arrangement == "all alike":
             arrangement = USUAL_ARRANGEMENT.get(name, arrangement)
-        turns = quarter_turns(arrangement, column, row, self.grid, chance(self.recipe.quilt, "turn", column, row).randrange(4))
+        turns = quarter_turns(
+            arrangement,
+            column,
+            row,
+            self.grid,
+            chance(self.recipe.quilt, "turn", column, row).randrange(4),
+        )
         return turned(draft(name), 90 * turns)
 
     def _set_straight(self, left: float, top: float) -> None:
@@ -120,7 +138,9 @@ class _Layer:
                 block = self._draft(column, row, serial, alternate)
                 serial += not alternate
                 pieces = self._sew(moved(block, x, y, s.block), (column, row))
-                self.blocks.append(BlockPlace((x + s.block / 2, y + s.block / 2), s.block, tuple(pieces)))
+                self.blocks.append(
+                    BlockPlace((x + s.block / 2, y + s.block / 2), s.block, tuple(pieces))
+                )
         if s.sashing:
             self._sash(left, top, pitch, outer)
 
@@ -130,16 +150,35 @@ class _Layer:
         strips, stones = [], []
         for row in range(s.rows):
             for k in range(first, s.columns + 1 - first):
-                strips.append(patch(rectangle(left + outer + k * pitch - s.sashing, top + outer + row * pitch, s.sashing, s.block), "sashing"))
+                strips.append(
+                    patch(
+                        rectangle(
+                            left + outer + k * pitch - s.sashing,
+                            top + outer + row * pitch,
+                            s.sashing,
+                            s.block,
+                        ),
+                        "sashing",
+                    )
+                )
         for k in range(first, s.rows + 1 - first):
             y = top + outer + k * pitch - s.sashing
             if not s.cornerstones:
                 strips.append(patch(rectangle(left, y, inside_size(s)[0], s.sashing), "sashing"))
                 continue
             for column in range(s.columns):
-                strips.append(patch(rectangle(left + outer + column * pitch, y, s.block, s.sashing), "sashing"))
+                strips.append(
+                    patch(
+                        rectangle(left + outer + column * pitch, y, s.block, s.sashing), "sashing"
+                    )
+                )
             for j in range(first, s.columns + 1 - first):
-                stones.append(patch(rectangle(left + outer + j * pitch - s.sashing, y, s.sashing, s.sashing), "cornerstones"))
+                stones.append(
+                    patch(
+                        rectangle(left + outer + j * pitch - s.sashing, y, s.sashing, s.sashing),
+                        "cornerstones",
+                    )
+                )
         self._sew(strips, (0, 0))
         self._sew(stones, (0, 0))
 
@@ -150,14 +189,24 @@ class _Layer:
         across, down = inside_size(s)
         self._sew([patch(rectangle(left, top, across, down), "setting")], (0, 0))
         self._setting_triangles(left, top, pitch)
-        middles = [((column + .5) * pitch, (row + .5) * pitch, column, row, False) for row in range(s.rows) for column in range(s.columns)]
-        between = [((column + 1) * pitch, (row + 1) * pitch, column, row, True) for row in range(s.rows - 1) for column in range(s.columns - 1)]
+        middles = [
+            ((column + 0.5) * pitch, (row + 0.5) * pitch, column, row, False)
+            for row in range(s.rows)
+            for column in range(s.columns)
+        ]
+        between = [
+            ((column + 1) * pitch, (row + 1) * pitch, column, row, True)
+            for row in range(s.rows - 1)
+            for column in range(s.columns - 1)
+        ]
         usual = self.recipe.alternate or USUAL_ALTERNATE.get(self.recipe.blocks[0])
         serial = 0
-        for x, y, column, row, is_between in sorted(middles + between, key=lambda place: (place[1], place[0])):
+        for x, y, column, row, is_between in sorted(
+            middles + between, key=lambda place: (place[1], place[0])
+        ):
             alternate = is_between and bool(usual)
             cell = (2 * column + is_between, 2 * row + is_between)
-            block = moved(self._draft(column, row, serial, alternate), -.5, -.5)
+            block = moved(self._draft(column, row, serial, alternate), -0.5, -0.5)
             serial += not alternate
             place = moved(turned(block, 45, (0, 0)), left + x, top + y, s.block)
             if s.sashing:
@@ -169,11 +218,16 @@ class _Layer:
         s = self.setting
         half, wide = s.block / 2, s.sashing
         strips = [
-            patch(rectangle(-half, -half - wide, s.block, wide), "sashing"), patch(rectangle(-half, half, s.block, wide), "sashing"),
-            patch(rectangle(-half - wide, -half, wide, s.block), "sashing"), patch(rectangle(half, -half, wide, s.block), "sashing"),
+            patch(rectangle(-half, -half - wide, s.block, wide), "sashing"),
+            patch(rectangle(-half, half, s.block, wide), "sashing"),
+            patch(rectangle(-half - wide, -half, wide, s.block), "sashing"),
+            patch(rectangle(half, -half, wide, s.block), "sashing"),
         ]
-        stones = [patch(rectangle(a, b, wide, wide), "cornerstones" if s.cornerstones else "sashing")
-                  for a in (-half - wide, half) for b in (-half - wide, half)]
+        stones = [
+            patch(rectangle(a, b, wide, wide), "cornerstones" if s.cornerstones else "sashing")
+            for a in (-half - wide, half)
+            for b in (-half - wide, half)
+        ]
         return moved(turned(strips + stones, 45, (0, 0)), x, y)
 
     def _setting_triangles(self, left: float, top: float, pitch: float) -> None:
@@ -182,19 +236,36 @@ class _Layer:
         triangles = []
         for k in range(1, s.columns):
             x = left + k * pitch
-            triangles += [((x - pitch / 2, top), (x + pitch / 2, top), (x, top + pitch / 2)),
-                          ((x - pitch / 2, top + down), (x + pitch / 2, top + down), (x, top + down - pitch / 2))]
+            triangles += [
+                ((x - pitch / 2, top), (x + pitch / 2, top), (x, top + pitch / 2)),
+                (
+                    (x - pitch / 2, top + down),
+                    (x + pitch / 2, top + down),
+                    (x, top + down - pitch / 2),
+                ),
+            ]
         for k in range(1, s.rows):
             y = top + k * pitch
-            triangles += [((left, y - pitch / 2), (left, y + pitch / 2), (left + pitch / 2, y)),
-                          ((left + across, y - pitch / 2), (left + across, y + pitch / 2), (left + across - pitch / 2, y))]
+            triangles += [
+                ((left, y - pitch / 2), (left, y + pitch / 2), (left + pitch / 2, y)),
+                (
+                    (left + across, y - pitch / 2),
+                    (left + across, y + pitch / 2),
+                    (left + across - pitch / 2, y),
+                ),
+            ]
         h = pitch / 2
-        for x, y, dx, dy in ((left, top, h, h), (left + across, top, -h, h), (left, top + down, h, -h), (left + across, top + down, -h, -h)):
+        for x, y, dx, dy in (
+            (left, top, h, h),
+            (left + across, top, -h, h),
+            (left, top + down, h, -h),
+            (left + across, top + down, -h, -h),
+        ):
             triangles.append(((x, y), (x + dx, y), (x, y + dy)))
         self._sew([patch(points, "setting") for points in triangles], (0, 0))
 
     def _add_borders(self, width: float, length: float) -> tuple[Box, ...]:
-        """Side strips first, then top and bottom strips over the whole width; the innermost border comes last in `edges`."""
+        """Side strips, then top and bottom strips over the whole width. Gives each border's outer edge."""
         edges, depth = [], 0.0
         for number in range(len(self.borders) - 1, -1, -1):
             wide = self.borders[number]
@@ -205,7 +276,10 @@ class _Layer:
                 patch(rectangle(width - depth - wide, depth + wide, wide, l - 2 * wide), "borders"),
             ]
             self._sew(strips, (0, 0), fabric)
-            across = [replace(patch(rectangle(depth, y, w, wide), "borders"), grain=90) for y in (depth, length - depth - wide)]
+            across = [
+                replace(patch(rectangle(depth, y, w, wide), "borders"), grain=90)
+                for y in (depth, length - depth - wide)
+            ]
             self._sew(across, (0, 0), fabric)
             edges.append((depth, depth, width - depth, length - depth))
             depth += wide
@@ -213,29 +287,43 @@ class _Layer:
 
     def _bind(self, width: float, length: float) -> None:
         b = BINDING_WIDTH
-        outer, inner = rectangle(0, 0, width, length), rectangle(b, b, width - 2 * b, length - 2 * b)
+        outer, inner = rectangle(0, 0, width, length), rectangle(
+            b, b, width - 2 * b, length - 2 * b
+        )
         fabric = self.shelf.one("binding")
         for k in range(4):
             points = (outer[k], outer[(k + 1) % 4], inner[(k + 1) % 4], inner[k])
-            self._sew([replace(patch(points, "binding", laid_on=True), grain=90 * (k % 2))], (0, 0), fabric)
+            self._sew(
+                [replace(patch(points, "binding", laid_on=True), grain=90 * (k % 2))],
+                (0, 0),
+                fabric,
+            )
 
-    def _fitted(self, natural: tuple[float, float], inside: Box, border_edges: tuple[Box, ...]) -> Layout:
+    def _fitted(
+        self, natural: tuple[float, float], inside: Box, border_edges: tuple[Box, ...]
+    ) -> Layout:
         """Everything eased to the finished size, as washing and quilting ease it."""
         ex, ey = self.recipe.width / natural[0], self.recipe.length / natural[1]
 
         def eased(piece: Piece) -> Piece:
             return replace(piece, points=tuple((x * ex, y * ey) for x, y in piece.points))
+
         pieces = tuple(eased(piece) for piece in self.pieces)
         blocks = tuple(
-            BlockPlace((block.middle[0] * ex, block.middle[1] * ey), block.side * (ex + ey) / 2,
-                       tuple(eased(piece) for piece in block.pieces))
+            BlockPlace(
+                (block.middle[0] * ex, block.middle[1] * ey),
+                block.side * (ex + ey) / 2,
+                tuple(eased(piece) for piece in block.pieces),
+            )
             for block in self.blocks
         )
         scaled = tuple((a * ex, b * ey, c * ex, d * ey) for a, b, c, d in (inside, *border_edges))
         return Layout(self.recipe.width, self.recipe.length, pieces, blocks, scaled[0], scaled[1:])
 
 
-def quarter_turns(arrangement: str, column: int, row: int, grid: tuple[int, int], by_chance: int) -> int:
+def quarter_turns(
+    arrangement: str, column: int, row: int, grid: tuple[int, int], by_chance: int
+) -> int:
     """How many quarter turns clockwise a block is given; drafts have their light half at the top left.
 
     >>> [quarter_turns("barn raising", column, 0, (4, 4), 0) for column in range(4)]
@@ -244,7 +332,9 @@ def quarter_turns(arrangement: str, column: int, row: int, grid: tuple[int, int]
     right, low = column >= grid[0] / 2, row >= grid[1] / 2
     match arrangement:
         case "barn raising":
-            return {(False, False): 0, (True, False): 1, (True, True): 2, (False, True): 3}[right, low]
+            return {(False, False): 0, (True, False): 1, (True, True): 2, (False, True): 3}[
+                right, low
+            ]
         case "sunshine and shadow":
             return {(0, 0): 0, (1, 0): 1, (1, 1): 2, (0, 1): 3}[column % 2, row % 2]
         case "zigzag":
@@ -259,7 +349,7 @@ def quarter_turns(arrangement: str, column: int, row: int, grid: tuple[int, int]
 
 
 def _with_block_size(recipe: Recipe) -> Setting:
-    """The setting, with grid and block size worked out from the quilt's size where they are not told."""
+    """The setting; grid and block size worked out from the quilt's size where they are not told."""
     setting = recipe.setting
     if recipe.is_whole_quilt or setting.block:
         return setting
@@ -272,8 +362,13 @@ def _with_block_size(recipe: Recipe) -> Setting:
         setting = replace(setting, columns=columns, rows=rows)
     around = 1 if setting.outer_sashing else -1
     if setting.on_point:
-        sides = (width / setting.columns / factor - setting.sashing, length / setting.rows / factor - setting.sashing)
+        sides = (
+            width / setting.columns / factor - setting.sashing,
+            length / setting.rows / factor - setting.sashing,
+        )
     else:
-        sides = ((width - (setting.columns + around) * setting.sashing) / setting.columns,
-                 (length - (setting.rows + around) * setting.sashing) / setting.rows)
+        sides = (
+            (width - (setting.columns + around) * setting.sashing) / setting.columns,
+            (length - (setting.rows + around) * setting.sashing) / setting.rows,
+        )
     return replace(setting, block=sum(sides) / 2)

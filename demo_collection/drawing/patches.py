@@ -17,8 +17,8 @@ class Patch:
     points: tuple[Point, ...]
     part: str
     shade: int = 0
-    laid_on: bool = False          # appliqué: sewn upon what is below, so that it stands up
-    grain: float = 0               # degrees by which the cloth is turned
+    laid_on: bool = False  # appliqué: sewn upon what is below, so that it stands up
+    grain: float = 0  # degrees by which the cloth is turned
 
 
 def patch(points: Iterable[Point], part: str, shade: int = 0, *, laid_on: bool = False) -> Patch:
@@ -27,8 +27,16 @@ def patch(points: Iterable[Point], part: str, shade: int = 0, *, laid_on: bool =
 
 # The letters of the block charts.
 LETTERS = {
-    "g": ("ground", 0), "h": ("ground", 1), "m": ("main", 0), "n": ("main", 1), "o": ("main", 2), "p": ("main", 3),
-    "a": ("accent", 0), "b": ("accent", 1), "l": ("leaf", 0), "s": ("setting", 0),
+    "g": ("ground", 0),
+    "h": ("ground", 1),
+    "m": ("main", 0),
+    "n": ("main", 1),
+    "o": ("main", 2),
+    "p": ("main", 3),
+    "a": ("accent", 0),
+    "b": ("accent", 1),
+    "l": ("leaf", 0),
+    "s": ("setting", 0),
 }
 
 
@@ -41,12 +49,16 @@ def rectangle(x: float, y: float, width: float, height: float) -> tuple[Point, .
     return ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
 
 
-def goose(x: float, y: float, width: float, height: float, way: str, goose_letter: str, sky: str) -> list[Patch]:
-    """A flying goose: a triangle on the long side, two sky triangles; `way` is where its point looks (n, e, s, w)."""
+def goose(
+    x: float, y: float, width: float, height: float, way: str, goose_letter: str, sky: str
+) -> list[Patch]:
+    """A flying goose and its two triangles of sky; `way` is where its point looks (n, e, s, w)."""
     a, b, c, d = rectangle(x, y, width, height)
     base_start, base_end, tip = {
-        "n": (d, c, (x + width / 2, y)), "s": (a, b, (x + width / 2, y + height)),
-        "e": (a, d, (x + width, y + height / 2)), "w": (b, c, (x, y + height / 2)),
+        "n": (d, c, (x + width / 2, y)),
+        "s": (a, b, (x + width / 2, y + height)),
+        "e": (a, d, (x + width, y + height / 2)),
+        "w": (b, c, (x, y + height / 2)),
     }[way]
     beside_start, beside_end = {"n": (a, b), "s": (d, c), "e": (b, c), "w": (a, d)}[way]
     return [
@@ -77,16 +89,23 @@ def turned_point(point: Point, centre: Point, degrees: float) -> Point:
 def turned(patches: Iterable[Patch], degrees: float, centre: Point = (0.5, 0.5)) -> list[Patch]:
     """The patches turned clockwise, their cloth with them."""
     return [
-        replace(one, points=tuple(turned_point(p, centre, degrees) for p in one.points), grain=one.grain + degrees)
+        replace(
+            one,
+            points=tuple(turned_point(p, centre, degrees) for p in one.points),
+            grain=one.grain + degrees,
+        )
         for one in patches
     ]
 
 
-def moved(patches: Iterable[Patch], dx: float, dy: float, scale: float = 1, scale_y: float | None = None) -> list[Patch]:
+def moved(
+    patches: Iterable[Patch], dx: float, dy: float, scale: float = 1, scale_y: float | None = None
+) -> list[Patch]:
     """The patches scaled from the origin, then moved."""
     scale_y = scale if scale_y is None else scale_y
     return [
-        replace(one, points=tuple((dx + x * scale, dy + y * scale_y) for x, y in one.points)) for one in patches
+        replace(one, points=tuple((dx + x * scale, dy + y * scale_y) for x, y in one.points))
+        for one in patches
     ]
 
 
@@ -98,8 +117,16 @@ def curve(points: list[Point], steps: int = 6) -> list[Point]:
         p0, p1, p2, p3 = (points[(i + k - 1) % count] for k in range(4))
         for step in range(steps):
             t = step / steps
-            smooth.append(tuple(
-                0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t ** 3)
-                for a, b, c, d in zip(p0, p1, p2, p3)
-            ))
+            smooth.append(
+                tuple(
+                    0.5
+                    * (
+                        2 * b
+                        + (c - a) * t
+                        + (2 * a - 5 * b + 4 * c - d) * t * t
+                        + (3 * b - a - 3 * c + d) * t**3
+                    )
+                    for a, b, c, d in zip(p0, p1, p2, p3)
+                )
+            )
     return smooth

@@ -1,7 +1,7 @@
 """Quilts that run in strips from top to bottom.
 
-Drafted in inches over the space within the borders, whose width and length are given. Patches may reach over
-the edges: borders, or the quilt's edge, cut them off.
+Drafted in inches over the space within the borders, whose width and length are given. Patches may
+reach over the edges: borders, or the quilt's edge, cut them off.
 """
 
 from math import ceil, cos, sin
@@ -29,7 +29,7 @@ def coins(width: float, length: float, random: Random) -> list[Patch]:
 def strips(width: float, length: float, random: Random) -> list[Patch]:
     """Lengthwise strips of differing widths, in the colours' order."""
     count = max(7, round(width / 4.5))
-    widths = [random.choice([.6, .8, 1, 1.2, 1.5]) for _ in range(count)]
+    widths = [random.choice([0.6, 0.8, 1, 1.2, 1.5]) for _ in range(count)]
     scale, x, patches = width / sum(widths), 0.0, []
     for k, share in enumerate(widths):
         patches.append(patch(rectangle(x, 0, share * scale, length), "main", k))
@@ -39,7 +39,13 @@ def strips(width: float, length: float, random: Random) -> list[Patch]:
 
 def bars(width: float, length: float, random: Random) -> list[Patch]:
     """Seven wide bars, turn and turn about."""
-    return [patch(rectangle(width * k / 7, 0, width / 7, length), *(("main", 0) if k % 2 == 0 else ("main", 1))) for k in range(7)]
+    return [
+        patch(
+            rectangle(width * k / 7, 0, width / 7, length),
+            *(("main", 0) if k % 2 == 0 else ("main", 1)),
+        )
+        for k in range(7)
+    ]
 
 
 def bargello(width: float, length: float, random: Random) -> list[Patch]:
@@ -48,12 +54,14 @@ def bargello(width: float, length: float, random: Random) -> list[Patch]:
     height = max(1.5, length / 34)
     while x < width:
         slope = cos(phase)
-        column = max(.9, (1 - abs(slope) * .72) * 3.4)
+        column = max(0.9, (1 - abs(slope) * 0.72) * 3.4)
         shift = sin(phase) * height * 6
         for row in range(-9, ceil(length / height) + 9):
-            patches.append(patch(rectangle(x, row * height + shift, column, height), "main", row + 900))
+            patches.append(
+                patch(rectangle(x, row * height + shift, column, height), "main", row + 900)
+            )
         x += column
-        phase += .30
+        phase += 0.30
     return patches
 
 
@@ -68,7 +76,9 @@ def geese_in_flight(width: float, length: float, random: Random) -> list[Patch]:
         patches.append(patch(rectangle(3 * unit * k, 0, unit, length), "sashing"))
     for column in range(columns):
         for row in range(rows):
-            for one in goose(unit * (1 + 3 * column), row * height, 2 * unit, height, "n", "m", "g"):
+            for one in goose(
+                unit * (1 + 3 * column), row * height, 2 * unit, height, "n", "m", "g"
+            ):
                 shade = column + 3 * row if one.part == "main" else 0
                 patches.append(patch(one.points, one.part, shade))
     return patches

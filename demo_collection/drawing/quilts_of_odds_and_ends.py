@@ -1,7 +1,7 @@
 """Quilts of what was left over: crazy patches, spare blocks.
 
-Drafted in inches over the space within the borders, whose width and length are given. Patches may reach over
-the edges: borders, or the quilt's edge, cut them off.
+Drafted in inches over the space within the borders, whose width and length are given. Patches may
+reach over the edges: borders, or the quilt's edge, cut them off.
 """
 
 from math import hypot
@@ -17,7 +17,11 @@ def crazy(width: float, length: float, random: Random) -> list[Patch]:
     patches = []
     for row in range(rows):
         for column in range(columns):
-            square = list(rectangle(column * width / columns, row * length / rows, width / columns, length / rows))
+            square = list(
+                rectangle(
+                    column * width / columns, row * length / rows, width / columns, length / rows
+                )
+            )
             for shape in _split(square, random, 3):
                 patches.append(patch(shape, "main", random.randrange(60)))
     return patches
@@ -33,15 +37,16 @@ def _split(shape: list, random: Random, times: int) -> list[list]:
     if second == first:
         second = (first + 1) % len(shape)
     first, second = sorted((first, second))
-    cut_a, cut_b = random.uniform(.32, .68), random.uniform(.32, .68)
+    cut_a, cut_b = random.uniform(0.32, 0.68), random.uniform(0.32, 0.68)
 
     def between(index, share):
         a, b = shape[index], shape[(index + 1) % len(shape)]
         return (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+
     p, q = between(first, cut_a), between(second, cut_b)
-    one = [p, *shape[first + 1:second + 1], q]
-    other = [q, *shape[second + 1:], *shape[:first + 1], p]
-    times_one = times - 1 - (random.random() < .25 and times == 1)
+    one = [p, *shape[first + 1 : second + 1], q]
+    other = [q, *shape[second + 1 :], *shape[: first + 1], p]
+    times_one = times - 1 - (random.random() < 0.25 and times == 1)
     return _split(one, random, max(0, times_one)) + _split(other, random, times - 1)
 
 
@@ -52,7 +57,19 @@ def orphans(width: float, length: float, random: Random) -> list[Patch]:
     rows = max(8, round(length / unit))
     unit_y = length / rows
     taken: set[tuple[int, int]] = set()
-    names = [name for name in BLOCK_NAMES if name not in ("plain", "string", "rail fence", "hourglass", "half-square triangles", "drunkard's path")]
+    names = [
+        name
+        for name in BLOCK_NAMES
+        if name
+        not in (
+            "plain",
+            "string",
+            "rail fence",
+            "hourglass",
+            "half-square triangles",
+            "drunkard's path",
+        )
+    ]
     random.shuffle(names)
     patches, serial = [], 0
     for row in range(rows):
@@ -64,9 +81,16 @@ def orphans(width: float, length: float, random: Random) -> list[Patch]:
                 if all(i < unit_count and j < rows for i, j in cells) and not cells & taken:
                     break
             taken |= cells
-            name = names[serial % len(names)] if size > 1 else random.choice(["plain", "pinwheel", "hourglass", "four patch"])
+            name = (
+                names[serial % len(names)]
+                if size > 1
+                else random.choice(["plain", "pinwheel", "hourglass", "four patch"])
+            )
             start = random.randrange(60)
-            block = [patch(one.points, one.part, one.shade + start, laid_on=one.laid_on) for one in draft(name)]
+            block = [
+                patch(one.points, one.part, one.shade + start, laid_on=one.laid_on)
+                for one in draft(name)
+            ]
             patches += moved(block, column * unit, row * unit_y, size * unit, size * unit_y)
             serial += 1
     return patches

@@ -1,7 +1,7 @@
 """Quilts of one shape, or a few, over and over: squares, bricks, triangles, hexagons, rounds.
 
-Drafted in inches over the space within the borders, whose width and length are given. Patches may reach over
-the edges: borders, or the quilt's edge, cut them off.
+Drafted in inches over the space within the borders, whose width and length are given. Patches may
+reach over the edges: borders, or the quilt's edge, cut them off.
 """
 
 from math import ceil, cos, pi, sin, sqrt
@@ -17,13 +17,25 @@ def tumbling_blocks(width: float, length: float, random: Random) -> list[Patch]:
     patches = []
     for row in range(-1, ceil(length / step_y) + 2):
         for column in range(-1, ceil(width / step_x) + 2):
-            x, y = (column + (.5 if row % 2 else 0)) * step_x, row * step_y
+            x, y = (column + (0.5 if row % 2 else 0)) * step_x, row * step_y
             h = step_x / 2
             shade = random.randrange(60)
             patches += [
-                patch(((x, y), (x + h, y - side / 2), (x, y - side), (x - h, y - side / 2)), "ground", shade),
-                patch(((x, y), (x - h, y - side / 2), (x - h, y + side / 2), (x, y + side)), "main", shade),
-                patch(((x, y), (x + h, y - side / 2), (x + h, y + side / 2), (x, y + side)), "accent", shade),
+                patch(
+                    ((x, y), (x + h, y - side / 2), (x, y - side), (x - h, y - side / 2)),
+                    "ground",
+                    shade,
+                ),
+                patch(
+                    ((x, y), (x - h, y - side / 2), (x - h, y + side / 2), (x, y + side)),
+                    "main",
+                    shade,
+                ),
+                patch(
+                    ((x, y), (x + h, y - side / 2), (x + h, y + side / 2), (x, y + side)),
+                    "accent",
+                    shade,
+                ),
             ]
     return patches
 
@@ -37,7 +49,7 @@ def _hexagons(width: float, length: float, side: float):
     step_x, step_y = side * sqrt(3), side * 1.5
     for row in range(-1, ceil(length / step_y) + 2):
         for column in range(-2, ceil(width / step_x) + 2):
-            x, y = (column + (.5 if row % 2 else 0)) * step_x, row * step_y
+            x, y = (column + (0.5 if row % 2 else 0)) * step_x, row * step_y
             yield column - (row - row % 2) // 2, row, x, y
 
 
@@ -81,7 +93,10 @@ def _nearest_rosette(q: int, r: int) -> tuple[int, int, int]:
 
 def hexagons(width: float, length: float, random: Random) -> list[Patch]:
     side = max(2, min(width, length) / 20)
-    return [patch(_hexagon(x, y, side), "main", random.randrange(60)) for _, _, x, y in _hexagons(width, length, side)]
+    return [
+        patch(_hexagon(x, y, side), "main", random.randrange(60))
+        for _, _, x, y in _hexagons(width, length, side)
+    ]
 
 
 def trip_around_the_world(width: float, length: float, random: Random) -> list[Patch]:
@@ -89,9 +104,15 @@ def trip_around_the_world(width: float, length: float, random: Random) -> list[P
     side = _fitting(width, length, 3)
     columns, rows = round(width / side), round(length / side)
     return [
-        patch(rectangle(column * width / columns, row * length / rows, width / columns, length / rows), "main",
-              round(abs(column - (columns - 1) / 2) + abs(row - (rows - 1) / 2)))
-        for row in range(rows) for column in range(columns)
+        patch(
+            rectangle(
+                column * width / columns, row * length / rows, width / columns, length / rows
+            ),
+            "main",
+            round(abs(column - (columns - 1) / 2) + abs(row - (rows - 1) / 2)),
+        )
+        for row in range(rows)
+        for column in range(columns)
     ]
 
 
@@ -106,8 +127,13 @@ def bricks(width: float, length: float, random: Random) -> list[Patch]:
     height = length / rows
     brick = height * 2
     return [
-        patch(rectangle((column - (.5 if row % 2 else 0)) * brick, row * height, brick, height), "main", random.randrange(60))
-        for row in range(rows) for column in range(ceil(width / brick) + 1)
+        patch(
+            rectangle((column - (0.5 if row % 2 else 0)) * brick, row * height, brick, height),
+            "main",
+            random.randrange(60),
+        )
+        for row in range(rows)
+        for column in range(ceil(width / brick) + 1)
     ]
 
 
@@ -115,8 +141,15 @@ def postage_stamp(width: float, length: float, random: Random) -> list[Patch]:
     side = max(1.75, min(width, length) / 30)
     columns, rows = round(width / side), round(length / side)
     return [
-        patch(rectangle(column * width / columns, row * length / rows, width / columns, length / rows), "main", random.randrange(60))
-        for row in range(rows) for column in range(columns)
+        patch(
+            rectangle(
+                column * width / columns, row * length / rows, width / columns, length / rows
+            ),
+            "main",
+            random.randrange(60),
+        )
+        for row in range(rows)
+        for column in range(columns)
     ]
 
 
@@ -130,7 +163,11 @@ def thousand_pyramids(width: float, length: float, random: Random) -> list[Patch
         for k in range(-1, ceil(width / side * 2) + 2):
             x, up = k * side / 2, (k + row) % 2 == 0
             top, foot = row * height, (row + 1) * height
-            points = ((x, foot), (x + side, foot), (x + side / 2, top)) if up else ((x, top), (x + side, top), (x + side / 2, foot))
+            points = (
+                ((x, foot), (x + side, foot), (x + side / 2, top))
+                if up
+                else ((x, top), (x + side, top), (x + side / 2, foot))
+            )
             patches.append(patch(points, "main" if up else "ground", random.randrange(60)))
     return patches
 
@@ -142,9 +179,15 @@ def yo_yo(width: float, length: float, random: Random) -> list[Patch]:
     patches = [patch(rectangle(0, 0, width, length), "ground")]
     for row in range(rows):
         for column in range(columns):
-            x, y = (column + .5) * width / columns, (row + .5) * length / rows
+            x, y = (column + 0.5) * width / columns, (row + 0.5) * length / rows
             shade = random.randrange(60)
-            patches.append(patch(circle((x, y), side * .5, 22), "main", shade, laid_on=True))
-            pleats = [(x + side * (.11 if k % 2 else .17) * cos(pi * k / 9), y + side * (.11 if k % 2 else .17) * sin(pi * k / 9)) for k in range(18)]
+            patches.append(patch(circle((x, y), side * 0.5, 22), "main", shade, laid_on=True))
+            pleats = [
+                (
+                    x + side * (0.11 if k % 2 else 0.17) * cos(pi * k / 9),
+                    y + side * (0.11 if k % 2 else 0.17) * sin(pi * k / 9),
+                )
+                for k in range(18)
+            ]
             patches.append(patch(pleats, "main", shade + 1, laid_on=True))
     return patches

@@ -1,7 +1,7 @@
 """The double wedding ring.
 
-Drafted in inches over the space within the borders, whose width and length are given. Patches may reach over
-the edges: borders, or the quilt's edge, cut them off.
+Drafted in inches over the space within the borders, whose width and length are given. Patches may
+reach over the edges: borders, or the quilt's edge, cut them off.
 """
 
 from math import acos, atan2, degrees, sqrt
@@ -13,13 +13,15 @@ from .patches import Patch, arc, patch, rectangle, turned_point
 def double_wedding_ring(width: float, length: float, random: Random) -> list[Patch]:
     """Interlocked rings of pieced arcs; where four meet are pairs of squares."""
     columns = max(2, round(width / 15))
-    pitch = width / (columns + .42)
-    rows = max(2, round((length / pitch) - .42))
+    pitch = width / (columns + 0.42)
+    rows = max(2, round((length / pitch) - 0.42))
     outer = pitch / sqrt(2)
-    inner = outer * .79
+    inner = outer * 0.79
     patches = [patch(rectangle(0, 0, width, length), "ground")]
     offset_x, offset_y = (width - (columns - 1) * pitch) / 2, (length - (rows - 1) * pitch) / 2
-    lenses = [(c, r, 0) for c in range(-1, columns) for r in range(rows)] + [(c, r, 90) for c in range(columns) for r in range(-1, rows)]
+    lenses = [(c, r, 0) for c in range(-1, columns) for r in range(rows)] + [
+        (c, r, 90) for c in range(columns) for r in range(-1, rows)
+    ]
     for column, row, turn in lenses:
         first = (offset_x + column * pitch, offset_y + row * pitch)
         patches += _lens(first, turn, pitch, outer, inner, column * 3 + row * 5)
@@ -27,12 +29,15 @@ def double_wedding_ring(width: float, length: float, random: Random) -> list[Pat
 
 
 def _lens(first, turn: float, pitch: float, outer: float, inner: float, start: int) -> list[Patch]:
-    """What two neighbouring rings share: a melon between two arcs of six wedges, and the squares at the ends."""
+    """What two rings share: a melon between two arcs of six wedges, squares at the ends."""
     second = turned_point((first[0] + pitch, first[1]), first, turn)
-    end = degrees(acos((outer ** 2 + pitch ** 2 - inner ** 2) / (2 * outer * pitch)))
-    end_in = degrees(atan2(sqrt(inner ** 2 - pitch ** 2 / 4), pitch / 2))
+    end = degrees(acos((outer**2 + pitch**2 - inner**2) / (2 * outer * pitch)))
+    end_in = degrees(atan2(sqrt(inner**2 - pitch**2 / 4), pitch / 2))
     patches = []
-    melon = [*arc(first, inner, turn - end_in, turn + end_in, 12), *arc(second, inner, turn + 180 - end_in, turn + 180 + end_in, 12)[1:-1]]
+    melon = [
+        *arc(first, inner, turn - end_in, turn + end_in, 12),
+        *arc(second, inner, turn + 180 - end_in, turn + 180 + end_in, 12)[1:-1],
+    ]
     patches.append(patch(melon, "ground"))
     for side, (centre, facing) in enumerate(((first, turn), (second, turn + 180))):
         for k in range(6):

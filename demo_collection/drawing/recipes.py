@@ -15,16 +15,67 @@ from .quilting import QUILTINGS
 from .shades import Rgb, read_colour
 from .whole_quilts import WHOLE_QUILTS
 
-PARTS = ("ground", "main", "accent", "leaf", "sashing", "cornerstones", "setting", "borders", "binding", "backing")
-ARRANGEMENTS = ("all alike", "barn raising", "straight furrow", "sunshine and shadow", "zigzag", "streak of lightning",
-                "alternating", "scattered")
+PARTS = (
+    "ground",
+    "main",
+    "accent",
+    "leaf",
+    "sashing",
+    "cornerstones",
+    "setting",
+    "borders",
+    "binding",
+    "backing",
+)
+ARRANGEMENTS = (
+    "all alike",
+    "barn raising",
+    "straight furrow",
+    "sunshine and shadow",
+    "zigzag",
+    "streak of lightning",
+    "alternating",
+    "scattered",
+)
 HANDINGS_OUT = ("block", "patch", "row", "column", "diagonal", "ring", "fixed")
 AGES = ("new", "washed", "faded")
-SCENES = ("front", "floor", "lawn", "line", "rail", "fence", "bed", "chair", "detail", "corner", "label", "back", "folded",
-          "piecing", "machine")
+SCENES = (
+    "front",
+    "floor",
+    "lawn",
+    "line",
+    "rail",
+    "fence",
+    "bed",
+    "chair",
+    "detail",
+    "corner",
+    "label",
+    "back",
+    "folded",
+    "piecing",
+    "machine",
+)
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".heic")
-RECIPE_KEYS = ("block", "alternate", "arrangement", "grid", "on_point", "sashing", "cornerstones", "borders", "colours_by",
-               "quilting", "thread", "age", "wall", "label", "palette", "prints", "photos")
+RECIPE_KEYS = (
+    "block",
+    "alternate",
+    "arrangement",
+    "grid",
+    "on_point",
+    "sashing",
+    "cornerstones",
+    "borders",
+    "colours_by",
+    "quilting",
+    "thread",
+    "age",
+    "wall",
+    "label",
+    "palette",
+    "prints",
+    "photos",
+)
 PHOTO_KEYS = ("file", "scene", "phone")
 
 
@@ -55,11 +106,11 @@ class PhotoWanted:
 
 @dataclass(frozen=True)
 class Recipe:
-    quilt: str                                   # the ID
+    quilt: str  # the ID
     title: str
-    width: float                                 # inches
+    width: float  # inches
     length: float
-    finished: bool                               # with its binding on
+    finished: bool  # with its binding on
     blocks: tuple[str, ...]
     alternate: str | None
     arrangement: str
@@ -80,7 +131,7 @@ class Recipe:
 
 
 def read_recipes(folder: Path, recipes_file: Path) -> list[Recipe]:
-    """The recipes of a collection's folder, in the file's order. Raises RecipeError with all that is wrong."""
+    """The recipes, in the file's order. Raises RecipeError with all that is wrong."""
     recipes, wrong = [], []
     for quilt, told in _yaml(recipes_file).items():
         record_file = folder / "quilts" / f"{quilt}.yaml"
@@ -126,9 +177,19 @@ def read_recipe(quilt: str, told: Mapping, record: Mapping) -> Recipe:
         alternate=alternate,
         arrangement=_known(told.get("arrangement", "all alike"), ARRANGEMENTS, "arrangement"),
         setting=_setting(told, record),
-        colours_by=_known(told.get("colours_by", _usual_handing_out(blocks[0])), HANDINGS_OUT, "way to hand out colours"),
-        colours={part: tuple(_colour(text) for text in _as_list(value)) for part, value in palette.items()},
-        prints={part: tuple(_known(name, PRINT_NAMES, "print") for name in _as_list(value)) for part, value in prints.items()},
+        colours_by=_known(
+            told.get("colours_by", _usual_handing_out(blocks[0])),
+            HANDINGS_OUT,
+            "way to hand out colours",
+        ),
+        colours={
+            part: tuple(_colour(text) for text in _as_list(value))
+            for part, value in palette.items()
+        },
+        prints={
+            part: tuple(_known(name, PRINT_NAMES, "print") for name in _as_list(value))
+            for part, value in prints.items()
+        },
         quilting=_known(told.get("quilting", "stipple"), QUILTINGS, "quilting"),
         thread=_colour(told["thread"]) if "thread" in told else None,
         age=_known(told.get("age", "new"), AGES, "age"),
@@ -141,14 +202,21 @@ def read_recipe(quilt: str, told: Mapping, record: Mapping) -> Recipe:
 def _usual_handing_out(block: str) -> str:
     if block in WHOLE_QUILTS:
         return "fixed"
-    return "patch" if block in ("log cabin", "courthouse steps", "string", "sixteen patch") else "fixed" if block == "rail fence" else "block"
+    return (
+        "patch"
+        if block in ("log cabin", "courthouse steps", "string", "sixteen patch")
+        else "fixed" if block == "rail fence" else "block"
+    )
 
 
 def _known(name: str, names, what: str) -> str:
     if name in names:
         return name
     near = get_close_matches(str(name), names, 1)
-    raise RecipeError(f"no {what} is called {name!r}" + (f"; did you mean {near[0]!r}?" if near else f"; known are {', '.join(names)}"))
+    raise RecipeError(
+        f"no {what} is called {name!r}"
+        + (f"; did you mean {near[0]!r}?" if near else f"; known are {', '.join(names)}")
+    )
 
 
 def _known_keys(told: Mapping, keys, where: str) -> None:
@@ -167,7 +235,7 @@ def _colour(text: str) -> Rgb:
         raise RecipeError(str(problem)) from None
 
 
-UNKNOWN_SIZE = (60.0, 72.0)        # inches; drawn for a quilt that nobody has measured
+UNKNOWN_SIZE = (60.0, 72.0)  # inches; drawn for a quilt that nobody has measured
 UNKNOWN_BLOCK = 12.0
 
 
@@ -185,8 +253,14 @@ def _size(told: Mapping, record: Mapping) -> tuple[float, float]:
 def _photo(told: Mapping) -> PhotoWanted:
     _known_keys(told, PHOTO_KEYS, "a photo")
     if not str(told.get("file", "")).lower().endswith(PHOTO_ENDINGS):
-        raise RecipeError(f"a photo's file should end in {', '.join(PHOTO_ENDINGS)}, not {told.get('file')!r}")
-    return PhotoWanted(told["file"], _known(told.get("scene", "front"), SCENES, "scene"), told.get("phone") == "true")
+        raise RecipeError(
+            f"a photo's file should end in {', '.join(PHOTO_ENDINGS)}, not {told.get('file')!r}"
+        )
+    return PhotoWanted(
+        told["file"],
+        _known(told.get("scene", "front"), SCENES, "scene"),
+        told.get("phone") == "true",
+    )
 
 
 def _inches(text: str) -> float:
@@ -194,13 +268,18 @@ def _inches(text: str) -> float:
 
 
 def _setting(told: Mapping, record: Mapping) -> Setting:
-    """The record's setting; else the recipe's own grid, which takes the block's size from the quilt's."""
+    """The record's setting; else the recipe's grid, its block as large as the quilt allows."""
     setting = record.get("setting")
     if setting:
         columns, rows = (int(part) for part in setting["blocks"].replace("×", "x").split("x"))
         return Setting(
-            columns, rows, _inches(setting["block"]), setting.get("arrangement") == "on point",
-            _inches(setting.get("sashing", "0")), setting.get("cornerstones") == "true", setting.get("outer_sashing") == "true",
+            columns,
+            rows,
+            _inches(setting["block"]),
+            setting.get("arrangement") == "on point",
+            _inches(setting.get("sashing", "0")),
+            setting.get("cornerstones") == "true",
+            setting.get("outer_sashing") == "true",
             tuple(_inches(width) for width in setting.get("borders", [])),
         )
     borders = tuple(_inches(width) for width in told.get("borders", []))
@@ -208,10 +287,24 @@ def _setting(told: Mapping, record: Mapping) -> Setting:
     sashing = told.get("sashing", "false")
     sashing_width = 0.0 if sashing == "false" else 2.0 if sashing == "true" else _inches(sashing)
     if not grid:
-        return Setting(0, 0, borders=borders, sashing=sashing_width, on_point=told.get("on_point") == "true",
-                       cornerstones=told.get("cornerstones", sashing) != "false")
-    return Setting(int(grid[0]), int(grid[1]), 0, told.get("on_point") == "true", sashing_width,
-                   told.get("cornerstones", sashing) != "false", False, borders)
+        return Setting(
+            0,
+            0,
+            borders=borders,
+            sashing=sashing_width,
+            on_point=told.get("on_point") == "true",
+            cornerstones=told.get("cornerstones", sashing) != "false",
+        )
+    return Setting(
+        int(grid[0]),
+        int(grid[1]),
+        0,
+        told.get("on_point") == "true",
+        sashing_width,
+        told.get("cornerstones", sashing) != "false",
+        False,
+        borders,
+    )
 
 
 def natural_size(setting: Setting) -> tuple[float, float]:
@@ -223,8 +316,10 @@ def natural_size(setting: Setting) -> tuple[float, float]:
 def inside_size(setting: Setting) -> tuple[float, float]:
     """The part within the borders."""
     if setting.on_point:
-        pitch = (setting.block + setting.sashing) * 2 ** .5
+        pitch = (setting.block + setting.sashing) * 2**0.5
         return setting.columns * pitch, setting.rows * pitch
     around = 1 if setting.outer_sashing else -1
-    return (setting.columns * setting.block + (setting.columns + around) * setting.sashing,
-            setting.rows * setting.block + (setting.rows + around) * setting.sashing)
+    return (
+        setting.columns * setting.block + (setting.columns + around) * setting.sashing,
+        setting.rows * setting.block + (setting.rows + around) * setting.sashing,
+    )

@@ -17,16 +17,29 @@ from demo_collection.drawing.cloth import Quilt, outline_mask, paint_top
 from demo_collection.drawing.drape import Camera, fitted, homography
 from demo_collection.drawing.prints import PRINTS, Fabric, tile
 from demo_collection.drawing.quilting import QUILTINGS, Ground, stitches
-from demo_collection.drawing.recipes import SCENES, PhotoWanted, RecipeError, read_recipe, read_recipes
+from demo_collection.drawing.recipes import (
+    SCENES,
+    PhotoWanted,
+    RecipeError,
+    read_recipe,
+    read_recipes,
+)
 from demo_collection.drawing.scenes import SCENE_PAINTERS, photo_size
 from demo_collection.drawing.whole_quilts import WHOLE_QUILTS
 
-PALETTE = {"ground": "#ece7db", "main": ["#2c5f7c", "#c8663f"], "accent": "#d9a648", "binding": "#1f3f58"}
+PALETTE = {
+    "ground": "#ece7db",
+    "main": ["#2c5f7c", "#c8663f"],
+    "accent": "#d9a648",
+    "binding": "#1f3f58",
+}
 
 
 def a_quilt(record: dict | None = None, **recipe) -> Quilt:
     record = {"title": "Low Tide", "finished_size": "36 x 48 in", **(record or {})}
-    return Quilt(read_recipe("low-tide", {"block": "ohio star", "palette": PALETTE, **recipe}, record))
+    return Quilt(
+        read_recipe("low-tide", {"block": "ohio star", "palette": PALETTE, **recipe}, record)
+    )
 
 
 def area(points) -> float:
@@ -35,13 +48,26 @@ def area(points) -> float:
 
 # Blocks
 
+
 @pytest.mark.parametrize("name", BLOCK_NAMES)
 def test_every_block_lies_within_its_square(name):
-    assert all(-1e-9 <= x <= 1 + 1e-9 and -1e-9 <= y <= 1 + 1e-9 for one in draft(name) for x, y in one.points)
+    assert all(
+        -1e-9 <= x <= 1 + 1e-9 and -1e-9 <= y <= 1 + 1e-9
+        for one in draft(name)
+        for x, y in one.points
+    )
 
 
 PIECED = [name for name in BLOCK_NAMES if not any(one.laid_on for one in draft(name))]
-DRAWN_UPON_A_GROUND = {"drunkard's path", "new york beauty", "mariner's compass", "pine tree", "schoolhouse", "basket", "maple leaf"}
+DRAWN_UPON_A_GROUND = {
+    "drunkard's path",
+    "new york beauty",
+    "mariner's compass",
+    "pine tree",
+    "schoolhouse",
+    "basket",
+    "maple leaf",
+}
 
 
 @pytest.mark.parametrize("name", [name for name in PIECED if name not in DRAWN_UPON_A_GROUND])
@@ -56,7 +82,11 @@ def test_an_ohio_star_has_nine_squares_four_of_them_quartered():
 
 def test_the_diamonds_of_an_eight_pointed_star_have_equal_sides():
     diamonds = [one for one in draft("eight-pointed star") if one.part == "main"]
-    sides = {round(hypot(a[0] - b[0], a[1] - b[1]), 9) for one in diamonds for a, b in zip(one.points, [*one.points[1:], one.points[0]])}
+    sides = {
+        round(hypot(a[0] - b[0], a[1] - b[1]), 9)
+        for one in diamonds
+        for a, b in zip(one.points, [*one.points[1:], one.points[0]])
+    }
     assert len(diamonds) == 8 and len(sides) == 1
 
 
@@ -70,15 +100,34 @@ def test_every_whole_quilt_covers_its_space(name):
 
 # Layout
 
-@pytest.mark.parametrize(("setting", "size"), [
-    ({"blocks": "4 x 5", "block": "12", "sashing": "2", "borders": ["1 1/2", "5"]}, (67, 81)),
-    ({"blocks": "4 x 5", "block": "12", "sashing": "2", "cornerstones": "true", "outer_sashing": "true"}, (58, 72)),
-    ({"blocks": "4 x 5", "block": "12", "arrangement": "on point"}, (67.88, 84.85)),
-])
+
+@pytest.mark.parametrize(
+    ("setting", "size"),
+    [
+        ({"blocks": "4 x 5", "block": "12", "sashing": "2", "borders": ["1 1/2", "5"]}, (67, 81)),
+        (
+            {
+                "blocks": "4 x 5",
+                "block": "12",
+                "sashing": "2",
+                "cornerstones": "true",
+                "outer_sashing": "true",
+            },
+            (58, 72),
+        ),
+        ({"blocks": "4 x 5", "block": "12", "arrangement": "on point"}, (67.88, 84.85)),
+    ],
+)
 def test_a_top_without_a_measured_size_takes_what_its_setting_adds_up_to(setting, size):
     """4 x 5 on point: facts.md 1.7, derived."""
-    quilt = Quilt(read_recipe("low-tide", {"block": "nine patch", "palette": PALETTE}, {"title": "Low Tide", "setting": setting}))
-    assert (quilt.layout.width, quilt.layout.length) == pytest.approx(size, abs=.01)
+    quilt = Quilt(
+        read_recipe(
+            "low-tide",
+            {"block": "nine patch", "palette": PALETTE},
+            {"title": "Low Tide", "setting": setting},
+        )
+    )
+    assert (quilt.layout.width, quilt.layout.length) == pytest.approx(size, abs=0.01)
 
 
 def test_on_point_four_by_five_holds_thirty_two_blocks():
@@ -88,7 +137,9 @@ def test_on_point_four_by_five_holds_thirty_two_blocks():
 
 
 @settings(max_examples=25, deadline=None)
-@given(st.integers(20, 110), st.integers(20, 110), st.sampled_from(["pinwheel", "bricks", "lone star"]))
+@given(
+    st.integers(20, 110), st.integers(20, 110), st.sampled_from(["pinwheel", "bricks", "lone star"])
+)
 def test_a_drawn_quilt_has_exactly_the_size_of_its_record(width, length, block):
     quilt = a_quilt({"finished_size": f"{width} x {length} in"}, block=block)
     xs = [x for piece in quilt.layout.pieces[-4:] for x, _ in piece.points]
@@ -99,7 +150,7 @@ def test_a_drawn_quilt_has_exactly_the_size_of_its_record(width, length, block):
 def test_the_painted_top_has_the_proportions_of_the_quilt():
     quilt = a_quilt({"finished_size": "60 1/2 x 72 in"})
     picture = paint_top(quilt, quilt.whole, 4)
-    assert picture.width / picture.height == pytest.approx(60.5 / 72, abs=.005)
+    assert picture.width / picture.height == pytest.approx(60.5 / 72, abs=0.005)
     assert outline_mask(quilt, (-2, -2, 62.5, 74), 4).getbbox() == (8, 8, 250, 296)
 
 
@@ -110,10 +161,15 @@ def test_an_unfinished_quilt_has_no_binding():
 
 # Cloth and quilting
 
+
 @pytest.mark.parametrize("name", PRINTS)
 def test_a_print_shows_the_colour_of_its_cloth(name):
     colour = (60, 96, 128)
-    shown = tile(Fabric(colour, name, ((200, 100, 60), (236, 230, 216))), 24).convert("RGB").getcolors(1_000_000)
+    shown = (
+        tile(Fabric(colour, name, ((200, 100, 60), (236, 230, 216))), 24)
+        .convert("RGB")
+        .getcolors(1_000_000)
+    )
     assert min(max(abs(a - b) for a, b in zip(pixel, colour)) for _, pixel in shown) < 45
 
 
@@ -125,6 +181,7 @@ def test_a_print_meets_itself_where_its_tile_is_laid_side_by_side(name):
 
     def unlikeness(left: int, right: int) -> float:
         return sum(abs(one.getpixel((left, y)) - one.getpixel((right, y))) for y in range(h)) / h
+
     within = max(unlikeness(x, x + 1) for x in range(w - 1))
     assert unlikeness(w - 1, 0) <= within * 1.5 + 4
 
@@ -142,8 +199,12 @@ def test_no_quilting_leaves_none():
 
 def test_a_field_is_the_same_land_from_near_and_from_afar():
     field = Field(1.0, (30, 30), "land")
-    near = field.seen((10, 10, 12, 12), (80, 80)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
-    far = field.seen((10, 10, 12, 12), (10, 10)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+    near = (
+        field.seen((10, 10, 12, 12), (80, 80)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+    )
+    far = (
+        field.seen((10, 10, 12, 12), (10, 10)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+    )
     assert abs(near - far) <= 3
 
 
@@ -154,12 +215,20 @@ corner = st.tuples(st.floats(-40, 40), st.floats(-40, 40))
 
 @given(corner, corner, corner, corner)
 def test_a_homography_takes_corners_to_corners(a, b, c, d):
-    shown = [(100 + a[0], 100 + a[1]), (300 + b[0], 100 + b[1]), (300 + c[0], 300 + c[1]), (100 + d[0], 300 + d[1])]
+    shown = [
+        (100 + a[0], 100 + a[1]),
+        (300 + b[0], 100 + b[1]),
+        (300 + c[0], 300 + c[1]),
+        (100 + d[0], 300 + d[1]),
+    ]
     source = ((0, 0), (50, 0), (50, 80), (0, 80))
     p = homography(shown, source)
     for (x, y), wanted in zip(shown, source):
         scale = p[6] * x + p[7] * y + 1
-        assert ((p[0] * x + p[1] * y + p[2]) / scale, (p[3] * x + p[4] * y + p[5]) / scale) == pytest.approx(wanted, abs=1e-5)
+        assert (
+            (p[0] * x + p[1] * y + p[2]) / scale,
+            (p[3] * x + p[4] * y + p[5]) / scale,
+        ) == pytest.approx(wanted, abs=1e-5)
 
 
 def test_a_fitted_camera_fills_its_frame():
@@ -173,6 +242,7 @@ def test_a_fitted_camera_fills_its_frame():
 
 
 # Photos
+
 
 def test_every_scene_that_a_recipe_may_name_can_be_painted():
     assert set(SCENES) == set(SCENE_PAINTERS)
@@ -190,13 +260,18 @@ def test_every_scene_gives_a_photo_of_the_asked_size(scene):
 def test_the_same_recipe_gives_the_same_bytes(monkeypatch):
     monkeypatch.setattr(draw_photos, "COVER_EDGE", 240)
     wanted = PhotoWanted("low-tide/front.jpg", "front")
-    digests = {hashlib.sha256(draw_photos.draw_photo(a_quilt(), wanted, cover=True)).hexdigest() for _ in range(2)}
+    digests = {
+        hashlib.sha256(draw_photos.draw_photo(a_quilt(), wanted, cover=True)).hexdigest()
+        for _ in range(2)
+    }
     assert len(digests) == 1
 
 
 def test_a_phones_photo_is_stored_turned_and_says_so():
     photo = Image.linear_gradient("L").convert("RGB").resize((300, 400))
-    stored = Image.open(BytesIO(photograph.encoded(photo, ".jpg", 60_000, phone="low-tide/IMG_1.jpg")))
+    stored = Image.open(
+        BytesIO(photograph.encoded(photo, ".jpg", 60_000, phone="low-tide/IMG_1.jpg"))
+    )
     exif = stored.getexif()
     assert exif[0x0112] in (3, 6, 8)
     assert stored.size == ((300, 400) if exif[0x0112] == 3 else (400, 300))
@@ -215,16 +290,20 @@ def test_a_photo_stays_within_its_bytes(ending):
 
 # Words
 
-@pytest.mark.parametrize(("wrong", "hint"), [
-    ({"block": "ohio stra"}, "did you mean 'ohio star'?"),
-    ({"prints": {"main": "smal floral"}}, "did you mean 'small floral'?"),
-    ({"quilting": "stippled"}, "did you mean 'stipple'?"),
-    ({"palete": {}}, "did you mean 'palette'?"),
-    ({"palette": {"mian": "#ffffff"}}, "did you mean 'main'?"),
-    ({"palette": {"main": "blue"}}, "one looks like #2c5f7c"),
-    ({"photos": [{"file": "a/front.jpg", "scene": "frnt"}]}, "did you mean 'front'?"),
-    ({"photos": [{"file": "a/front.gif", "scene": "front"}]}, ".webp"),
-])
+
+@pytest.mark.parametrize(
+    ("wrong", "hint"),
+    [
+        ({"block": "ohio stra"}, "did you mean 'ohio star'?"),
+        ({"prints": {"main": "smal floral"}}, "did you mean 'small floral'?"),
+        ({"quilting": "stippled"}, "did you mean 'stipple'?"),
+        ({"palete": {}}, "did you mean 'palette'?"),
+        ({"palette": {"mian": "#ffffff"}}, "did you mean 'main'?"),
+        ({"palette": {"main": "blue"}}, "one looks like #2c5f7c"),
+        ({"photos": [{"file": "a/front.jpg", "scene": "frnt"}]}, "did you mean 'front'?"),
+        ({"photos": [{"file": "a/front.gif", "scene": "front"}]}, ".webp"),
+    ],
+)
 def test_what_the_engine_does_not_know_is_said_with_the_nearest_it_knows(wrong, hint):
     with pytest.raises(RecipeError) as told:
         a_quilt(**wrong)
