@@ -4,7 +4,7 @@ A gap is no mistake: a record may be nearly empty. It is told so that an evening
 begins where it helps most.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -34,6 +34,16 @@ def find_gaps(collection: Collection) -> tuple[Gap, ...]:
     """
     gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt)]
     return tuple(sorted(gaps, key=lambda gap: ORDER.index(gap.blocks)))
+
+
+def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, tuple[str, ...]], ...]:
+    """The same gaps by what is missing, the most pressing fact first: one gap of each kind, and the IDs
+    of all quilts that have it."""
+    quilts: dict[tuple[str, str, str], tuple[Gap, list[str]]] = {}
+    for gap in gaps:
+        quilts.setdefault((gap.blocks, gap.field, gap.why), (gap, []))[1].append(gap.quilt)
+    told = [(fact.blocks, fact.field, fact.why) for fact in _FACTS]
+    return tuple((quilts[kind][0], tuple(quilts[kind][1])) for kind in told if kind in quilts)
 
 
 def _gaps_of(quilt: Quilt) -> Iterator[Gap]:

@@ -1,20 +1,28 @@
 """The command line. A command is a thin function: read, compute, write, report.
 
-Results go to standard output, everything said to a person to standard error. What a command needs is
-imported inside it, so that asking for help costs nothing.
+What a command needs is imported inside it, so that asking for help costs nothing.
 """
 
-import json
 import sys
-from collections.abc import Iterable
+from contextlib import nullcontext
 from datetime import date
 from pathlib import Path
 
 import click
 
-RECORDS_HAVE_PROBLEMS = 1
-WRONG_USE = 2
-OURS = 3
+from site_builder.terminal import (
+    RECORDS_HAVE_PROBLEMS,
+    STOPPED,
+    Progress,
+    check_data,
+    every_gap,
+    explain,
+    gaps_in_short,
+    print_json,
+    problem_line,
+    say,
+    tell_all,
+)
 
 
 class Day(click.ParamType):
@@ -31,8 +39,17 @@ class Day(click.ParamType):
             self.fail(f'"{value}" is not a day. Write year, month and day, such as 2026-05-30.', param, context)
 
 
+def _collection_folder(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
+    if not folder.exists():
+        raise click.UsageError(f"There is no folder {folder}. Name the one that holds collection.yaml and quilts/.")
+    if not folder.is_dir():
+        raise click.UsageError(f"{folder} is a file. Name the folder that holds collection.yaml and quilts/.")
+    return folder
+
+
 def _collection_argument(command):
-    return click.argument("collection", default=".", type=click.Path(path_type=Path))(command)
+    path = click.Path(path_type=Path)
+    return click.argument("collection", default=".", type=path, callback=_collection_folder)(command)
 
 
 def _on_option(command):
@@ -47,6 +64,8 @@ def cli() -> None:
     """Keep a collection of quilts: what there is, what fits a request, and where each one went.
 
     COLLECTION is a folder with collection.yaml and quilts/; the current one if left out.
+
+    Example: counterpane check my-quilts
     """
 
 
@@ -69,23 +88,25 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
     Example: counterpane build my-quilts --output my-site
     """
     from site_builder.build import build as build_editions
+    from site_builder.edition import EDITIONS
+    from site_builder.words import count_of
 
     _refuse_output_in_records(collection, output)
-    with _Progress() as progress:
+    with Progress() as progress:
         report = build_editions(
             collection,
             output,
             on=on or date.today(),
-            editions=(edition,) if edition else ("catalogue", "binder"),
+            editions=(edition,) if edition else EDITIONS,
             strict=strict,
             jobs=jobs,
             progress=progress,
         )
-    _tell_all(report.warnings)
-    unread = f"; {_count(len(report.warnings), 'warning')}, see above" if report.warnings else ""
-    _say(
-        f"Built {_count(report.quilts, 'quilt')}, {_count(report.pages, 'page')}, "
-        f"{_count(report.pictures, 'photo')}{unread}."
+    tell_all(report.warnings)
+    warned = f"; {count_of(len(report.warnings), 'warning')}, see above" if report.warnings else ""
+    say(
+        f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}, "
+        f"{count_of(report.pictures, 'photo')}{warned}."
     )
     for folder in report.editions:
         click.echo(folder / "index.html")
@@ -93,37 +114,39 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
 
 @cli.command()
 @_collection_argument
+@click.option("--gaps", "all_gaps", is_flag=True, help="Tell each gap of each quilt, not only how many there are.")
 @click.option("--json", "as_json", is_flag=True, help="The result for programs.")
 @click.option("--strict", is_flag=True, help="Count warnings as problems too.")
-def check(collection: Path, as_json: bool, strict: bool) -> None:
+def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None:
     """Tell every problem in the records, then what is missing.
 
     Example: counterpane check my-quilts
     """
     from collection.gaps import find_gaps
+    from collection.problems import CollectionProblems
     from collection.reading import read_collection
+    from site_builder.words import count_of
 
-    reading = read_collection(collection)
+    try:
+        reading = read_collection(collection)
+    except CollectionProblems as no_collection:
+        if as_json:
+            print_json(check_data(no_collection.problems, (), ()))
+        raise
     gaps = find_gaps(reading.collection)
-    failed = bool(reading.errors or (strict and reading.warnings))
     if as_json:
-        _print_json(
-            {
-                "problems": [_problem_data(problem) for problem in reading.errors],
-                "warnings": [_problem_data(problem) for problem in reading.warnings],
-                "gaps": [{"quilt": gap.quilt, "field": gap.field, "blocks": gap.blocks} for gap in gaps],
-            }
-        )
+        print_json(check_data(reading.errors, reading.warnings, gaps))
     else:
-        for problem in reading.problems:
-            click.echo(_problem_line(problem))
-        _print_gaps(gaps)
-        _say(
-            f"{_count(len(reading.collection.quilts), 'quilt')} read; "
-            f"{_count(len(reading.errors), 'problem')}, {_count(len(reading.warnings), 'warning')}, "
-            f"{_count(len(gaps), 'gap')}."
+        for problem in (*reading.errors, *reading.warnings):
+            click.echo(problem_line(problem))
+        for line in every_gap(gaps) if all_gaps else gaps_in_short(gaps):
+            click.echo(line)
+        say(
+            f"{count_of(len(reading.collection.quilts), 'quilt')} read; "
+            f"{count_of(len(reading.errors), 'problem')}, {count_of(len(reading.warnings), 'warning')}, "
+            f"{count_of(len(gaps), 'gap')}{'' if all_gaps or not gaps else ' (--gaps tells each)'}."
         )
-    sys.exit(RECORDS_HAVE_PROBLEMS if failed else 0)
+    sys.exit(RECORDS_HAVE_PROBLEMS if reading.errors or (strict and reading.warnings) else 0)
 
 
 @cli.command()
@@ -144,24 +167,24 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
 
     from site_builder.build import build as build_editions
     from site_builder.preview import PreviewProblem, serve
+    from site_builder.words import count_of
 
     if output is not None:
         _refuse_output_in_records(collection, output)
-    with tempfile.TemporaryDirectory(prefix="counterpane-") as temporary:
-        place = output or Path(temporary)
+    with nullcontext(output) if output else tempfile.TemporaryDirectory(prefix="counterpane-") as place:
 
         def rebuild() -> bool:
             try:
-                report = build_editions(collection, place, on=on or date.today())
+                report = build_editions(collection, Path(place), on=on or date.today())
             except Exception as error:
-                _explain(error)
+                explain(error)
                 return False
-            _tell_all(report.warnings)
-            _say(f"Built {_count(report.quilts, 'quilt')}, {_count(report.pages, 'page')}.")
+            tell_all(report.warnings)
+            say(f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}.")
             return True
 
         try:
-            serve(collection, place, port, rebuild)
+            serve(collection, Path(place), port, rebuild)
         except PreviewProblem as error:
             raise click.UsageError(str(error)) from error
 
@@ -181,125 +204,42 @@ def schema(folder: Path) -> None:
         click.echo(folder / name)
 
 
-# Saying -----------------------------------------------------------------------------------------
-
-
-def _say(sentence: str) -> None:
-    click.echo(sentence, err=True)
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{count:,} {noun}" + ("" if count == 1 else "s")
-
-
-def _problem_line(problem) -> str:
-    text = str(problem)
-    if problem.severity == "warning":
-        text = text.replace(": ", ": warning: ", 1)
-    return text
-
-
-def _problem_data(problem) -> dict[str, object]:
-    names = ("file", "line", "field", "found", "remedy")
-    return {name: getattr(problem, name) for name in names}
-
-
-def _tell_all(problems: Iterable) -> None:
-    for problem in problems:
-        _say(_problem_line(problem))
-
-
-def _print_gaps(gaps) -> None:
-    blocked = None
-    for gap in gaps:
-        if gap.blocks != blocked:
-            blocked = gap.blocks
-            click.echo(f"\nMissing for {'the catalogue' if blocked == 'catalogue' else blocked}:")
-        click.echo(f"  quilts/{gap.quilt}.yaml: {gap.field}: {gap.why}")
-
-
-def _print_json(result: object) -> None:
-    click.echo(json.dumps(result, ensure_ascii=False, indent=2))
-
-
-class _Progress:
-    """How far a long work is, on one line of a terminal; nothing where there is none."""
-
-    def __init__(self) -> None:
-        self.shown = sys.stderr.isatty()
-        self.width = 0
-
-    def __enter__(self) -> "_Progress":
-        return self
-
-    def __exit__(self, *exception: object) -> None:
-        if self.width:
-            sys.stderr.write("\r" + " " * self.width + "\r")
-
-    def __call__(self, what: str, done: int, of: int) -> None:
-        if self.shown and (done == of or done % max(1, of // 100) == 0):
-            line = f"{what}: {done:,} of {of:,}"
-            sys.stderr.write("\r" + line.ljust(self.width))
-            sys.stderr.flush()
-            self.width = max(self.width, len(line))
-
-
-# Refusing ---------------------------------------------------------------------------------------
-
-
 def _refuse_output_in_records(collection: Path, output: Path) -> None:
+    """Records and built pages never lie in one another: a build replaces whole folders."""
     from collection.reading import FOLDERS
+    from site_builder.edition import EDITIONS
 
-    place = output.resolve()
+    records, place = collection.resolve(), output.resolve()
+    if output.exists() and not output.is_dir():
+        raise click.UsageError(f"{output} is a file. Name a folder with --output.")
+    if place == records:
+        raise click.UsageError(
+            f"{output} is the collection itself. Name another folder with --output, such as {output / 'site'}."
+        )
     for folder in FOLDERS:
-        if place.is_relative_to((collection / folder).resolve()):
+        if place.is_relative_to((records / folder).resolve()):
             raise click.UsageError(
                 f"{output} lies in the collection's own {folder}/ folder. Choose another with --output."
             )
-    if output.exists() and not output.is_dir():
-        raise click.UsageError(f"{output} is a file. Name a folder with --output.")
-
-
-def _explain(error: Exception) -> int:
-    """Tell an error in words, and return the exit code that goes with it."""
-    from collection.problems import CollectionProblems
-    from site_builder.publishing import NotOurs
-
-    if isinstance(error, CollectionProblems):
-        _tell_all(error.problems)
-        _say(f"{_count(len(error.problems), 'problem')} in the records; nothing was changed.")
-        return RECORDS_HAVE_PROBLEMS
-    if isinstance(error, NotOurs):
-        _say(str(error))
-        return WRONG_USE
-    if isinstance(error, OSError):
-        _say(f"{error.filename or 'A file'}: {error.strerror or error}. The former output is as it was.")
-        return WRONG_USE
-    import tempfile
-    import traceback
-
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="counterpane-", suffix=".txt", delete=False, encoding="utf-8"
-    ) as report:
-        traceback.print_exception(error, file=report)
-    _say(
-        "Something went wrong in Counterpane itself; your records and the former output are as they were. "
-        f"What happened is written in {report.name}; please pass it on to whoever looks after the program."
-    )
-    return OURS
+    for edition in EDITIONS:
+        if records.is_relative_to(place / edition):
+            raise click.UsageError(
+                f"The collection lies in {output / edition}, which a build replaces. Choose another with --output."
+            )
 
 
 def main() -> None:
     """The command `counterpane`."""
+    # A name that the terminal can't show is told as well as it can be.
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(errors="backslashreplace")
     try:
-        cli.main(standalone_mode=False)
-    except click.exceptions.Exit as leaving:
-        sys.exit(leaving.exit_code)
+        sys.exit(cli.main(prog_name="counterpane", standalone_mode=False))
     except click.Abort:
-        _say("Stopped; nothing was changed.")
-        sys.exit(130)
+        say("Stopped; nothing is left half done.")
+        sys.exit(STOPPED)
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
     except Exception as error:
-        sys.exit(_explain(error))
+        sys.exit(explain(error))

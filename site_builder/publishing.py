@@ -40,10 +40,13 @@ class StagedEdition:
     place: Path
 
     def write(self, path: str, content: bytes) -> None:
-        """One file. A path is written once: a second writer is a mistake of ours (FileExistsError)."""
+        """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
         target = self._make_room(path)
-        with target.open("xb") as file:
-            file.write(content)
+        try:
+            with target.open("xb") as file:
+                file.write(content)
+        except FileExistsError:
+            raise RuntimeError(f"{path} was written twice") from None
 
     def copy(self, source: Path, path: str) -> None:
         """A file as the edition's own, so that it can be moved or edited alone.

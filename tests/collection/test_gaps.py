@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.gaps import ORDER, find_gaps
+from collection.gaps import ORDER, by_fact, find_gaps
 from tests.collection.made_records import a_collection, a_quilt, donated
 
 KNOWN = {
@@ -158,3 +158,14 @@ def test_gaps_stand_by_what_they_block_then_by_quilt_and_each_once(some):
     )
     assert len({(gap.quilt, gap.field) for gap in gaps}) == len(gaps)
     assert all(gap.why.endswith((".", "?")) for gap in gaps)
+
+
+def test_gaps_by_fact_name_each_fact_once_with_all_its_quilts_the_most_pressing_first():
+    quilts = [a_quilt("b-kept", destination="kept"), a_quilt("a-free", destination="free"), a_quilt("c-kept", destination="kept")]
+    gaps = find_gaps(a_collection(*quilts))
+    told = [(gap.blocks, gap.field, quilts) for gap, quilts in by_fact(gaps)]
+    assert told[0] == ("giving", "finished_size", ("a-free",))
+    assert ("insurance", "finished_size", ("b-kept", "c-kept")) in told
+    assert ("catalogue", "made", ("a-free", "b-kept", "c-kept")) in told
+    assert [blocks for blocks, _, _ in told] == sorted((blocks for blocks, _, _ in told), key=ORDER.index)
+    assert sum(len(quilts) for _, _, quilts in told) == len(gaps)

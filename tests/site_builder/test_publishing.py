@@ -75,7 +75,7 @@ def test_other_files_in_the_output_folder_are_nobodys_business(output):
 
 
 def test_a_file_that_is_written_twice_is_told(tmp_path):
-    with pytest.raises(FileExistsError), editions_replaced(tmp_path, BOTH) as staged:
+    with pytest.raises(RuntimeError, match="twice"), editions_replaced(tmp_path, BOTH) as staged:
         staged["catalogue"].write("index.html", b"one")
         staged["catalogue"].write("index.html", b"two")
 

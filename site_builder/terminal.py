@@ -1,0 +1,170 @@
+"""What a person sees in the terminal: sentences, problems, how far a long work is, errors in words.
+
+Results go to standard output, everything said to a person to standard error. Nothing heavy is imported
+before it is needed: asking for help costs nothing.
+"""
+
+import errno
+import json
+import sys
+import tempfile
+import traceback
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from collection.gaps import Gap
+    from collection.problems import Problem
+
+RECORDS_HAVE_PROBLEMS = 1
+WRONG_USE = 2
+OUR_MISTAKE = 3
+STOPPED = 130
+"""Common practice, no source: what a shell says of a command ended by Ctrl-C."""
+
+NAMED_AT_MOST = 4
+"""Quilts that are named where more of them lack the same."""
+
+_WHAT_HELPS = {
+    errno.ENOSPC: "There is no room left on the disk. Make room, then try again.",
+    errno.EDQUOT: "You have no room left on this disk. Make room, then try again.",
+    errno.EACCES: "It may not be read or written. Allow your account to, or name another place.",
+    errno.EPERM: "It may not be read or written. Allow your account to, or name another place.",
+    errno.EROFS: "This disk can only be read. Name another place.",
+    errno.ENOENT: "There is no such place, and none can be made there. Check its name.",
+    errno.ENOTDIR: "A file stands where a folder is needed. Name another place.",
+    errno.EEXIST: "A file stands where a folder is needed. Name another place.",
+    errno.ENAMETOOLONG: "The name is too long for this disk. Shorten it.",
+}
+
+
+def say(sentence: str) -> None:
+    click.echo(sentence, err=True)
+
+
+def print_json(result: object) -> None:
+    """The result for programs: always UTF-8, whatever the terminal speaks."""
+    text = json.dumps(result, ensure_ascii=False, indent=2) + "\n"
+    # What is no text at all, as in an ill-written file name, comes out as JSON's own \udc80.
+    click.echo(text.encode("utf-8", "backslashreplace"), nl=False)
+
+
+# Problems and gaps ------------------------------------------------------------------------------
+
+
+def problem_line(problem: "Problem") -> str:
+    """`file:line:` first, so that terminals make it a link; a warning says that it is one."""
+    if problem.severity == "error":
+        return str(problem)
+    place = f"{problem.file}:{problem.line}: "
+    return f"{place}warning: {str(problem).removeprefix(place)}"
+
+
+def check_data(
+    errors: Iterable["Problem"], warnings: Iterable["Problem"], gaps: Iterable["Gap"]
+) -> dict[str, object]:
+    """What `check` tells, for programs."""
+
+    def told(problems: Iterable["Problem"]) -> list[dict[str, object]]:
+        names = ("file", "line", "field", "found", "remedy")
+        return [{name: getattr(problem, name) for name in names} for problem in problems]
+
+    return {
+        "problems": told(errors),
+        "warnings": told(warnings),
+        "gaps": [{"quilt": gap.quilt, "field": gap.field, "blocks": gap.blocks} for gap in gaps],
+    }
+
+
+def tell_all(problems: Iterable["Problem"]) -> None:
+    for problem in problems:
+        say(problem_line(problem))
+
+
+def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
+    """A line for each gap, in the order in which they block."""
+    for gap in gaps:
+        yield f"quilts/{gap.quilt}.yaml: {gap.field} is missing, for {_held_up(gap)}. {gap.why}"
+
+
+def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
+    """Two lines for each missing fact: of how many quilts, and the first few of them."""
+    from collection.gaps import by_fact
+    from site_builder.words import count_of
+
+    blocks = None
+    for gap, quilts in by_fact(gaps):
+        if gap.blocks != blocks:
+            blocks = gap.blocks
+            yield f"\nMissing for {_held_up(gap)}:"
+        named, more = quilts[:NAMED_AT_MOST], quilts[NAMED_AT_MOST:]
+        yield f"  {gap.field}: {count_of(len(quilts), 'quilt')}. {gap.why}"
+        yield f"    {', '.join(named)}{f' and {len(more):,} more' if more else ''}"
+
+
+def _held_up(gap: "Gap") -> str:
+    return "the catalogue" if gap.blocks == "catalogue" else gap.blocks
+
+
+# How far a long work is -------------------------------------------------------------------------
+
+
+class Progress:
+    """One line of a terminal that is written anew; nothing where there is no terminal."""
+
+    def __init__(self) -> None:
+        self._shown = sys.stderr.isatty()
+        self._width = 0
+
+    def __enter__(self) -> "Progress":
+        return self
+
+    def __exit__(self, *exception: object) -> None:
+        if self._width:
+            sys.stderr.write("\r" + " " * self._width + "\r")
+
+    def __call__(self, what: str, done: int, of: int) -> None:
+        if self._shown and (done == of or done % max(1, of // 100) == 0):
+            line = f"{what}: {done:,} of {of:,}"
+            sys.stderr.write("\r" + line.ljust(self._width))
+            sys.stderr.flush()
+            self._width = max(self._width, len(line))
+
+
+# Errors in words --------------------------------------------------------------------------------
+
+
+def explain(error: Exception) -> int:
+    """Tell an error in words, and return the exit code that goes with it."""
+    from collection.problems import CollectionProblems
+    from site_builder.publishing import OutputRefused
+    from site_builder.words import count_of
+
+    if isinstance(error, CollectionProblems):
+        tell_all(error.problems)
+        say(f"{count_of(len(error.problems), 'problem')} in the records; nothing was changed.")
+        return RECORDS_HAVE_PROBLEMS
+    if isinstance(error, OutputRefused):
+        say(str(error))
+        return WRONG_USE
+    if isinstance(error, OSError) and error.strerror:
+        name = f"{error.filename}: " if error.filename else ""
+        helps = _WHAT_HELPS.get(error.errno, f"{error.strerror}.")
+        say(" ".join([name + helps, *getattr(error, "__notes__", ())]))
+        return WRONG_USE
+    return _admit(error)
+
+
+def _admit(error: Exception) -> int:
+    """A mistake of ours: what happened goes into a file for whoever looks after the program."""
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="counterpane-", suffix=".txt", delete=False, encoding="utf-8", errors="backslashreplace"
+    ) as report:
+        traceback.print_exception(error, file=report)
+    say(
+        "Something went wrong in Counterpane itself; your records are as they were, and so is what was built "
+        f"before. What happened is written in {report.name}; please pass it on to whoever looks after the program."
+    )
+    return OUR_MISTAKE
