@@ -171,16 +171,43 @@ def _unknown_field(kind: Kind, loc: Path) -> str:
         states = [str(tag).strip("()") for tag, model in TAGS.items() if name in fields_of(model)]
         if states:
             return f"{said} It belongs to a quilt that is {_or(states)}."
-    elif len(loc) > 1 and name in fields_of(kind):
+    near = next((field for field in _OFTEN_MEANT.get(name.lower(), ()) if field in known), None)
+    if not near and len(loc) > 1 and name in fields_of(kind):
         return f"{said} It is a field of its own: begin it at the left margin."
-    elif len(loc) == 1:
-        above = next((field for field in known if name in _names(_models_at(kind, (field,)))), None)
-        if above:
-            return f"{said} It belongs beneath {above}, further in than that word."
-    near = nearest_word(name.replace(" ", "_"), known) or _only_part(name, known)
+    if not near and len(loc) == 1:
+        above = [field for field in known if name in _names(_models_at(kind, (field,)))]
+        if len(above) == 1:
+            return f"{said} It belongs beneath {above[0]}, further in than that word."
+    near = near or nearest_word(name.replace(" ", "_"), known) or _only_part(name, known)
     if near:
         return f"{said} Did you mean {near}?"
     return f"{said} Known fields: {', '.join(known)}."
+
+
+# Words that makers have for what a field is called here.
+_OFTEN_MEANT: dict[str, tuple[str, ...]] = {
+    "charity": ("partner", "to"),
+    "cost": ("materials_cost", "amount"),
+    "date": ("made", "on", "asked"),
+    "deadline": ("needed_by", "due"),
+    "description": ("story", "about", "what"),
+    "fabric": ("fabric_lines",),
+    "fabrics": ("fabric_lines",),
+    "length": ("finished_size", "longer_side"),
+    "location": ("kept_at",),
+    "name": ("title", "file"),
+    "number_of_quilts": ("count",),
+    "place": ("kept_at",),
+    "quantity": ("count",),
+    "recipient": ("to",),
+    "state": ("destination", "is"),
+    "status": ("destination", "is"),
+    "title": ("name", "caption"),
+    "type": ("kind", "is"),
+    "website": ("url",),
+    "width": ("finished_size", "shorter_side"),
+    "year": ("made", "published", "on"),
+}
 
 
 def _or(words: list[str]) -> str:

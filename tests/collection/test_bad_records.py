@@ -71,6 +71,9 @@ BAD = {
     "with a space": quilt("fabric lines: Hay", 2, "fabric lines", "Did you mean fabric_lines?"),
     "half a name": quilt("size: 60 x 72", 2, "size", "Did you mean finished_size?"),
     "nothing like any": quilt("weather: fair", 2, "weather", "Known fields: title, number"),
+    "by another word": quilt("year: 2016", 2, "year", "Did you mean made?"),
+    "by another word deep down": quilt("photos: {file: a.jpg, title: Front}", 2, "photos.1.title", "Did you mean caption?"),
+    "with a place in two others": quilt("designer: Me", 2, "designer", "Known fields: title"),
     "unknown and empty": quilt("weather:", 2, "weather", "no field “weather” here"),
     "beside its place": quilt("washed: true", 2, "washed", "It belongs beneath care"),
     "too far in": quilt("care:\n  label: true\n  story: Long ago.", 4, "care.story", "begin it at the left margin"),
@@ -278,6 +281,19 @@ def test_the_command_itself_ends_with_1_and_without_a_traceback(name, tmp_path, 
     assert f"{bad.file}:{bad.line}: " in done.stdout
     assert "1 problem" in done.stderr
     assert "Traceback" not in done.stdout + done.stderr
+
+
+def test_what_a_file_holds_moves_no_cursor_and_rings_no_bell(tmp_path, write_collection):
+    files = {
+        "quilts/a.yaml": 'title: A\nnumber: "\\e[31mred\\a"\n"\\e[2J": 1\nmade: "\\u202e6102"\ndestination: {is: lost, through: "\\e]0;x"}\n',
+        "quilts/\x1b[2J.yaml": "title: B\n",
+        "quilts/c.yaml": "title: A\nnumber: 1\n",
+        "partners/d.yaml": 'name: "\\e[31mD"\nacts_for: d\n',
+    }
+    result = CliRunner(catch_exceptions=False).invoke(cli, ["check", str(write_collection(tmp_path, SOUND | files))])
+    told = [line for line in result.output.splitlines() if ".yaml:" in line]
+    assert len(told) >= 6
+    assert all(line.isprintable() for line in told)
 
 
 # Forms that are read as they are meant ----------------------------------------------------------
