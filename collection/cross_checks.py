@@ -123,7 +123,7 @@ class _Lookups:
         if partner.part_of is not None:
             yield from self._charity(partner.part_of, ("part_of",), text)
             if partner.id in self._charities_above(partner):
-                remedy = "In the end a charity would be a part of itself. Take this out, or correct it in the other file."
+                remedy = "A charity would in the end be a part of itself. Take this out, here or in the other file."
                 yield text.problem(("part_of",), partner.part_of, remedy)
         for index, charity in enumerate(partner.acts_for):
             yield from self._charity(charity, ("acts_for", index), text)
@@ -150,7 +150,8 @@ class _Lookups:
             path = ("lines", index, "id")
             if first.setdefault(line.id, index) != index:
                 earlier = text.line(("lines", first[line.id]))
-                yield text.problem(path, line.id, f"The line of the request on line {earlier} has this id too. Give each its own.")
+                remedy = f"The line of the request on line {earlier} has this id too. Give each its own."
+                yield text.problem(path, line.id, remedy)
 
     def _sizes(self, rules: Rules, path: Path, text: YamlText) -> Iterator[Problem]:
         boxes = self.collection.size_boxes

@@ -103,7 +103,8 @@ def _about_name(folder: str, entry: os.DirEntry, ending: str, taken: Iterable[st
     wanted = _sound_id(stem + suffix)
     rename = f"Rename it, such as to {_proposal(wanted, taken)}{ending}."
     if wanted in taken:
-        rename = f"There is a {wanted}{ending} already: take one out, or rename this one to {_proposal(wanted, taken)}{ending}."
+        other = f"{_proposal(wanted, taken)}{ending}"
+        rename = f"There is a {wanted}{ending} already: take one out, or rename this one to {other}."
     if _refused(_sound_id(stem)):
         return _about(folder, entry, f"{_refused(_sound_id(stem))} {rename}")
     if not entry.name.endswith(ending) or entry.name.count(".") > 1:

@@ -70,7 +70,10 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
         yield text.problem(("loans", index), quilt.loans[index].to, remedy)
     gone = _gone(quilt.destination)
     if out and gone:
-        remedy = f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
+        remedy = (
+            f"It can't be out on this loan and {gone}. "
+            "Write under back when it came back, or correct the destination."
+        )
         yield text.problem(("loans", out[-1]), quilt.loans[out[-1]].to, remedy)
 
 

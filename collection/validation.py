@@ -31,7 +31,7 @@ def validate(
         remedy = "Write fields, one to a line: a name, a colon, a space and the value, such as title: Low Tide."
         return None, [text.problem((), text.data, remedy)]
     problems = [
-        text.problem((key,), key, f"There is no field {as_written(key)}: the file's name is the ID. Take this line out.")
+        text.problem((key,), key, f"There is no field {as_written(key)}: the file's name is it. Take this line out.")
         for key in identity
         if key in text.data
     ]

@@ -71,7 +71,9 @@ def _line_above(lines: list[str], at: int) -> int:
 # So much of a line is looked at: a slip is near its beginning.
 _LONGEST = 300
 _NO_TEXT = re.compile("[^\\t\\x20-\\x7e\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
-_FIELD = re.compile(r"""(?P<indent>\s*)(?P<dash>(?:-\s+)*)(?P<name>[^\s:#"'\[\]{},][^:#"'\[\]{},]*):(?:\s+(?P<value>.*\S))?\s*""")
+_FIELD = re.compile(
+    r"""\s*(?:-\s+)*(?P<name>[^\s:#"'\[\]{},][^:#"'\[\]{},]*):(?:\s+(?P<value>.*\S))?\s*"""
+)
 _DASH = re.compile(r"\s*-(\s|$)")
 _OTHERWISE = (
     "From here on the file can't be read. Look at this line and the one above it: the indentation, and whether "
@@ -175,7 +177,10 @@ def _no_colon(slip: _Slip, line: str | None = None) -> str | None:
     if close := re.match(r"\s*(?:-\s+)*(\w[\w ]*):(\S.*)", line):
         return f"A space is missing behind the colon. Write {in_short(close[1])}: {in_short(close[2])}."
     if not re.search(r":(\s|$)", line):
-        return "A colon is missing on this line. Write the field's name, a colon, a space and the value: title: Low Tide."
+        return (
+            "A colon is missing on this line. "
+            "Write the field's name, a colon, a space and the value: title: Low Tide."
+        )
     return None
 
 
@@ -186,7 +191,10 @@ def _no_colon_above(slip: _Slip) -> str | None:
 def _open_brackets(slip: _Slip) -> str | None:
     if comment := re.search(r"[^\s,\[{][^,\[{\n]*\s#[^,\]}\n]*", slip.within):
         value = in_short(comment[0].rpartition(": ")[2])
-        return f'A # begins a comment, so that the rest of its line is left out. Put quotes around the value: "{value}".'
+        return (
+            "A # begins a comment, so that the rest of its line is left out. "
+            f'Put quotes around the value: "{value}".'
+        )
     if slip.mark == ":" and "\n" not in slip.within:
         return "A value with a colon in it needs quotes around it."
     if "expected ','" in slip.complaint or "end of stream" in slip.complaint:
@@ -217,15 +225,34 @@ def _always(words: str) -> Callable[[_Slip], str]:
 
 _Remedies = tuple[tuple[str, Callable[[_Slip], str | None]], ...]
 
+_LIST_ON_NEXT_LINE = (
+    "A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it."
+)
+_BACKSLASH = (
+    "Within double quotes a backslash \\ has a meaning of its own. "
+    "Use single quotes around this value, or write / instead."
+)
+_SECOND_RECORD = (
+    "What ends above this line is a whole record, and one file holds one. "
+    "Take the three dots out, or move the rest to a file of its own."
+)
+_PERCENT = "A line that begins with % has no place here. Take it out, or put quotes around the value."
+
+
+def _no_text(slip: _Slip) -> str:
+    code = ord(slip.mark or " ")
+    return f"A character stands here that is no text (U+{code:04X}). Take it out, or write the line anew."
+
+
 # By what the parser says, the likeliest first; a remedy that does not fit passes on to the next.
 _REMEDIES: _Remedies = (
-    (r"^no text", lambda slip: f"A character stands here that is no text (U+{ord(slip.mark or ' '):04X}). Take it out, or write the line anew."),
+    (r"^no text", _no_text),
     (r"", _tab),
     (r"cannot start any token", _first_sign),
     (r"scanning an (alias|anchor)|scanning a tag|block scalar", _sign_of_value),
-    (r"block sequence entries", _always("A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it.")),
+    (r"block sequence entries", _always(_LIST_ON_NEXT_LINE)),
     (r"mapping keys are not allowed", _sign_of_value),
-    (r"escape character", _always("Within double quotes a backslash \\ has a meaning of its own. Use single quotes around this value, or write / instead.")),
+    (r"escape character", _always(_BACKSLASH)),
     (r"quoted scalar", _open_quote),
     (r"expected key|'-' indicator", _behind_quotes),
     (r"expected key|'-' indicator", _behind_brackets),
@@ -235,9 +262,9 @@ _REMEDIES: _Remedies = (
     (r"mapping values", _second_colon),
     (r"mapping values", _further_in),
     (r"expected ':'", _no_colon),
-    (r"document start", _always("What ends above this line is a whole record, and one file holds one. Take the three dots out, or move the rest to a file of its own.")),
-    (r"directive|incompatible YAML", _always("A line that begins with % has no place here. Take it out, or put quotes around the value.")),
+    (r"document start", _always(_SECOND_RECORD)),
+    (r"directive|incompatible YAML", _always(_PERCENT)),
     (r"expected key", _indentation),
-)  # fmt: skip
+)
 
 _OF_LINE_ABOVE: _Remedies = ((r"mapping values", _no_colon_above),)

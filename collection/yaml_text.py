@@ -117,7 +117,10 @@ def _on_one_line(value: object) -> str:
 def read_yaml(raw: bytes, file: str) -> tuple[YamlText, list[Problem]]:
     """Read one file's bytes. What can't be read is told as problems; what can is in the result."""
     if len(raw) > LARGEST_FILE:
-        remedy = f"This file is longer than {LARGEST_FILE:,} bytes, and a record is a page of text. Is it the right file?"
+        remedy = (
+            f"This file is longer than {LARGEST_FILE:,} bytes, and a record is a page of text. "
+            "Is it the right file?"
+        )
         return unread(file), [Problem(file, 1, "", "", remedy)]
     text, problem = read_text(raw, file)
     if problem is not None:
@@ -184,7 +187,10 @@ class _Reader:
         next_event()
         after = next_event()
         if not isinstance(after, yaml.StreamEndEvent):
-            remedy = "Three dashes begin a second record, and one file holds one. Move what follows to a file of its own."
+            remedy = (
+                "Three dashes begin a second record, and one file holds one. "
+                "Move what follows to a file of its own."
+            )
             self._tell(after, (), "---", remedy)
         # A file of comments, or with three dashes alone, says nothing yet.
         return {} if data is None else data
