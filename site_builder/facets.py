@@ -14,6 +14,10 @@ from site_builder.edition import Edition
 from site_builder.words import STANDINGS, standing_of
 
 
+SHARE_TO_NAME = 0.08
+"""Of a quilt, as its photo shows it: less of a colour than this does not name it. Our own choice, by eye."""
+
+
 @dataclass(frozen=True, slots=True)
 class Value:
     """One value of a facet: its part of an address, its label, and its place in the order."""
@@ -121,7 +125,7 @@ def colour_terms(edition: Edition, quilt: Quilt) -> tuple[str, ...]:
     if quilt.colours:
         return quilt.colours
     cover = edition.cover(quilt)
-    return tuple(term for term, share in cover.colours.terms if share >= 0.08) if cover else ()
+    return tuple(term for term, share in cover.colours.terms if share >= SHARE_TO_NAME) if cover else ()
 
 
 @dataclass(frozen=True, slots=True)
