@@ -3,16 +3,19 @@
 from collections.abc import Iterator, Sequence
 
 from collection.giving import Gift, Giving, GivingReport, Totals, year_label
+from collection.public_facts import UNNAMED
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
 from site_builder.cards import cards, cover_view
 from site_builder.edition import Edition, PageSpec
-from site_builder.patchwork import GivenQuilt, GivenTo, Patchwork, giving_picture
+from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
+from site_builder.patchwork import Patchwork
 from site_builder.views.pages import GivingView, GivingYearView, YearEntry
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
 from site_builder.wall_pages import colours_of
 from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
 
 NOT_SAID = "Charity not known yet"
+NOT_NAMED = "Charities not named here"
 
 
 def giving_pages(edition: Edition) -> Iterator[PageSpec]:
@@ -41,19 +44,22 @@ def _overview(edition: Edition, giving: Giving, years: Sequence[GivingReport]) -
                 relative(giving_path(_label(edition, report.year)), seen_from=GIVING),
                 count=report.totals.count,
             ),
-            words=_year_words(edition, report.totals),
-            patchwork=_patchwork(edition, report.given, f"The quilts given in {_label(edition, report.year)}"),
+            words=_year_words(report.totals),
+            patchwork=_patchwork(
+                edition, report.given, f"The quilts given in {_label(edition, report.year)}", numbered=False
+            ),
         )
         for report in years
     ]
-    intro = (
-        f"{count_of(lifetime.totals.count, 'quilt')} given to charities so far"
-        + (f", {count_of(len(undated), 'of them')} in a year that nobody wrote down" if undated else "")
-        + "."
-        if lifetime.given
-        else "No quilt has gone to a charity yet."
-    )
-    tables = [_by_charity(edition, lifetime, seen_from=GIVING), _by_size(edition, lifetime, seen_from=GIVING)]
+    intro = "No quilt has gone to a charity yet."
+    if lifetime.given:
+        intro = f"{_total_words(edition, lifetime.totals)} so far."
+    if undated:
+        intro += f" {len(undated):,} of them in a year that nobody wrote down."
+    tables = [
+        _by_charity(edition, lifetime, seen_from=GIVING, numbered=True),
+        _by_size(edition, lifetime, seen_from=GIVING),
+    ]
     return PageSpec(
         path=GIVING,
         template="giving.html",
@@ -62,6 +68,7 @@ def _overview(edition: Edition, giving: Giving, years: Sequence[GivingReport]) -
         view=GivingView(
             heading="Giving",
             intro=intro,
+            patchwork=_patchwork(edition, lifetime.given, "All the quilts given, by charity"),
             lifetime=tuple(_facts(edition, lifetime)),
             years=tuple(entries),
             tables=tuple(table for table in tables if table.rows),
@@ -71,16 +78,16 @@ def _overview(edition: Edition, giving: Giving, years: Sequence[GivingReport]) -
     )
 
 
-def _year_words(edition: Edition, totals: Totals) -> str:
-    units = edition.collection.settings.units
+def _year_words(totals: Totals) -> str:
     charities = len(set(totals.by_charity) - {None})
-    return ", ".join(
-        [
-            count_of(totals.count, "quilt"),
-            f"to {count_of(charities, 'charity', 'charities')}",
-            area_words(totals.area, units),
-        ]
-    )
+    return f"{count_of(totals.count, 'quilt')} to {count_of(charities, 'charity', 'charities')}"
+
+
+def _total_words(edition: Edition, totals: Totals) -> str:
+    if not totals.area:
+        return _year_words(totals)
+    area = area_words(totals.area, edition.collection.settings.units)
+    return f"{_year_words(totals)}, {area} of patchwork"
 
 
 def _label(edition: Edition, year: int) -> str:
@@ -107,16 +114,16 @@ def _year_page(
         _by_size(edition, report, seen_from=path),
     ]
     if edition.is_binder:
-        tables += [_by_month(report), _list_of_gifts(edition, report, seen_from=path)]
+        tables.append(_by_month(report))
     heading = f"Given in {label}"
     return PageSpec(
         path=path,
         template="giving_year.html",
         title=heading,
-        description=f"{heading}: {_year_words(edition, report.totals)}.",
+        description=f"{heading}: {_total_words(edition, report.totals)}.",
         view=GivingYearView(
             heading=heading,
-            intro=_year_words(edition, report.totals) + ".",
+            intro=_total_words(edition, report.totals) + ".",
             patchwork=_patchwork(edition, report.given, f"The quilts given in {label}, by charity"),
             facts=tuple(_facts(edition, report)),
             tables=tuple(table for table in tables if table.rows),
@@ -131,6 +138,9 @@ def _year_page(
 
 
 def _sections(edition: Edition, report: GivingReport, *, seen_from: str) -> Iterator[Section]:
+    if edition.is_binder and report.given:
+        table = _list_of_gifts(edition, report, seen_from=seen_from)
+        yield Section("each", table.caption, table=table)
     for charity, gifts in _by_recipient(edition, report.given):
         yield Section(
             anchor=f"to-{charity or 'not-known'}",
@@ -166,11 +176,13 @@ def _by_recipient(edition: Edition, gifts: Sequence[Gift]) -> list[tuple[str | N
 
 
 def _charity_name(edition: Edition, charity: str | None) -> str:
+    if charity == UNNAMED:
+        return NOT_NAMED
     partner = edition.collection.partners.get(charity or "")
     return partner.name if partner else NOT_SAID
 
 
-def _patchwork(edition: Edition, gifts: Sequence[Gift], title: str) -> Patchwork:
+def _patchwork(edition: Edition, gifts: Sequence[Gift], title: str, *, numbered: bool = True) -> Patchwork:
     return giving_picture(
         [
             GivenTo(
@@ -183,6 +195,7 @@ def _patchwork(edition: Edition, gifts: Sequence[Gift], title: str) -> Patchwork
             for charity, members in _by_recipient(edition, gifts)
         ],
         title=title,
+        numbered=numbered,
     )
 
 
@@ -192,10 +205,9 @@ def _facts(edition: Edition, report: GivingReport) -> Iterator[Fact]:
     def plain(term: str, words: str, note: str | None = None) -> Fact:
         return Fact(term, (Link(words, ""),), note)
 
-    yield plain("Quilts", f"{totals.count:,}")
-    yield plain("Charities", f"{len(set(totals.by_charity) - {None}):,}")
-    lacking = f"without {count_of(totals.unmeasured, 'quilt')} not measured" if totals.unmeasured else None
-    yield plain("Area of patchwork", area_words(totals.area, units), lacking)
+    if totals.unmeasured:
+        lacking = f"without {count_of(totals.unmeasured, 'quilt')} not measured"
+        yield plain("Area", area_words(totals.area, units), lacking)
     if not edition.is_binder:
         return
     materials = totals.materials
@@ -212,8 +224,9 @@ def _facts(edition: Edition, report: GivingReport) -> Iterator[Fact]:
 def _by_charity(
     edition: Edition, report: GivingReport, *, seen_from: str, numbered: bool = False
 ) -> Table:
-    """Quilts by charity, in the order of the patchwork picture, whose panels are numbered alike."""
+    """Quilts by charity, in the order of the patchwork picture, which is numbered alike."""
     rows = []
+    numbered = numbered and len(report.totals.by_charity) > 1
     for number, (charity, gifts) in enumerate(_by_recipient(edition, report.given), start=1):
         known = charity is not None and charity in edition.collection.partners
         href = relative(group_path("charities", charity), seen_from=seen_from) if known else None
@@ -223,7 +236,7 @@ def _by_charity(
     columns = (Column("Charity"), Column("Quilts", numeric=True))
     return Table(
         caption="By charity",
-        columns=(Column("Panel"), *columns) if numbered else columns,
+        columns=(Column("No."), *columns) if numbered else columns,
         rows=tuple(rows),
         total=(Cell(""), *total) if numbered else tuple(total),
     )

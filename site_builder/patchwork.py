@@ -1,4 +1,4 @@
-"""Patchwork drawn from the quilts' own colours: head strips, giving pictures, stand-ins for missing photos.
+"""Patchwork drawn from the quilts' own colours: units, head strips, and stand-ins for missing photos.
 
 Everything here is a pure function from IDs and colours to shapes. A template macro turns the shapes
 into inline SVG; fills are plain ``#rrggbb`` so that no style attribute is needed. What belongs to the
@@ -11,27 +11,11 @@ One block is BLOCK units square; all coordinates are whole units, y runs downwar
 from collections.abc import Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
-from math import ceil, log
 
 BLOCK = 12
 """Side of a block: divisible into halves, thirds, quarters and sixths, as traditional blocks are."""
 
-GAP = 1
-"""Sashing between two quilts for the same charity."""
-
-SASH = 6
-"""Sashing between two charities, wide enough for a row of hand stitches."""
-
-BORDER = 8
-"""Plain border round a giving picture; on the left it holds the charities' numbers."""
-
-STITCHED_AT = 2
-"""How far inside the edge the border is stitched."""
-
-NUMBER_BEFORE = 3
-"""How far before its quilts a charity's number stands: in the middle of a sashing."""
-
-LARGE, SMALL = 8, 2
+LARGE, SMALL = 8, 3
 """CSS pixels to the unit, for a picture on a page of its own and for one among others."""
 
 STRIP_HEIGHT = 12
@@ -94,7 +78,7 @@ class Stitching:
 
 @dataclass(frozen=True, slots=True)
 class PanelNumber:
-    """The number beside a charity's rows, the same as in the table beside the picture."""
+    """The number on the plain square before a charity's quilts, the same as in the table."""
 
     x: int
     y: int
@@ -110,9 +94,9 @@ class Patchwork:
     title: str
     """What the picture shows, for those who can't see it."""
     blocks: tuple[Block, ...]
-    plain: tuple[Rect, ...] = ()
     stitching: tuple[Stitching, ...] = ()
     numbers: tuple[PanelNumber, ...] = ()
+    binding: tuple[Patch, ...] = ()
 
     @property
     def view_box(self) -> str:
@@ -127,24 +111,6 @@ class Patchwork:
     def small(self) -> Rect:
         """Its size beside others, all to one scale, in CSS pixels."""
         return Rect(0, 0, self.width * SMALL, self.height * SMALL)
-
-
-@dataclass(frozen=True, slots=True)
-class GivenQuilt:
-    """What a giving picture needs to know of a quilt."""
-
-    id: str
-    title: str
-    colours: tuple[str, ...]
-    """As ``#rrggbb``, the largest share first; empty if unknown."""
-
-
-@dataclass(frozen=True, slots=True)
-class GivenTo:
-    """The quilts that one charity received, in the order in which they are laid out."""
-
-    charity: str
-    quilts: tuple[GivenQuilt, ...]
 
 
 # Traditional units. Each piece: its corners on the 12-unit block, and its cloth
@@ -265,60 +231,18 @@ def head_strip(colours: Sequence[str]) -> Strip:
     return Strip(width=x, height=STRIP_HEIGHT, patches=tuple(patches))
 
 
-def giving_picture(given: Sequence[GivenTo], *, title: str) -> Patchwork:
-    """A quilt of the quilts given: a block for each, charity by charity, with sashing between them.
-
-    Charities keep their order and are numbered from 1. What is left of a charity's last row is
-    filled with plain squares.
-    """
-    panels = [panel for panel in given if panel.quilts]
-    if not panels:
-        return Patchwork(width=0, height=0, title=title, blocks=())
-    columns = _columns([len(panel.quilts) for panel in panels])
-    width = 2 * BORDER + _across(columns)
-    blocks: list[Block] = []
-    plain: list[Rect] = []
-    stitching: list[Stitching] = []
-    numbers: list[PanelNumber] = []
-    y = BORDER
-    for band in _bands([len(panel.quilts) for panel in panels], columns):
-        if y > BORDER:
-            stitching.append(Stitching(BORDER, y + SASH // 2, width - BORDER, y + SASH // 2))
-            y += SASH
-        for place in band.places:
-            panel = panels[place.panel]
-            x = BORDER + place.x
-            numbers.append(PanelNumber(x - NUMBER_BEFORE, y + BLOCK // 2, str(place.panel + 1)))
-            squares = _squares(x, y, place.columns, band.rows * place.columns)
-            for quilt, corner in zip(panel.quilts, squares):
-                blocks.append(_block(quilt, panel.charity, *corner))
-            for corner in squares[len(panel.quilts) :]:
-                plain.append(Rect(*corner, BLOCK, BLOCK))
-                stitching.extend(_frame(*corner, BLOCK, BLOCK, inset=3))
-        y += _across(band.rows)
-    height = y + BORDER
-    stitching.extend(_frame(0, 0, width, height, inset=STITCHED_AT))
-    return Patchwork(
-        width, height, title, tuple(blocks), tuple(plain), tuple(stitching), tuple(numbers)
-    )
-
-
 def stand_in(quilt_id: str, colours: Sequence[str], *, title: str, shape: tuple[int, int]) -> Patchwork:
     """A drawing in place of a photo: the quilt's own unit, repeated over `shape` (columns, rows)."""
     columns, rows = shape
     blocks = tuple(
-        Block("", _pieces(quilt_id, colours, column * BLOCK, row * BLOCK, turned=row + column))
+        Block("", pieces_of(quilt_id, colours, column * BLOCK, row * BLOCK, turned=row + column))
         for row in range(rows)
         for column in range(columns)
     )
     return Patchwork(columns * BLOCK, rows * BLOCK, title, blocks)
 
 
-def _block(quilt: GivenQuilt, charity: str, x: int, y: int) -> Block:
-    return Block(f"{quilt.title}, to {charity}", _pieces(quilt.id, quilt.colours, x, y))
-
-
-def _pieces(
+def pieces_of(
     quilt_id: str, colours: Sequence[str], x: int, y: int, *, turned: int = 0
 ) -> tuple[Patch, ...]:
     name, turns = unit_of(quilt_id)
@@ -341,96 +265,6 @@ def _turn(point: Point, quarters: int) -> Point:
 
 def _patch(corners: Sequence[Point], fill: str) -> Patch:
     return Patch(" ".join(f"{x},{y}" for x, y in corners), fill)
-
-
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """Where one charity's panel lies in its band: plain squares that end the band count as its own."""
-
-    panel: int
-    x: int
-    columns: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Band:
-    """Panels side by side, as wide as the picture: one of several rows, or some that fit into one row."""
-
-    rows: int
-    places: tuple[_Place, ...]
-
-
-def _across(blocks: int) -> int:
-    return blocks * (BLOCK + GAP) - GAP
-
-
-def _squares(x: int, y: int, columns: int, count: int) -> list[Point]:
-    step = BLOCK + GAP
-    return [(x + step * (n % columns), y + step * (n // columns)) for n in range(count)]
-
-
-def _bands(counts: Sequence[int], columns: int) -> list[_Band]:
-    """The panels in their order, several to a band where they fit."""
-    inner = _across(columns)
-    bands: list[_Band] = []
-    waiting: list[int] = []
-
-    def close() -> None:
-        if waiting:
-            bands.append(_Band(1, _one_row([(panel, counts[panel]) for panel in waiting], inner)))
-            waiting.clear()
-
-    for panel, count in enumerate(counts):
-        if count >= columns:
-            close()
-            bands.append(_Band(ceil(count / columns), (_Place(panel, 0, columns),)))
-            continue
-        together = sum(_across(counts[other]) + SASH for other in waiting) + _across(count)
-        if together > inner:
-            close()
-        waiting.append(panel)
-    close()
-    return bands
-
-
-def _one_row(panels: Sequence[tuple[int, int]], inner: int) -> tuple[_Place, ...]:
-    """Panels of so many blocks each, flush at both ends: what is left over widens the sashing between
-    them, or becomes plain squares at the end where it is a block's width or more."""
-    gaps = len(panels) - 1
-    left_over = inner - sum(_across(count) for _, count in panels) - gaps * SASH
-    plain, wider = divmod(left_over, BLOCK + GAP)
-    places = []
-    x = 0
-    for index, (panel, count) in enumerate(panels):
-        columns = count + (plain if index == gaps else 0)
-        places.append(_Place(panel, x, columns))
-        share = wider * (index + 1) // gaps - wider * index // gaps if gaps else 0
-        x += _across(count) + SASH + share
-    return tuple(places)
-
-
-def _columns(counts: Sequence[int]) -> int:
-    """How many blocks wide a giving picture is: near the shape of a quilt, with few plain squares."""
-
-    def awkwardness(columns: int) -> float:
-        bands = _bands(counts, columns)
-        rows = sum(band.rows for band in bands)
-        width = 2 * BORDER + _across(columns)
-        height = 2 * BORDER + sum(_across(band.rows) + SASH for band in bands) - SASH
-        squares = sum(band.rows * place.columns for band in bands for place in band.places)
-        return abs(log(width / height / 0.9)) + (squares - sum(counts)) / squares + rows / 1000
-
-    return min(range(1, min(sum(counts), 16) + 1), key=awkwardness)
-
-
-def _frame(x: int, y: int, width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
-    left, top, right, bottom = x + inset, y + inset, x + width - inset, y + height - inset
-    return (
-        Stitching(left, top, right, top),
-        Stitching(right, top, right, bottom),
-        Stitching(right, bottom, left, bottom),
-        Stitching(left, bottom, left, top),
-    )
 
 
 def _channels(colour: str) -> tuple[int, int, int]:

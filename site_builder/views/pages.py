@@ -180,10 +180,11 @@ class YearEntry:
 
 @dataclass(frozen=True, slots=True)
 class GivingView:
-    """Giving over the years: each year's patchwork picture and the lifetime's totals."""
+    """Giving over the years: the patchwork picture and totals of a lifetime, then each year's picture."""
 
     heading: str
     intro: str
+    patchwork: Patchwork
     lifetime: tuple[Fact, ...]
     years: tuple[YearEntry, ...]
     tables: tuple[Table, ...]

@@ -10,7 +10,8 @@ from markupsafe import Markup
 from collection.lengths import Length, Size
 from collection.size_tables import Mattress
 from site_builder.bed_drawings import bed_drawing
-from site_builder.patchwork import GivenQuilt, GivenTo, giving_picture, head_strip, stand_in
+from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
+from site_builder.patchwork import head_strip, stand_in
 from site_builder.rendering import Renderer
 from site_builder.setting_drawings import setting_drawing
 from site_builder.views.pages import (
@@ -110,8 +111,8 @@ VIEWS = {
     "browse": ("browse.html", BrowseView(ODD, (groups,))),
     "homes": ("homes.html", HomesView(ODD, ODD, (full_section,))),
     "no homes wanted": ("homes.html", HomesView("Looking for homes", "None just now.", ())),
-    "giving": ("giving.html", GivingView(ODD, ODD, facts, (YearEntry(link, ODD, year),), (table, small_table))),
-    "no giving": ("giving.html", GivingView("Giving", "", (), (), ())),
+    "giving": ("giving.html", GivingView(ODD, ODD, year, facts, (YearEntry(link, ODD, year),), (table, small_table))),
+    "no giving": ("giving.html", GivingView("Giving", "", nothing_given, (), (), ())),
     "a year": ("giving_year.html", GivingYearView(ODD, ODD, year, facts, (small_table, table), (full_section,), link, link)),
     "an empty year": ("giving_year.html", GivingYearView("2020", "", nothing_given, (), (), ())),
     "a text": ("text.html", TextView(ODD, Markup("<p>Words.</p>"))),

@@ -1,0 +1,189 @@
+"""A quilt of the quilts given: a patch for each, in its own colours, charity by charity.
+
+The patches lie row by row as words do on a page. Each charity begins with a plain square that bears its
+number, as alternate plain squares rest the eye in a sampler; the edge is bound with what the quilts'
+colours left over. Units and colours are those of `site_builder.patchwork`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, log
+
+from collection.colour_palette import liveliest
+from site_builder.patchwork import (
+    BLOCK,
+    Block,
+    PanelNumber,
+    Patch,
+    Patchwork,
+    Point,
+    Stitching,
+    cloths,
+    pieces_of,
+)
+
+GAP = 1
+"""Sashing between two squares."""
+
+BINDING = 2
+BORDER = 7
+"""From the edge to the squares: binding, then plain cloth with a line of quilting in it."""
+
+QUILTED_AT = 4
+"""How far inside the edge the border is quilted."""
+
+MOTIF_INSET = 3
+"""How far inside its square the quilting of an empty plain square lies."""
+
+BOUND_WITH = 16
+"""About how long each piece of the binding is."""
+
+SHAPE = 0.95
+"""Width to height that a picture comes near to: about as wide as high, as many lap quilts are."""
+
+MOST_COLUMNS = 30
+
+
+@dataclass(frozen=True, slots=True)
+class GivenQuilt:
+    """What a giving picture needs to know of a quilt."""
+
+    id: str
+    title: str
+    colours: tuple[str, ...]
+    """As ``#rrggbb``, the largest share first; empty if unknown."""
+
+
+@dataclass(frozen=True, slots=True)
+class GivenTo:
+    """The quilts that one charity received, in the order in which they are laid out."""
+
+    charity: str
+    quilts: tuple[GivenQuilt, ...]
+
+
+def giving_picture(given: Sequence[GivenTo], *, title: str, numbered: bool = True) -> Patchwork:
+    """A block for each quilt, charity by charity; charities keep their order and are numbered from 1.
+
+    Charities without quilts are left out. A single charity needs no number, and where no table stands
+    beside the picture none does (`numbered`). The empty squares that fill a row are plain and quilted.
+    """
+    panels = [panel for panel in given if panel.quilts]
+    numbered = numbered and len(panels) > 1
+    if not panels:
+        return Patchwork(width=0, height=0, title=title, blocks=())
+    counts = [len(panel.quilts) for panel in panels]
+    columns = _columns(counts, numbered)
+    places = _places(counts, columns, numbered)
+    rows = max(row for panel in places for _, row in panel) + 1
+    blocks: list[Block] = []
+    numbers: list[PanelNumber] = []
+    taken: set[tuple[int, int]] = set()
+    for number, (panel, squares) in enumerate(zip(panels, places), start=1):
+        for quilt, square in zip(panel.quilts, squares[-len(panel.quilts) :]):
+            pieces = pieces_of(quilt.id, quilt.colours, *_corner(square))
+            blocks.append(Block(f"{quilt.title}, to {panel.charity}", pieces))
+            taken.add(square)
+        if len(squares) > len(panel.quilts):
+            x, y = _corner(squares[0])
+            numbers.append(PanelNumber(x + BLOCK // 2, y + BLOCK // 2, str(number)))
+            taken.add(squares[0])
+    empty = [(c, r) for r in range(rows) for c in range(columns) if (c, r) not in taken]
+    width, height = _across(columns), _across(rows)
+    return Patchwork(
+        width,
+        height,
+        title,
+        tuple(blocks),
+        stitching=(
+            *_frame(0, 0, width, height, inset=QUILTED_AT),
+            *(line for square in empty for line in _motif(*_corner(square))),
+        ),
+        numbers=tuple(numbers),
+        binding=_binding(width, height, [_liveliest(q) for panel in panels for q in panel.quilts]),
+    )
+
+
+def _places(counts: Sequence[int], columns: int, numbered: bool) -> list[list[tuple[int, int]]]:
+    """For each charity the squares (column, row) that it takes: its number's, then its quilts'.
+
+    A number never ends a row: it goes with its first quilt to the next.
+    """
+    places: list[list[tuple[int, int]]] = []
+    at = 0
+    for count in counts:
+        if numbered and columns > 1 and at % columns == columns - 1:
+            at += 1
+        places.append([(n % columns, n // columns) for n in range(at, at + count + numbered)])
+        at += count + numbered
+    return places
+
+
+def _columns(counts: Sequence[int], numbered: bool) -> int:
+    """How many squares wide a giving picture is: near the shape of a quilt, with few empty squares."""
+    squares = sum(counts) + (len(counts) if numbered else 0)
+
+    def awkwardness(columns: int) -> float:
+        column, row = _places(counts, columns, numbered)[-1][-1]
+        rows = row + 1
+        empty = rows * columns - squares
+        return abs(log(_across(columns) / _across(rows) / SHAPE)) + 2 * empty / squares
+
+    least = 2 if numbered else 1
+    most = min(squares, MOST_COLUMNS)
+    # The first ones are towers: no need to try what is far narrower than a square of the same area.
+    near = range(max(least, ceil(squares**0.5 / 2)), max(least, min(most, ceil(squares**0.5 * 2))) + 1)
+    return min(near, key=awkwardness)
+
+
+def _across(squares: int) -> int:
+    return 2 * BORDER + squares * (BLOCK + GAP) - GAP
+
+
+def _corner(square: tuple[int, int]) -> Point:
+    column, row = square
+    return BORDER + column * (BLOCK + GAP), BORDER + row * (BLOCK + GAP)
+
+
+def _frame(x: int, y: int, width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
+    left, top, right, bottom = x + inset, y + inset, x + width - inset, y + height - inset
+    return (
+        Stitching(left, top, right, top),
+        Stitching(right, top, right, bottom),
+        Stitching(right, bottom, left, bottom),
+        Stitching(left, bottom, left, top),
+    )
+
+
+def _motif(x: int, y: int) -> tuple[Stitching, ...]:
+    """A square on point."""
+    middle, near, far = BLOCK // 2, MOTIF_INSET, BLOCK - MOTIF_INSET
+    points = ((middle, near), (far, middle), (middle, far), (near, middle))
+    return tuple(
+        Stitching(x + x1, y + y1, x + x2, y + y2)
+        for (x1, y1), (x2, y2) in zip(points, points[1:] + points[:1])
+    )
+
+
+def _liveliest(quilt: GivenQuilt) -> str:
+    """What a quilt gives to the binding: never its white ground, which would not be seen on a page."""
+    return (liveliest(quilt.colours) or cloths(()))[0]
+
+
+def _binding(width: int, height: int, colours: Sequence[str]) -> tuple[Patch, ...]:
+    """Strips along the four edges, pieced from the quilts' colours in turn, clockwise."""
+    strips: list[tuple[int, int, int, int]] = []
+    strips += [(start, 0, end, BINDING) for start, end in _pieced(0, width)]
+    strips += [(width - BINDING, start, width, end) for start, end in _pieced(BINDING, height)]
+    strips += [(start, height - BINDING, end, height) for start, end in _pieced(0, width - BINDING)[::-1]]
+    strips += [(0, start, BINDING, end) for start, end in _pieced(BINDING, height - BINDING)[::-1]]
+    return tuple(
+        Patch(f"{left},{top} {right},{top} {right},{bottom} {left},{bottom}", colours[n % len(colours)])
+        for n, (left, top, right, bottom) in enumerate(strips)
+    )
+
+
+def _pieced(start: int, end: int) -> list[tuple[int, int]]:
+    pieces = max(1, round((end - start) / BOUND_WITH))
+    marks = [start + (end - start) * n // pieces for n in range(pieces + 1)]
+    return list(zip(marks, marks[1:]))
