@@ -104,6 +104,7 @@ def _keeping(quilt: Quilt) -> Iterator[Fact]:
     loan = quilt.current_loan
     yield from plain("Kept at", quilt.kept_at)
     yield from plain("On loan to", loan.to if loan else None)
+    yield from plain("Ready by", quilt.ready_by.say() if quilt.ready_by else None)
     condition = ", ".join(filter(None, [quilt.condition, quilt.condition_note]))
     yield from plain("Condition", condition)
     if quilt.care and quilt.care.washed and not isinstance(quilt.care.washed, bool):
