@@ -55,8 +55,9 @@ def write_flow(value: Plain) -> str:
 
 
 def write_key(key: str) -> str:
-    """The name of a field, for any place."""
-    return _write_scalar(key, in_brackets=True)
+    """The name of a field, for any place; `on` is one here, and stands as it is."""
+    plain = key.lower() in _NOT_TEXT_EVERYWHERE - {"null", "true", "false"}
+    return key if plain else _write_scalar(key, in_brackets=True)
 
 
 def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_line: bool | None = None) -> Written:

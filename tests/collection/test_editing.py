@@ -80,6 +80,21 @@ def reads(text: str) -> dict:
         pytest.param(
             "title: x\n\n# to do: measure\n", "free", "title: x\ndestination: free\n\n# to do: measure\n", id="absent"
         ),
+        pytest.param(
+            "care:\n  label: true\n\n  # sleeve: false\n\n# to do\n",
+            "free",
+            "care:\n  label: true\n\n  # sleeve: false\ndestination: free\n\n# to do\n",
+            id="absent, behind a comment that belongs to the last field",
+        ),
+        pytest.param(
+            "destination:\n\n    # Ask Ann\ntitle: x\n",
+            "a\nb\n",
+            'destination: "a\\nb\\n"\n\n    # Ask Ann\ntitle: x\n',
+            id="text of several lines before a comment that it would swallow",
+        ),
+        pytest.param(
+            "destination: free\n", "a\nb\n", "destination: |\n  a\n  b\n", id="text of several lines"
+        ),
         pytest.param("title: x\r\n", "free", "title: x\r\ndestination: free\r\n", id="absent, other line ends"),
         pytest.param("\ufefftitle: x\n", "free", "\ufefftitle: x\ndestination: free\n", id="a byte order mark"),
         pytest.param("\ufeffdestination: free", "kept", "\ufeffdestination: kept", id="right behind the mark"),

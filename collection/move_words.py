@@ -1,0 +1,57 @@
+"""Where quilts stand and how they move, in the words that a maker uses."""
+
+from collections.abc import Mapping
+
+from collection.dates import EdtfDate
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.partner import Partner
+
+
+def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> str:
+    """How far a quilt is, as the end of a sentence that begins with "It is" or "It was"."""
+    match destination:
+        case Staying():
+            return "looking for a home" if destination.is_ == "free" else destination.is_
+        case Promised():
+            return f"promised to {partner_name(destination.to, partners)}"
+        case Gifted():
+            return f"given to {destination.to or 'a person'}{say_day(destination.on)}"
+        case Lost():
+            last = f", last with {partner_name(destination.through, partners)}" if destination.through else ""
+            return f"missed{say_day(destination.on)}{last}"
+        case Donated():
+            return _say_donation(destination, partners)
+
+
+def _say_donation(donation: Donated, partners: Mapping[str, Partner]) -> str:
+    charity = partner_name(donation.to, partners)
+    meant_for = f", meant for {partner_name(donation.meant_for, partners)}" if donation.meant_for else ""
+    if donation.acknowledged is not None:
+        return f"acknowledged by {charity}{say_day(donation.acknowledged)}{meant_for}"
+    if donation.delivered is not None:
+        return f"delivered to {charity}{say_day(donation.delivered)}{meant_for}"
+    if donation.through is None:
+        return f"given to {charity}{say_day(donation.handed_over)}{meant_for}"
+    go_between = partner_name(donation.through, partners)
+    bound_for = f", for {charity}" if donation.to else ""
+    if donation.handed_over is None:
+        return f"planned to go through {go_between}{bound_for}{meant_for}"
+    return f"handed over to {go_between}{say_day(donation.handed_over)}{bound_for}{meant_for}"
+
+
+def say_day(day: EdtfDate | None) -> str:
+    """A date as the end of what happened then; nothing where it is not known.
+
+    >>> say_day(EdtfDate.parse("2026-05-12")), say_day(EdtfDate.parse("2019~"))
+    (' on 12 May 2026', ' (about 2019)')
+    """
+    if day is None:
+        return ""
+    return f" on {day.say()}" if day.exact_day else f" ({day.say()})"
+
+
+def partner_name(partner_id: str | None, partners: Mapping[str, Partner]) -> str:
+    """A partner's name; its ID where its file can't be read."""
+    if partner_id is None:
+        return "a charity that nobody has named yet"
+    return partners[partner_id].name if partner_id in partners else partner_id
