@@ -16,7 +16,7 @@ NOT_RECORDED = "not recorded"
 
 # What each standing is called in an address, on a label, and as a heading over several quilts.
 STANDINGS = {
-    "free": ("Looking for a home", "Looking for homes"),
+    "free": ("Looking for a home", "Free to go"),
     "undecided": ("Undecided", "Not decided yet"),
     "kept": ("Stays with its maker", "Staying with the maker"),
     "promised": ("Promised", "Promised to a charity"),
@@ -46,9 +46,9 @@ def listed(words: Sequence[str]) -> str:
 
 
 def size_in(size: Size, units: str) -> str:
-    """A size in one unit: `60 1/2 × 72 in`."""
+    """A size in one unit: `60 1/2 × 72 in`, which no line's end divides."""
     text = size.in_inches() if units == "in" else size.in_cm()
-    return f"{text.replace(' x ', ' × ')} {units}"
+    return f"{text.replace(' x ', ' × ')} {units}".replace(" ", "\u00a0")
 
 
 def size_both(size: Size, units: str) -> str:
