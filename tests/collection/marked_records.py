@@ -119,7 +119,9 @@ class Marking:
             fits = next(n for n in (9_000_000 + number, 9_000 + number % 1_000, 3_000 + number % 600) if _is_sound(kind, n))
             self._mark(place, private, str(fits), f"{fits:,}")
             return fits
-        inches = f"{100 + number // 4} {2 * (number % 4) + 1}/8"
+        # Far from what a page reckons out of public lengths, which are short.
+        whole = 900 + number // 4 % 100 if private else 4 + number // 4 % 20
+        inches = f"{whole} {2 * (number % 4) + 1}/8"
         self._mark(place, private, inches, f"{Length.parse(f'{inches} in').in_cm()} cm")
         return {Length: f"{inches} in", LengthRange: f"at least {inches} in"}.get(plain, f"{inches} x {inches} in")
 
@@ -159,13 +161,15 @@ def _alternatives(kind: Any) -> list[Any]:
 
 # Looking for them -------------------------------------------------------------------------------
 
+# Spaces that do not break, and narrow ones: U+00A0, U+2000 to U+200B, U+202F, and what HTML calls them.
+_ONE_SPACE = re.compile(rb"\xc2\xa0|\xe2\x80[\x80-\x8b\xaf]|&nbsp;|&#160;|&#xa0;|\s+", re.IGNORECASE)
 _WORD = re.compile(rb"zqx[0-9]{4}m", re.IGNORECASE)
 
 
 def markers_in(content: bytes, markers: list[Marker]) -> set[Marker]:
-    """The markers that occur in some bytes, in UTF-8 or UTF-16."""
+    """The markers that occur in some bytes, in UTF-8 or UTF-16, with whatever kind of space in them."""
     found = set()
-    for text in {content, content.replace(b"\0", b"")}:
+    for text in {_ONE_SPACE.sub(b" ", content), content.replace(b"\0", b"")}:
         words = {match.lower() for match in _WORD.findall(text)}
         found |= {
             marker

@@ -26,8 +26,8 @@ IN_PHOTOS = {
 # What no page of the binder says in the words of the record.
 NOT_IN_BINDER = {
     "Maker.address", "Settings.follow_up_after", "Photo.file", "Partner.url", "Request.notes", "RequestLine.note",
-    "Loan.note",
-    "BlockSetting.sashing",  # as a cutting size, which is wider
+    "Loan.note", "Quilt.ready_by",
+    "BlockSetting.sashing", "BlockSetting.borders",  # as cutting sizes, which are wider
 }  # fmt: skip
 
 
@@ -116,6 +116,13 @@ def test_the_search_finds_words_in_other_encodings_too(marked):
     marker = marked.private[0]
     for encoding in ("utf-8", "utf-16-le", "utf-16-be", "utf-32"):
         assert markers_in(f"before{marker.forms[0].upper()}after".encode(encoding), marked.private) == {marker}
+
+
+@pytest.mark.parametrize("space", [" ", "\n  ", "\u00a0", "\u202f", "&nbsp;"])
+def test_the_search_finds_days_whatever_spaces_are_in_them(marked, space):
+    marker = next(marker for marker in marked.private if marker.place == "Loan.due")
+    written = f"due: {marker.forms[1].replace(' ', space)}, it says"
+    assert markers_in(written.encode(), marked.private) == {marker}
 
 
 def test_what_is_public_is_in_the_catalogue(built, marked):
