@@ -7,9 +7,11 @@ from collection.records.facts import FACTS
 from site_builder.edition import Edition
 from site_builder.facets import FACETS, colour_terms, groups_of, newest_first
 from site_builder.pictures import Picture, QuiltColours, Rendition
+from site_builder.words import STANDINGS
 from tests.collection.made_records import a_charity, a_collection, a_quilt, donated
 
 KINDS = {facet.kind: facet for facet in FACETS}
+FREE, UNDECIDED = STANDINGS["free"][1], STANDINGS["undecided"][1]
 COVER = Picture(
     digest="d",
     width=400,
@@ -69,9 +71,9 @@ def test_a_quilt_of_which_nothing_is_known_is_in_no_group():
 
 def test_the_catalogue_does_not_tell_what_is_not_decided_yet():
     quilts = a_collection(a_quilt("a"), a_quilt("b", destination="free"))
-    assert groups("destinations", Edition.catalogue(quilts, {})) == {"Looking for homes": ["b"]}
+    assert groups("destinations", Edition.catalogue(quilts, {})) == {FREE: ["b"]}
     binder = replace(Edition.catalogue(quilts, {}), name="binder")
-    assert groups("destinations", binder) == {"Looking for homes": ["b"], "Not decided yet": ["a"]}
+    assert groups("destinations", binder) == {FREE: ["b"], UNDECIDED: ["a"]}
 
 
 def test_charities_that_may_not_be_named_are_one_group():

@@ -43,10 +43,20 @@ def test_words_are_listed_as_in_a_sentence(words, sentence):
     assert listed(words) == sentence
 
 
+INCHES, CENTIMETRES = (size.replace(" ", "\u00a0") for size in ("60 1/2 × 72 in", "153.5 × 183 cm"))
+
+
 def test_sizes_are_said_in_both_units_the_collections_own_first():
-    assert size_in(SIZE, "in") == "60 1/2 × 72 in"
-    assert size_both(SIZE, "in") == "60 1/2 × 72 in (153.5 × 183 cm)"
-    assert size_both(SIZE, "cm") == "153.5 × 183 cm (60 1/2 × 72 in)"
+    assert size_both(SIZE, "in") == f"{INCHES} ({CENTIMETRES})"
+    assert size_both(SIZE, "cm") == f"{CENTIMETRES} ({INCHES})"
+
+
+def test_no_line_ends_within_a_size():
+    assert size_in(SIZE, "in") == INCHES
+    assert size_in(SIZE, "cm") == CENTIMETRES
+
+
+def test_lengths_are_said_in_the_unit_that_is_asked_for():
     assert length_in(Length.parse("2 1/4 in"), "in") == "2 1/4 in"
     assert length_in(Length.parse("2 1/4 in"), "cm") == "5.5 cm"
 
