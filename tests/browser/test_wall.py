@@ -99,6 +99,32 @@ def test_taking_everything_off_shows_the_wall_again(wall):
     assert "#" not in page.url
 
 
+def test_all_that_is_chosen_is_taken_off_at_once(wall):
+    page = wall("find=star&colours=green&sort=title")
+    page.get_by_role("button", name="Show all quilts").click()
+    expect(page.get_by_role("searchbox")).to_be_focused()
+    expect(page.get_by_role("searchbox")).to_have_value("")
+    expect(page.get_by_role("button", name="Show all quilts")).to_be_hidden()
+    assert page.url.endswith("#sort=title")
+
+
+def test_an_open_facet_stays_within_the_page_at_every_width(wall):
+    page = wall()
+    for width in (390, 800, 1100, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        for box in page.locator("details.facet").all():
+            box.locator("summary").click()
+            panel = box.locator("fieldset").bounding_box()
+            assert panel["x"] >= 0 and panel["x"] + panel["width"] <= width
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_on_a_phone_no_quilt_is_wider_than_the_wall_hung_to_scale(wall):
+    page = wall("hang=scale&sort=largest", screen="phone")
+    widths = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    assert widths[0] <= widths[1]
+
+
 def test_largest_first_and_oldest_first_put_other_quilts_in_front(wall):
     largest, oldest = titles(wall("sort=largest")), titles(wall("sort=oldest"))
     assert largest[0] != oldest[0]
@@ -106,7 +132,8 @@ def test_largest_first_and_oldest_first_put_other_quilts_in_front(wall):
 
 def test_more_are_shown_when_asked_and_the_first_new_one_has_the_focus(wall):
     page = wall("sort=oldest")
-    shown = len(titles(page))
+    shown = 60
+    expect(page.locator(".wall-found .title")).to_have_count(shown)
     page.get_by_role("button", name=re.compile("Show .* more")).click()
     assert len(titles(page)) > shown
     focused = page.evaluate("document.activeElement.querySelector('.title').textContent")
@@ -117,8 +144,12 @@ def test_hung_to_scale_every_quilt_has_its_true_proportion_to_the_rule_and_the_b
     page = wall("hang=scale&sort=largest&bed=us-twin")
     sizes = page.evaluate(
         """() => [...document.querySelectorAll('.hang-to-scale a')].slice(0, 20).map((link) => {
-            const said = link.querySelector('.spoken').textContent;
-            const [width, length] = [...said.matchAll(/([\\d.]+) in/g)].map((found) => Number(found[1]));
+            const inches = (said) => said.trim().split(/\\s/).reduce((sum, part) => {
+                const [above, below = 1] = part.split('/');
+                return sum + above / below;
+            }, 0);
+            const said = link.querySelector('.size').textContent.replace(/\\s*in$/, '');
+            const [width, length] = said.split('×').map(inches);
             const box = link.firstElementChild.getBoundingClientRect();
             return [width, length, box.width, box.height];
         })"""

@@ -13,12 +13,15 @@
   const status = form.querySelector(".found");
   const chosen = form.querySelector(".chosen");
   const sheet = [...document.querySelectorAll("[data-sheet]")];
+  const allOff = form.querySelector(".all-off");
   const AT_ONCE = 60;
+  const BEFORE_PAINT = 24; // cards that may be seen at once; the rest follow when these are painted
 
   let data = null; // facets, beds, quilts
   let words = null; // one folded text for each quilt
   let orders = {}; // quilt numbers by the name of an order
   let shown = AT_ONCE;
+  let afterPaint = []; // what is left to draw
   const state = { find: "", sort: "newest", hang: "rows", bed: "", picked: new Map() };
 
   // ---- Loading -------------------------------------------------------------------------------
@@ -154,6 +157,17 @@
     return element;
   };
 
+  function later(task) {
+    if (!afterPaint.length) requestAnimationFrame(() => setTimeout(drawTheRest));
+    afterPaint.push(task);
+  }
+
+  function drawTheRest() {
+    const tasks = afterPaint;
+    afterPaint = [];
+    for (const task of tasks) task();
+  }
+
   function photo(quilt) {
     const [alt, width, height, renditions] = quilt.picture;
     const image = make("img", { className: "picture", alt, decoding: "async", loading: "lazy" });
@@ -200,17 +214,23 @@
     const add = (from, to) => {
       const items = numbers.slice(from, to).map((number) => card(data.quilts[number]));
       list.append(...items);
-      const left = numbers.length - to;
-      more.hidden = left <= 0;
-      more.textContent = `Show ${Math.min(AT_ONCE, left)} more`;
       return items[0];
     };
+    const sayMore = () => {
+      const left = numbers.length - shown;
+      more.hidden = left <= 0;
+      more.textContent = `Show ${Math.min(AT_ONCE, left)} more`;
+    };
     more.addEventListener("click", () => {
+      drawTheRest();
       const first = add(shown, shown + AT_ONCE);
       shown += AT_ONCE;
+      sayMore();
       first.querySelector("a").focus();
     });
-    add(0, shown);
+    add(0, BEFORE_PAINT);
+    if (numbers.length > BEFORE_PAINT) later(() => add(BEFORE_PAINT, shown));
+    sayMore();
     found.replaceChildren(list, more);
   }
 
@@ -218,10 +238,14 @@
 
   /* Every quilt in true proportion to the others, hung from lines; a rule in both units along the
      top, and the outline of a bed as the first thing on the wall. */
+  const FITS = 130; // inches across a phone: most kings
+  const LARGEST_SCALE = 4.5; // pixels to the inch
+
   function drawToScale(numbers) {
     const measured = numbers.filter((number) => data.quilts[number].sides.length);
     const room = Math.max(280, found.parentElement.clientWidth);
-    const perInch = Math.min(4.5, Math.max(1.9, room / 250));
+    const widest = Math.max(FITS, ...measured.map((number) => data.quilts[number].sides[0]));
+    const perInch = Math.min(LARGEST_SCALE, room / widest);
     const bed = data.beds.find(([key]) => key === state.bed);
     const wall = make("ul", { className: "hang-to-scale" });
     if (bed) wall.append(bedOutline(bed, perInch));
@@ -246,10 +270,20 @@
     found.replaceChildren(...parts);
   }
 
-  const say = (inches) => {
-    const cm = Math.round(inches * 2.54 * 2) / 2;
-    return data.units === "in" ? `${inches} in (${cm} cm)` : `${cm} cm (${inches} in)`;
-  };
+  // As tape measures and rulers are read: eighths of an inch, half centimetres.
+  function inInches(inches) {
+    const eighths = Math.round(inches * 8);
+    const whole = Math.floor(eighths / 8);
+    let [part, of] = [eighths % 8, 8];
+    while (part && part % 2 === 0) [part, of] = [part / 2, of / 2];
+    return part ? `${whole || ""} ${part}/${of}`.trim() : `${whole}`;
+  }
+  const inCentimetres = (inches) => `${Math.round(inches * 5.08) / 2}`;
+
+  function say(sides) {
+    const own = data.units === "in" ? inInches : inCentimetres;
+    return `${sides.map(own).join(" × ")} ${data.units}`.replaceAll(" ", "\u00a0");
+  }
 
   function scaled(quilt, perInch) {
     const [width, length] = quilt.sides;
@@ -257,8 +291,9 @@
     cloth.style.inlineSize = `${width * perInch}px`;
     cloth.style.blockSize = `${length * perInch}px`;
     if (hasPhoto(quilt)) cloth.sizes = `${Math.round(width * perInch)}px`;
-    const size = make("span", { className: "spoken" }, `, ${say(width)} wide, ${say(length)} long`);
-    const item = make("li", {}, make("a", { href: root + quilt.href }, cloth, make("span", { className: "title" }, quilt.title, size)));
+    const title = make("span", { className: "title" }, quilt.title);
+    const size = make("span", { className: "size" }, say(quilt.sides));
+    const item = make("li", {}, make("a", { href: root + quilt.href }, cloth, title, size));
     item.style.inlineSize = `${width * perInch}px`;
     return item;
   }
@@ -269,7 +304,8 @@
       { class: "bed-outline", width: width * perInch, height: length * perInch, "aria-hidden": "true" },
       drawn("rect", { x: 1, y: 1, width: width * perInch - 2, height: length * perInch - 2, class: "stitched" }),
     );
-    const item = make("li", { className: "bed-on-the-wall" }, outline, make("span", { className: "title" }, `A mattress: ${name}, ${say(width)} by ${say(length)}`));
+    const title = make("span", { className: "title" }, `Mattress: ${name}`);
+    const item = make("li", { className: "bed-on-the-wall" }, outline, title, make("span", { className: "size" }, say([width, length])));
     item.style.inlineSize = `${width * perInch}px`;
     return item;
   }
@@ -277,15 +313,17 @@
   function rule(room, perInch) {
     const inches = Math.floor(room / perInch);
     const ticks = [];
+    const close = perInch < 4; // too close for a figure at every mark
+    const [everyInch, everyCm] = close ? [24, 100] : [24, 50];
     for (let at = 0; at <= inches; at += 6) {
       const x = at * perInch;
       ticks.push(drawn("line", { x1: x, x2: x, y1: at % 12 ? 18 : 14, y2: 24 }));
-      if (at % 24 === 0 && x < room - 20) ticks.push(drawn("text", { x: x + 3, y: 12 }, `${at} in`));
+      if (at % everyInch === 0 && x < room - 40) ticks.push(drawn("text", { x: x + 3, y: 12 }, `${at} in`));
     }
     for (let at = 0; at <= inches * 2.54; at += 10) {
       const x = (at / 2.54) * perInch;
       ticks.push(drawn("line", { x1: x, x2: x, y1: 24, y2: at % 50 ? 30 : 34 }));
-      if (at % 50 === 0 && x < room - 30) ticks.push(drawn("text", { x: x + 3, y: 46 }, `${at} cm`));
+      if (at % everyCm === 0 && x < room - 50) ticks.push(drawn("text", { x: x + 3, y: 46 }, `${at} cm`));
     }
     ticks.push(drawn("line", { x1: 0, x2: room, y1: 24, y2: 24 }));
     const label = "A rule to the same scale, in inches and centimetres";
@@ -296,9 +334,10 @@
 
   function fillFacets() {
     for (const facet of data.facets) {
-      const box = form.querySelector(`details[data-kind="${facet.kind}"]`);
-      if (!box) continue;
-      const fieldset = box.querySelector("fieldset");
+      facet.panel = form.querySelector(`details[data-kind="${facet.kind}"]`);
+      if (!facet.panel) continue;
+      facet.summary = facet.panel.querySelector("summary");
+      const fieldset = facet.panel.querySelector("fieldset");
       const legend = fieldset.querySelector("legend");
       facet.boxes = facet.values.map(([key, label]) => {
         const input = make("input", { type: "checkbox", name: facet.kind, value: key });
@@ -319,14 +358,17 @@
 
   function showCounts(counts) {
     data.facets.forEach((facet, place) => {
+      if (!facet.panel) return;
       const keys = state.picked.get(facet.kind);
-      facet.boxes?.forEach(({ key, input, count, row }, number) => {
+      const heading = keys?.size ? `${facet.heading} (${keys.size})` : facet.heading;
+      if (facet.summary.textContent !== heading) facet.summary.textContent = heading;
+      const tell = () => facet.boxes.forEach(({ key, input, count, row }, number) => {
         count.textContent = counts[place][number];
         input.checked = Boolean(keys?.has(key));
         row.classList.toggle("none", counts[place][number] === 0 && !input.checked);
       });
-      const summary = form.querySelector(`details[data-kind="${facet.kind}"] summary`);
-      if (summary) summary.textContent = keys?.size ? `${facet.heading} (${keys.size})` : facet.heading;
+      if (facet.panel.open) tell();
+      else later(tell);
     });
   }
 
@@ -378,13 +420,13 @@
       const quilts = count === 1 ? "1 quilt" : `${count} quilts`;
       return make("li", {}, dropButton(choice, `Without ${choice.label}: ${quilts}`));
     }));
-    found.replaceChildren(
-      make("p", { className: "lead" }, all.length > 1 ? "Nothing matches all of this." : "Nothing matches this."),
-      ways.length ? list : make("p", {}, "Take off what is chosen, one by one, to see more."),
-    );
+    status.textContent = all.length > 1 ? "Nothing matches all of this." : "Nothing matches this.";
+    found.replaceChildren(ways.length ? list : make("p", {}, "No single one of these is in the way: take off two."));
+    if (all.length < 2) found.replaceChildren();
   }
 
   function show() {
+    afterPaint = [];
     form.elements.bed.closest("label").hidden = state.hang !== "scale";
     const plain = isPlain();
     for (const part of sheet) part.hidden = !plain;
@@ -394,6 +436,7 @@
     const all = choices();
     chosen.replaceChildren(...all.map((choice) => dropButton(choice)));
     status.textContent = all.length ? (matching.length === 1 ? "1 quilt" : `${matching.length} quilts`) : "";
+    allOff.hidden = !all.length;
     if (plain) found.replaceChildren();
     else if (!matching.length) nothing(all);
     else (state.hang === "scale" ? drawToScale : drawRows)(inOrder(matching));
@@ -447,6 +490,12 @@
       state.picked.set(name, keys);
     } else if (name in state) state[name] = value;
     changed();
+  });
+  allOff.addEventListener("click", () => {
+    state.find = form.elements.find.value = "";
+    state.picked.clear();
+    changed();
+    form.elements.find.focus();
   });
   const prefetch = () => withData(() => { if (isPlain()) show(); });
   form.addEventListener("focusin", prefetch, { once: true });
