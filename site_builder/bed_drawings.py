@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from collection.colour_palette import liveliest
 from collection.lengths import Length, Size
 from collection.size_tables import Mattress
 from site_builder.patchwork import Rect, cloths
@@ -54,7 +55,7 @@ def bed_drawing(
         view_box=f"0 0 {frame} {frame}",
         side=SIDE,
         quilt=_rect(middle - across / 2, EDGE, across, down),
-        quilt_fill=cloths(colours)[0],
+        quilt_fill=cloths(liveliest(colours))[0],
         mattress=_rect(middle - mattress.width / 2, EDGE, mattress.width, mattress.length),
         pillows=_pillows(middle, mattress),
     )

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from collection.block_lattice import BlockSettingLike
+from collection.colour_palette import liveliest
 from collection.setting_layout import layout
 from site_builder.patchwork import Patch, cloths
 
@@ -41,7 +42,7 @@ def setting_drawing(setting: BlockSettingLike, *, colours: Sequence[str] = ()) -
 
     `colours` are the quilt's own as `#rrggbb`, the largest share first.
     """
-    dyed = cloths(colours)
+    dyed = cloths(liveliest(colours))
     drawn = layout(setting)
     pieces = tuple(
         Patch(" ".join(f"{_units(x)},{_units(y)}" for x, y in piece.corners), dyed[CLOTH_OF[piece.kind]])
