@@ -66,7 +66,7 @@ def giving_picture(given: Sequence[GivenTo], *, title: str, numbered: bool = Tru
     """A block for each quilt, charity by charity; charities keep their order and are numbered from 1.
 
     Charities without quilts are left out. A single charity needs no number, and where no table stands
-    beside the picture none does (`numbered`). The empty squares that fill a row are plain and quilted.
+    beside the picture none does (`numbered`). The empty squares at the end are plain and quilted.
     """
     panels = [panel for panel in given if panel.quilts]
     numbered = numbered and len(panels) > 1
@@ -75,7 +75,7 @@ def giving_picture(given: Sequence[GivenTo], *, title: str, numbered: bool = Tru
     counts = [len(panel.quilts) for panel in panels]
     columns = _columns(counts, numbered)
     places = _places(counts, columns, numbered)
-    rows = max(row for panel in places for _, row in panel) + 1
+    rows = places[-1][-1][1] + 1
     blocks: list[Block] = []
     numbers: list[PanelNumber] = []
     taken: set[tuple[int, int]] = set()
@@ -105,29 +105,27 @@ def giving_picture(given: Sequence[GivenTo], *, title: str, numbered: bool = Tru
 
 
 def _places(counts: Sequence[int], columns: int, numbered: bool) -> list[list[tuple[int, int]]]:
-    """For each charity the squares (column, row) that it takes: its number's, then its quilts'.
-
-    A number never ends a row: it goes with its first quilt to the next.
-    """
+    """For each charity the squares (column, row) that it takes: its number's, then its quilts'."""
     places: list[list[tuple[int, int]]] = []
     at = 0
     for count in counts:
-        if numbered and columns > 1 and at % columns == columns - 1:
-            at += 1
         places.append([(n % columns, n // columns) for n in range(at, at + count + numbered)])
         at += count + numbered
     return places
 
 
 def _columns(counts: Sequence[int], numbered: bool) -> int:
-    """How many squares wide a giving picture is: near the shape of a quilt, with few empty squares."""
+    """How many squares wide a giving picture is: near the shape of a quilt, with few empty squares, and
+    with few numbers that end a row, away from their quilts."""
     squares = sum(counts) + (len(counts) if numbered else 0)
 
     def awkwardness(columns: int) -> float:
-        column, row = _places(counts, columns, numbered)[-1][-1]
-        rows = row + 1
+        rows = ceil(squares / columns)
         empty = rows * columns - squares
-        return abs(log(_across(columns) / _across(rows) / SHAPE)) + 2 * empty / squares
+        starts = (panel[0] for panel in _places(counts, columns, numbered))
+        at_the_end = sum(column == columns - 1 for column, _ in starts) if numbered else 0
+        shape = abs(log(_across(columns) / _across(rows) / SHAPE))
+        return shape + 2 * empty / squares + at_the_end / 10
 
     least = 2 if numbered else 1
     most = min(squares, MOST_COLUMNS)
