@@ -68,6 +68,9 @@ def _promises_beyond_places(collection: Collection, texts: Texts) -> Iterator[Pr
             destination = quilt.destination
             if not isinstance(destination, kind) or destination.request is None or destination.line is None:
                 continue
+            if isinstance(destination, Donated) and destination.meant_for is not None:
+                # It went elsewhere than planned, and so its place is open again.
+                continue
             request = collection.requests.get(destination.request)
             line = request.line(destination.line) if request else None
             if line is None:

@@ -358,9 +358,6 @@ def _ended(standing: Standing, on: EdtfDate, note: str | None) -> Plain:
             return {**fields, "until": str(on)}
         case Staying():
             return None
-        case Lost():
-            # That it was found has no field of its own.
-            return _with_note(_with_note(fields, f"Found{say_day(on)}"), note)
     return _in_order(_with_note({**fields, "returned": str(on)}, note))
 
 

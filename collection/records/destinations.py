@@ -64,6 +64,9 @@ class Donated(Record):
     meant_for: Text | None = Field(
         None, description="The charity it was meant for, when it went elsewhere than planned."
     )
+    set_aside_for: Text | None = Field(
+        None, description="The person for whom the charity was told to keep it, if any. Private."
+    )
     request: Text | None = Field(None, description="The request that it answers.")
     line: Text | None = Field(None, description="The line of that request.")
     note: Text | None = Field(None, description="A note for yourself. Private.")
@@ -76,6 +79,7 @@ class Lost(Record):
     is_: Literal["lost"] = Field("lost", alias="is", description="Nobody knows where it is.")
     through: Text | None = Field(None, description="Who had it last, if a go-between.")
     on: DateField | None = Field(None, description="When it was missed.")
+    returned: DateField | None = Field(None, description="In the history: when it turned up again.")
     note: Text | None = Field(None, description="A note for yourself. Private.")
 
 
