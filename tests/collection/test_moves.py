@@ -4,13 +4,23 @@ import os
 
 import pytest
 
-from collection.moves import acknowledged, delivered, hand_over, lost, promise, returned
+from collection.moves import (
+    Assignment,
+    acknowledged,
+    delivered,
+    hand_over,
+    lost,
+    promise,
+    returned,
+    set_free,
+)
 from collection.problems import CollectionProblems
 from collection.reading import read_collection
 from collection.recording import file_changes
 from tests.collection.moved_quilts import (
     MOVES,
     PARTNERS,
+    PROMISED,
     STATES,
     day,
     destination,
