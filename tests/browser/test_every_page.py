@@ -1,4 +1,5 @@
 """What holds for every page of both editions, read from the disk."""
+from collections import Counter
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -45,6 +46,11 @@ def test_every_page_is_sound_html(documents, folder):
         for fault in faults(document):
             where.setdefault(fault, []).append(file.relative_to(folder).as_posix())
     nothing_in([f"{pages[0]} and {len(pages) - 1} more: {fault}" for fault, pages in where.items()])
+
+
+def test_no_two_pages_have_the_same_title(documents):
+    titles = Counter(document.title for document in documents.values())
+    nothing_in([title for title, count in titles.items() if count > 1])
 
 
 def test_every_address_leads_to_a_file_of_the_same_edition(edition):
