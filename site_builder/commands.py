@@ -10,6 +10,8 @@ from pathlib import Path
 
 import click
 
+from site_builder.command_options import collection_argument, day_option
+from site_builder.move_commands import MOVE_COMMANDS
 from site_builder.terminal import (
     RECORDS_HAVE_PROBLEMS,
     STOPPED,
@@ -25,39 +27,6 @@ from site_builder.terminal import (
 )
 
 
-class Day(click.ParamType):
-    """A day as people in all countries read it alike: 2026-05-30."""
-
-    name = "date"
-
-    def convert(self, value, param, context):
-        if isinstance(value, date):
-            return value
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            self.fail(f'"{value}" is not a day. Write year, month and day, such as 2026-05-30.', param, context)
-
-
-def _collection_folder(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
-    if not folder.exists():
-        raise click.UsageError(f"There is no folder {folder}. Name the one that holds collection.yaml and quilts/.")
-    if not folder.is_dir():
-        raise click.UsageError(f"{folder} is a file. Name the folder that holds collection.yaml and quilts/.")
-    return folder
-
-
-def _collection_argument(command):
-    path = click.Path(path_type=Path)
-    return click.argument("collection", default=".", type=path, callback=_collection_folder)(command)
-
-
-def _on_option(command):
-    return click.option(
-        "--on", type=Day(), default=None, help="The day that counts as today in the binder. Default: today."
-    )(command)
-
-
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="counterpane", message="%(prog)s %(version)s")
 def cli() -> None:
@@ -70,7 +39,7 @@ def cli() -> None:
 
 
 @cli.command()
-@_collection_argument
+@collection_argument
 @click.option(
     "--output", required=True, type=click.Path(path_type=Path), help="The folder to build into."
 )
@@ -79,7 +48,7 @@ def cli() -> None:
     type=click.Choice(["catalogue", "binder"]),
     help="Only this one. Default: both.",
 )
-@_on_option
+@day_option("The day that counts as today in the binder. Default: today.")
 @click.option("--strict", is_flag=True, help="Stop at warnings too, such as a missing photo.")
 @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Photos at a time.")
 def build(collection: Path, output: Path, edition: str | None, on: date | None, strict: bool, jobs: int) -> None:
@@ -113,7 +82,7 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
 
 
 @cli.command()
-@_collection_argument
+@collection_argument
 @click.option("--gaps", "all_gaps", is_flag=True, help="Tell each gap of each quilt, not only how many there are.")
 @click.option("--json", "as_json", is_flag=True, help="The result for programs.")
 @click.option("--strict", is_flag=True, help="Count warnings as problems too.")
@@ -150,14 +119,14 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
 
 
 @cli.command()
-@_collection_argument
+@collection_argument
 @click.option(
     "--output",
     type=click.Path(path_type=Path),
     help="Where to build. Default: a folder that is removed when the preview ends.",
 )
 @click.option("--port", type=click.IntRange(0, 65535), default=8000, show_default=True, help="0: any free one.")
-@_on_option
+@day_option("The day that counts as today in the binder. Default: today.")
 def preview(collection: Path, output: Path | None, port: int, on: date | None) -> None:
     """Show both editions on this machine only, and show them anew after each change.
 
@@ -202,6 +171,10 @@ def schema(folder: Path) -> None:
     for name, text in schema_texts().items():
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
         click.echo(folder / name)
+
+
+for command in MOVE_COMMANDS:
+    cli.add_command(command)
 
 
 def _refuse_output_in_records(collection: Path, output: Path) -> None:

@@ -168,7 +168,7 @@ def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[F
         if entries:
             yield Fact("Colours" if len(entries) > 1 else "Colour", entries)
     yield from linked("For", "for", quilt.suits)
-    yield from plain("Care", _care(quilt))
+    yield from plain("Care", care_words(quilt))
     if edition.shows("destination"):
         yield from plain("Now", standing_words(quilt, edition.collection))
 
@@ -231,7 +231,8 @@ def _fibre(quilt: Quilt) -> str | None:
     return ", ".join(f"{fibre} {layer}" for layer, fibre in layers if fibre) or None
 
 
-def _care(quilt: Quilt) -> str | None:
+def care_words(quilt: Quilt) -> str | None:
+    """Whether it is washed, labelled and has a sleeve, as far as that is recorded."""
     care = quilt.care
     if care is None:
         return None

@@ -8,6 +8,7 @@ from collection.records.quilt import Quilt
 from site_builder.binder.costs import costs_listing
 from site_builder.binder.house import insurance_listing, loans_listing, places_listing, to_finish_listing
 from site_builder.binder.listings import Listing
+from site_builder.binder.plan import plan_listing
 from site_builder.binder.recipients import recipients_listing
 from site_builder.binder.requests import requests_listing
 from site_builder.binder.to_do import follow_ups_listing, gaps_listing
@@ -28,6 +29,7 @@ class BinderPage:
 
 BINDER_PAGES = (
     BinderPage("requests.html", "Requests", requests_listing, by_day=True),
+    BinderPage("plan.html", "Match plan", plan_listing, by_day=True),
     BinderPage("follow-ups.html", "Follow-ups", follow_ups_listing, by_day=True),
     BinderPage("recipients.html", "Recipients", recipients_listing),
     BinderPage("places.html", "Places", places_listing),

@@ -1,0 +1,102 @@
+"""The current match plan: what could answer the open requests now, and why not more."""
+
+from collections.abc import Iterator, Sequence
+
+from collection.matching import match
+from collection.plans import Plan
+from collection.records.quilt import Quilt
+from site_builder.binder.listings import Listing, columns, quilt_cell, size_cell
+from site_builder.edition import Edition
+from site_builder.views.parts import Cell, Column, Section, Table
+from site_builder.words import count_of, size_in
+
+
+def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
+    """The best plan on the binder's day. Nothing is promised by it."""
+    if edition.on is None:
+        return "No day to match on.", [], ()
+    plan = match(edition.collection, on=edition.on)
+    left = sum(each.places for each in plan.open)
+    intro = (
+        f"{count_of(len(plan.assigned), 'place')} could be filled now, {left:,} would stay open. "
+        "Nothing here is promised yet: counterpane match saves this plan as a file, counterpane promise accepts it."
+    )
+    shown = [edition.collection.quilts[each.quilt] for each in plan.assigned]
+    return intro, [section for section in _sections(edition, plan, path) if section], shown
+
+
+def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | None]:
+    requests = dict.fromkeys(each.request for each in (*plan.assigned, *plan.open))
+    for request in sorted(requests):
+        yield _request_section(edition, plan, request, path)
+    yield _left_over_section(edition, plan, path)
+    yield _make_next_section(edition, plan)
+
+
+def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -> Section:
+    """What a request could be answered with, and the places that would stay open."""
+    collection = edition.collection
+    request = collection.requests[request_id]
+    partner = collection.partners.get(request.partner)
+    rows = [
+        (
+            quilt_cell(edition, collection.quilts[each.quilt], path),
+            Cell(each.line),
+            Cell(f"{each.fit}; {each.why}"),
+            Cell("; ".join(check.why for check in each.checks)),
+        )
+        for each in plan.assigned
+        if each.request == request_id
+    ]
+    for opened in plan.open:
+        if opened.request == request_id:
+            nearest = "; ".join(f"{collection.quilts[near.quilt].title}: {near.because}" for near in opened.nearest)
+            open_words = f"{count_of(opened.places, 'place')} open"
+            rows.append((Cell(open_words), Cell(opened.line), Cell(f"Nearest: {nearest}" if nearest else ""), Cell("")))
+    needed = f"Needed by {request.needed_by.say()}." if request.needed_by else "No day set."
+    return Section(
+        anchor=request_id,
+        heading=partner.name if partner else request.partner,
+        note=needed,
+        table=Table(f"For {request_id}", columns("Quilt", "Line", "How it fits", "Check first"), tuple(rows)),
+    )
+
+
+def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | None:
+    if not plan.left_over:
+        return None
+    rows = []
+    for each in plan.left_over:
+        quilt = edition.collection.quilts[each.quilt]
+        near = each.nearest
+        where = f"{near.request}, {near.line}" if near else "nothing is open"
+        rows.append(
+            (quilt_cell(edition, quilt, path), size_cell(edition, quilt), Cell(where), Cell(near.because if near else ""))
+        )
+    table = Table("Left over", columns("Quilt", "Size", "Nearest line", "What stands in the way"), tuple(rows))
+    return Section("left-over", "Left over", note="Free, and without a place in this plan.", table=table)
+
+
+def _make_next_section(edition: Edition, plan: Plan) -> Section | None:
+    if not plan.make_next:
+        return None
+    units = edition.collection.settings.units
+    names = {box.key: box.name for box in edition.collection.size_boxes}
+    rows = tuple(
+        (
+            Cell(names.get(each.size or "", each.size or "any size")),
+            Cell(size_in(each.target, units) if each.target else ""),
+            Cell(f"{each.count:,}"),
+            Cell(each.by.say() if each.by else ""),
+            Cell(", ".join(f"{request}, {line}" for request, line in each.lines)),
+        )
+        for each in plan.make_next
+    )
+    labels = (
+        Column("Size"),
+        Column("About", numeric=True),
+        Column("How many", numeric=True),
+        Column("The first by"),
+        Column("For"),
+    )
+    return Section("make-next", "What to make next", note="Short over all open requests.", table=Table("What to make next", labels, rows))

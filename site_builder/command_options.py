@@ -1,0 +1,38 @@
+"""Arguments and options that several commands share."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+
+class Day(click.ParamType):
+    """A day as people in all countries read it alike: 2026-05-30."""
+
+    name = "date"
+
+    def convert(self, value, param, context):
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f'"{value}" is not a day. Write year, month and day, such as 2026-05-30.', param, context)
+
+
+def _collection_folder(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
+    if not folder.exists():
+        raise click.UsageError(f"There is no folder {folder}. Name the one that holds collection.yaml and quilts/.")
+    if not folder.is_dir():
+        raise click.UsageError(f"{folder} is a file. Name the folder that holds collection.yaml and quilts/.")
+    return folder
+
+
+def collection_argument(command):
+    path = click.Path(path_type=Path)
+    return click.argument("collection", default=".", type=path, callback=_collection_folder)(command)
+
+
+def day_option(help_text: str):
+    """`--on`: a day, None if it is not given."""
+    return click.option("--on", type=Day(), default=None, help=help_text)
