@@ -1,0 +1,145 @@
+"""Matching and moving from the command line: shown first, recorded whole, refused in words."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from site_builder.commands import cli
+from site_builder.terminal import explain
+
+FILES = {
+    "partners/river-street.yaml": "name: River Street Shelter\n",
+    "partners/hill-hospice.yaml": "name: Hill Hospice\n",
+    "partners/nell.yaml": "name: Nell\nkind: go-between\n",
+    "requests/cots.yaml": (
+        "partner: river-street\nthrough: nell\nlines:\n  - {id: small, count: 1, longer_side: at most 52, priority: must}\n"
+    ),
+    "quilts/low-tide.yaml": (
+        "title: Low Tide   # the blue one\nnumber: 7\nfinished_size: 40 x 45\ncare: {washed: true, label: true}\n"
+        "destination: free  # since spring\n"
+    ),
+    "quilts/high-tide.yaml": "title: High Tide\nfinished_size: 90 x 100\ndestination: free\n",
+}
+
+
+@pytest.fixture
+def folder(tmp_path, write_collection):
+    return write_collection(tmp_path / "quilts here", FILES)
+
+
+@pytest.fixture
+def run():
+    """`run("match", folder)` -> the exit code, what was printed, and what was said to the person."""
+
+    def run_it(*arguments):
+        result = CliRunner().invoke(cli, [str(each) for each in arguments])
+        told = result.stderr
+        code = result.exit_code
+        if result.exception is not None and not isinstance(result.exception, SystemExit):
+            # The command itself turns every error into words in one place.
+            code = explain(result.exception)
+            told += "\n".join(str(problem) for problem in getattr(result.exception, "problems", ()))
+        return code, result.stdout, told
+
+    return run_it
+
+
+def record(folder, quilt="low-tide") -> str:
+    return (folder / f"quilts/{quilt}.yaml").read_text(encoding="utf-8")
+
+
+def test_a_quilt_goes_from_the_wall_to_the_charitys_letter(run, folder, tmp_path):
+    plan = tmp_path / "plan.yaml"
+    code, printed, _ = run("match", folder, "--on", "2026-04-01", "--save", plan)
+    assert code == 0
+    assert "Low Tide (low-tide): 40 x 45 in" in printed and "High Tide (high-tide): " in printed
+    assert run("promise", folder, plan)[0] == 0
+    assert "is: promised" in record(folder) and "on: 2026-04-01" in record(folder)
+    code, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
+    assert code == 0
+    assert sheet.replace("\u00a0", " ") == (
+        "No. 7; Low Tide; 40 × 45 in (101.5 × 114.5 cm); washed, labelled; On its way to River Street Shelter\n"
+        "1 quilt in all.\n"
+    )
+    assert run("delivered", folder, "low-tide", "--to", "hill-hospice", "--on", "2026-05-30")[0] == 0
+    assert run("acknowledged", folder, "low-tide", "--on", "2026-06-02", "--letter", "hill.pdf")[0] == 0
+    text = record(folder)
+    assert text.startswith("title: Low Tide   # the blue one\nnumber: 7\n")
+    for fact in ("to: hill-hospice", "meant_for: river-street", "acknowledged: 2026-06-02", "acknowledgement: hill.pdf"):
+        assert fact in text
+    assert run("check", folder)[0] == 0
+
+
+def test_a_dry_run_shows_the_change_and_makes_none(run, folder):
+    before = record(folder)
+    code, printed, told = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12", "--dry-run")
+    assert (code, printed) == (0, "")
+    assert "Low Tide: looking for a home -> handed over to Nell on 12 May 2026" in told
+    assert "Nothing was changed" in told
+    assert record(folder) == before
+
+
+def test_one_that_can_not_move_holds_the_whole_batch(run, folder):
+    before = record(folder), record(folder, "high-tide")
+    assert run("hand-over", folder, "high-tide", "--through", "nell", "--on", "2026-05-12")[0] == 0
+    code, _, told = run("delivered", folder, "low-tide", "high-tide", "--on", "2026-05-30")
+    assert code == 1
+    assert "quilts/low-tide.yaml:5: destination: " in told
+    assert record(folder) == before[0]
+    assert "delivered" not in record(folder, "high-tide")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["hand-over", "low-tyde", "--through", "nell"], "low-tide"),
+        (["hand-over", "low-tide", "--through", "river-street"], "is a charity"),
+        (["hand-over", "low-tide"], "Say through which go-between it went, or to which charity."),
+        (["acknowledged", "low-tide"], "looking for a home"),
+        (["returned", "low-tide"], "looking for a home"),
+    ],
+)
+def test_what_can_not_be_is_refused_in_words(run, folder, arguments, told):
+    command, *rest = arguments
+    before = record(folder)
+    code, _, said = run(command, folder, *rest, "--on", "2026-05-12")
+    assert code == 1
+    assert told in said
+    assert record(folder) == before
+
+
+def test_a_plan_changed_by_hand_is_checked_again(run, folder, tmp_path):
+    plan = tmp_path / "plan.yaml"
+    plan.write_text("on: 2026-04-01\npromises:\n  - {quilt: high-tide, request: cots, line: small}\n")
+    code, _, told = run("promise", folder, plan)
+    assert code == 1
+    assert f"{plan}:3: promises.1.quilt: " in told and "48 in too long" in told
+    assert "promised" not in record(folder, "high-tide")
+
+
+def test_a_promise_that_ends_leaves_the_quilt_free_and_its_history_whole(run, folder, tmp_path):
+    plan = tmp_path / "plan.yaml"
+    plan.write_text("on: 2026-04-01\npromises:\n  - {quilt: low-tide, request: cots, line: small}\n")
+    assert run("promise", folder, plan)[0] == 0
+    assert run("set-free", folder, "low-tide", "--on", "2026-04-20", "--note", "they had enough")[0] == 0
+    assert "destination: free" in record(folder)
+    assert "they had enough" in record(folder) and "history:" in record(folder)
+
+
+def test_the_plan_for_programs_has_the_shape_of_the_contract(run, folder):
+    code, printed, _ = run("match", folder, "--on", "2026-04-01", "--json")
+    plan = json.loads(printed)
+    assert code == 0
+    assert set(plan) == {"assigned", "open", "left_over", "make_next"}
+    assert set(plan["assigned"][0]) == {"quilt", "request", "line", "fit", "check_first"}
+    assert plan["assigned"][0]["quilt"] == "low-tide"
+    assert set(plan["left_over"][0]) == {"quilt", "nearest"}
+
+
+def test_records_with_errors_are_told_and_nothing_is_moved(run, folder):
+    (folder / "quilts/broken.yaml").write_text("title: Broken\nmade: sometime\n")
+    before = record(folder)
+    code, _, told = run("hand-over", folder, "low-tide", "--through", "nell")
+    assert code == 1 and "quilts/broken.yaml:2: made" in told
+    assert record(folder) == before
