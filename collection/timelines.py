@@ -35,6 +35,9 @@ def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlTe
         case _:
             return
     yield from _in_order(steps, path, text)
+    if path == ("destination",) and destination.returned is not None:
+        remedy = "A destination that has ended belongs in history:. Move it there, and write where the quilt is now."
+        yield text.problem((*path, "returned"), text.value((*path, "returned")), remedy)
     if not isinstance(destination, Promised):
         for field, _, date in steps:
             if quilt.made is not None and date is not None and surely_before(date, quilt.made):

@@ -46,8 +46,13 @@ def _named(words: Iterable[str]) -> tuple[Value, ...]:
     """Values in the order given, one for all spellings that make the same address: the first."""
     found: dict[str, str] = {}
     for word in words:
-        found.setdefault(_key(slug(word)), word)
+        found.setdefault(value_key(word), word)
     return tuple(Value(key, label, (label.casefold(),)) for key, label in found.items())
+
+
+def value_key(word: str) -> str:
+    """What a value is called in the address of its page."""
+    return _key(slug(word))
 
 
 def _key(key: str) -> str:

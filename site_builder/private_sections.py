@@ -140,13 +140,14 @@ def _materials_table(quilt: Quilt) -> Table:
 def _loans_table(loans: tuple[Loan, ...]) -> Table:
     return Table(
         caption="Loans",
-        columns=tuple(Column(label) for label in ("To", "For", "From", "Due", "Back")),
+        columns=tuple(Column(label) for label in ("To", "For", "From", "Due", "Back", "Note")),
         rows=tuple(
             (
                 Cell(loan.to),
                 Cell(loan.purpose or ""),
                 *(Cell(day.say() if day else "") for day in (loan.start, loan.due)),
                 Cell(loan.back.say() if loan.back else "still out"),
+                Cell(loan.note or ""),
             )
             for loan in loans
         ),

@@ -7,10 +7,10 @@ from markupsafe import Markup
 from collection.cautions import cautions
 from collection.colour_terms import terms_of_word
 from collection.records.quilt import Quilt
-from site_builder.addresses import group_path, quilt_path, relative, slug
+from site_builder.addresses import group_path, quilt_path, relative
 from site_builder.cards import cards, cover_view, picture_view, stand_in_for
 from site_builder.edition import Edition, PageSpec
-from site_builder.facets import FACETS, Facet, colour_terms, groups_of
+from site_builder.facets import FACETS, Facet, colour_terms, groups_of, value_key
 from site_builder.markdown_text import to_html
 from site_builder.private_sections import private_sections
 from site_builder.size_views import setting_view, size_view
@@ -146,14 +146,14 @@ def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[F
 
     def linked(term: str, kind: str, words: Sequence[str]) -> Iterator[Fact]:
         if words:
-            yield Fact(term, tuple(Link(w, _group(kind, slug(w), seen_from)) for w in words))
+            yield Fact(term, tuple(Link(w, _group(kind, value_key(w), seen_from)) for w in words))
 
     yield Fact("Made", tuple(_made(quilt, seen_from)))
     yield from plain("Stage", stage_words(quilt))
     yield from _pattern_facts(quilt, seen_from)
     if quilt.fabric_lines:
         entries = tuple(
-            Link(_fabric_line(line), _group("fabric-lines", slug(line.name), seen_from))
+            Link(_fabric_line(line), _group("fabric-lines", value_key(line.name), seen_from))
             for line in quilt.fabric_lines
         )
         yield Fact("Fabric lines" if len(entries) > 1 else "Fabric line", entries)
@@ -164,7 +164,7 @@ def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[F
     yield from plain("Features", listed(quilt.features))
     if edition.shows("colours"):
         words = colour_terms(edition, quilt)
-        entries = tuple(Link(word, _group("colours", slug(_term_of(word)), seen_from)) for word in words)
+        entries = tuple(Link(word, _group("colours", value_key(_term_of(word)), seen_from)) for word in words)
         if entries:
             yield Fact("Colours" if len(entries) > 1 else "Colour", entries)
     yield from linked("For", "for", quilt.suits)
@@ -192,7 +192,7 @@ def _pattern_facts(quilt: Quilt, seen_from: str) -> Iterator[Fact]:
     if pattern is None:
         return
     if pattern.name:
-        entry = Link(pattern.name, _group("patterns", slug(pattern.name), seen_from))
+        entry = Link(pattern.name, _group("patterns", value_key(pattern.name), seen_from))
         yield Fact("Pattern", (entry,), note=f"by {pattern.designer}" if pattern.designer else None)
     elif pattern.designer:
         yield Fact("Pattern", (Link(f"by {pattern.designer}", ""),))

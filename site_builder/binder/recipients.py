@@ -67,6 +67,8 @@ def _partner_facts(edition: Edition, partner: Partner, gifts: Sequence[Gift]) ->
     arrived = sum(gift.arrived for gift in gifts)
     if gifts:
         yield from plain("Quilts", f"{arrived} arrived, {len(gifts) - arrived} on their way")
+    if partner.url:
+        yield Fact("Web site", (Link(partner.url, partner.url),))
     if partner.notes:
         yield from plain("Notes", partner.notes)
 

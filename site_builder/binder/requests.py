@@ -11,6 +11,7 @@ from collection.records.request import Request, RequestLine
 from site_builder.binder.listings import Listing, columns, in_order
 from site_builder.cards import cards
 from site_builder.edition import Edition
+from site_builder.markdown_text import to_html
 from site_builder.views.parts import Cell, Section, Table
 from site_builder.words import count_of, listed
 
@@ -38,10 +39,11 @@ def _request_section(edition: Edition, request: Request, quilts: Sequence[Quilt]
         heading=name,
         note=_request_words(edition, request, unplaced=len(loose)),
         table=Table(
-            caption=f"What {name} asked for ({request.id})",
+            caption=f"Request {request.id}",
             columns=columns("Line", "What", "Priority", "Asked", "Promised", "Given", "Open"),
             rows=tuple(rows),
         ),
+        text=to_html(request.notes, headings_below=3) if request.notes else None,
         cards=cards(edition, answering, seen_from=path),
     )
 
@@ -72,7 +74,7 @@ def _line_row(line: RequestLine, answering: Sequence[Quilt]) -> tuple[Cell, ...]
     numbers = (line.count, promised, given, left)
     return (
         Cell(line.id),
-        Cell(rule_words(line)),
+        Cell("; ".join(filter(None, [rule_words(line), line.note]))),
         Cell(line.priority),
         *(Cell(str(number)) for number in numbers),
     )

@@ -50,13 +50,13 @@ class _Writer:
         self._request()
         for kind in DESTINATIONS:
             self._quilt(f"a-{kind.__name__.lower()}-quilt", kind)
-        self._quilt("a-quilt-that-arrived", Donated, to=OPEN_HOUSE, through=None, returned=None)
-        not_yet = dict.fromkeys(("delivered", "acknowledged", "acknowledgement", "returned"))
+        self._quilt("a-quilt-that-arrived", Donated, to=OPEN_HOUSE, through=None)
+        not_yet = dict.fromkeys(("delivered", "acknowledged", "acknowledgement"))
         self._quilt("a-quilt-on-its-way", Donated, **not_yet)
         amount = self.marking.record(MaterialsCost, private=True, items=None)
         self._quilt("a-quilt-at-one-price", DESTINATIONS[0], quilt={"materials_cost": amount})
         self.made.private_quilt = self.marking.word("Quilt.id", private=True)
-        self._quilt(self.made.private_quilt, Donated, private=True, to=OPEN_HOUSE, through=None, returned=None)
+        self._quilt(self.made.private_quilt, Donated, private=True, to=OPEN_HOUSE, through=None)
         return self.made
 
     def _partners(self) -> None:
@@ -85,7 +85,7 @@ class _Writer:
             private=private,
             public=not private,
             photos=[self._photo(private=private), self._photo(private=True)],
-            destination=self._destination(kind, **given),
+            destination=self._destination(kind, **{"returned": None, "until": None, **given}),
             history=[self._destination(former) for former in DESTINATIONS],
             stage="finished",
             **(quilt or {}),
@@ -113,7 +113,7 @@ class _Writer:
             references = {"is": "kept"}
         fields = {info.alias or name for name, info in kind.model_fields.items()}
         known = {name: value for name, value in references.items() if name in fields}
-        return self.marking.record(kind, private=True, **(known | given))
+        return self.marking.record(kind, private=True, **(known | {k: v for k, v in given.items() if k in fields}))
 
     def _file(self, folder: str, name: str, record: dict) -> None:
         self.made.files[f"{folder}/{name}.yaml"] = json.dumps(record, ensure_ascii=False)

@@ -347,3 +347,10 @@ def test_when_the_photos_are_yet_to_be_copied_thousands_are_told_quickly(tmp_pat
     started = time.process_time()
     assert len(read_collection(tmp_path).warnings) == 2000
     assert time.process_time() - started < 3
+
+
+def test_a_destination_that_has_ended_is_told_to_belong_in_the_history(tmp_path, write_collection):
+    text = "title: Low Tide\ndestination: {is: gifted, on: 2019, returned: 2020}\n"
+    problems = read_collection(write_collection(tmp_path, {"quilts/low-tide.yaml": text})).errors
+    assert [(each.line, each.field) for each in problems] == [(2, "destination.returned")]
+    assert "belongs in history" in problems[0].remedy

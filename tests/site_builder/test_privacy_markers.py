@@ -25,8 +25,7 @@ IN_PHOTOS = {
 
 # What no page of the binder says in the words of the record.
 NOT_IN_BINDER = {
-    "Maker.address", "Settings.follow_up_after", "Photo.file", "Partner.url", "Request.notes", "RequestLine.note",
-    "Loan.note", "Quilt.ready_by",
+    "Maker.address", "Settings.follow_up_after", "Photo.file",
     "BlockSetting.sashing", "BlockSetting.borders",  # as cutting sizes, which are wider
 }  # fmt: skip
 
