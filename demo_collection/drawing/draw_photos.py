@@ -11,8 +11,8 @@ from .recipes import PhotoWanted, Recipe, RecipeError, read_recipes
 from .scenes import SCENE_PAINTERS, photo_size
 
 COLLECTION = Path(__file__).parent.parent
-COVER_EDGE, OTHER_EDGE = 1120, 920  # pixels
-COVER_BYTES, OTHER_BYTES = 60_000, 37_000  # some 220 photos are to fit in 11 MB
+COVER_EDGE, OTHER_EDGE = 1000, 800  # pixels
+COVER_BYTES, OTHER_BYTES = 68_000, 35_000  # some 220 photos are to fit in 11 MB
 
 
 def draw_photo(quilt: Quilt, wanted: PhotoWanted, *, cover: bool) -> bytes:

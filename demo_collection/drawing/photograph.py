@@ -32,7 +32,7 @@ def develop(
             tables.append(min(255, max(0, round(255 * (0.012 + 0.985 * curved)))))
     photo = scene.point(tables)
     photo = ImageChops.multiply(photo, _light_over(photo.size, random, uneven))
-    photo = ImageEnhance.Color(photo).enhance(1.10).filter(ImageFilter.GaussianBlur(0.45))
+    photo = ImageEnhance.Color(photo).enhance(1.10).filter(ImageFilter.GaussianBlur(0.55))
     return _grainy(photo, random)
 
 
@@ -55,7 +55,7 @@ def _light_over(size: tuple[int, int], random: Random, uneven: float) -> Image.I
     return Image.merge("RGB", (light, light, light))
 
 
-def _grainy(photo: Image.Image, random: Random, strength: float = 0.012) -> Image.Image:
+def _grainy(photo: Image.Image, random: Random, strength: float = 0.008) -> Image.Image:
     noise = grain(photo.width // 2 + 1, photo.height // 2 + 1, "sensor", random).resize(
         photo.size, Image.Resampling.BICUBIC
     )
@@ -96,7 +96,7 @@ def phone_exif(word: str) -> tuple[int, bytes]:
     return orientation, exif.tobytes()
 
 
-POOREST, BEST = 46, 88  # quality, as JPEG counts it
+POOREST, BEST = 36, 62  # quality, as JPEG counts it
 
 
 def encoded(photo: Image.Image, ending: str, at_most: int, *, phone: str | None = None) -> bytes:
@@ -120,7 +120,7 @@ def encoded(photo: Image.Image, ending: str, at_most: int, *, phone: str | None 
 def _best_within(photo: Image.Image, ending: str, at_most: int, extra: dict) -> bytes | None:
     if ending == ".png":
         data = _saved(photo.quantize(128, dither=Image.Dither.NONE), format="PNG", optimize=True)
-        return data if len(data) <= 3 * at_most else None
+        return data if len(data) <= 2.4 * at_most else None
     low, high, best = POOREST, BEST, None
     while low <= high:
         quality = (low + high) // 2

@@ -433,7 +433,7 @@ def tile(fabric: Fabric, pixels_per_inch: float) -> Image.Image:
 def _with_threads(image: Image.Image, fabric: Fabric, pixels_per_inch: float) -> Image.Image:
     """The weave: lighter and darker threads, seen close by; a faint unevenness from afar."""
     width, height = image.size
-    strength = 0.10 if pixels_per_inch > 50 else 0.05
+    strength = 0.07 if pixels_per_inch > 50 else 0.05
     cells = max(2, round(REPEAT.get(fabric.print, 6.0) * 40))
     warp = speckle(min(width, cells), max(1, height // 6), "warp", fabric.number).resize(
         image.size, Image.Resampling.BILINEAR

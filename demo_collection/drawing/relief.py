@@ -37,7 +37,7 @@ def shaded(
         ImageChops.offset(heights, reach, reach),
         offset=128,
     )
-    strength = 1.15 if surface.scale >= NEAR else 1.0
+    strength = 1.15 if surface.scale >= NEAR else 0.85
     away, towards = 1.25 * strength, 0.85 * strength
     light = slope.point(
         [

@@ -40,7 +40,7 @@ def wall(size: tuple[int, int], colour: Rgb, random: Random) -> Image.Image:
     picture = Image.new("RGB", size, colour)
     picture = lit(picture, soft_noise(size, 90, "plaster", random), 0.955, 1)
     picture = lit(
-        picture, grain(*size, "plaster", random).filter(ImageFilter.GaussianBlur(1.1)), 0.94, 1.0
+        picture, grain(*size, "plaster", random).filter(ImageFilter.GaussianBlur(1.4)), 0.95, 1.0
     )
     return picture
 
@@ -81,7 +81,7 @@ def boards(size: tuple[int, int], board: float, colour: Rgb, random: Random) -> 
             x += length
         y += board
         row += 1
-    return picture.filter(ImageFilter.GaussianBlur(0.6))
+    return picture.filter(ImageFilter.GaussianBlur(1.0))
 
 
 def grass(size: tuple[int, int], blade: float, random: Random) -> Image.Image:
@@ -116,7 +116,7 @@ def grass(size: tuple[int, int], blade: float, random: Random) -> Image.Image:
                 tile = tile.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
             place = (left + random.randrange(-6, 7), top + random.randrange(-6, 7))
             ground.paste(tile, place, tile)
-    return ground.filter(ImageFilter.GaussianBlur(1.1))
+    return ground.filter(ImageFilter.GaussianBlur(1.7))
 
 
 def garden(size: tuple[int, int], random: Random, *, horizon: float = 0.62) -> Image.Image:
