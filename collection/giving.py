@@ -5,7 +5,7 @@ go-between is on its way, and a quilt given to a person is counted apart. Nothin
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import MAXYEAR, MINYEAR, date, timedelta
 from fractions import Fraction
@@ -238,19 +238,20 @@ class Giving:
             if gift.state == "on its way" and self._set_out_in(gift) == year
         )
         to_people = tuple(gift for gift in self.to_people if gift.year == year)
-        return GivingReport(year, given, on_its_way, to_people, self._totals(given))
+        return GivingReport(year, given, on_its_way, to_people, self.totals(given))
 
     def lifetime(self) -> GivingReport:
         """All that was ever given, also on days that nobody wrote down."""
         given = tuple(gift for gift in self.gifts if gift.arrived)
         on_its_way = tuple(gift for gift in self.gifts if gift.state == "on its way")
-        return GivingReport(None, given, on_its_way, self.to_people, self._totals(given))
+        return GivingReport(None, given, on_its_way, self.to_people, self.totals(given))
 
     def _set_out_in(self, gift: Gift) -> int | None:
         """The giving year in which a quilt left the house."""
         return giving_year(gift.donation.handed_over, self.collection.settings.giving_year_starts)
 
-    def _totals(self, gifts: tuple[Gift, ...]) -> Totals:
+    def totals(self, gifts: Sequence[Gift]) -> Totals:
+        """What some of these gifts came to."""
         measured = [gift.quilt for gift in gifts if gift.quilt.finished_size is not None]
         return Totals(
             count=len(gifts),
@@ -258,7 +259,7 @@ class Giving:
             unmeasured=len(gifts) - len(measured),
             by_charity=Counter(gift.donation.to for gift in gifts),
             by_size=Counter(self.collection.category_key(gift.quilt) for gift in gifts),
-            by_month=Counter(_month(gift.delivered) for gift in gifts),
+            by_month=Counter(month_of(gift.delivered) for gift in gifts),
             materials=add_materials((gift.quilt for gift in gifts), self.collection.settings.currency),
             unacknowledged=sum(gift.state != "acknowledged" for gift in gifts),
         )
@@ -271,7 +272,8 @@ def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:
     return Materials(sum(recorded, Money.nothing(currency)), len(recorded), len(costs) - len(recorded))
 
 
-def _month(day: EdtfDate | None) -> tuple[int, int] | None:
+def month_of(day: EdtfDate | None) -> tuple[int, int] | None:
+    """The year and month in which a date surely lies; None where it is not known that exactly."""
     if day is None or not _is_bounded(day):
         return None
     first, last = ((bound.year, bound.month) for bound in (day.earliest, day.latest))

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from collection.cross_checks import cross_check
+from collection.currencies import DECIMALS
 from collection.holdings import Collection, Page
 from collection.problems import CollectionProblems, Problem
 from collection.record_files import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
@@ -106,9 +107,10 @@ class _Reader:
         path = self.folder / SETTINGS_FILE
         if path.exists() or path.is_symlink():
             text = self._text(RecordFile(SETTINGS_FILE, "", path))
-            sound, problems = validate(Settings, text, units=_units(text, "in"), currency="USD")
+            known = {"units": _units(text, "in"), "currency": _currency(text)}
+            sound, problems = validate(Settings, text, **known)
             self.problems += problems
-            rest = sound or validate_the_rest(Settings, text, units=_units(text, "in"), currency="USD")
+            rest = sound or validate_the_rest(Settings, text, **known)
             self._settings = rest or Settings()
         return self._settings
 
@@ -191,3 +193,10 @@ def _units(text: YamlText, otherwise: str) -> str:
     units = text.data.get("units") if isinstance(text.data, dict) else None
     own = units.strip().lower() if isinstance(units, str) else None
     return own if own in ("in", "cm") else otherwise
+
+
+def _currency(text: YamlText) -> str:
+    """The currency that the settings give, in which their own prices are; a wrong code is told where it stands."""
+    currency = text.data.get("currency") if isinstance(text.data, dict) else None
+    code = currency.strip().upper() if isinstance(currency, str) else None
+    return code if code in DECIMALS else Settings().currency

@@ -3,16 +3,20 @@
 import re
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from collection.as_written import as_written
 from collection.currencies import DECIMALS
+from collection.lengths import Length
 from collection.problems import choices
 from collection.records.facts import FACTS
 from collection.records.fields import (
     ANY_CASE,
     ONE_IS_A_LIST,
     WORDS_IN_A_ROW,
+    DateField,
+    LengthField,
+    MoneyField,
     RangeField,
     Record,
     SizeField,
@@ -90,6 +94,46 @@ class SizeTable(Record):
         return mattress_table(own, replace=self.replace and bool(self.mattresses))
 
 
+class PackagePrice(Record):
+    """What a package of batting costs."""
+
+    size: Annotated[Literal["craft", "crib", "throw", "twin", "full", "queen", "king"], ANY_CASE] = Field(
+        description="The package: craft, crib, throw, twin, full, queen, king."
+    )
+    price: MoneyField = Field(description="What one costs.")
+
+
+class Prices(Record):
+    """What materials cost, to estimate what was not written down; per yard, or per metre where units are cm."""
+
+    top: MoneyField | None = Field(None, description="Cloth for tops, per yard or metre.")
+    backing: MoneyField | None = Field(None, description="Cloth for backings, per yard or metre.")
+    binding: MoneyField | None = Field(None, description="Cloth for bindings, per yard or metre.")
+    batting: MoneyField | None = Field(None, description="Batting off the roll, per yard or metre.")
+    batting_packages: Annotated[tuple[PackagePrice, ...], ONE_IS_A_LIST] = Field(
+        (), description="Batting by the package; used before the roll where one is large enough."
+    )
+    cloth_width: LengthField | None = Field(None, description="Usable width of the cloth. Left out: 40 in.")
+    backing_width: LengthField | None = Field(None, description="Usable width of wide backing cloth, if you buy that.")
+    batting_width: LengthField | None = Field(None, description="Width of the batting on the roll. Left out: 90 in.")
+    noted: DateField | None = Field(None, description="When these prices were noted down.")
+
+    @field_validator("cloth_width", "backing_width", "batting_width")
+    @classmethod
+    def _has_a_width(cls, width: Length | None) -> Length | None:
+        if width is not None and not width:
+            raise ValueError("Cloth is wider than 0. Write its usable width, such as 40 in.")
+        return width
+
+    @field_validator("batting_packages")
+    @classmethod
+    def _no_package_stands_twice(cls, packages: tuple[PackagePrice, ...]) -> tuple[PackagePrice, ...]:
+        for index, package in enumerate(packages):
+            if package.size in {before.size for before in packages[:index]}:
+                raise ValueError(f"{as_written(package.size)} stands there twice. Keep one price for each package.")
+        return packages
+
+
 def _language(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Za-z0-9]+)*", text):
         raise ValueError(f"{as_written(text)} is no code of a language. Write one such as en, en-US or sv.")
@@ -145,6 +189,9 @@ class Settings(Record):
     )
     tax_notes: Annotated[Literal["us", "none"], ANY_CASE] = Field(
         "none", description="us: add notes on US thresholds to the giving report. Never advice."
+    )
+    prices: Prices | None = Field(
+        None, description="What materials cost, to estimate what was not written down. Private."
     )
     follow_up_after: Annotated[int, Field(ge=1, le=3650)] = Field(
         60, description="Days without word after which a quilt with a go-between is followed up."

@@ -1,0 +1,321 @@
+"""Notes on the thresholds of United States tax law for a year of giving. Information, never advice.
+
+A maker may claim at most what the materials cost, so only recorded costs are compared with the thresholds: no
+estimate, no appraisal, no market value, and nothing for time. What the law asks for stands in `RULES`, each
+with its source; what the records lack is told with the quilts that lack it.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from collection.giving import Gift, Giving, giving_year, year_bounds, year_label
+from collection.money import Money
+from collection.qualification import Qualification, organisation, qualification
+from collection.records.partner import Partner
+from collection.records.quilt import Quilt
+
+CURRENCY = "USD"
+CALENDAR = "01-01"
+COMMON_PRACTICE = "common practice, no source"
+
+ACKNOWLEDGED_FROM = Decimal(250)
+FORM_ABOVE = Decimal(500)
+APPRAISED_ABOVE = Decimal(5000)
+
+
+@dataclass(frozen=True, slots=True)
+class TaxNote:
+    """One thing to know: a sentence, the IDs of the quilts that it concerns, and where it is from.
+
+    `key` names the note for programs and tests; `amount` is what was added up for it, where something was.
+    """
+
+    key: str
+    sentence: str
+    quilts: tuple[str, ...]
+    source: str
+    amount: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    sentence: str
+    source: str
+
+
+_PUBLICATION = "seen: Publication 526, as quoted by others"
+_BASIS = (
+    "seen: NATP, You Make the Call (24 August 2023); Publication 526, Value of Time or Services, as quoted by others; "
+    "IRC 170(e)(1)(A) and 1221(a)(3), as quoted in a Tax Court opinion of 2007"
+)
+_THRESHOLDS = f"{_PUBLICATION}; derived: it is the claimed amount that is compared"
+
+RULES: Mapping[str, _Rule] = {
+    "advice": _Rule(
+        "These notes are information and no advice, and the amounts change from year to year. "
+        "Ask a tax professional before you claim anything.",
+        COMMON_PRACTICE,
+    ),
+    "basis": _Rule(
+        "What a maker may claim for a quilt is at most what its materials cost, or its market value where that is "
+        "less; nothing for time, however much the charity could sell it for.",
+        _BASIS,
+    ),
+    "from 2026": _Rule(
+        "From 2026, those who itemize deduct only what is above 0.5 % of their adjusted gross income; those who "
+        "don't may deduct gifts of money only, so quilts give them nothing.",
+        "seen: plannedgiving.com (January 2026) and shulmanrogers.com, on Public Law 119-21",
+    ),
+    "other currency": _Rule(
+        "The thresholds are in dollars of the United States and these records are not, so nothing is compared with "
+        "them here.",
+        COMMON_PRACTICE,
+    ),
+    "nothing recorded": _Rule(
+        "No cost of materials is recorded for a quilt given to a qualified organisation, so there is no amount to "
+        "compare with the thresholds.",
+        _BASIS,
+    ),
+    "counted": _Rule(
+        "Recorded for materials of quilts given to qualified organisations: {amount}. This amount alone is compared "
+        "with the thresholds.",
+        _BASIS,
+    ),
+    "cost missing": _Rule(
+        "No cost of materials is recorded for these, so they count for nothing here. An estimate does not count: "
+        "without receipts a cost is hard to show.",
+        "seen: quiltcentric.com (2013), on what a tax institute says",
+    ),
+    "receipt missing": _Rule(
+        "The cost of these is recorded without receipts. Name the receipt of each thing bought where there is one.",
+        "seen: quiltcentric.com (2013), on what a tax institute says",
+    ),
+    "acknowledgement": _Rule(
+        "A gift of $250 or more on one day asks for the charity's written acknowledgement: {gifts}. It names the "
+        "organisation, describes the gift but not its value, and says whether anything was given in return. It must "
+        "be in hand when you file, and by the day on which the return is due.",
+        "seen: irs.gov, Charitable contributions: written acknowledgments; Publication 526 (2022)",
+    ),
+    "acknowledgement missing": _Rule(
+        "No such acknowledgement is recorded for these.",
+        "seen: irs.gov, Charitable contributions: written acknowledgments",
+    ),
+    "over 500": _Rule(
+        "{amount} is more than $500: Form 8283, Section A, asks for each quilt how and when it was made and what its "
+        "materials cost. Quilts given to all charities in the year count together, with all other things given.",
+        _THRESHOLDS,
+    ),
+    "not over 500": _Rule(
+        "{amount} is not more than $500, so for the quilts alone Form 8283 is not asked for. Other things that you "
+        "gave in the year count together with them.",
+        _THRESHOLDS,
+    ),
+    "date missing": _Rule("When these were made is not recorded, and Form 8283 asks for it.", _PUBLICATION),
+    "over 5000": _Rule(
+        "{amount} is more than $5,000 for similar things, which count together whichever charities they went to: "
+        "Form 8283, Section B, and a qualified appraisal are asked for.",
+        f"{_THRESHOLDS}; bakerstarrett.blog, on similar items",
+    ),
+    "appraisal missing": _Rule("No appraisal is recorded for these.", _PUBLICATION),
+    "day missing": _Rule("The very day on which these were delivered is not recorded; keep it with your records.", _PUBLICATION),
+    "address missing": _Rule(
+        "The address of the charity is not recorded for these; your records should name it.",
+        f"{_PUBLICATION}; tools.nebraskataxaide.org",
+    ),
+    "size missing": _Rule(
+        "A gift is described in some detail, and the size of these is not recorded.",
+        f"{_PUBLICATION}; tools.nebraskataxaide.org",
+    ),
+    "condition": _Rule(
+        "Household linens must be in good used condition or better, unless they are worth more than $500 and "
+        "appraised; these are recorded as fair or worn.",
+        "seen: Publication 526 (2012), Clothing and Household Items",
+    ),
+    "year not certain": _Rule(
+        "These may have been delivered in {year}, but the date is not known exactly enough, so they count in no year.",
+        "derived: a gift counts in the year of its delivery",
+    ),
+    "not delivered": _Rule(
+        "These left the house in {year} and have not reached a charity yet: a gift counts when the charity or its "
+        "agent has it.",
+        "from memory: Treas. Reg. 1.170A-1(b)",
+    ),
+    "qualification not known": _Rule(
+        "Nobody has recorded whether the organisation is a qualified one, so these count for nothing here. Look it "
+        "up in the Tax Exempt Organization Search of the IRS.",
+        _PUBLICATION,
+    ),
+    "not qualified": _Rule("These went to an organisation that is not a qualified one, and count for nothing here.", _PUBLICATION),
+    "abroad": _Rule(
+        "These went to an organisation abroad, and count for nothing here. Ask before you claim any of it.",
+        _PUBLICATION,
+    ),
+    "nobody named": _Rule("Which charity these went to is not recorded, so they count for nothing here.", _PUBLICATION),
+    "set aside": _Rule(
+        "These were given to a charity but set aside for one person: that is a gift to the person, and counts for "
+        "nothing here.",
+        "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com; charitylawyerblog.com",
+    ),
+    "to people": _Rule(
+        "Quilts given to people are no gifts to charity, and count for nothing here.",
+        "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com",
+    ),
+}
+
+
+def tax_notes(giving: Giving, year: int) -> tuple[TaxNote, ...]:
+    """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`).
+
+    The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar
+    year in which it begins, so that each calendar year is told of in one report.
+    """
+    settings = giving.collection.settings
+    return tuple(_Notes(giving, year).all()) if settings.tax_notes == "us" else ()
+
+
+class _Notes:
+    """The gifts of one calendar year, and what is to be said of them."""
+
+    def __init__(self, giving: Giving, year: int):
+        self.year = year
+        self.giving = giving
+        self.settings = giving.collection.settings
+        self.partners = giving.collection.partners
+        delivered = [gift for gift in giving.gifts if gift.arrived and giving_year(gift.delivered, CALENDAR) == year]
+        self.set_aside = [gift for gift in delivered if gift.donation.set_aside_for]
+        self.by_qualification: dict[Qualification, list[Gift]] = {}
+        for gift in delivered:
+            if not gift.donation.set_aside_for:
+                self.by_qualification.setdefault(qualification(gift.donation, self.partners), []).append(gift)
+        self.qualified = self.by_qualification.get("qualified", [])
+        self.counted = [gift for gift in self.qualified if gift.materials is not None]
+
+    def all(self) -> Iterator[TaxNote]:
+        yield self._note("advice")
+        yield from self._calendar_year()
+        yield self._note("basis")
+        if self.year >= 2026:
+            yield self._note("from 2026")
+        yield from self._amounts()
+        yield from self._lacking()
+        yield from self._left_out()
+
+    # What counts --------------------------------------------------------------------------------
+
+    def _calendar_year(self) -> Iterator[TaxNote]:
+        starts = self.settings.giving_year_starts
+        if starts != CALENDAR:
+            sentence = (
+                f"The tax year is the calendar year: these notes are on January to December {self.year}, "
+                f"and not on the giving year {year_label(self.year, starts)}."
+            )
+            yield TaxNote("calendar year", sentence, (), COMMON_PRACTICE)
+
+    def _amounts(self) -> Iterator[TaxNote]:
+        if self.settings.currency != CURRENCY:
+            yield self._note("other currency")
+            return
+        if not self.counted:
+            yield self._note("nothing recorded")
+            return
+        amount = _sum(self.counted)
+        yield self._note("counted", self.counted, amount)
+        yield from self._acknowledgements()
+        if amount.amount <= FORM_ABOVE:
+            yield self._note("not over 500", self.counted, amount)
+            return
+        yield self._note("over 500", self.counted, amount)
+        yield from self._where("date missing", self.counted, lambda quilt: quilt.made is None)
+        if amount.amount > APPRAISED_ABOVE:
+            yield self._note("over 5000", self.counted, amount)
+            yield from self._where("appraisal missing", self.counted, lambda quilt: quilt.appraisal is None)
+
+    def _acknowledgements(self) -> Iterator[TaxNote]:
+        """Of what one organisation received on one day; a date that is not one day counts as one."""
+        together: dict[tuple[str, str], list[Gift]] = {}
+        for gift in self.counted:
+            body = organisation(self.partners[gift.donation.to], self.partners)
+            together.setdefault((body, gift.delivered.edtf), []).append(gift)
+        large = [gifts for gifts in together.values() if _sum(gifts).amount >= ACKNOWLEDGED_FROM]
+        if not large:
+            return
+        told = "; ".join(
+            f"{self.partners[gifts[0].donation.to].name}, {gifts[0].delivered.say()}, {_sum(gifts).say()}" for gifts in large
+        )
+        gifts = [gift for gifts in large for gift in gifts]
+        yield self._note("acknowledgement", gifts, gifts_told=told)
+        missing = [gift for gift in gifts if gift.state != "acknowledged"]
+        if missing:
+            yield self._note("acknowledgement missing", missing)
+
+    # What the records lack ----------------------------------------------------------------------
+
+    def _lacking(self) -> Iterator[TaxNote]:
+        lacking = {
+            "cost missing": [gift for gift in self.qualified if gift.materials is None],
+            "receipt missing": [gift for gift in self.counted if _lacks_a_receipt(gift.quilt)],
+            "day missing": [gift for gift in self.qualified if gift.delivered.exact_day is None],
+            "address missing": [gift for gift in self.qualified if not _address(self.partners[gift.donation.to])],
+            "size missing": [gift for gift in self.qualified if gift.quilt.finished_size is None],
+            "condition": [gift for gift in self.qualified if gift.quilt.condition in ("fair", "worn")],
+            "year not certain": [gift for gift in self.giving.gifts if self._may_lie_in_the_year(gift)],
+            "not delivered": [gift for gift in self.giving.gifts if self._was_under_way(gift)],
+        }
+        yield from (self._note(key, gifts) for key, gifts in lacking.items() if gifts)
+
+    def _may_lie_in_the_year(self, gift: Gift) -> bool:
+        first, last = year_bounds(self.year, CALENDAR)
+        return gift.arrived and gift.delivered is not None and gift.delivered.within(first, last) == "maybe"
+
+    def _was_under_way(self, gift: Gift) -> bool:
+        return gift.state == "on its way" and giving_year(gift.donation.handed_over, CALENDAR) == self.year
+
+    # What counts for nothing --------------------------------------------------------------------
+
+    def _left_out(self) -> Iterator[TaxNote]:
+        kinds: tuple[tuple[str, Qualification], ...] = (
+            ("qualification not known", "not known"),
+            ("not qualified", "not qualified"),
+            ("abroad", "abroad"),
+            ("nobody named", "nobody named"),
+        )
+        for key, kind in kinds:
+            if kind in self.by_qualification:
+                yield self._note(key, self.by_qualification[kind])
+        if self.set_aside:
+            yield self._note("set aside", self.set_aside)
+        to_people = [gift for gift in self.giving.to_people if giving_year(gift.gifted.on, CALENDAR) == self.year]
+        if to_people:
+            yield TaxNote("to people", RULES["to people"].sentence, _ids(to_people), RULES["to people"].source)
+
+    # Notes --------------------------------------------------------------------------------------
+
+    def _where(self, key: str, gifts: Iterable[Gift], lacks) -> Iterator[TaxNote]:
+        found = [gift for gift in gifts if lacks(gift.quilt)]
+        if found:
+            yield self._note(key, found)
+
+    def _note(self, key: str, gifts: Iterable[Gift] = (), amount: Money | None = None, *, gifts_told: str = "") -> TaxNote:
+        rule = RULES[key]
+        said = amount.say() if amount else ""
+        # One pass over the sentence: what a record says is never read as a place to fill.
+        sentence = rule.sentence.format(amount=said, gifts=gifts_told, year=self.year)
+        return TaxNote(key, sentence, _ids(gifts), rule.source, amount)
+
+
+def _ids(gifts: Iterable) -> tuple[str, ...]:
+    return tuple(gift.quilt.id for gift in gifts)
+
+
+def _sum(gifts: Iterable[Gift]) -> Money:
+    return sum((gift.materials for gift in gifts), Money.nothing(CURRENCY))
+
+
+def _lacks_a_receipt(quilt: Quilt) -> bool:
+    items = quilt.materials_cost.items
+    return not items or any(item.receipt is None for item in items)
+
+
+def _address(partner: Partner) -> str | None:
+    return partner.contact.address if partner.contact else None
