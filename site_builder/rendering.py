@@ -24,5 +24,8 @@ class Renderer:
 
     def page(self, template: str, head: PageHead, view: Any) -> bytes:
         """One page as UTF-8."""
-        text = self._environment.get_template(template).render(page=head, view=view)
-        return text.encode("utf-8")
+        return self.text(template, page=head, view=view)
+
+    def text(self, template: str, **values: Any) -> bytes:
+        """What a template makes of some values, as UTF-8: for what is no page of an edition."""
+        return self._environment.get_template(template).render(**values).encode("utf-8")

@@ -1,0 +1,1 @@
+"""The giving report of a year as a file: a spreadsheet, a table, a printed page or a PDF, from one computation."""

@@ -1,0 +1,358 @@
+"""The report as a document in words: what its printed page and its PDF show alike."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
+from typing import Literal
+
+from collection.dates import EdtfDate
+from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
+from collection.qualification import Qualification
+from collection.records.quilt import Quilt
+from collection.tax_notes import COMMON_PRACTICE, TaxNote
+from site_builder.report.estimates import estimate_words
+from site_builder.words import NOT_RECORDED, area_words, count_of, listed, money_words, size_in
+
+NAMED_AT_MOST = 12
+"""Quilts that a note names; the spreadsheet names all."""
+
+NOT_SAID = "Charity not known yet"
+
+QUALIFICATION_WORDS: Mapping[Qualification, str] = {
+    "qualified": "qualified organisation",
+    "not known": "not known whether it is a qualified organisation",
+    "not qualified": "not a qualified organisation",
+    "abroad": "abroad",
+    "nobody named": "nobody has said yet which charity it was",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """`kind` tells how wide it is and to which side it leans; `own`: in the maker's words, and so in her language."""
+
+    label: str
+    kind: Literal["words", "day", "number", "money", "measure"] = "words"
+    own: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row: its cells, a small line under the first one, and the quilt whose picture stands before it, if any."""
+
+    cells: tuple[str, ...]
+    under: str = ""
+    picture: str | None = None
+    alt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table. `pictured` ones have a column for pictures before the others."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    lines: tuple[Line, ...]
+    total: tuple[str, ...] | None = None
+    pictured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """A part of the document: words, and tables beneath. `own`: its heading is a name that the maker wrote."""
+
+    heading: str
+    level: int
+    words: tuple[str, ...] = ()
+    grids: tuple[Grid, ...] = ()
+    own: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NoteWords:
+    """A note, the quilts that it concerns in words, and where it is from."""
+
+    sentence: str
+    quilts: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """The whole report. `language` is that of the maker's own words."""
+
+    title: str
+    collection: str
+    maker: str | None
+    period: str
+    lead: str
+    language: str
+    summary: tuple[Grid, ...]
+    chapters: tuple[Chapter, ...]
+    notes: tuple[NoteWords, ...]
+    foot: str
+
+
+def report_document(report: AnnualReport, pictured: Set[str] = frozenset()) -> Document:
+    """The report in words. `pictured` are the IDs of the quilts of which there is a picture to show."""
+    settings = report.collection.settings
+    title = f"Quilts given in {report.label}"
+    return Document(
+        title=title,
+        collection=settings.title,
+        maker=settings.maker.name,
+        period=period_words(report),
+        lead=_lead(report),
+        language=settings.site.language,
+        summary=tuple(_summary(report)),
+        chapters=tuple(_chapters(report, pictured)),
+        notes=tuple(_notes(report)),
+        foot=f"{settings.title}: {title[0].lower()}{title[1:]}{_as_of(report)}",
+    )
+
+
+# Summary ----------------------------------------------------------------------------------------
+
+
+def period_words(report: AnnualReport) -> str:
+    """From which day to which the report reaches, and on which day it was made."""
+    first, last = (_day(EdtfDate(day.isoformat())) for day in (report.first, report.last))
+    return f"{first} to {last}{_as_of(report)}"
+
+
+def _as_of(report: AnnualReport) -> str:
+    return f", as of {_day(EdtfDate(report.on.isoformat()))}" if report.on else ""
+
+
+def _lead(report: AnnualReport) -> str:
+    totals, year = report.sums.totals, report.label
+    so_far = "" if report.has_ended else " so far"
+    if not totals.count:
+        return f"No quilt reached a charity in {year}{so_far}."
+    charities = len(set(totals.by_charity) - {None})
+    reached = f"{count_of(totals.count, 'quilt')} reached {count_of(charities, 'charity', 'charities')} in {year}{so_far}"
+    return f"{reached}." if charities else f"{count_of(totals.count, 'quilt')} reached a charity in {year}{so_far}."
+
+
+def _summary(report: AnnualReport) -> Iterator[Grid]:
+    yield compared(report)
+    if report.parts:
+        yield _by_charity(report)
+        yield _by_size(report)
+        yield _by_month(report)
+
+
+def compared(report: AnnualReport) -> Grid:
+    """The year beside the year before and all years."""
+    units = report.collection.settings.units
+    columns = (report.sums, report.before, report.lifetime)
+    estimated = any(sums.estimated.count for sums in columns)
+
+    def line(label: str, words) -> Line:
+        return Line((label, *(words(sums) for sums in columns)))
+
+    lines = [
+        line("Quilts given", lambda sums: f"{sums.totals.count:,}"),
+        line("Charities", lambda sums: f"{len(set(sums.totals.by_charity) - {None}):,}"),
+        line("Patchwork", lambda sums: area_words(sums.totals.area, units)),
+        line("Materials recorded", lambda sums: sums.totals.materials.known.say()),
+        line("Quilts with recorded materials", lambda sums: _of_all(sums.totals.materials.recorded, sums)),
+    ]
+    if estimated:
+        lines += [
+            line("Materials estimated", lambda sums: sums.estimated.total.say()),
+            line("Quilts with an estimate", lambda sums: _of_all(sums.estimated.count, sums)),
+            line("Quilts with neither", lambda sums: _of_all(sums.lacking, sums)),
+        ]
+    lines.append(line("Quilts acknowledged", lambda sums: _of_all(sums.totals.count - sums.totals.unacknowledged, sums)))
+    heads = (report.label, report.label_before, "All years")
+    return Grid("Compared", (Column(""), *(Column(head, "measure") for head in heads)), tuple(lines))
+
+
+def _of_all(count: int, sums: Sums) -> str:
+    return f"{count:,} of {sums.totals.count:,}"
+
+
+def _by_charity(report: AnnualReport) -> Grid:
+    columns = [Column("Charity", own=True), Column("Quilts", "number"), Column("Acknowledged", "number")]
+    columns.append(Column("Materials recorded", "money"))
+    columns += [Column("Estimated", "money")] if report.sums.estimated.count else []
+
+    def cells(name: str, sums: Sums) -> tuple[str, ...]:
+        acknowledged = sums.totals.count - sums.totals.unacknowledged
+        words = [name, f"{sums.totals.count:,}", f"{acknowledged:,}", *_sum_words(report, sums)]
+        return tuple(words)
+
+    lines = tuple(
+        Line(
+            cells(part.name or NOT_SAID, part.sums),
+            under=QUALIFICATION_WORDS[part.qualification] if report.tells_qualified_apart and part.charity else "",
+        )
+        for part in report.parts
+    )
+    return Grid("By charity", tuple(columns), lines, cells("All", report.sums))
+
+
+def _by_size(report: AnnualReport) -> Grid:
+    counts = report.sums.totals.by_size
+    named = [(box.name, counts[box.key]) for box in report.collection.size_boxes if counts.get(box.key)]
+    return _counts("By size", "Size", named, "not measured", counts.get(None), report)
+
+
+def _by_month(report: AnnualReport) -> Grid:
+    counts = report.sums.totals.by_month
+    known = sorted(month for month in counts if month is not None)
+    named = [(EdtfDate(f"{year:04d}-{month:02d}").say(), counts[year, month]) for year, month in known]
+    return _counts("By month of delivery", "Month", named, "month not known", counts.get(None), report)
+
+
+def _counts(
+    caption: str, label: str, named: Sequence[tuple[str, int]], otherwise: str, unknown: int | None, report: AnnualReport
+) -> Grid:
+    rows = [*named, *([(otherwise, unknown)] if unknown else [])]
+    return Grid(
+        caption,
+        (Column(label), Column("Quilts", "number")),
+        tuple(Line((name, f"{count:,}")) for name, count in rows),
+        ("All", f"{report.sums.totals.count:,}"),
+    )
+
+
+# Quilt by quilt ---------------------------------------------------------------------------------
+
+
+def _chapters(report: AnnualReport, pictured: Set[str]) -> Iterator[Chapter]:
+    if report.tells_qualified_apart:
+        yield from _apart("Given to qualified organisations", report.qualified_parts, report, pictured)
+        yield from _apart("Given abroad, or not known to be qualified", report.other_parts, report, pictured)
+    elif report.parts:
+        yield Chapter("Given, charity by charity", 1)
+        yield from (_charity(report, part, pictured) for part in report.parts)
+    if report.of_year.on_its_way:
+        words = "Handed over in this year and counted in no total: these have not reached a charity yet."
+        yield Chapter("On their way with a go-between", 1, (words,), (_on_their_way(report, pictured),))
+    if report.of_year.to_people:
+        yield Chapter("Given to people", 1, ("Counted in no total.",), (_to_people(report, pictured),))
+    if report.sums.estimated.count:
+        yield Chapter("How the estimates are made", 1, estimate_words(report.collection.settings))
+
+
+def _apart(
+    heading: str, parts: Sequence[CharityPart], report: AnnualReport, pictured: Set[str]
+) -> Iterator[Chapter]:
+    if not parts:
+        return
+    sums = report.sums_of(parts)
+    words = f"{count_of(sums.totals.count, 'quilt')}; materials recorded: {sums.totals.materials.known.say()}"
+    if sums.estimated.count:
+        words += f"; estimated: {sums.estimated.total.say()}"
+    yield Chapter(heading, 1, (words + ".",))
+    yield from (_charity(report, part, pictured) for part in parts)
+
+
+def _charity(report: AnnualReport, part: CharityPart, pictured: Set[str]) -> Chapter:
+    columns = [Column("Quilt", own=True), Column("Handed over", "day"), Column("Delivered", "day"), Column("Acknowledged", "day")]
+    columns.append(Column("Materials recorded", "money"))
+    columns += [Column("Estimated", "money")] if report.sums.estimated.count else []
+    grid = Grid(
+        part.name or NOT_SAID,
+        tuple(columns),
+        tuple(_gift_line(report, row, pictured) for row in part.rows),
+        ("All " + count_of(len(part.rows), "quilt") if len(part.rows) > 1 else "1 quilt", "", "", "", *_sum_words(report, part.sums)),
+        pictured=True,
+    )
+    told = QUALIFICATION_WORDS[part.qualification]
+    words = (told[0].upper() + told[1:] + ".",) if report.tells_qualified_apart and part.qualification != "qualified" else ()
+    return Chapter(part.name or NOT_SAID, 2, words, (grid,), own=part.name is not None)
+
+
+def _gift_line(report: AnnualReport, row: GiftRow, pictured: Set[str]) -> Line:
+    donation = row.gift.donation
+    cells = [
+        row.gift.quilt.title,
+        _day(donation.handed_over),
+        _day(row.gift.delivered),
+        _day(donation.acknowledged) or "not yet",
+        money_words(row.gift.materials),
+    ]
+    if report.sums.estimated.count:
+        cells.append(row.estimated.say() if row.estimated is not None else "")
+    return _line(report, row.gift.quilt, cells, pictured)
+
+
+def _on_their_way(report: AnnualReport, pictured: Set[str]) -> Grid:
+    def name(partner_id: str | None) -> str:
+        partner = report.collection.partners.get(partner_id or "")
+        return partner.name if partner else partner_id or "not said yet"
+
+    columns = (Column("Quilt", own=True), Column("Handed over", "day"), Column("With", own=True), Column("For", own=True))
+    lines = tuple(
+        _line(
+            report,
+            gift.quilt,
+            (gift.quilt.title, _day(gift.donation.handed_over), name(gift.donation.through), name(gift.donation.to)),
+            pictured,
+        )
+        for gift in report.of_year.on_its_way
+    )
+    return Grid("On their way with a go-between", columns, lines, pictured=True)
+
+
+def _to_people(report: AnnualReport, pictured: Set[str]) -> Grid:
+    columns = (Column("Quilt", own=True), Column("Given", "day"), Column("To", own=True), Column("Occasion", own=True))
+    lines = tuple(
+        _line(
+            report,
+            gift.quilt,
+            (gift.quilt.title, _day(gift.gifted.on), gift.gifted.to or NOT_RECORDED, gift.gifted.occasion or ""),
+            pictured,
+        )
+        for gift in report.of_year.to_people
+    )
+    return Grid("Given to people", columns, lines, pictured=True)
+
+
+def _line(report: AnnualReport, quilt: Quilt, cells: Iterable[str], pictured: Set[str]) -> Line:
+    category = report.collection.category(quilt)
+    size = size_in(quilt.finished_size, report.collection.settings.units) if quilt.finished_size else "not measured"
+    facts = [f"No. {quilt.number}" if quilt.number else None, size, category.box.name if category else None]
+    has_picture = quilt.id in pictured
+    return Line(
+        tuple(cells),
+        under=" · ".join(fact for fact in facts if fact),
+        picture=quilt.id if has_picture else None,
+        alt=f"Photo of {quilt.title}" if has_picture else "",
+    )
+
+
+def _sum_words(report: AnnualReport, sums: Sums) -> list[str]:
+    """What was recorded and, where anything in the report is estimated, what is estimated. Nothing is not 0.00."""
+    materials, estimated = sums.totals.materials, sums.estimated
+    words = [materials.known.say() if materials.recorded else NOT_RECORDED]
+    return words + [estimated.total.say() if estimated.count else ""] if report.sums.estimated.count else words
+
+
+def _day(day: EdtfDate | None) -> str:
+    return day.say().replace(" ", "\u00a0") if day else ""
+
+
+# Notes ------------------------------------------------------------------------------------------
+
+
+def _notes(report: AnnualReport) -> Iterator[NoteWords]:
+    quilts = report.collection.quilts
+    told = set()
+    for note in report.notes:
+        if note.quilts and note.quilts in told:
+            yield NoteWords(note.sentence, f"The same {count_of(len(note.quilts), 'quilt')}.", _source_words(note))
+            continue
+        told.add(note.quilts)
+        titles = [quilts[quilt].title for quilt in note.quilts[:NAMED_AT_MOST]]
+        more = len(note.quilts) - len(titles)
+        names = listed([*titles, f"{more:,} more"] if more else titles)
+        words = f"{count_of(len(note.quilts), 'quilt')}: {names}." if names else ""
+        yield NoteWords(note.sentence, words, _source_words(note))
+
+
+def _source_words(note: TaxNote) -> str:
+    """Where a note is from; empty where nothing but common practice says so."""
+    return "" if note.source == COMMON_PRACTICE else note.source.removeprefix("seen: ")

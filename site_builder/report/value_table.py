@@ -1,0 +1,58 @@
+"""The report as a `.csv`: one row for each quilt, values only, to be read into whatever reads tables."""
+
+import csv
+import io
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+
+from collection.giving_report import AnnualReport
+from collection.lengths import CM_PER_INCH
+from site_builder.report.rows import ReportRow, given_rows, on_its_way_rows, to_people_rows
+
+# A program that shows tables may take a text that begins so for a formula, and carry it out.
+# Common practice, no source: an apostrophe before it keeps it a text.
+_BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+
+
+def csv_table(report: AnnualReport) -> bytes:
+    """UTF-8 with a mark that spreadsheets know it by, lines ended as RFC 4180 has them."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    columns = dict(_columns(report))
+    writer.writerow(columns)
+    for row in (*given_rows(report), *on_its_way_rows(report), *to_people_rows(report)):
+        writer.writerow([_cell(value(row)) for value in columns.values()])
+    return out.getvalue().encode("utf-8-sig", "backslashreplace")
+
+
+def _columns(report: AnnualReport) -> Iterator[tuple[str, Callable[[ReportRow], object]]]:
+    units, currency = report.collection.settings.units, report.collection.settings.currency
+
+    def side(length) -> Decimal:
+        exact = length.inches if units == "in" else length.cm
+        return round(Decimal(exact.numerator) / exact.denominator, 4).normalize()
+
+    yield "Listed as", lambda row: row.listed_as
+    yield "Quilt", lambda row: row.quilt.id
+    yield "Number", lambda row: row.quilt.number
+    yield "Title", lambda row: row.quilt.title
+    yield "Charity", lambda row: row.to
+    yield "To", lambda row: row.recipient
+    yield "For tax purposes", lambda row: row.qualification
+    yield "Through", lambda row: row.through
+    yield f"Width, {units}", lambda row: row.quilt.finished_size and side(row.quilt.finished_size.width)
+    yield f"Length, {units}", lambda row: row.quilt.finished_size and side(row.quilt.finished_size.length)
+    yield "Size", lambda row: row.category
+    yield "Handed over", lambda row: row.handed_over and row.handed_over.edtf
+    yield "Delivered", lambda row: row.delivered and row.delivered.edtf
+    yield "Acknowledged", lambda row: row.acknowledged and row.acknowledged.edtf
+    yield f"Materials recorded, {currency}", lambda row: row.recorded.amount if row.recorded is not None else None
+    yield f"Materials estimated, {currency}", lambda row: row.estimated.amount if row.estimated is not None else None
+
+
+def _cell(value: object) -> str:
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, str) and value.startswith(_BEGINS_A_FORMULA):
+        return f"'{value}"
+    return "" if value is None else str(value)
