@@ -106,13 +106,21 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
 @click.option("--to", help="The charity's ID, where it is known, or where there is no go-between.")
 @click.option("--request", help="The request that they answer.")
 @click.option("--line", help="The line of that request.")
+@click.option("--sheet", type=click.Path(path_type=Path), help="Write the batch's sheet: a .pdf or a .html.")
+@click.option("--address", is_flag=True, help="With your address on the sheet.")
 @_recording_options
-def hand_over(collection, quilts, through, to, request, line, on, dry_run, yes) -> None:
-    """Record that quilts have left the house, and print their sheet.
+def hand_over(collection, quilts, through, to, request, line, sheet, address, on, dry_run, yes) -> None:
+    """Record that quilts have left the house, and print what goes with them.
 
-    Example: counterpane hand-over my-quilts low-tide bramble --through nell
+    Example: counterpane hand-over my-quilts low-tide bramble --through nell --sheet nell.pdf
     """
     from collection.moves import hand_over as hand_over_quilts
+    from site_builder.paperwork_commands import refuse_sheet, write_handover_sheet
+
+    if address and sheet is None:
+        raise click.UsageError("The address stands on the sheet: name its file with --sheet.")
+    if sheet is not None:
+        refuse_sheet(sheet)
 
     def moves(reading: "Reading") -> "Moves":
         return hand_over_quilts(
@@ -120,7 +128,12 @@ def hand_over(collection, quilts, through, to, request, line, on, dry_run, yes) 
             on=_when(on), through=through, to=to, request=request, line=line,
         )  # fmt: skip
 
-    _record(collection, moves, dry_run=dry_run, yes=yes, then=_print_sheet)
+    def then(moved: "Collection", ids: list[str]) -> None:
+        _print_sheet(moved, ids)
+        if sheet is not None:
+            write_handover_sheet(moved, ids[0], sheet, with_address=address)
+
+    _record(collection, moves, dry_run=dry_run, yes=yes, then=then)
 
 
 @click.command()
@@ -329,11 +342,11 @@ def plan_lines(plan: "Plan", collection: "Collection"):
 def _print_sheet(collection: "Collection", quilts: list[str]) -> None:
     """What travels with a batch, as text: who, what, for whom, and how to wash it; no values."""
     from site_builder.quilt_pages import care_words
-    from site_builder.words import count_of, size_both, standing_words
+    from site_builder.words import count_of, number_words, size_both, standing_words
 
     for quilt_id in quilts:
         quilt = collection.quilts[quilt_id]
-        number = f"No. {quilt.number}" if quilt.number is not None else None
+        number = number_words(quilt)
         size = size_both(quilt.finished_size, collection.settings.units) if quilt.finished_size else "not measured"
         parts = [number, quilt.title, size, care_words(quilt), standing_words(quilt, collection)]
         click.echo("; ".join(filter(None, parts)))

@@ -105,6 +105,11 @@ def standing_words(quilt: Quilt, collection: Collection) -> str | None:
     return f"{said[standing]} {'a charity' if charity.id == UNNAMED else charity.name}"
 
 
+def number_words(quilt: Quilt) -> str | None:
+    """A quilt's inventory number as it is said: `No. 143`; None where it has none."""
+    return f"No. {quilt.number}" if quilt.number is not None else None
+
+
 def made_words(quilt: Quilt) -> str:
     return quilt.made.say() if quilt.made else "date not known"
 

@@ -1,0 +1,60 @@
+"""Batches: the quilts that left the house together, by who took them and on which day."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from collection.dates import EdtfDate
+from collection.holdings import Collection
+from collection.records.destinations import Donated
+from collection.records.quilt import Quilt
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """One quilt of a batch, and the donation by which it left; it may have come back since."""
+
+    quilt: Quilt
+    donation: Donated
+
+    @property
+    def meant_for(self) -> str | None:
+        """The ID of the charity that was thought of when it left; None where none was."""
+        return self.donation.meant_for or self.donation.to
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """What one go-between took on one day; or one charity, where it was given straight to it. By number, then by ID."""
+
+    taker: str
+    on: EdtfDate
+    handed: tuple[Handed, ...]
+
+    @property
+    def number(self) -> str:
+        """What the sheet of this batch is called: the same whenever it is printed."""
+        return f"{self.taker}-{self.on.edtf.replace('/', '-')}"
+
+    def holds(self, quilt_id: str) -> bool:
+        return any(each.quilt.id == quilt_id for each in self.handed)
+
+
+def find_batches(collection: Collection) -> tuple[Batch, ...]:
+    """All batches, the earliest first. A quilt that came back and left again is in the batch of each time."""
+    gathered: dict[tuple[str, EdtfDate], dict[str, Handed]] = {}
+    for quilt in collection.quilts.values():
+        for donation in _donations(quilt):
+            taker = donation.through or donation.to
+            if taker is not None and donation.handed_over is not None:
+                gathered.setdefault((taker, donation.handed_over), {})[quilt.id] = Handed(quilt, donation)
+    found = (Batch(taker, on, _by_number(handed.values())) for (taker, on), handed in gathered.items())
+    return tuple(sorted(found, key=lambda batch: (batch.on.sort_key, batch.taker)))
+
+
+def _donations(quilt: Quilt) -> Iterator[Donated]:
+    """The former ones first, so that of two on one day the one that still holds counts."""
+    return (each for each in (*quilt.history, quilt.destination) if isinstance(each, Donated))
+
+
+def _by_number(handed: Iterable[Handed]) -> tuple[Handed, ...]:
+    return tuple(sorted(handed, key=lambda each: (each.quilt.number is None, each.quilt.number or 0, each.quilt.id)))

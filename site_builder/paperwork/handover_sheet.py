@@ -1,0 +1,195 @@
+"""The sheet that travels with a batch, and the slip on which the go-between notes where each quilt landed.
+
+It goes out of the house: it holds no value, no note and no place, and the maker's address only when asked for.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from collection.batches import Batch, Handed
+from collection.care_lines import FIRST_WASH, care_line, is_known_unwashed
+from collection.cautions import cautions
+from collection.giving import delivered_on
+from collection.holdings import Collection
+from collection.places import requirements_of
+from collection.records.quilt import Quilt
+from collection.rules import Judgement, Requirements
+from site_builder.words import count_of, number_words, size_both
+
+NOT_MEASURED = "not measured"
+NOBODY_NAMED = "No charity named yet"
+REFUSES = "they refuse "
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One quilt of the sheet. `check` is what to look at before it goes on; `landed` and `landed_on` are what is
+    already known of it on the day of printing, for the slip."""
+
+    id: str
+    number: str | None
+    title: str
+    size: str
+    state: str
+    care: str
+    meant_for: str
+    request: str | None
+    check: str | None
+    landed: str | None
+    landed_on: str | None
+    acknowledged: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Mind:
+    """A caution, and the titles of the quilts that it is about."""
+
+    sentence: str
+    quilts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverSheet:
+    """The sheet in words. `language` is that of the maker's own words, `address` hers if it was asked for."""
+
+    title: str
+    number: str
+    date: str
+    giver: str
+    address: str | None
+    taker: str
+    lines: tuple[SheetLine, ...]
+    minds: tuple[Mind, ...]
+    count: str
+    language: str
+    foot: str
+
+
+def handover_sheet(collection: Collection, batch: Batch, *, with_address: bool = False) -> HandoverSheet:
+    """The sheet of a batch, which is the same whenever it is printed, but for what is known of the landing."""
+    settings = collection.settings
+    maker = settings.maker
+    day = batch.on.say()
+    taker = _name(collection, batch.taker)
+    return HandoverSheet(
+        title="Handover sheet",
+        number=batch.number,
+        date=day,
+        giver=", ".join(filter(None, [maker.name or settings.title, maker.place])),
+        address=maker.address if with_address else None,
+        taker=taker,
+        lines=tuple(_line(collection, batch, handed) for handed in batch.handed),
+        minds=tuple(_minds(collection, [handed.quilt for handed in batch.handed])),
+        count=count_of(len(batch.handed), "quilt"),
+        language=settings.site.language,
+        foot=f"Handover sheet {batch.number}: {maker.name or settings.title} to {taker}, {day}",
+    )
+
+
+def _line(collection: Collection, batch: Batch, handed: Handed) -> SheetLine:
+    quilt, donation = handed.quilt, handed.donation
+    units = collection.settings.units
+    arrived = delivered_on(donation, collection.partners) if donation.through else donation.delivered
+    return SheetLine(
+        id=quilt.id,
+        number=number_words(quilt),
+        title=quilt.title,
+        size=size_both(quilt.finished_size, units) if quilt.finished_size else NOT_MEASURED,
+        state=f"{'; '.join(_state(quilt))}.",
+        care=care_line(quilt).full + (f" {FIRST_WASH}" if is_known_unwashed(quilt) else ""),
+        meant_for=_name(collection, handed.meant_for) if handed.meant_for else NOBODY_NAMED,
+        request=_request(collection, handed),
+        check=check_words(collection, handed, batch.on.exact_day or batch.on.latest or date.max),
+        landed=_landed(collection, handed, arrived is not None),
+        landed_on=arrived.say() if arrived else None,
+        acknowledged=donation.acknowledged is not None,
+    )
+
+
+def _landed(collection: Collection, handed: Handed, arrived: bool) -> str | None:
+    if handed.donation.returned is not None:
+        return f"came back {handed.donation.returned.say()}"
+    return _name(collection, handed.donation.to) if arrived and handed.donation.to else None
+
+
+def _name(collection: Collection, partner_id: str) -> str:
+    partner = collection.partners.get(partner_id)
+    return partner.name if partner else partner_id
+
+
+def _request(collection: Collection, handed: Handed) -> str | None:
+    """The request and its line by their short names, which are what both sides know it by."""
+    donation = handed.donation
+    if donation.request is None:
+        return None
+    request = collection.requests.get(donation.request)
+    needed = f", needed by {request.needed_by.say()}" if request and request.needed_by else ""
+    return f"request {donation.request}" + (f", line {donation.line}" if donation.line else "") + needed
+
+
+def _state(quilt: Quilt) -> Iterator[str]:
+    """Condition, washing and label, each also where it is not recorded."""
+    yield f"Condition {quilt.condition}" if quilt.condition else "Condition not recorded"
+    washed = quilt.care.washed if quilt.care else None
+    if washed is None:
+        yield "washing not recorded"
+    elif washed is False:
+        yield "not washed"
+    else:
+        yield "washed" if washed is True else f"washed {washed.say()}"
+    label = quilt.care.label if quilt.care else None
+    yield {True: "labelled", False: "no label yet", None: "label not recorded"}[label]
+
+
+# What to check ----------------------------------------------------------------------------------
+
+
+def check_words(collection: Collection, handed: Handed, on: date) -> str | None:
+    """What does not fit the charity's rules, or is not recorded, in a sentence; None where all is well.
+
+    By the line of the request that it answers, else by the charity's standing rules.
+    """
+    requirements = _requirements(collection, handed)
+    if requirements is None:
+        return None
+    judgement = requirements.judge(handed.quilt, on)
+    words = [*_misses(judgement), *_checks(judgement)]
+    return f"{'; '.join(words)}." if words else None
+
+
+def _requirements(collection: Collection, handed: Handed) -> Requirements | None:
+    request = collection.requests.get(handed.donation.request or "")
+    line = request.line(handed.donation.line) if request and handed.donation.line else None
+    if line is not None:
+        return requirements_of(collection, request, line)
+    charity = collection.partners.get(handed.meant_for or "")
+    if charity is None:
+        return None
+    unit = charity.units or collection.settings.units
+    return Requirements.of(charity.rules, needed_by=None, boxes=collection.size_boxes, unit=unit)
+
+
+def _misses(judgement: Judgement) -> Iterable[str]:
+    return dict.fromkeys(miss.what for miss in judgement.misses)
+
+
+def _checks(judgement: Judgement) -> Iterator[str]:
+    """What the record does not tell: things to look for on the quilt, and facts with what is asked of them."""
+    checks = {check.why: check.field for check in judgement.checks}
+    refused = [why.removeprefix(REFUSES) for why in checks if why.startswith(REFUSES)]
+    if refused:
+        yield f"refused there, and not recorded: {', '.join(refused)}"
+    for why, field in checks.items():
+        if not why.startswith(REFUSES):
+            yield f"{field.rpartition('.')[2].replace('_', ' ')}: {why}"
+
+
+def _minds(collection: Collection, quilts: Iterable[Quilt]) -> Iterator[Mind]:
+    """Each caution once, with the quilts that it is about."""
+    found: dict[str, list[str]] = {}
+    for quilt in quilts:
+        for caution in cautions(collection.category_key(quilt), features=quilt.features, suits=quilt.suits):
+            found.setdefault(caution.sentence, []).append(quilt.title)
+    for sentence, titles in found.items():
+        yield Mind(sentence, tuple(titles))

@@ -1,0 +1,184 @@
+"""The commands that write paper: what goes with quilts out of the house, and what stays with those in it.
+
+None of them changes a record. Each reads, makes a view, sets it and writes one file whole.
+"""
+
+import os
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from site_builder.command_options import collection_argument, day_option
+from site_builder.result_files import ending_of, write_whole
+from site_builder.terminal import Progress, say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from collection.batches import Batch
+    from collection.holdings import Collection
+    from collection.records.quilt import Quilt
+    from site_builder.typesetting import Typeset
+
+SHEET_ENDINGS = ("pdf", "html")
+
+
+def _to_option(help_text: str):
+    return click.option("--to", required=True, type=click.Path(path_type=Path), help=help_text)
+
+
+@click.command("handover-sheet")
+@collection_argument
+@click.argument("quilts", nargs=-1, metavar="[QUILT...]")
+@click.option("--through", help="Who took them: the go-between's ID, or the charity's.")
+@day_option("The day on which they were handed over. Default: the latest one.")
+@click.option("--address", is_flag=True, help="With your address on it.")
+@_to_option("The file to write: a .pdf or a .html.")
+def handover_sheet(collection: Path, quilts, through, on: date | None, address: bool, to: Path) -> None:
+    """Write the sheet of a batch once more: all that one person took on one day.
+
+    Example: counterpane handover-sheet my-quilts --through nell --on 2026-05-12 --to nell.pdf
+    """
+    refuse_sheet(to)
+    held = _sound_collection(collection)
+    _write_sheet(held, _batch(held, quilts, through, on), to, with_address=address)
+
+
+PAPERWORK_COMMANDS = (handover_sheet,)
+
+
+# The sheet of a batch ---------------------------------------------------------------------------
+
+
+def refuse_sheet(path: Path) -> None:
+    """UsageError or OSError for a file that no sheet can be written to, before anything is recorded."""
+    _refuse_file(path, SHEET_ENDINGS)
+
+
+def write_handover_sheet(collection: "Collection", quilt_id: str, path: Path, *, with_address: bool) -> None:
+    """Write the sheet of the batch in which a quilt has just left."""
+    from collection.batches import find_batches
+
+    batch = next(each for each in reversed(find_batches(collection)) if each.holds(quilt_id))
+    _write_sheet(collection, batch, path, with_address=with_address)
+
+
+def _write_sheet(collection: "Collection", batch: "Batch", path: Path, *, with_address: bool) -> None:
+    from site_builder.paperwork.as_page import set_as_page
+    from site_builder.paperwork.handover_sheet import handover_sheet as sheet_of
+
+    view = sheet_of(collection, batch, with_address=with_address)
+    pictures = _pictures(collection, (handed.quilt for handed in batch.handed))
+    if with_address and not view.address:
+        say("No address is recorded, so none is on the sheet. Write it in collection.yaml, under maker: address.")
+    if ending_of(path, SHEET_ENDINGS) == "html":
+        write_whole(path, set_as_page("handover_sheet.html", view, pictures=pictures))
+    else:
+        from site_builder.paperwork.on_paper import set_on_paper
+
+        paper = _paper(collection)
+        _write_pdf(path, set_on_paper("handover_sheet.typ", view, paper=paper, pictures=pictures, on=batch.on.exact_day))
+    say(f"Sheet {view.number}, {view.count}: ready to print and sign.")
+    click.echo(path)
+
+
+def _batch(collection: "Collection", quilts: tuple[str, ...], through: str | None, on: date | None) -> "Batch":
+    """The batch that is meant: the latest one that fits all that is said of it."""
+    from collection.batches import find_batches
+
+    if not quilts and through is None:
+        raise click.UsageError("Name a quilt of the batch, or who took it and when: --through nell --on 2026-05-12.")
+    for quilt_id in quilts:
+        _known_quilt(collection, quilt_id)
+    taker = _known_partner(collection, through) if through is not None else None
+    batches = [batch for batch in find_batches(collection) if taker is None or batch.taker == taker]
+    found = [
+        batch
+        for batch in batches
+        if (on is None or batch.on.exact_day == on) and all(batch.holds(quilt_id) for quilt_id in quilts)
+    ]
+    if not found:
+        raise click.UsageError(_no_batch(collection, [batch for batch in batches if not quilts or any(map(batch.holds, quilts))], quilts, on))
+    if on is not None and taker is None and len(found) > 1:
+        raise click.UsageError(f"There are {len(found)} such batches. Say with --through who took it.")
+    return found[-1]
+
+
+def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, ...], on: date | None) -> str:
+    from collection.move_words import partner_name
+    from site_builder.words import listed
+
+    what = listed([collection.quilts[quilt_id].title for quilt_id in quilts]) or "Nothing"
+    verb = "was not" if len(quilts) == 1 else "were not" if quilts else "was"
+    together = " together" if len(quilts) > 1 else ""
+    begun = f"{what} {verb} handed over{together} {'in that way' if on or not quilts else 'yet, as far as is recorded'}."
+    if not near:
+        return f"{begun} Record it first: counterpane hand-over."
+    latest = [f"{partner_name(batch.taker, collection.partners)} on {batch.on}" for batch in near[-4:]]
+    return f"{begun} There is a sheet for each day: {'; '.join(latest)}."
+
+
+# Reading and writing ----------------------------------------------------------------------------
+
+
+def _sound_collection(folder: Path) -> "Collection":
+    """The collection; raises when its records have errors."""
+    from collection.problems import CollectionProblems
+    from collection.reading import read_collection
+
+    reading = read_collection(folder)
+    if reading.errors:
+        raise CollectionProblems(reading.errors)
+    return reading.collection
+
+
+def _known_quilt(collection: "Collection", quilt_id: str) -> "Quilt":
+    from collection.obstacles import unknown_quilt
+
+    if quilt_id not in collection.quilts:
+        raise click.UsageError(unknown_quilt(collection, {}, quilt_id).remedy)
+    return collection.quilts[quilt_id]
+
+
+def _known_partner(collection: "Collection", partner_id: str) -> str:
+    from collection.as_written import as_written
+    from collection.problems import nearest_word
+
+    if partner_id not in collection.partners:
+        near = nearest_word(partner_id, collection.partners)
+        hint = f"Did you mean {near}?" if near else "A partner is named as its file in partners/ is, without .yaml."
+        raise click.UsageError(f"There is no partner {as_written(partner_id)}. {hint}")
+    return partner_id
+
+
+def _pictures(collection: "Collection", quilts: "Iterable[Quilt]") -> dict[str, bytes]:
+    from site_builder.report.thumbnails import thumbnails
+
+    with Progress() as progress:
+        return thumbnails(
+            collection.folder / "photos", quilts, progress=lambda done, of: progress("Pictures", done, of)
+        )
+
+
+def _paper(collection: "Collection") -> str:
+    from site_builder.typesetting import paper_size
+
+    return paper_size(collection.settings.currency)
+
+
+def _refuse_file(path: Path, endings: tuple[str, ...]) -> None:
+    ending_of(path, endings)
+    if path.is_dir():
+        raise click.UsageError(f"{path} is a folder. Name a file in it.")
+    if not path.parent.is_dir():
+        raise click.UsageError(f"There is no folder {path.parent}. Make it first, or name another place.")
+    if not os.access(path.parent, os.W_OK):
+        raise click.UsageError(f"Nothing may be written into {path.parent}. Name another place.")
+
+
+def _write_pdf(path: Path, made: "Typeset") -> None:
+    if made.shortcoming:
+        say(made.shortcoming)
+    write_whole(path, made.pdf)

@@ -1,0 +1,32 @@
+"""The file that a command is told to write: its ending says which kind, and it is written whole or not at all."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import click
+
+from collection.problems import nearest_word
+
+
+def ending_of(path: Path, known: Iterable[str]) -> str:
+    """The ending of a file's name, without the dot, if it is a known one. UsageError otherwise."""
+    known = tuple(known)
+    ending = path.suffix.removeprefix(".").lower()
+    if ending in known:
+        return ending
+    near = nearest_word(ending, known) if ending else None
+    found = f"{path.name} ends in .{ending}, and that is no kind of file that this can be" if ending else f"{path.name} has no ending"
+    wanted = f"Write {path.stem}.{near or known[0]}" + (f"; or one of .{', .'.join(known)}." if len(known) > 1 else ".")
+    raise click.UsageError(f"{found}. {wanted}")
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """A file that is whole or not there; one that is there is kept until it is replaced whole. OSError otherwise."""
+    if path.is_dir():
+        raise click.UsageError(f"{path} is a folder. Name a file in it, such as {path / 'sheet.pdf'}.")
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_bytes(content)
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)

@@ -1,0 +1,126 @@
+"""The commands that write paper: one file, whole, and refusals in words before anything is changed."""
+
+import io
+
+import pytest
+from click.testing import CliRunner
+from pypdf import PdfReader
+
+from site_builder.commands import cli
+from site_builder.terminal import explain
+
+FILES = {
+    "collection.yaml": "maker: {name: Ardis, address: 14 Weir Lane}\nsite: {url: https://quilts.example}\ntax_notes: us\n",
+    "partners/river-street.yaml": "name: River Street Shelter\nqualified: true\n",
+    "partners/nell.yaml": "name: Nell\nkind: go-between\n",
+    "quilts/low-tide.yaml": "title: Low Tide\nnumber: 7\nfinished_size: 40 x 45\ndestination: free\n",
+    "quilts/high-tide.yaml": (
+        "title: High Tide\ndestination: {is: donated, to: river-street, through: nell, handed_over: 2026-03-01, "
+        "delivered: 2026-03-20}\n"
+    ),
+    "quilts/kept.yaml": (
+        "title: Grandmother's\ndestination: kept\nappraisal: {value: 900, kind: insurance replacement, on: 2020-04-02}\n"
+        "loans: [{to: Hall Show, for: exhibition, from: 2026-02-01, due: 2026-06-01}]\n"
+    ),
+}
+
+
+@pytest.fixture
+def folder(tmp_path, write_collection):
+    return write_collection(tmp_path / "quilts here", FILES)
+
+
+@pytest.fixture
+def run():
+    """`run("labels", folder)` -> the exit code, what was printed, and what was said to the person."""
+
+    def run_it(*arguments):
+        result = CliRunner().invoke(cli, [str(each) for each in arguments])
+        code = result.exit_code
+        if result.exception is not None and not isinstance(result.exception, SystemExit):
+            code = explain(result.exception)
+        return code, result.stdout.strip(), result.stderr
+
+    return run_it
+
+
+def words(path) -> str:
+    return " ".join(page.extract_text() for page in PdfReader(io.BytesIO(path.read_bytes())).pages)
+
+
+# Handing over -----------------------------------------------------------------------------------
+
+
+def test_handing_over_writes_the_sheet_of_all_that_went_that_day(run, folder, tmp_path):
+    to = tmp_path / "nell.pdf"
+    assert run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", to)[0] == 0
+    assert "nell-2026-03-01" in words(to)
+    assert "Low Tide" in words(to) and "High Tide" in words(to)
+    assert "Weir Lane" not in words(to)
+
+
+def test_the_sheet_of_a_batch_can_be_written_once_more_by_quilt_or_by_person_and_day(run, folder, tmp_path):
+    by_quilt, by_day = tmp_path / "a.pdf", tmp_path / "b.pdf"
+    code, printed, told = run("handover-sheet", folder, "high-tide", "--to", by_quilt)
+    assert (code, printed) == (0, str(by_quilt))
+    assert "Sheet nell-2026-03-01, 1 quilt" in told
+    assert run("handover-sheet", folder, "--through", "nell", "--on", "2026-03-01", "--to", by_day)[0] == 0
+    assert by_quilt.read_bytes() == by_day.read_bytes()
+
+
+def test_the_address_stands_on_the_sheet_only_when_asked_for(run, folder, tmp_path):
+    to = tmp_path / "sheet.html"
+    assert run("handover-sheet", folder, "high-tide", "--to", to, "--address")[0] == 0
+    assert "14 Weir Lane" in to.read_text(encoding="utf-8")
+    assert run("handover-sheet", folder, "high-tide", "--to", to)[0] == 0
+    assert "14 Weir Lane" not in to.read_text(encoding="utf-8")
+
+
+def test_a_sheet_that_cant_be_written_stops_the_hand_over_before_it_is_recorded(run, folder, tmp_path):
+    before = (folder / "quilts/low-tide.yaml").read_bytes()
+    for sheet, why in ((tmp_path / "x.doc", ".pdf"), (tmp_path / "no" / "x.pdf", "There is no folder"), (tmp_path, "ending")):
+        code, _, told = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", sheet)
+        assert code == 2 and why in told
+    assert (folder / "quilts/low-tide.yaml").read_bytes() == before
+
+
+def test_a_dry_run_writes_no_sheet(run, folder, tmp_path):
+    to = tmp_path / "nell.pdf"
+    assert run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", to, "--dry-run")[0] == 0
+    assert not to.exists()
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (("hi-tide",), "Did you mean high-tide?"),
+        (("low-tide",), "Low Tide was not handed over yet, as far as is recorded. Record it first: counterpane hand-over."),
+        (("high-tide", "low-tide"), "were not handed over together"),
+        (("--through", "nel"), "There is no partner “nel”. Did you mean nell?"),
+        (("--through", "nell", "--on", "2026-03-02"), "There is a sheet for each day: Nell on 2026-03-01."),
+        ((), "--through nell --on 2026-05-12"),
+    ],
+)
+def test_a_batch_that_is_not_there_is_refused_with_what_is(run, folder, tmp_path, asked, told):
+    to = tmp_path / "sheet.pdf"
+    code, printed, said = run("handover-sheet", folder, *asked, "--to", to)
+    assert (code, printed) == (2, "")
+    assert told in said
+    assert not to.exists()
+
+
+# Files ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [("sheet.doc", "Write sheet.pdf"), ("sheet.pfd", "Write sheet.pdf"), ("sheet", "has no ending"), ("no/sheet.pdf", "There is no folder")],
+)
+def test_a_file_that_cant_be_is_refused_in_words(run, folder, tmp_path, name, told):
+    code, _, said = run("handover-sheet", folder, "high-tide", "--to", tmp_path / name)
+    assert code == 2 and told in said
+
+
+def test_a_name_that_the_disk_refuses_is_told_in_words(run, folder, tmp_path):
+    code, _, said = run("handover-sheet", folder, "high-tide", "--to", tmp_path / f"{'x' * 300}.pdf")
+    assert code == 2
