@@ -1,0 +1,258 @@
+"""The best way to give quilts to places, aim after aim, exactly and always the same.
+
+The quilts, the lines and the requests are a network: each quilt flows to at most one line, each line takes as many
+as it has places, and each request joins its lines. An aim is a linear program over that network, and its corners
+are whole: no quilt is ever halved. The aims are taken in their order, each among the plans that are best for all
+before it. Of each program only the pairs that can matter are built; the others are priced out by its answer.
+
+A solver computes in floats, so its answer is not believed but proved: its prices, rounded to whole numbers, have
+to show in whole numbers that no plan is better (`_Prices.prove`).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy
+
+PAIRS_OF_A_LINE = 6
+"""How many pairs of a line are built at a time, beside two for each of its places."""
+
+LARGEST_COST = 10**6
+"""What a float holds beside the sums of a network without a doubt."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """So many open places of one kind. `request` is its index."""
+
+    places: int
+    must: bool
+    request: int
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """How many a request asked for in all, and how many of those it has."""
+
+    asked: int
+    filled: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Which quilt may go to which line, as four columns of equal length.
+
+    Quilts are numbered from the one that has waited longest, lines in the order of their IDs; `misfit` is not
+    below 0.
+    """
+
+    quilt: Sequence[int]
+    line: Sequence[int]
+    check_first: Sequence[bool]
+    misfit: Sequence[int]
+
+
+def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs) -> dict[int, int]:
+    """The best plan: the line of each quilt that gets one.
+
+    The aims, in this order: the most `must` places; the most places; the fewest quilts with something to check
+    first; the places spread evenly over requests (the least sum, over requests, of the square of what each has in
+    the end divided by what it asked for); the least misfit; the quilts that have waited longest. What is then
+    still open is settled by order: earlier quilts to earlier lines.
+    """
+    open_lines = {
+        index for index, line in enumerate(lines)
+        if line.places and requests[line.request].filled < requests[line.request].asked
+    }
+    if open_lines.isdisjoint(pairs.line):
+        return {}
+    network = _Network(lines, requests, pairs)
+    must = [line.must for line in lines]
+    network.minimise(pairs=-network.of_lines(must))
+    network.minimise(pairs=-network.ones)
+    network.minimise(pairs=network.check_first)
+    network.minimise(steps=network.unevenness)
+    network.minimise(pairs=network.misfit)
+    network.minimise(pairs=network.quilt)
+    network.settle()
+    return network.plan()
+
+
+class _Network:
+    """The network of one case, narrowed aim by aim to the plans that are best so far.
+
+    Its rows are the quilts, the lines and the requests. Its columns are the pairs, of which `built` are in the
+    program, and the steps: the k-th quilt that a request gets. `open` are the pairs that some best plan may use.
+    """
+
+    def __init__(self, lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs):
+        import numpy as np
+
+        self.np = np
+        whole = {"dtype": np.int64}
+        columns = [np.asarray(c, **whole) for c in (pairs.quilt, pairs.line, pairs.check_first, pairs.misfit)]
+        in_order = np.lexsort((columns[1], columns[0]))
+        self.quilt, self.line, self.check_first, self.misfit = (column[in_order] for column in columns)
+        self.ones = np.ones(len(self.quilt), **whole)
+        places = np.array([line.places for line in lines], **whole)
+        quilts = int(self.quilt.max()) + 1
+        first_line, first_request = quilts, quilts + len(lines)
+        self.line_row = first_line + self.line
+        self.request_row = first_request + self.of_lines([line.request for line in lines])
+        steps = [(index, k) for index, each in enumerate(requests) for k in range(each.filled + 1, each.asked + 1)]
+        self.step_row = first_request + np.array([index for index, _ in steps], **whole)
+        self.unevenness = np.array(_ranks([Fraction(2 * k - 1, requests[index].asked) for index, k in steps]), **whole)
+        self.rows = first_request + len(requests)
+        self.room = np.concatenate([np.ones(quilts, **whole), places, np.zeros(len(requests), **whole)])
+        self.exact = np.arange(self.rows) >= first_request
+        self.least = np.zeros(len(steps), **whole)
+        self.most = np.ones(len(steps), **whole)
+        self.open = np.ones(len(self.quilt), dtype=bool)
+        self.wanted = 2 * places + PAIRS_OF_A_LINE
+        self.shuffled = (self.quilt * 40_503 + self.line * 30_011) % 65_521
+        everything = np.arange(len(self.quilt))
+        self.built = np.union1d(
+            self._first_of_each_line(everything, self.check_first, self.misfit, self.quilt),
+            self._first_of_each_line(everything, self.shuffled),
+        )
+        self.used = np.zeros(0, **whole)
+
+    def of_lines(self, values: Sequence[int]) -> "numpy.ndarray":
+        """A value of each line, for each pair of it."""
+        return self.np.asarray(values, dtype=self.np.int64)[self.line]
+
+    def minimise(self, *, pairs: "numpy.ndarray | None" = None, steps: "numpy.ndarray | None" = None) -> None:
+        """Keep those of the plans for which the sum over used pairs and steps is least."""
+        np = self.np
+        pair_costs = pairs if pairs is not None else np.zeros(len(self.quilt), dtype=np.int64)
+        step_costs = steps if steps is not None else np.zeros(len(self.step_row), dtype=np.int64)
+        while True:
+            flow, price = self._solve(pair_costs[self.built], step_costs)
+            reduced = pair_costs - price[self.quilt] - price[self.line_row] - price[self.request_row]
+            missing = np.flatnonzero(self.open & (reduced < 0))
+            if not len(missing):
+                break
+            self.built = np.union1d(self.built, self._first_of_each_line(missing, reduced[missing], self.shuffled[missing]))
+        reduced_steps = step_costs + price[self.step_row]
+        self._prove(flow, price, pair_costs, step_costs, reduced_steps)
+        self._narrow(price, reduced, reduced_steps)
+
+    def settle(self) -> None:
+        """Leave one plan: earlier quilts go to earlier lines.
+
+        First as a whole, by the product of how early both are; what that leaves open, quilt by quilt.
+        """
+        np = self.np
+        order = np.unique(self.quilt[self.used], return_inverse=True)[1]
+        early = np.zeros(int(self.quilt.max()) + 1, dtype=np.int64)
+        early[self.quilt[self.used]] = len(order) - order
+        self.minimise(pairs=early[self.quilt] * self.line)
+        while len(undecided := self._undecided()):
+            costs = np.zeros(len(self.quilt), dtype=np.int64)
+            weight = 1
+            for quilt in undecided[::-1]:
+                mine = np.flatnonzero(self.open & (self.quilt == quilt))
+                costs[mine] = weight * np.arange(len(mine))
+                weight *= len(mine)
+            self.minimise(pairs=costs)
+            # Each of them has one line in all plans that are left, though prices may not rule out its others.
+            decided = np.isin(self.quilt, undecided)
+            decided[self.used] = False
+            self.open &= ~decided
+            self.built = self.built[self.open[self.built]]
+
+    def plan(self) -> dict[int, int]:
+        return dict(sorted(zip(self.quilt[self.used].tolist(), self.line[self.used].tolist(), strict=True)))
+
+    def _undecided(self) -> "numpy.ndarray":
+        """The first quilts that still have several lines, as many as one sum of costs can keep apart."""
+        np = self.np
+        quilts, counts = np.unique(self.quilt[self.open], return_counts=True)
+        quilts, counts = quilts[counts > 1], counts[counts > 1]
+        apart = np.cumprod(counts.astype(float)) <= LARGEST_COST
+        return quilts[: max(1, int(apart.sum()))]
+
+    def _first_of_each_line(self, pairs: "numpy.ndarray", *order: "numpy.ndarray") -> "numpy.ndarray":
+        """Of some pairs the first few of each line in an order, twice as many as it has places and some."""
+        np = self.np
+        ordered = pairs[np.lexsort((*order[::-1], self.line[pairs]))]
+        lines = self.line[ordered]
+        place_in_line = np.arange(len(ordered)) - np.searchsorted(lines, lines)
+        return np.sort(ordered[place_in_line < self.wanted[lines]])
+
+    def _solve(self, pair_costs: "numpy.ndarray", step_costs: "numpy.ndarray") -> tuple["numpy.ndarray", "numpy.ndarray"]:
+        """How much flows through the built pairs and the steps, and the price of each row, in whole numbers."""
+        from scipy.optimize import linprog
+        from scipy.sparse import csr_array
+
+        np = self.np
+        built, pairs, steps = self.built, len(self.built), len(self.step_row)
+        columns = np.concatenate([np.tile(np.arange(pairs), 3), pairs + np.arange(steps)])
+        rows = np.concatenate([self.quilt[built], self.line_row[built], self.request_row[built], self.step_row])
+        entries = np.concatenate([np.ones(3 * pairs), -np.ones(steps)])
+        matrix = csr_array((entries, (rows, columns)), shape=(self.rows, pairs + steps))
+        bounds = np.zeros((pairs + steps, 2))
+        bounds[:pairs, 1] = np.inf
+        bounds[pairs:, 0], bounds[pairs:, 1] = self.least, self.most
+        answer = linprog(
+            np.concatenate([pair_costs, step_costs]),
+            A_ub=matrix[~self.exact],
+            b_ub=self.room[~self.exact],
+            A_eq=matrix[self.exact],
+            b_eq=self.room[self.exact],
+            bounds=bounds,
+            method="highs-ds",
+        )
+        if answer.status != 0:
+            raise ArithmeticError(f"the solver found no plan: {answer.message}")
+        price = np.zeros(self.rows, dtype=np.int64)
+        price[~self.exact] = np.rint(answer.ineqlin.marginals)
+        price[self.exact] = np.rint(answer.eqlin.marginals)
+        return np.rint(answer.x).astype(np.int64), price
+
+    def _prove(self, flow, price, pair_costs, step_costs, reduced_steps) -> None:
+        """Show in whole numbers that the flow is a plan and that no plan costs less; ArithmeticError if it fails.
+
+        By the duality of linear programs: no plan costs less than what the prices come to, and this one costs that.
+        """
+        np = self.np
+        pair_flow, step_flow = np.split(flow, [len(self.built)])
+        load = np.zeros(self.rows, dtype=np.int64)
+        for row in (self.quilt, self.line_row, self.request_row):
+            np.add.at(load, row[self.built], pair_flow)
+        np.subtract.at(load, self.step_row, step_flow)
+        is_plan = (
+            (flow >= 0).all()
+            and (step_flow >= self.least).all()
+            and (step_flow <= self.most).all()
+            and (load <= self.room).all()
+            and (load == self.room)[self.exact].all()
+        )
+        cost = int(pair_costs[self.built] @ pair_flow + step_costs @ step_flow)
+        bound = int(price @ self.room + np.where(reduced_steps < 0, reduced_steps * self.most, reduced_steps * self.least).sum())
+        if not is_plan or (price[~self.exact] > 0).any() or cost != bound:
+            raise ArithmeticError("the solver's answer could not be proved")
+        self.used = self.built[pair_flow > 0]
+
+    def _narrow(self, price, reduced, reduced_steps) -> None:
+        """Leave only what the best plans use: what has a price left over is not used, what has a price is full."""
+        np = self.np
+        self.open &= reduced == 0
+        self.built = self.built[reduced[self.built] == 0]
+        self.most = np.where(reduced_steps > 0, self.least, self.most)
+        self.least = np.where(reduced_steps < 0, self.most, self.least)
+        self.exact |= price < 0
+
+
+def _ranks(values: Sequence[Fraction]) -> list[int]:
+    """Each value's place among all in order, equal ones sharing theirs.
+
+    Only the order of the steps counts: what the requests can get are the ends of a flow, and there a sum of convex
+    costs is least exactly when no step can be exchanged for a cheaper one (Murota, Discrete Convex Analysis, 2003,
+    theorem 6.26, from memory; held by brute force in the tests).
+    """
+    order = {value: rank for rank, value in enumerate(sorted(set(values)))}
+    return [order[value] for value in values]
