@@ -4,6 +4,7 @@ A gift to a charity counts in the year in which it reached the charity. A quilt 
 go-between is on its way, and a quilt given to a person is counted apart. Nothing here guesses a value.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -11,6 +12,7 @@ from datetime import MAXYEAR, MINYEAR, date, timedelta
 from fractions import Fraction
 from typing import Literal
 
+from collection.as_written import as_written
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.money import Money
@@ -99,6 +101,26 @@ def year_label(year: int, starts: str) -> str:
     ('2026', '2026/27')
     """
     return str(year) if starts == "01-01" else f"{year}/{(year + 1) % 100:02d}"
+
+
+def read_year(text: str, starts: str) -> int:
+    """The giving year that somebody means: by its label, or by the calendar year in which it begins.
+
+    >>> read_year("2026/27", "04-06"), read_year("2026-27", "04-06"), read_year("2026", "04-06")
+    (2026, 2026, 2026)
+
+    Raises ValueError in words for the maker.
+    """
+    match = re.fullmatch(r"([0-9]{4})(?:[/-]([0-9]{2}|[0-9]{4}))?", text.strip(), re.ASCII)
+    example = year_label(2026, starts)
+    if match is None or int(match[1]) < MINYEAR:
+        raise ValueError(f"{as_written(text)} is not a year. Write it with four figures, such as {example}.")
+    year, end = int(match[1]), match[2]
+    if end is not None and starts == "01-01":
+        raise ValueError(f"{as_written(text)}: here a giving year is a calendar year. Write {year}.")
+    if end is not None and int(end) not in (year + 1, (year + 1) % 100):
+        raise ValueError(f"{as_written(text)}: a giving year ends in the year after. Write {year_label(year, starts)}.")
+    return year
 
 
 def giving_year(when: EdtfDate | None, starts: str) -> int | None:

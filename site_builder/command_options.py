@@ -20,7 +20,8 @@ class Day(click.ParamType):
             self.fail(f'"{value}" is not a day. Write year, month and day, such as 2026-05-30.', param, context)
 
 
-def _collection_folder(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
+def collection_folder(folder: Path) -> Path:
+    """The folder that a command was given. UsageError where it is none."""
     if not folder.exists():
         raise click.UsageError(f"There is no folder {folder}. Name the one that holds collection.yaml and quilts/.")
     if not folder.is_dir():
@@ -30,7 +31,11 @@ def _collection_folder(context: click.Context, parameter: click.Parameter, folde
 
 def collection_argument(command):
     path = click.Path(path_type=Path)
-    return click.argument("collection", default=".", type=path, callback=_collection_folder)(command)
+    return click.argument("collection", default=".", type=path, callback=_checked_folder)(command)
+
+
+def _checked_folder(context: click.Context, parameter: click.Parameter, folder: Path) -> Path:
+    return collection_folder(folder)
 
 
 def day_option(help_text: str):

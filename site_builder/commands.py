@@ -13,6 +13,7 @@ import click
 from site_builder.command_options import collection_argument, day_option
 from site_builder.move_commands import MOVE_COMMANDS
 from site_builder.paperwork_commands import PAPERWORK_COMMANDS
+from site_builder.report_command import report
 from site_builder.terminal import (
     RECORDS_HAVE_PROBLEMS,
     STOPPED,
@@ -174,7 +175,7 @@ def schema(folder: Path) -> None:
         click.echo(folder / name)
 
 
-for command in (*MOVE_COMMANDS, *PAPERWORK_COMMANDS):
+for command in (*MOVE_COMMANDS, report, *PAPERWORK_COMMANDS):
     cli.add_command(command)
 
 

@@ -3,7 +3,6 @@
 None of them changes a record. Each reads, makes a view, sets it and writes one file whole.
 """
 
-import os
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.command_options import collection_argument, day_option
-from site_builder.result_files import ending_of, write_whole
+from site_builder.result_files import ending_of, refuse_file, write_whole
 from site_builder.terminal import Progress, say
 
 if TYPE_CHECKING:
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
 
     from collection.batches import Batch
     from collection.holdings import Collection
+    from collection.records.partner import Partner
     from collection.records.quilt import Quilt
     from site_builder.typesetting import Typeset
 
@@ -46,7 +46,40 @@ def handover_sheet(collection: Path, quilts, through, on: date | None, address: 
     _write_sheet(held, _batch(held, quilts, through, on), to, with_address=address)
 
 
-PAPERWORK_COMMANDS = (handover_sheet,)
+@click.command()
+@collection_argument
+@click.argument("partner")
+@click.option("--year", required=True, type=click.IntRange(1, 9999), help="The giving year in which it received them.")
+@click.option("--all", "all_of_them", is_flag=True, help="With those that it has acknowledged.")
+@day_option("The day that the letter bears. Default: today.")
+@click.option("--address", is_flag=True, help="With your address on it.")
+@_to_option("The file to write: a .pdf.")
+def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: date | None, address: bool, to: Path) -> None:
+    """Write the letter that asks a charity to acknowledge what it received, ready to sign.
+
+    Example: counterpane letter my-quilts river-street --year 2026 --to river-street.pdf
+    """
+    from collection.dates import EdtfDate
+    from site_builder.paperwork.letter import acknowledgement_letter, gifts_to
+    from site_builder.paperwork.on_paper import set_on_paper
+    from site_builder.words import count_of
+
+    _refuse_file(to, ("pdf",))
+    held = _sound_collection(collection)
+    charity = held.partners[_known_partner(held, partner)]
+    gifts = gifts_to(held, charity, year, acknowledged_too=all_of_them)
+    if not gifts:
+        raise click.UsageError(_nothing_to_acknowledge(held, charity, year, all_of_them))
+    day = EdtfDate.parse((on or date.today()).isoformat())
+    view = acknowledgement_letter(held, charity, gifts, year=year, on=day, with_address=address)
+    _tell_missing_address(view.address, asked=address)
+    pictures = _pictures(held, (gift.quilt for gift in gifts))
+    _write_pdf(to, set_on_paper("letter.typ", view, paper=_paper(held), pictures=pictures, on=day.exact_day))
+    say(f"A letter to {charity.name} about {count_of(len(gifts), 'quilt')}: ready to print and sign.")
+    click.echo(to)
+
+
+PAPERWORK_COMMANDS = (handover_sheet, letter)
 
 
 # The sheet of a batch ---------------------------------------------------------------------------
@@ -54,7 +87,7 @@ PAPERWORK_COMMANDS = (handover_sheet,)
 
 def refuse_sheet(path: Path) -> None:
     """UsageError or OSError for a file that no sheet can be written to, before anything is recorded."""
-    _refuse_file(path, SHEET_ENDINGS)
+    refuse_file(path, SHEET_ENDINGS)
 
 
 def write_handover_sheet(collection: "Collection", quilt_id: str, path: Path, *, with_address: bool) -> None:
@@ -71,8 +104,7 @@ def _write_sheet(collection: "Collection", batch: "Batch", path: Path, *, with_a
 
     view = sheet_of(collection, batch, with_address=with_address)
     pictures = _pictures(collection, (handed.quilt for handed in batch.handed))
-    if with_address and not view.address:
-        say("No address is recorded, so none is on the sheet. Write it in collection.yaml, under maker: address.")
+    _tell_missing_address(view.address, asked=with_address)
     if ending_of(path, SHEET_ENDINGS) == "html":
         write_whole(path, set_as_page("handover_sheet.html", view, pictures=pictures))
     else:
@@ -120,6 +152,24 @@ def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, 
     return f"{begun} There is a sheet for each day: {'; '.join(latest)}."
 
 
+# Letters ----------------------------------------------------------------------------------------
+
+
+def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: int, all_of_them: bool) -> str:
+    from site_builder.paperwork.letter import gifts_to
+    from site_builder.words import count_of
+
+    if charity.kind == "go-between":
+        return f"{charity.name} is a go-between. The letter goes to the charity that received the quilts: name that."
+    acknowledged = () if all_of_them else gifts_to(collection, charity, year, acknowledged_too=True)
+    if acknowledged:
+        return (
+            f"{charity.name} has acknowledged all that it received in {year}, {count_of(len(acknowledged), 'quilt')}. "
+            "A letter about them all the same: --all."
+        )
+    return f"Nothing is recorded as delivered to {charity.name} in {year}. Record it first: counterpane delivered."
+
+
 # Reading and writing ----------------------------------------------------------------------------
 
 
@@ -162,20 +212,15 @@ def _pictures(collection: "Collection", quilts: "Iterable[Quilt]") -> dict[str, 
         )
 
 
+def _tell_missing_address(address: str | None, *, asked: bool) -> None:
+    if asked and not address:
+        say("No address is recorded, so there is none on it. Write it in collection.yaml, under maker: address.")
+
+
 def _paper(collection: "Collection") -> str:
     from site_builder.typesetting import paper_size
 
     return paper_size(collection.settings.currency)
-
-
-def _refuse_file(path: Path, endings: tuple[str, ...]) -> None:
-    ending_of(path, endings)
-    if path.is_dir():
-        raise click.UsageError(f"{path} is a folder. Name a file in it.")
-    if not path.parent.is_dir():
-        raise click.UsageError(f"There is no folder {path.parent}. Make it first, or name another place.")
-    if not os.access(path.parent, os.W_OK):
-        raise click.UsageError(f"Nothing may be written into {path.parent}. Name another place.")
 
 
 def _write_pdf(path: Path, made: "Typeset") -> None:

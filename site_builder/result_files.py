@@ -1,5 +1,6 @@
 """The file that a command is told to write: its ending says which kind, and it is written whole or not at all."""
 
+import os
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -20,6 +21,17 @@ def ending_of(path: Path, known: Iterable[str]) -> str:
     raise click.UsageError(f"{found}. {wanted}")
 
 
+def refuse_file(path: Path, endings: Iterable[str]) -> None:
+    """UsageError where no file of such a kind can be written: before anything is made, or changed."""
+    ending_of(path, endings)
+    if path.is_dir():
+        raise click.UsageError(f"{path} is a folder. Name a file in it.")
+    if not path.parent.is_dir():
+        raise click.UsageError(f"There is no folder {path.parent}. Make it first, or name another place.")
+    if not os.access(path.parent, os.W_OK):
+        raise click.UsageError(f"Nothing may be written into {path.parent}. Name another place.")
+
+
 def write_whole(path: Path, content: bytes) -> None:
     """A file that is whole or not there; one that is there is kept until it is replaced whole. OSError otherwise."""
     if path.is_dir():
@@ -28,5 +40,8 @@ def write_whole(path: Path, content: bytes) -> None:
     try:
         beside.write_bytes(content)
         beside.replace(path)
+    except OSError as error:
+        error.filename = str(path)  # what was asked for; the other name means nothing to anyone
+        raise
     finally:
         beside.unlink(missing_ok=True)

@@ -101,7 +101,7 @@ def report_document(report: AnnualReport, pictured: Set[str] = frozenset()) -> D
         collection=settings.title,
         maker=settings.maker.name,
         period=period_words(report),
-        lead=_lead(report),
+        lead=lead_words(report),
         language=settings.site.language,
         summary=tuple(_summary(report)),
         chapters=tuple(_chapters(report, pictured)),
@@ -123,7 +123,8 @@ def _as_of(report: AnnualReport) -> str:
     return f", as of {_day(EdtfDate(report.on.isoformat()))}" if report.on else ""
 
 
-def _lead(report: AnnualReport) -> str:
+def lead_words(report: AnnualReport) -> str:
+    """What the year came to, in a sentence."""
     totals, year = report.sums.totals, report.label
     so_far = "" if report.has_ended else " so far"
     if not totals.count:

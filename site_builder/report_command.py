@@ -1,0 +1,135 @@
+"""The command that sums up a year of giving."""
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from site_builder.command_options import collection_folder, day_option
+from site_builder.result_files import ending_of, refuse_file, write_whole
+from site_builder.terminal import Progress, print_json, say
+
+if TYPE_CHECKING:
+    from collection.giving_report import AnnualReport
+
+ENDINGS = ("pdf", "xlsx", "csv", "html")
+
+
+@click.command()
+@click.argument("collection", default=".", type=click.Path(path_type=Path))
+@click.argument("year", required=False, metavar="YEAR")
+@click.option(
+    "--to",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="The file to write: a .pdf, .xlsx, .csv or .html. May be given several times.",
+)
+@day_option("The day as of which the report is made. Default: today.")
+@click.option("--json", "as_json", is_flag=True, help="The result for programs.")
+def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | None, as_json: bool) -> None:
+    """Sum up a year of giving, for the maker and for whoever prepares her taxes.
+
+    YEAR is the giving year as the pages write it, such as 2026 or 2026/27.
+
+    Example: counterpane report my-quilts 2026 --to giving-2026.pdf
+    """
+    from collection.giving_report import giving_report
+    from collection.problems import CollectionProblems
+    from collection.reading import read_collection
+    from site_builder.report.data import report_data
+
+    if year is None:  # The collection may be left out, the year may not.
+        collection, year = Path("."), str(collection)
+        if year == ".":
+            raise click.UsageError(f"Say which year, such as {date.today().year - 1}.")
+    collection_folder(collection)
+    if not to and not as_json:
+        raise click.UsageError(f"Name the file to write, such as --to giving.pdf; or one of .{', .'.join(ENDINGS)}.")
+    for path in to:
+        refuse_file(path, ENDINGS)
+    reading = read_collection(collection)
+    if reading.errors:
+        raise CollectionProblems(reading.errors)
+    day = on or date.today()
+    found = giving_report(reading.collection, _year(year, reading.collection.settings.giving_year_starts), day)
+    for path in _write_files(found, to):
+        click.echo(path, err=as_json)
+    if as_json:
+        print_json(report_data(found))
+    _say_what_is_in_it(found)
+
+
+def _year(written: str, starts: str) -> int:
+    """A giving year as people write it: 2026/27, 2026-27, or 2026 by itself. UsageError for anything else."""
+    from collection.giving import read_year
+
+    try:
+        return read_year(written, starts)
+    except ValueError as error:
+        raise click.UsageError(str(error)) from None
+
+
+def _write_files(found: "AnnualReport", paths: tuple[Path, ...]) -> Iterator[Path]:
+    """All files are made before the first is written."""
+    makers = _makers(found, {ending_of(path, ENDINGS) for path in paths})
+    made = {path: makers[ending_of(path, ENDINGS)]() for path in paths}
+    for path, content in made.items():
+        write_whole(path, content)
+        yield path
+
+
+def _makers(found: "AnnualReport", endings: set[str]) -> dict[str, Callable[[], bytes]]:
+    """What makes a file of each kind; pictures are only looked at for those that show them."""
+    pictures = _pictures(found) if endings & {"pdf", "html"} else {}
+
+    def pdf() -> bytes:
+        from site_builder.report.pdf import pdf_report
+
+        made = pdf_report(found, pictures)
+        if made.shortcoming:
+            say(made.shortcoming)
+        return made.pdf
+
+    def xlsx() -> bytes:
+        from site_builder.report.workbook import xlsx_report
+
+        return xlsx_report(found)
+
+    def csv() -> bytes:
+        from site_builder.report.value_table import csv_table
+
+        return csv_table(found)
+
+    def html() -> bytes:
+        from site_builder.report.printed_page import html_report
+
+        return html_report(found, pictures)
+
+    return {"pdf": pdf, "xlsx": xlsx, "csv": csv, "html": html}
+
+
+def _pictures(found: "AnnualReport") -> dict[str, bytes]:
+    from site_builder.report.thumbnails import thumbnails
+
+    of_year = found.of_year
+    quilts = [gift.quilt for gift in (*of_year.given, *of_year.on_its_way, *of_year.to_people)]
+    with Progress() as progress:
+        return thumbnails(
+            found.collection.folder / "photos", quilts, progress=lambda done, of: progress("Pictures", done, of)
+        )
+
+
+def _say_what_is_in_it(found: "AnnualReport") -> None:
+    from site_builder.report.document import lead_words
+    from site_builder.words import count_of
+
+    sums = found.sums
+    sentences = [lead_words(found)]
+    if found.rows:
+        cost = f"Materials recorded: {sums.totals.materials.known.say()} for {count_of(sums.totals.materials.recorded, 'quilt')}"
+        if sums.estimated.count:
+            cost += f"; estimated apart: {sums.estimated.total.say()} for {count_of(sums.estimated.count, 'quilt')}"
+        sentences.append(f"{cost}; nothing known for {sums.lacking:,}.")
+    say(" ".join(sentences))
