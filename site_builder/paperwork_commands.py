@@ -64,7 +64,7 @@ def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: dat
     from site_builder.paperwork.on_paper import set_on_paper
     from site_builder.words import count_of
 
-    _refuse_file(to, ("pdf",))
+    refuse_file(to, ("pdf",))
     held = _sound_collection(collection)
     charity = held.partners[_known_partner(held, partner)]
     gifts = gifts_to(held, charity, year, acknowledged_too=all_of_them)
@@ -197,7 +197,8 @@ def _known_partner(collection: "Collection", partner_id: str) -> str:
     from collection.problems import nearest_word
 
     if partner_id not in collection.partners:
-        near = nearest_word(partner_id, collection.partners)
+        named = (each.id for each in collection.partners.values() if each.name.casefold() == partner_id.casefold())
+        near = next(named, None) or nearest_word(partner_id, collection.partners)
         hint = f"Did you mean {near}?" if near else "A partner is named as its file in partners/ is, without .yaml."
         raise click.UsageError(f"There is no partner {as_written(partner_id)}. {hint}")
     return partner_id

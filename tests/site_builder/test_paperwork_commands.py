@@ -109,6 +109,36 @@ def test_a_batch_that_is_not_there_is_refused_with_what_is(run, folder, tmp_path
     assert not to.exists()
 
 
+# Letters ----------------------------------------------------------------------------------------
+
+
+def test_a_letter_lists_what_waits_to_be_acknowledged(run, folder, tmp_path):
+    to = tmp_path / "letter.pdf"
+    code, printed, told = run("letter", folder, "river-street", "--year", 2026, "--to", to, "--on", "2026-12-01")
+    assert (code, printed) == (0, str(to))
+    assert "A letter to River Street Shelter about 1 quilt" in told
+    assert "High Tide" in words(to) and "1 December 2026" in words(to) and "Weir Lane" not in words(to)
+    assert run("letter", folder, "river-street", "--year", 2026, "--to", to, "--address")[0] == 0
+    assert "Weir Lane" in words(to)
+
+
+def test_what_is_acknowledged_is_only_in_a_letter_about_all(run, folder, tmp_path):
+    to = tmp_path / "letter.pdf"
+    assert run("acknowledged", folder, "high-tide", "--on", "2026-04-02")[0] == 0
+    code, _, told = run("letter", folder, "river-street", "--year", 2026, "--to", to)
+    assert code == 2 and "has acknowledged all that it received in 2026, 1 quilt" in told
+    assert run("letter", folder, "river-street", "--year", 2026, "--to", to, "--all")[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("partner", "told"),
+    [("river-steet", "Did you mean river-street?"), ("River Street Shelter", "Did you mean river-street?"), ("nell", "is a go-between"), ("river-street", "Nothing is recorded as delivered")],
+)
+def test_a_letter_about_nothing_is_refused(run, folder, tmp_path, partner, told):
+    code, _, said = run("letter", folder, partner, "--year", 2020, "--to", tmp_path / "letter.pdf")
+    assert code == 2 and told in said
+
+
 # Files ------------------------------------------------------------------------------------------
 
 
