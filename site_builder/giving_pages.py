@@ -3,8 +3,10 @@
 from collections.abc import Iterator, Sequence
 
 from collection.giving import Gift, Giving, GivingReport, Totals, year_label
+from collection.giving_report import AnnualReport, giving_report
 from collection.public_facts import UNNAMED
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
+from site_builder.binder.year_of_giving import sections_behind, sections_of_the_year
 from site_builder.cards import cards, cover_view
 from site_builder.edition import Edition, PageSpec
 from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
@@ -28,7 +30,7 @@ def giving_pages(edition: Edition) -> Iterator[PageSpec]:
     for index, report in enumerate(years):
         later = years[index - 1] if index else None
         earlier = years[index + 1] if index + 1 < len(years) else None
-        yield _year_page(edition, report, earlier, later)
+        yield _year_page(edition, giving, report, earlier, later)
 
 
 # Overview ---------------------------------------------------------------------------------------
@@ -98,8 +100,9 @@ def _label(edition: Edition, year: int) -> str:
 
 
 def _year_page(
-    edition: Edition, report: GivingReport, earlier: GivingReport | None, later: GivingReport | None
+    edition: Edition, giving: Giving, report: GivingReport, earlier: GivingReport | None, later: GivingReport | None
 ) -> PageSpec:
+    annual = giving_report(edition.collection, report.year, edition.on, giving=giving) if edition.is_binder else None
     label = _label(edition, report.year)
     path = giving_path(label)
 
@@ -127,7 +130,7 @@ def _year_page(
             patchwork=_patchwork(edition, report.given, f"The quilts given in {label}, by charity"),
             facts=tuple(_facts(edition, report)),
             tables=tuple(table for table in tables if table.rows),
-            sections=tuple(_sections(edition, report, seen_from=path)),
+            sections=tuple(_sections(edition, report, annual, seen_from=path)),
             earlier=to_year(earlier),
             later=to_year(later),
         ),
@@ -137,9 +140,13 @@ def _year_page(
     )
 
 
-def _sections(edition: Edition, report: GivingReport, *, seen_from: str) -> Iterator[Section]:
-    if edition.is_binder and report.given:
-        table = _list_of_gifts(edition, report, seen_from=seen_from)
+def _sections(
+    edition: Edition, report: GivingReport, annual: AnnualReport | None, *, seen_from: str
+) -> Iterator[Section]:
+    if annual:
+        yield from sections_of_the_year(edition, annual, seen_from=seen_from)
+    if annual and report.given:
+        table = _list_of_gifts(edition, annual, seen_from=seen_from)
         yield Section("each", table.caption, table=table)
     for charity, gifts in _by_recipient(edition, report.given):
         yield Section(
@@ -162,6 +169,8 @@ def _sections(edition: Edition, report: GivingReport, *, seen_from: str) -> Iter
             note="Gifts to people are listed apart and counted in no total.",
             cards=cards(edition, [gift.quilt for gift in report.to_people], seen_from=seen_from),
         )
+    if annual:
+        yield from sections_behind(edition, annual, seen_from=seen_from)
 
 
 # Shared -----------------------------------------------------------------------------------------
@@ -278,9 +287,11 @@ def _by_month(report: GivingReport) -> Table:
     )
 
 
-def _list_of_gifts(edition: Edition, report: GivingReport, *, seen_from: str) -> Table:
-    """Each quilt once, with its days and what is recorded of its cost."""
+def _list_of_gifts(edition: Edition, annual: AnnualReport, *, seen_from: str) -> Table:
+    """Each quilt once, with its days, what is recorded of its cost and, apart from that, what is estimated."""
     units = edition.collection.settings.units
+    estimated = annual.sums.estimated
+    estimates = {row.gift.quilt.id: row.estimated for row in annual.rows if row.estimated is not None}
     rows = tuple(
         (
             Cell(gift.quilt.title, relative(quilt_path(gift.quilt.id), seen_from=seen_from), cover_view(edition, gift.quilt, seen_from=seen_from)),
@@ -291,16 +302,19 @@ def _list_of_gifts(edition: Edition, report: GivingReport, *, seen_from: str) ->
             Cell(gift.delivered.say() if gift.delivered else ""),
             Cell(gift.donation.acknowledged.say() if gift.donation.acknowledged else "not yet"),
             Cell(money_words(gift.materials)),
+            *([Cell(estimates[gift.quilt.id].say() if gift.quilt.id in estimates else "")] if estimated.count else []),
         )
-        for gift in report.given
+        for gift in annual.of_year.given
     )
-    labels = ("Quilt", "Number", "Size", "To", "Handed over", "Delivered", "Acknowledged", "Materials")
-    numeric = {"Number", "Materials"}
-    materials = report.totals.materials
-    blank = (Cell(""),) * 5
+    labels = ["Quilt", "Number", "Size", "To", "Handed over", "Delivered", "Acknowledged", "Materials"]
+    labels += ["Estimated"] if estimated.count else []
+    numeric = {"Number", "Materials", "Estimated"}
+    materials = annual.sums.totals.materials
+    total = [Cell("All"), Cell(f"{annual.sums.totals.count:,}"), *[Cell("")] * 5, Cell(money_words(materials.known))]
+    total += [Cell(estimated.total.say())] if estimated.count else []
     return Table(
         caption="Quilt by quilt",
         columns=tuple(Column(label, numeric=label in numeric) for label in labels),
         rows=rows,
-        total=(Cell("All"), Cell(f"{report.totals.count:,}"), *blank, Cell(money_words(materials.known))),
+        total=tuple(total),
     )

@@ -87,6 +87,8 @@ def _donation_words(edition: Edition, donation: Donated, name) -> Iterator[str]:
         yield f"meant for {name(donation.to)}"
     if donation.meant_for:
         yield f"was meant for {name(donation.meant_for)}"
+    if donation.set_aside_for:
+        yield f"set aside there for {donation.set_aside_for}"
     if donation.acknowledged:
         letter = f" ({donation.acknowledgement})" if donation.acknowledgement else ""
         yield f"acknowledged: {donation.acknowledged.say()}{letter}"

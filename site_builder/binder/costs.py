@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from collection.giving import add_materials
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, quilt_cell
+from site_builder.binder.year_of_giving import prices_section
 from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Section, Table
 from site_builder.words import STANDINGS, count_of, listed, money_words, standing_of
@@ -52,4 +53,6 @@ def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
     if rows:
         table = Table("Quilt by quilt", columns("Quilt", "What", "Materials"), rows)
         sections.append(Section("each", "Quilt by quilt", table=table))
+    prices = prices_section(edition.collection.settings)
+    sections += [prices] if prices else []
     return f"Materials recorded for {whole.recorded} of {count_of(len(quilts), 'quilt')}.", sections, recorded

@@ -344,16 +344,16 @@ def _notes(report: AnnualReport) -> Iterator[NoteWords]:
     told = set()
     for note in report.notes:
         if note.quilts and note.quilts in told:
-            yield NoteWords(note.sentence, f"The same {count_of(len(note.quilts), 'quilt')}.", _source_words(note))
+            yield NoteWords(note.sentence, f"The same {count_of(len(note.quilts), 'quilt')}.", source_words(note))
             continue
         told.add(note.quilts)
         titles = [quilts[quilt].title for quilt in note.quilts[:NAMED_AT_MOST]]
         more = len(note.quilts) - len(titles)
         names = listed([*titles, f"{more:,} more"] if more else titles)
         words = f"{count_of(len(note.quilts), 'quilt')}: {names}." if names else ""
-        yield NoteWords(note.sentence, words, _source_words(note))
+        yield NoteWords(note.sentence, words, source_words(note))
 
 
-def _source_words(note: TaxNote) -> str:
+def source_words(note: TaxNote) -> str:
     """Where a note is from; empty where nothing but common practice says so."""
     return "" if note.source == COMMON_PRACTICE else note.source.removeprefix("seen: ")

@@ -3,28 +3,35 @@
 from collections.abc import Iterator
 
 from collection.material_estimates import TOP_WASTE
-from collection.records.settings import Prices, Settings
-from site_builder.words import listed
+from collection.records.settings import Settings
+from site_builder.words import length_in
 
 
 def estimate_words(settings: Settings) -> tuple[str, ...]:
     """What is said wherever an estimate stands; nothing where there is no price list."""
     if settings.prices is None:
         return ()
-    noted = f", noted down {settings.prices.noted.say()}" if settings.prices.noted else ""
+    prices = "; ".join(f"{term.lower()}: {words}" for term, words in price_words(settings))
     return (
-        "Where no cost was recorded, it is estimated from the quilt's size and from the maker's price list"
-        f"{noted}: {listed(list(_prices(settings.prices, settings.units)))}. "
+        f"Where no cost was recorded, it is estimated from the quilt's size and from the maker's price list: {prices}. "
         f"A top is reckoned with {float(TOP_WASTE):.0%} more than its area. An estimate is no record of what was paid, and is "
         "added to no recorded cost.",
     )
 
 
-def _prices(prices: Prices, units: str) -> Iterator[str]:
+def price_words(settings: Settings) -> Iterator[tuple[str, str]]:
+    """The price list: what each thing is, and what it costs or how wide it is."""
+    prices, units = settings.prices, settings.units
     measure = "yard" if units == "in" else "metre"
     for part in ("top", "backing", "batting", "binding"):
         price = getattr(prices, part)
         if price is not None:
-            yield f"{part} {price.say()} a {measure}"
+            yield part.title(), f"{price.say()} a {measure}"
     for package in prices.batting_packages:
-        yield f"a {package.size} package of batting {package.price.say()}"
+        yield f"Batting, {package.size} package", package.price.say()
+    for part in ("cloth", "backing", "batting"):
+        width = getattr(prices, f"{part}_width")
+        if width is not None:
+            yield f"Width of {part}", length_in(width, units)
+    if prices.noted:
+        yield "Noted down", prices.noted.say()

@@ -1,0 +1,114 @@
+"""What only the household's page of a giving year says: beside other years, for tax purposes, estimates, notes."""
+
+from collections.abc import Iterator, Sequence
+
+from markupsafe import Markup
+
+from collection.giving_report import AnnualReport, CharityPart, Sums
+from collection.material_estimates import MaterialEstimate
+from collection.records.settings import Settings
+from collection.tax_notes import TaxNote
+from site_builder.addresses import group_path, quilt_path, relative
+from site_builder.binder.listings import quilt_cell
+from site_builder.edition import Edition
+from site_builder.report.document import NOT_SAID, QUALIFICATION_WORDS, compared, source_words
+from site_builder.report.estimates import estimate_words, price_words
+from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
+from site_builder.words import count_of, money_words
+
+
+def sections_of_the_year(edition: Edition, report: AnnualReport, *, seen_from: str) -> Iterator[Section]:
+    """What goes before the quilts themselves: the year beside others, and charities as they stand for tax purposes."""
+    grid = compared(report)
+    labels = (Column("What"), *(Column(column.label, numeric=True) for column in grid.columns[1:]))
+    rows = tuple(tuple(map(Cell, line.cells)) for line in grid.lines)
+    yield Section("compared", "Beside other years", table=Table("Beside other years", labels, rows))
+    if report.tells_qualified_apart and report.parts:
+        yield from _apart("qualified", "To qualified organisations", report.qualified_parts, report, seen_from)
+        yield from _apart("others", "Abroad, or not known to be qualified", report.other_parts, report, seen_from)
+
+
+def sections_behind(edition: Edition, report: AnnualReport, *, seen_from: str) -> Iterator[Section]:
+    """What goes behind the quilts: how estimates were come by, and notes."""
+    if report.sums.estimated.count:
+        words = Markup("").join(Markup("<p>{}</p>").format(words) for words in estimate_words(report.collection.settings))
+        yield Section("estimates", "Estimates", text=words, table=_estimates(edition, report, seen_from))
+    if report.notes:
+        yield Section("notes", "Notes on United States tax", text=_notes(report, seen_from))
+
+
+def prices_section(settings: Settings) -> Section | None:
+    """The maker's price list, from which estimates are made."""
+    if settings.prices is None:
+        return None
+    facts = tuple(Fact(term, (Link(words, ""),)) for term, words in price_words(settings))
+    return Section("prices", "Prices for estimates", facts=facts) if facts else None
+
+
+def _apart(
+    anchor: str, heading: str, parts: Sequence[CharityPart], report: AnnualReport, seen_from: str
+) -> Iterator[Section]:
+    if not parts:
+        return
+    estimated = report.sums.estimated.count > 0
+    labels = [Column("Charity"), Column("Quilts", numeric=True), Column("Materials", numeric=True)]
+    labels += [Column("Estimated", numeric=True)] if estimated else []
+    if anchor == "others":
+        labels.append(Column("Stands as"))
+
+    def cells(first: Cell, sums: Sums, stands: str) -> tuple[Cell, ...]:
+        recorded = money_words(sums.totals.materials.known if sums.totals.materials.recorded else None)
+        found = [first, Cell(f"{sums.totals.count:,}"), Cell(recorded)]
+        found += [Cell(sums.estimated.total.say() if sums.estimated.count else "")] if estimated else []
+        return tuple([*found, Cell(stands)] if anchor == "others" else found)
+
+    rows = tuple(
+        cells(_charity_cell(report, part, seen_from), part.sums, QUALIFICATION_WORDS[part.qualification])
+        for part in parts
+    )
+    table = Table(heading, tuple(labels), rows, cells(Cell("All"), report.sums_of(parts), ""))
+    yield Section(anchor, heading, table=table)
+
+
+def _charity_cell(report: AnnualReport, part: CharityPart, seen_from: str) -> Cell:
+    if part.charity not in report.collection.partners:
+        return Cell(part.name or NOT_SAID)
+    return Cell(part.name, relative(group_path("charities", part.charity), seen_from=seen_from))
+
+
+def _estimates(edition: Edition, report: AnnualReport, seen_from: str) -> Table:
+    """Each estimate with its parts; what is not priced is left blank."""
+    names = ("top", "backing", "batting", "binding")
+    labels = (Column("Quilt"), *(Column(name.title(), numeric=True) for name in names), Column("Estimate", numeric=True))
+
+    def part(estimate: MaterialEstimate, name: str) -> str:
+        found = next((each for each in estimate.parts if each.part == name), None)
+        return f"{found.amount}: {found.cost.say()}" if found else "not priced" if name in estimate.unpriced else "none"
+
+    rows = tuple(
+        (
+            quilt_cell(edition, row.gift.quilt, seen_from),
+            *(Cell(part(row.estimate, name)) for name in names),
+            Cell(row.estimate.total.say()),
+        )
+        for row in report.rows
+        if row.estimate
+    )
+    blank = (Cell(""),) * len(names)
+    return Table("Estimates", labels, rows, (Cell("All"), *blank, Cell(report.sums.estimated.total.say())))
+
+
+def _notes(report: AnnualReport, seen_from: str) -> Markup:
+    return Markup("").join(_note(report, note, seen_from) for note in report.notes)
+
+
+def _note(report: AnnualReport, note: TaxNote, seen_from: str) -> Markup:
+    quilts = report.collection.quilts
+    links = Markup(", ").join(
+        Markup('<a href="{}">{}</a>').format(relative(quilt_path(quilt), seen_from=seen_from), quilts[quilt].title)
+        for quilt in note.quilts
+    )
+    words = Markup(" {}: {}.").format(count_of(len(note.quilts), "quilt"), links) if links else ""
+    source = Markup("<br><small>Source: {}</small>").format(source_words(note)) if source_words(note) else ""
+    sentence = Markup("<strong>{}</strong>" if note.key == "advice" else "{}").format(note.sentence)
+    return Markup("<p>{}{}{}</p>").format(sentence, words, source)
