@@ -27,11 +27,11 @@ def match(collection: Collection, *, on: date) -> Plan:
     quilts = waiting_quilts(collection.quilts.values())
     lines = tuple(line for request in requests for line in request.lines)
     table = JudgementTable.of(lines, quilts, on)
-    places = best_places(*_network(requests, lines, table))
+    places = best_places(*case_of(requests, lines, table))
     return _Reasons(collection, on, lines, quilts, table, places).plan()
 
 
-def _network(
+def case_of(
     requests: Sequence[OpenRequest], lines: Sequence[OpenLine], table: JudgementTable
 ) -> tuple[list[Line], list[Request], Pairs]:
     """The case in numbers: lines in the order of their IDs, quilts in the order in which they wait."""
