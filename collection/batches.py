@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.holdings import Collection
+from collection.holdings import Collection, inventory_order
 from collection.records.destinations import Donated
 from collection.records.quilt import Quilt
 
@@ -24,7 +24,7 @@ class Handed:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """What one go-between took on one day; or one charity, where it was given straight to it. By number, then by ID."""
+    """What one go-between took on one day; or one charity, where it was given straight to it. By number, then by title."""
 
     taker: str
     on: EdtfDate
@@ -57,4 +57,4 @@ def _donations(quilt: Quilt) -> Iterator[Donated]:
 
 
 def _by_number(handed: Iterable[Handed]) -> tuple[Handed, ...]:
-    return tuple(sorted(handed, key=lambda each: (each.quilt.number is None, each.quilt.number or 0, each.quilt.id)))
+    return tuple(sorted(handed, key=lambda each: inventory_order(each.quilt)))

@@ -14,30 +14,30 @@ from collection.records.quilt import Quilt
 class CareLine:
     """The words in the order of a care label: washing, bleaching, drying, ironing, professional care.
 
-    `full` is for a sheet, `short` for a label that is the size of a hand. Source of the order: seen, ASTM
+    `full` is for a sheet, `short`, in two lines, for a label that is the size of a hand. Source of the order: seen, ASTM
     D5489-18, section 4.6.
     """
 
     full: str
-    short: str
+    short: tuple[str, str]
     source: str
 
 
 MACHINE = CareLine(
     "Machine wash cold, gentle, with a mild unscented detergent. No bleach. Tumble dry low, or line dry in the shade. "
     "Warm iron if needed. Do not dry clean.",
-    "Machine wash cold, gentle. No bleach. Tumble dry low or line dry.",
+    ("Machine wash cold, gentle. No bleach.", "Tumble dry low or line dry."),
     "seen: label advice of qovf.org for cold, mild and low; the rest common practice, no source",
 )
 NOT_HOT = CareLine(
     "Machine wash cold, gentle, with a mild unscented detergent. No bleach. Line dry in the shade, or tumble dry "
     "without heat. Do not iron. Do not dry clean.",
-    "Machine wash cold, gentle. No bleach. Dry without heat. Do not iron.",
+    ("Machine wash cold, gentle. No bleach.", "Dry without heat. Do not iron."),
     "common practice, no source: plush and fleece of polyester melt or mat in heat",
 )
 BY_HAND = CareLine(
     "Hand wash cold with a mild unscented detergent, without wringing. No bleach. Dry flat in the shade. Do not iron.",
-    "Hand wash cold. No bleach. Dry flat in the shade.",
+    ("Hand wash cold. No bleach.", "Dry flat in the shade."),
     "common practice, no source: wool felts and silk tears when it is washed and dried hot",
 )
 FIRST_WASH = "Not washed yet: a colour catcher in the first wash, and dark colours by themselves."

@@ -14,6 +14,11 @@ from collection.size_tables import Mattress, SizeBox
 from collection.sizes import SizeCategory, categorise
 
 
+def inventory_order(quilt: Quilt) -> tuple:
+    """Sorts by number, those that have none last, by title."""
+    return quilt.number is None, quilt.number or 0, quilt.title.casefold(), quilt.id
+
+
 @dataclass(frozen=True)
 class Page:
     """An extra page in Markdown; its title is its first heading, else its file's name."""

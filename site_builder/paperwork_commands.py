@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from site_builder.typesetting import Typeset
 
 SHEET_ENDINGS = ("pdf", "html")
+PAPERS = {"letter": "us-letter", "a4": "a4"}
+"""What a person calls a paper, and what typst calls it."""
 
 
 def _to_option(help_text: str):
@@ -79,7 +81,38 @@ def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: dat
     click.echo(to)
 
 
-PAPERWORK_COMMANDS = (handover_sheet, letter)
+@click.command()
+@collection_argument
+@click.argument("quilts", nargs=-1, metavar="[QUILT...]")
+@click.option("--kind", type=click.Choice(["label", "tag"]), default="label", show_default=True, help="To sew on, or for the house.")
+@click.option("--paper", type=click.Choice(list(PAPERS)), help="Default: what is usual where your currency is.")
+@_to_option("The file to write: a .pdf.")
+def labels(collection: Path, quilts, kind: str, paper: str | None, to: Path) -> None:
+    """Write labels to print on fabric and sew on, or storage tags with a code to the quilt's page.
+
+    With no quilt named: a label for each in the house that has none yet, a tag for each in the house.
+
+    Example: counterpane labels my-quilts low-tide bramble --kind tag --to tags.pdf
+    """
+    from site_builder.paperwork.labels import code_drawings, label_sheet, tag_sheet
+    from site_builder.paperwork.on_paper import set_on_paper
+    from site_builder.words import count_of
+
+    refuse_file(to, ("pdf",))
+    held = _sound_collection(collection)
+    chosen = [_known_quilt(held, quilt_id) for quilt_id in dict.fromkeys(quilts)] or _in_need_of(held, kind)
+    if not chosen:
+        raise click.UsageError(f"No quilt in the house needs a {kind}. Name those to write one for all the same.")
+    view = tag_sheet(held, chosen) if kind == "tag" else label_sheet(held, chosen)
+    if kind == "tag":
+        _tell_missing_codes(held, sum(tag.address is None for tag in view.labels))
+    _write_pdf(to, set_on_paper("labels.typ", view, paper=PAPERS.get(paper) or _paper(held), pictures=code_drawings(view)))
+    how = "Print at full size" + (", on fabric; the margin within the line is there to turn under." if kind == "label" else ".")
+    say(f"{count_of(len(view.labels), kind)}. {how}")
+    click.echo(to)
+
+
+PAPERWORK_COMMANDS = (handover_sheet, letter, labels)
 
 
 # The sheet of a batch ---------------------------------------------------------------------------
@@ -168,6 +201,28 @@ def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: 
             "A letter about them all the same: --all."
         )
     return f"Nothing is recorded as delivered to {charity.name} in {year}. Record it first: counterpane delivered."
+
+
+# Labels and tags --------------------------------------------------------------------------------
+
+
+def _in_need_of(collection: "Collection", kind: str) -> list["Quilt"]:
+    """By number, then by title: the quilts in the house, for labels without those that have one or are not finished."""
+    from collection.holdings import inventory_order
+
+    here = sorted((quilt for quilt in collection.quilts.values() if quilt.in_the_house), key=inventory_order)
+    if kind == "tag":
+        return here
+    return [quilt for quilt in here if quilt.stage == "finished" and not (quilt.care and quilt.care.label)]
+
+
+def _tell_missing_codes(collection: "Collection", missing: int) -> None:
+    from site_builder.words import count_of
+
+    if not collection.settings.site.url:
+        say("The tags have no code: it would lead to the web site, and collection.yaml names none under site: url.")
+    elif missing:
+        say(f"{count_of(missing, 'tag')} without a code: kept out of the catalogue, so there is no page to lead to.")
 
 
 # Reading and writing ----------------------------------------------------------------------------

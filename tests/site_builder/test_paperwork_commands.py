@@ -139,6 +139,46 @@ def test_a_letter_about_nothing_is_refused(run, folder, tmp_path, partner, told)
     assert code == 2 and told in said
 
 
+# Labels and tags --------------------------------------------------------------------------------
+
+
+def test_tags_are_written_for_all_in_the_house_and_labels_for_those_that_lack_one(run, folder, tmp_path):
+    (folder / "quilts/labelled.yaml").write_text("title: Labelled\ncare: {label: true}\n", encoding="utf-8")
+    tags, labels = tmp_path / "tags.pdf", tmp_path / "labels.pdf"
+    assert "3 tags." in run("labels", folder, "--kind", "tag", "--to", tags)[2]
+    assert "2 labels." in run("labels", folder, "--to", labels)[2]
+    assert "Labelled" in words(tags) and "Labelled" not in words(labels)
+    assert "High Tide" not in words(tags)
+
+
+def test_named_quilts_have_a_label_each_whatever_they_have(run, folder, tmp_path):
+    to = tmp_path / "labels.pdf"
+    assert "2 labels." in run("labels", folder, "high-tide", "low-tide", "high-tide", "--to", to, "--paper", "a4")[2]
+    box = PdfReader(io.BytesIO(to.read_bytes())).pages[0].mediabox
+    assert (round(box.width), round(box.height)) == (595, 842)
+
+
+def test_tags_without_a_web_site_have_no_code_and_the_command_says_so(run, folder, tmp_path):
+    (folder / "collection.yaml").unlink()
+    code, _, told = run("labels", folder, "low-tide", "--kind", "tag", "--to", tmp_path / "tags.pdf")
+    assert code == 0 and "The tags have no code" in told
+
+
+def test_a_quilt_kept_out_of_the_catalogue_has_a_tag_without_a_code(run, folder, tmp_path):
+    (folder / "quilts/own.yaml").write_text("title: Own\npublic: false\n", encoding="utf-8")
+    code, _, told = run("labels", folder, "own", "low-tide", "--kind", "tag", "--to", tmp_path / "tags.pdf")
+    assert code == 0 and "1 tag without a code" in told
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [(("lo-tide",), "Did you mean low-tide?"), (("--kind", "sticker"), "'label', 'tag'"), (("--paper", "a5"), "'letter', 'a4'")],
+)
+def test_labels_that_cant_be_are_refused(run, folder, tmp_path, asked, told):
+    code, _, said = run("labels", folder, *asked, "--to", tmp_path / "labels.pdf")
+    assert code == 2 and told in said
+
+
 # Files ------------------------------------------------------------------------------------------
 
 
