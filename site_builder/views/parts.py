@@ -77,6 +77,11 @@ class Fact:
     entries: tuple[Link, ...]
     note: str | None = None
 
+    @property
+    def in_a_row(self) -> bool:
+        """Short words that each lead somewhere stand in one line; what may hold a comma does not."""
+        return all(entry.href and "," not in entry.label for entry in self.entries)
+
 
 @dataclass(frozen=True, slots=True)
 class Cell:
