@@ -1,6 +1,6 @@
 """A quilt as a card on a wall, and its photos as views."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from collection.records.quilt import Photo, Quilt
 from site_builder.addresses import quilt_path, relative
@@ -22,44 +22,65 @@ def cards(
     seen_from: str,
     eager: int = 0,
     says_standing: bool = True,
+    to_choose_from: bool = False,
 ) -> tuple[Card, ...]:
     """Cards in the given order; the first few (`eager`) load at once.
 
     Where the page already says where its quilts are bound, the cards need not (`says_standing`).
+    `to_choose_from`: for someone who will name the ones that she wants, so they bear their numbers.
     """
+    lines = _lines_to_choose_by if to_choose_from else _lines if says_standing else _lines_without_standing
     return tuple(
-        card(edition, quilt, seen_from=seen_from, eager=index < eager, says_standing=says_standing)
+        _card(edition, quilt, lines(edition, quilt), seen_from=seen_from, eager=index < eager)
         for index, quilt in enumerate(quilts)
     )
 
 
-def card(
-    edition: Edition, quilt: Quilt, *, seen_from: str, eager: bool = False, says_standing: bool = True
-) -> Card:
+def card(edition: Edition, quilt: Quilt, *, seen_from: str) -> Card:
     """One quilt as a card: its cover, or a drawing in its colours, and what is under its title."""
+    return _card(edition, quilt, _lines(edition, quilt), seen_from=seen_from)
+
+
+def _card(
+    edition: Edition, quilt: Quilt, lines: Iterable[str | None], *, seen_from: str, eager: bool = False
+) -> Card:
     cover = cover_view(edition, quilt, seen_from=seen_from, beside_title=True)
     return Card(
         id=quilt.id,
         href=relative(quilt_path(quilt.id), seen_from=seen_from),
         title=quilt.title,
-        facts=_card_facts(edition, quilt, says_standing),
+        facts=tuple(line for line in lines if line),
         picture=cover,
         stand_in=None if cover else stand_in_for(edition, quilt),
         eager=eager,
     )
 
 
-def _card_facts(edition: Edition, quilt: Quilt, says_standing: bool) -> tuple[str, ...]:
-    size = quilt.finished_size
+def _lines(edition: Edition, quilt: Quilt) -> Iterator[str | None]:
+    yield from _lines_without_standing(edition, quilt)
+    if edition.shows("destination"):
+        yield standing_words(quilt, edition.collection)
+
+
+def _lines_without_standing(edition: Edition, quilt: Quilt) -> Iterator[str | None]:
+    yield quilt.made.say() if quilt.made else None
+    yield _size_line(edition, quilt)
+    stage = stage_words(quilt)
+    yield stage[:1].upper() + stage[1:] if stage else None
+
+
+def _lines_to_choose_by(edition: Edition, quilt: Quilt) -> Iterator[str | None]:
+    number = f"No. {quilt.number}" if quilt.number is not None else None
+    made = quilt.made.say() if quilt.made else None
+    yield " · ".join(filter(None, [number, made]))
+    yield _size_line(edition, quilt) or "Not measured yet"
+
+
+def _size_line(edition: Edition, quilt: Quilt) -> str | None:
     category = edition.collection.category(quilt)
-    made_and_size = [
-        quilt.made.say() if quilt.made else None,
-        f"{size_in(size, edition.collection.settings.units)}, {category.box.name}" if category else None,
-    ]
-    lines = [" · ".join(filter(None, made_and_size)), stage_words(quilt)]
-    if says_standing and edition.shows("destination"):
-        lines.append(standing_words(quilt, edition.collection))
-    return tuple(filter(None, lines))
+    if quilt.finished_size is None or category is None:
+        return None
+    return f"{size_in(quilt.finished_size, edition.collection.settings.units)}, {category.box.name}"
 
 
 def cover_view(

@@ -27,7 +27,7 @@ from site_builder.words import count_of, standing_of
 SHEET = 60
 """Cards on one sheet of the wall: some screens long, and light enough for a phone."""
 
-SAMPLES = 4
+SAMPLES = 3
 
 
 def colours_of(edition: Edition, quilts: Sequence[Quilt]) -> tuple[str, ...]:
@@ -151,6 +151,7 @@ def _overview(
             )
             for group in groups
         ),
+        href=relative(group_path(facet.kind), seen_from=seen_from) if not samples else None,
     )
 
 
@@ -220,7 +221,7 @@ def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
             anchor=group.value.key,
             heading=group.value.label[:1].upper() + group.value.label[1:],
             note=count_of(len(group.quilts), "quilt"),
-            cards=cards(edition, group.quilts, seen_from=HOMES, says_standing=False),
+            cards=cards(edition, group.quilts, seen_from=HOMES, to_choose_from=True),
         )
         for group in groups
     ]
@@ -228,7 +229,7 @@ def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
     unsized = [quilt for quilt in free if quilt.id not in sized]
     if unsized:
         heading = "Not measured yet" if edition.shows("finished_size") else "All sizes"
-        sections.append(Section("other", heading, cards=cards(edition, unsized, seen_from=HOMES, says_standing=False)))
+        sections.append(Section("other", heading, cards=cards(edition, unsized, seen_from=HOMES, to_choose_from=True)))
     yield PageSpec(
         path=HOMES,
         template="homes.html",

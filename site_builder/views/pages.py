@@ -145,11 +145,12 @@ class GroupEntry:
 
 @dataclass(frozen=True, slots=True)
 class GroupsView:
-    """All values of one kind."""
+    """All values of one kind. `href` leads to their own overview from one of all kinds."""
 
     heading: str
     intro: str
     entries: tuple[GroupEntry, ...]
+    href: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
