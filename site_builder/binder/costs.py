@@ -26,16 +26,16 @@ def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
                 (
                     Cell(STANDINGS[standing][1]),
                     Cell(f"{len(members):,}"),
-                    Cell(money_words(materials.known)),
-                    Cell(f"{materials.lacking:,} not recorded"),
+                    Cell(money_words(materials.known if materials.recorded else None)),
+                    Cell(f"{materials.lacking:,}"),
                 )
             )
     whole = add_materials(quilts, currency)
     total = (
         Cell("All"),
         Cell(f"{len(quilts):,}"),
-        Cell(money_words(whole.known)),
-        Cell(f"{whole.lacking:,} not recorded"),
+        Cell(money_words(whole.known if whole.recorded else None)),
+        Cell(f"{whole.lacking:,}"),
     )
     recorded = [quilt for quilt in quilts if quilt.materials_cost]
     rows = tuple(
@@ -48,8 +48,8 @@ def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
     )
     sections = []
     if summary:
-        labels = columns("Where", "Quilts", "Materials", "Lacking")
-        sections.append(Section("summary", "Together", table=Table("Cost of materials", labels, tuple(summary), total)))
+        labels = columns("Where", "Quilts", "Materials", "Not recorded")
+        sections.append(Section("summary", "Together", table=Table("Together", labels, tuple(summary), total)))
     if rows:
         table = Table("Quilt by quilt", columns("Quilt", "What", "Materials"), rows)
         sections.append(Section("each", "Quilt by quilt", table=table))

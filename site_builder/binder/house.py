@@ -96,7 +96,7 @@ def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
             Cell(str(quilt.number or "")),
             day_cell(quilt.made),
             size_cell(edition, quilt),
-            Cell(", ".join(filter(None, [quilt.condition, quilt.condition_note]))),
+            Cell(": ".join(filter(None, [quilt.condition, quilt.condition_note]))),
             Cell(f"on loan: {quilt.current_loan.to}" if quilt.current_loan else quilt.kept_at or NOT_RECORDED),
             Cell(money_words(quilt.materials_cost.total) if quilt.materials_cost else NOT_RECORDED),
             Cell(_appraisal_words(quilt)),
@@ -104,7 +104,7 @@ def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
         for quilt in kept
     )
     labels = ("Quilt", "Number", "Made", "Size", "Condition", "Where", "Materials", "Appraisal")
-    sections = [Section("kept", "Kept", table=Table("Quilts that are kept", columns(*labels), rows))] if kept else []
+    sections = [Section("kept", "Kept", table=Table("Kept", columns(*labels), rows))] if kept else []
     intro = (
         f"{count_of(len(kept), 'quilt')} kept. Store a copy of this list away from the quilts. "
         "An appraisal is worth only what its kind and date say; ask your insurer which kind it takes."
