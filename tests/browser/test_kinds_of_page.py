@@ -4,6 +4,7 @@ from browser_rules import (
     axe_violations,
     keyboard_faults,
     pictures_not_shown,
+    print_faults,
     sideways_scroll,
 )
 from page_kinds import OPENED, fullest_page
@@ -46,8 +47,19 @@ def test_a_phone_never_scrolls_sideways(kind, open_kind):
     nothing_in(sideways_scroll(page))
 
 
+def test_large_letters_fit_a_phone(kind, open_kind):
+    page = open_kind(kind, screen="phone")
+    page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
+    nothing_in(sideways_scroll(page))
+
+
 def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(kind, open_kind):
     nothing_in(keyboard_faults(open_kind(kind)))
+
+
+def test_a_printed_sheet_holds_what_matters(kind, open_kind):
+    page = open_kind(kind, screen="sheet of paper", scheme="dark")
+    nothing_in(print_faults(page))
 
 
 def test_the_page_opens_from_the_disk_with_all_its_pictures(kind, open_kind):
