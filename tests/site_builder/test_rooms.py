@@ -1,8 +1,10 @@
 """What each room may know, and how large a module may grow."""
 import ast
 import json
+import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +17,7 @@ PAGES_AND_PICTURES = {
 }
 FOR_THE_WORK_ONLY = {
     "jinja2", "markdown", "nh3", "PIL", "pi_heif", "pydantic", "yaml", "livereload", "tornado",
+    "numpy", "scipy", "segno", "typst", "xlsxwriter",
 }
 NAMES_OF_WHAT_WAS_LOADED = """
 import atexit, json, sys
@@ -71,3 +74,14 @@ def test_help_appears_without_loading_what_only_the_work_needs(asked):
     loaded = {name.partition(".")[0] for name in json.loads(run.stderr)}
     assert "click" in loaded
     assert not loaded & FOR_THE_WORK_ONLY
+
+
+def test_every_library_has_its_reason_in_the_page_for_developers():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    libraries = {
+        re.match(r"[\w-]+", requirement)[0]
+        for requirement in (*project["dependencies"], *project["optional-dependencies"]["test"])
+    }
+    _, reasons = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## Why each library")
+    assert libraries
+    assert {name for name in libraries if not re.search(rf"\b{name}\b(?!-)", reasons)} == set()
