@@ -10,9 +10,10 @@ from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from collection.judgements import Check, Miss
 from collection.places import OpenLine
 from collection.records.quilt import Quilt
-from collection.rules import SIZE_NOT_KNOWN, Check, Miss, Requirements, Rule, people_misfit
+from collection.rules import SIZE_NOT_KNOWN, Requirements, Rule, people_misfit
 from collection.size_rules import sides_of, whole_unit
 
 if TYPE_CHECKING:

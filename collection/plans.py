@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
+from collection.judgements import Check
 from collection.lengths import Size
-from collection.rules import Check
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,8 +55,14 @@ RULE_WORDS = (
         lacking="it has not been washed",
         put_right="it is washed first",
     ),
-    _is("unwashed", "unwashed", having="it has not been washed", lacking="it has been washed"),
-    RuleWord("either", "anything", ("any", "washed or unwashed", "washed either way")),
+    _is(
+        "unwashed",
+        "unwashed",
+        ("not washed", "never washed"),
+        having="it has not been washed",
+        lacking="it has been washed",
+    ),
+    RuleWord("either", "anything", ("washed or unwashed", "washed either way")),
     RuleWord(
         "label",
         "label",

@@ -5,103 +5,39 @@ record does not tell (a `Check`, with the field to look at). A quilt does not fi
 "check first" if none is missed and some can't be told.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Literal, Protocol
+from typing import Protocol
 
 from collection.dates import EdtfDate
+from collection.judgements import (
+    A_MATTER_OF_TASTE,
+    EASILY_PUT_RIGHT,
+    NOT_TO_BE_PUT_RIGHT,
+    Check,
+    Finding,
+    Judgement,
+    Miss,
+    listed,
+)
 from collection.lengths import Length, Size, Unit
 from collection.materials import is_made_of, is_none
+from collection.readiness import ReadyRule
 from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
 from collection.rule_words import LAYERS, Wanted, look_for, meaning_of
-from collection.size_rules import Liked, SideRange, SizeRule, amount, known_boxes, liked, sides_of, size_rules
+from collection.size_rules import Liked, SizeRule, amount, known_boxes, liked, sides_of, size_rules
 from collection.size_tables import SIZE_BOXES, SizeBox
 from collection.suits import agreement
-
-Verdict = Literal["fits", "check first", "does not fit"]
-
-# How far away a miss is that no ruler measures, in inches: what can be put right at home is near, what can't is
-# far. It orders the nearest misses and decides nothing else. Common practice, no source.
-EASILY_PUT_RIGHT = Fraction(2)
-A_MATTER_OF_TASTE = Fraction(8)
-NOT_TO_BE_PUT_RIGHT = Fraction(24)
-DAYS_TO_AN_INCH = 7
 
 # What the misfit adds to the size's: overlapping people count like 4 in, and what is not known is matched after
 # what is. In quarter inches; common practice, no source.
 OVERLAPPING_PEOPLE = 16
 PEOPLE_NOT_KNOWN = 32
 SIZE_NOT_KNOWN = 400
-
-
-@dataclass(frozen=True, slots=True)
-class Miss:
-    """A rule that does not hold: the rule's field, and what is so.
-
-    `off` is how far away it is, in inches, to order misses by. The quilt would fit if they accepted the size
-    `accept`, or once `put_right` is done; where there is neither, nothing helps.
-    """
-
-    rule: str
-    what: str
-    off: Fraction
-    accept: str | None = None
-    put_right: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """A fact to look at before the quilt goes: the field that does not tell, and why it matters."""
-
-    field: str
-    why: str
-
-
-Finding = Miss | Check | None
-
-
-@dataclass(frozen=True, slots=True)
-class Judgement:
-    """How one quilt stands to one line. `misfit` is 0 for what could not be liked better; `fit` says it in words."""
-
-    misses: tuple[Miss, ...]
-    checks: tuple[Check, ...]
-    misfit: int
-    fit: str
-
-    @property
-    def verdict(self) -> Verdict:
-        return "does not fit" if self.misses else "check first" if self.checks else "fits"
-
-    @property
-    def off(self) -> Fraction:
-        """How far it is from fitting, in inches; what can't be measured counts as set out above."""
-        return sum((miss.off for miss in self.misses), Fraction(0))
-
-    @property
-    def because(self) -> str:
-        """What stands in the way, and what would change it where that can be said in a few words.
-
-        `2 1/2 in too short; would fit if they accept 58`.
-        """
-        sizes = [miss for miss in self.misses if miss.accept]
-        others = [miss for miss in self.misses if not miss.accept]
-        whats = [_listed(dict.fromkeys(miss.what for miss in sizes))] if sizes else []
-        whats += dict.fromkeys(miss.what for miss in others)
-        if len(whats) > MOST_REMEDIES or not all(miss.put_right for miss in others):
-            return "; ".join(whats)
-        accepted = _listed(dict.fromkeys(miss.accept for miss in sizes))
-        remedies = [f"they accept {accepted}"] if accepted else []
-        remedies += [miss.put_right for miss in others]
-        return "; ".join([*whats, f"would fit if {_listed(remedies)}"]) if whats else ""
-
-
-MOST_REMEDIES = 2
-"""With more than so much in the way, nothing is gained by saying how all of it could be put right."""
 
 
 # Which rules hold -------------------------------------------------------------------------------
@@ -203,7 +139,10 @@ class Requirements:
     def _size(self, quilt: Quilt) -> list[Finding]:
         if quilt.finished_size is None:
             return [Check("finished_size", "they ask for a size")] if self.asks_for_size else []
-        found: list[Finding] = [_size_finding(rule, quilt.finished_size, self.unit) for rule in self.sizes]
+        size = quilt.finished_size
+        turned = sides_of(Size(size.length, size.width))
+        fits_turned = not any(rule.beyond(turned, 1) for rule in self.sizes)
+        found = [_size_finding(rule, size, self.unit, fits_turned) for rule in self.sizes]
         found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
         return found
 
@@ -219,7 +158,7 @@ class Requirements:
         else:
             words = [f"{_size(size, self.unit)}, {self._size_fit(size)}"]
         if self.suits and (people := agreement(quilt.suits, self.suits)) != "different":
-            words.append(f"for {_listed(self.suits)}" if people != "unknown" else "not said who would enjoy it")
+            words.append(f"for {listed(self.suits)}" if people != "unknown" else "not said who would enjoy it")
         return "; ".join(words)
 
     def _size_fit(self, size: Size) -> str:
@@ -242,7 +181,7 @@ _TOO = {
 }
 
 
-def _size_finding(rule: SizeRule, size: Size, unit: Unit) -> Finding:
+def _size_finding(rule: SizeRule, size: Size, unit: Unit, fits_turned: bool) -> Finding:
     beyond = rule.beyond(sides_of(size), 1)
     if not beyond:
         return None
@@ -254,13 +193,9 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit) -> Finding:
             less, more = _TOO[each.side]
             whats.append(f"{amount(off, unit)} too {less if off < Length(0) else more}")
             accepted.append(length.in_inches() if unit == "in" else f"{length.in_cm()} cm")
-    if _fits_turned(rule, size):
-        return Miss(rule.rule, _listed(whats), Fraction(beyond), put_right="it is turned round")
-    return Miss(rule.rule, _listed(whats), Fraction(beyond), accept=_listed(accepted))
-
-
-def _fits_turned(rule: SizeRule, size: Size) -> bool:
-    return not rule.beyond(sides_of(Size(size.length, size.width)), 1)
+    if fits_turned:
+        return Miss(rule.rule, listed(whats), Fraction(beyond), put_right="it is turned round")
+    return Miss(rule.rule, listed(whats), Fraction(beyond), accept=listed(accepted))
 
 
 def _size(size: Size, unit: Unit) -> str:
@@ -343,11 +278,11 @@ class SuitsRule:
     def judge(self, quilt: Quilt, on: date) -> Finding:
         people = agreement(quilt.suits, self.wanted)
         if people == "unknown":
-            return Check("suits", f"it is for {_listed(self.wanted)}")
+            return Check("suits", f"it is for {listed(self.wanted)}")
         if people != "different":
             return None
-        what = f"it suits {_listed(quilt.suits)}, and this is for {_listed(self.wanted)}"
-        return Miss("suits", what, A_MATTER_OF_TASTE, put_right=f"{_listed(self.wanted)} would enjoy it too")
+        what = f"it suits {listed(quilt.suits)}, and this is for {listed(self.wanted)}"
+        return Miss("suits", what, A_MATTER_OF_TASTE, put_right=f"{listed(self.wanted)} would enjoy it too")
 
 
 def people_misfit(quilt: Quilt, wanted: tuple[str, ...]) -> int:
@@ -355,65 +290,3 @@ def people_misfit(quilt: Quilt, wanted: tuple[str, ...]) -> int:
     if not wanted:
         return 0
     return {"the same": 0, "overlapping": OVERLAPPING_PEOPLE}.get(agreement(quilt.suits, wanted), PEOPLE_NOT_KNOWN)
-
-
-# Ready and at home in time ----------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class ReadyRule:
-    """Finished, or finished in time if the maker says when; and at home, or back in time."""
-
-    needed_by: EdtfDate | None
-
-    def judge(self, quilt: Quilt, on: date) -> Finding:
-        finding = self._finished(quilt, on) if quilt.stage != "finished" else None
-        loan = quilt.current_loan
-        if isinstance(finding, Miss) or loan is None:
-            return finding
-        if loan.due is None:
-            return Check("loans", "it is on loan, and nobody wrote down until when")
-        if (late := self._late(loan.due)) is not None:
-            what = f"it is on loan until {loan.due.say()}, {late}"
-            return Miss("needed_by", what, self._off(loan.due), put_right=self._in_time("back"))
-        return finding or Check("loans", f"it is on loan until {loan.due.say()}")
-
-    def _finished(self, quilt: Quilt, on: date) -> Finding:
-        stage = f"it is still at the {quilt.stage} stage"
-        ready = quilt.ready_by
-        if ready is None:
-            remedy = "you write down by when it will be ready (ready_by)"
-            return Miss("needed_by", stage, EASILY_PUT_RIGHT, put_right=remedy)
-        if (late := self._late(ready)) is not None:
-            what = f"{stage} until {ready.say()}, {late}"
-            return Miss("needed_by", what, self._off(ready), put_right=self._in_time("ready"))
-        if ready.latest is not None and ready.latest < on:
-            return Check("ready_by", f"it was to be ready by {ready.say()}")
-        if not self._surely_in_time(ready):
-            return Check("ready_by", f"they need it by {self.needed_by.say()}")
-        return None
-
-    def _late(self, day: EdtfDate) -> str | None:
-        """By how much a day is surely after the one on which they are needed."""
-        if self.needed_by is None or not self.needed_by.surely_before(day):
-            return None
-        days = (day.earliest - self.needed_by.latest).days
-        return f"{days} day{'' if days == 1 else 's'} too late"
-
-    def _off(self, day: EdtfDate) -> Fraction:
-        return Fraction((day.earliest - self.needed_by.latest).days, DAYS_TO_AN_INCH)
-
-    def _surely_in_time(self, ready: EdtfDate) -> bool:
-        if self.needed_by is None or self.needed_by.latest is None:
-            return True
-        certain = not (ready.approximate or ready.uncertain)
-        return certain and ready.latest is not None and ready.latest <= self.needed_by.latest
-
-    def _in_time(self, what: str) -> str:
-        return f"it is {what} by {self.needed_by.say()}"
-
-
-def _listed(words: Iterable[str]) -> str:
-    """Words as a sentence lists them: `a`, `a and b`, `a, b and c`."""
-    words = tuple(words)
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else ""

@@ -1,0 +1,62 @@
+"""Whether a quilt is finished, or will be in time; and at home, or back in time."""
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from collection.dates import EdtfDate
+from collection.judgements import DAYS_TO_AN_INCH, EASILY_PUT_RIGHT, Check, Finding, Miss
+from collection.records.quilt import Quilt
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyRule:
+    """Finished, or finished in time if the maker says when; and at home, or back in time."""
+
+    needed_by: EdtfDate | None
+
+    def judge(self, quilt: Quilt, on: date) -> Finding:
+        finding = self._finished(quilt, on) if quilt.stage != "finished" else None
+        loan = quilt.current_loan
+        if isinstance(finding, Miss) or loan is None:
+            return finding
+        if loan.due is None:
+            return Check("loans", "it is on loan, and nobody wrote down until when")
+        if (late := self._late(loan.due)) is not None:
+            what = f"it is on loan until {loan.due.say()}, {late}"
+            return Miss("needed_by", what, self._off(loan.due), put_right=self._in_time("back"))
+        return finding or Check("loans", f"it is on loan until {loan.due.say()}")
+
+    def _finished(self, quilt: Quilt, on: date) -> Finding:
+        stage = f"it is still at the {quilt.stage} stage"
+        ready = quilt.ready_by
+        if ready is None:
+            remedy = "you write down by when it will be ready (ready_by)"
+            return Miss("needed_by", stage, EASILY_PUT_RIGHT, put_right=remedy)
+        if (late := self._late(ready)) is not None:
+            what = f"{stage} until {ready.say()}, {late}"
+            return Miss("needed_by", what, self._off(ready), put_right=self._in_time("ready"))
+        if ready.latest is not None and ready.latest < on:
+            return Check("ready_by", f"it was to be ready by {ready.say()}")
+        if not self._surely_in_time(ready):
+            return Check("ready_by", f"they need it by {self.needed_by.say()}")
+        return None
+
+    def _late(self, day: EdtfDate) -> str | None:
+        """By how much a day is surely after the one on which they are needed."""
+        if self.needed_by is None or not self.needed_by.surely_before(day):
+            return None
+        days = (day.earliest - self.needed_by.latest).days
+        return f"{days} day{'' if days == 1 else 's'} too late"
+
+    def _off(self, day: EdtfDate) -> Fraction:
+        return Fraction((day.earliest - self.needed_by.latest).days, DAYS_TO_AN_INCH)
+
+    def _surely_in_time(self, ready: EdtfDate) -> bool:
+        if self.needed_by is None or self.needed_by.latest is None:
+            return True
+        certain = not (ready.approximate or ready.uncertain)
+        return certain and ready.latest is not None and ready.latest <= self.needed_by.latest
+
+    def _in_time(self, what: str) -> str:
+        return f"it is {what} by {self.needed_by.say()}"
