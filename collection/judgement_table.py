@@ -100,7 +100,9 @@ class _Judge:
 
     def _people(self, wanted: tuple[str, ...]) -> "numpy.ndarray":
         if wanted not in self.by_people:
-            found = self.np.array([people_misfit(quilt, wanted) for quilt in self.alike.first], dtype=self.np.int64)
+            found = self.np.array(
+                [people_misfit(quilt, wanted) for quilt in self.alike.first], dtype=self.np.int64
+            )
             self.by_people[wanted] = found[self.alike.of]
         return self.by_people[wanted]
 
@@ -118,8 +120,18 @@ def _alike(quilts: Sequence[Quilt]) -> _Alike:
     first, of = [], []
     for quilt in quilts:
         kind = (
-            quilt.features, "features" in quilt.model_fields_set, quilt.techniques, quilt.colours, quilt.fibre,
-            quilt.quilting, quilt.care, quilt.condition, quilt.suits, quilt.stage, quilt.ready_by, quilt.loans,
+            quilt.features,
+            "features" in quilt.model_fields_set,
+            quilt.techniques,
+            quilt.colours,
+            quilt.fibre,
+            quilt.quilting,
+            quilt.care,
+            quilt.condition,
+            quilt.suits,
+            quilt.stage,
+            quilt.ready_by,
+            quilt.loans,
         )
         if kind not in kinds:
             kinds[kind] = len(first)

@@ -70,5 +70,7 @@ def _bounds(line: OpenLine) -> Size | None:
             bound = each.range.least or each.range.most
             if bound:
                 sides[each.side] = max(bound, sides.get(each.side, bound))
-    width, length = (sides.get(name) or sides.get(other) for name, other in (("width", "shorter"), ("length", "longer")))
+    width, length = (
+        sides.get(name) or sides.get(other) for name, other in (("width", "shorter"), ("length", "longer"))
+    )
     return Size(width, length) if width and length else None

@@ -54,15 +54,21 @@ class _Reasons:
     places: dict[int, int]
 
     def plan(self) -> Plan:
-        short = [(line, places) for number, line in enumerate(self.lines) if (places := self._places_left(number))]
+        short = [
+            (line, places) for number, line in enumerate(self.lines) if (places := self._places_left(number))
+        ]
         return Plan(
-            assigned=tuple(self._assigned(*pair) for pair in sorted(self.places.items(), key=lambda pair: pair[::-1])),
+            assigned=tuple(
+                self._assigned(*pair) for pair in sorted(self.places.items(), key=lambda pair: pair[::-1])
+            ),
             open=tuple(
                 self._open(number, places)
                 for number in range(len(self.lines))
                 if (places := self._places_left(number))
             ),
-            left_over=tuple(sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)),
+            left_over=tuple(
+                sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)
+            ),
             make_next=make_next(short, self.collection.size_boxes),
         )
 
@@ -128,8 +134,19 @@ class _Reasons:
         wanting = [number for number, line in enumerate(self.lines) if line.places]
         if not wanting:
             return LeftOver(self.quilts[quilt].id, None)
-        verdict, misfit, off = (column[:, quilt].tolist() for column in (self.table.verdict, self.table.misfit, self.table.off))
-        line = min(wanting, key=lambda number: (verdict[number] == DOES_NOT_FIT, off[number], verdict[number], misfit[number], number))
+        verdict, misfit, off = (
+            column[:, quilt].tolist() for column in (self.table.verdict, self.table.misfit, self.table.off)
+        )
+        line = min(
+            wanting,
+            key=lambda number: (
+                verdict[number] == DOES_NOT_FIT,
+                off[number],
+                verdict[number],
+                misfit[number],
+                number,
+            ),
+        )
         place = self.lines[line]
         judgement = place.requirements.judge(self.quilts[quilt], self.on)
         because = judgement.because or self._filled(line)

@@ -20,11 +20,28 @@ class Cloth:
 
 
 FIBRES = (
-    "cotton", "linen", "wool", "silk", "polyester", "bamboo", "hemp", "rayon", "acrylic", "nylon", "soy", "alpaca",
+    "cotton",
+    "linen",
+    "wool",
+    "silk",
+    "polyester",
+    "bamboo",
+    "hemp",
+    "rayon",
+    "acrylic",
+    "nylon",
+    "soy",
+    "alpaca",
 )
 OTHER_NAMES = {
-    "poly": "polyester", "polycotton": "polyester", "flax": "linen", "viscose": "rayon", "lyocell": "rayon",
-    "lambswool": "wool", "merino": "wool", "polyamide": "nylon",
+    "poly": "polyester",
+    "polycotton": "polyester",
+    "flax": "linen",
+    "viscose": "rayon",
+    "lyocell": "rayon",
+    "lambswool": "wool",
+    "merino": "wool",
+    "polyamide": "nylon",
 }
 
 CLOTHS = (
@@ -108,7 +125,9 @@ def holds(text: str, word: str) -> bool | None:
     return True if True in answers else None if None in answers else False
 
 
-_NUMBERS_AND_PURE = frozenset({"pure", "all", "only", "new", "quality", "organic", "percent"} | {"100", "100%"})
+_NUMBERS_AND_PURE = frozenset(
+    {"pure", "all", "only", "new", "quality", "organic", "percent"} | {"100", "100%"}
+)
 _FIBRE_OF = {name: cloth.fibre for cloth in CLOTHS for name in (cloth.name, *cloth.other_names)}
 _CLOTH_NAMES = {name: cloth.name for cloth in CLOTHS for name in cloth.other_names}
 

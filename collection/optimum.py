@@ -64,7 +64,8 @@ def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs
     still open is settled by order: earlier quilts to earlier lines.
     """
     open_lines = {
-        index for index, line in enumerate(lines)
+        index
+        for index, line in enumerate(lines)
         if line.places and requests[line.request].filled < requests[line.request].asked
     }
     if open_lines.isdisjoint(pairs.line):
@@ -102,9 +103,13 @@ class _Network:
         first_line, first_request = quilts, quilts + len(lines)
         self.line_row = first_line + self.line
         self.request_row = first_request + self.of_lines([line.request for line in lines])
-        steps = [(index, k) for index, each in enumerate(requests) for k in range(each.filled + 1, each.asked + 1)]
+        steps = [
+            (index, k) for index, each in enumerate(requests) for k in range(each.filled + 1, each.asked + 1)
+        ]
         self.step_row = first_request + np.array([index for index, _ in steps], **whole)
-        self.unevenness = np.array(_ranks([Fraction(2 * k - 1, requests[index].asked) for index, k in steps]), **whole)
+        self.unevenness = np.array(
+            _ranks([Fraction(2 * k - 1, requests[index].asked) for index, k in steps]), **whole
+        )
         self.rows = first_request + len(requests)
         self.room = np.concatenate([np.ones(quilts, **whole), places, np.zeros(len(requests), **whole)])
         self.exact = np.arange(self.rows) >= first_request
@@ -135,7 +140,9 @@ class _Network:
             missing = np.flatnonzero(self.open & (reduced < 0))
             if not len(missing):
                 break
-            self.built = np.union1d(self.built, self._first_of_each_line(missing, reduced[missing], self.shuffled[missing]))
+            self.built = np.union1d(
+                self.built, self._first_of_each_line(missing, reduced[missing], self.shuffled[missing])
+            )
         reduced_steps = step_costs + price[self.step_row]
         self._prove(flow, price, pair_costs, step_costs, reduced_steps)
         self._narrow(price, reduced, reduced_steps)
@@ -183,7 +190,9 @@ class _Network:
         place_in_line = np.arange(len(ordered)) - np.searchsorted(lines, lines)
         return np.sort(ordered[place_in_line < self.wanted[lines]])
 
-    def _solve(self, pair_costs: "numpy.ndarray", step_costs: "numpy.ndarray") -> tuple["numpy.ndarray", "numpy.ndarray"]:
+    def _solve(
+        self, pair_costs: "numpy.ndarray", step_costs: "numpy.ndarray"
+    ) -> tuple["numpy.ndarray", "numpy.ndarray"]:
         """How much flows through the built pairs and the steps, and the price of each row, in whole numbers."""
         from scipy.optimize import linprog
         from scipy.sparse import csr_array
@@ -191,7 +200,9 @@ class _Network:
         np = self.np
         built, pairs, steps = self.built, len(self.built), len(self.step_row)
         columns = np.concatenate([np.tile(np.arange(pairs), 3), pairs + np.arange(steps)])
-        rows = np.concatenate([self.quilt[built], self.line_row[built], self.request_row[built], self.step_row])
+        rows = np.concatenate(
+            [self.quilt[built], self.line_row[built], self.request_row[built], self.step_row]
+        )
         entries = np.concatenate([np.ones(3 * pairs), -np.ones(steps)])
         matrix = csr_array((entries, (rows, columns)), shape=(self.rows, pairs + steps))
         bounds = np.zeros((pairs + steps, 2))
@@ -232,7 +243,10 @@ class _Network:
             and (load == self.room)[self.exact].all()
         )
         cost = int(pair_costs[self.built] @ pair_flow + step_costs @ step_flow)
-        bound = int(price @ self.room + np.where(reduced_steps < 0, reduced_steps * self.most, reduced_steps * self.least).sum())
+        bound = int(
+            price @ self.room
+            + np.where(reduced_steps < 0, reduced_steps * self.most, reduced_steps * self.least).sum()
+        )
         if not is_plan or (price[~self.exact] > 0).any() or cost != bound:
             raise ArithmeticError("the solver's answer could not be proved")
         self.used = self.built[pair_flow > 0]

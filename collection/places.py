@@ -92,7 +92,9 @@ class _Waiting:
     @cached_property
     def neutral(self) -> int:
         """What a quilt whose date is not known counts as: neither old nor new, the middle of those known."""
-        known = sorted(quilt.made.earliest.toordinal() for quilt in self.quilts if quilt.made and quilt.made.earliest)
+        known = sorted(
+            quilt.made.earliest.toordinal() for quilt in self.quilts if quilt.made and quilt.made.earliest
+        )
         return known[(len(known) - 1) // 2] if known else 0
 
     def since(self, quilt: Quilt) -> int:

@@ -106,7 +106,9 @@ class Plan:
                 }
                 for each in self.open
             ],
-            "left_over": [{"quilt": each.quilt, "nearest": _nearest(each.nearest)} for each in self.left_over],
+            "left_over": [
+                {"quilt": each.quilt, "nearest": _nearest(each.nearest)} for each in self.left_over
+            ],
             "make_next": [
                 {
                     "size": each.size,

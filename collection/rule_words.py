@@ -14,8 +14,20 @@ from collection.plain_words import DENIALS, phrase, words_of
 from collection.records.quilt import Quilt
 
 Told = Literal[
-    "feature", "cloth", "washed", "unwashed", "label", "sleeve", "tied", "quilted", "hand quilted", "machine quilted",
-    "batting", "all cotton", "new", "anything",
+    "feature",
+    "cloth",
+    "washed",
+    "unwashed",
+    "label",
+    "sleeve",
+    "tied",
+    "quilted",
+    "hand quilted",
+    "machine quilted",
+    "batting",
+    "all cotton",
+    "new",
+    "anything",
 ]
 LAYERS = ("top", "backing", "batting")
 
@@ -70,7 +82,9 @@ RULE_WORDS = (
         having="it has a label",
         put_right="a label is sewn on",
     ),
-    RuleWord("sleeve", "sleeve", ("hanging sleeve",), having="it has a sleeve", put_right="a sleeve is sewn on"),
+    RuleWord(
+        "sleeve", "sleeve", ("hanging sleeve",), having="it has a sleeve", put_right="a sleeve is sewn on"
+    ),
     _is("tied", "tied", ("ties", "tied quilt", "tufted", "knotted", "tying")),
     _is("quilted", "quilted", ("quilting",), lacking="it is tied"),
     _is("hand quilted", "hand quilted", ("hand quilting",)),
@@ -86,7 +100,17 @@ RULE_WORDS = (
         "embellishments",
         other_names=("embellishment", "decorations", "trims", "trimmings", "adornments", "attachments"),
         kinds=(
-            "buttons", "beads", "sequins", "ribbon", "fringe", "charms", "bells", "pompoms", "zips", "glitter", "lace",
+            "buttons",
+            "beads",
+            "sequins",
+            "ribbon",
+            "fringe",
+            "charms",
+            "bells",
+            "pompoms",
+            "zips",
+            "glitter",
+            "lace",
         ),
     ),
     RuleWord("buttons"),
@@ -96,7 +120,11 @@ RULE_WORDS = (
     RuleWord("zips", other_names=("zipper",)),
     RuleWord("rag edges", other_names=("rag quilt", "rag", "ragged edges", "frayed edges", "frayed seams")),
     _is("weighted", other_names=("weights", "weighted quilt")),
-    RuleWord("scent", other_names=("scented", "fragrance", "perfume", "perfumed", "softener", "sachet"), having="it is scented"),
+    RuleWord(
+        "scent",
+        other_names=("scented", "fragrance", "perfume", "perfumed", "softener", "sachet"),
+        having="it is scented",
+    ),
     RuleWord("smoke", other_names=("smoky", "smoker", "smoking"), having="it smells of smoke"),
     RuleWord("pet hair", other_names=("pets", "dog hair", "cat hair", "animal hair")),
     RuleWord(
@@ -314,6 +342,8 @@ def _rows_by_words() -> Iterator[tuple[frozenset[str], RuleWord]]:
 
 
 _BY_WORDS = dict(_rows_by_words())
-_CLOTH_WORDS = frozenset(FIBRES) | frozenset(OTHER_NAMES) | {
-    name for cloth in CLOTHS for name in (cloth.name, *cloth.other_names)
-}
+_CLOTH_WORDS = (
+    frozenset(FIBRES)
+    | frozenset(OTHER_NAMES)
+    | {name for cloth in CLOTHS for name in (cloth.name, *cloth.other_names)}
+)

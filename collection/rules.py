@@ -57,7 +57,9 @@ def effective_rules(standing: Rules, line: RequestLine) -> Rules:
     for field, other in (("no", "needs"), ("needs", "no")):
         if field not in line.model_fields_set:
             asked = {Wanted.of(word, under=other).word for word in merged[other]}
-            merged[field] = tuple(word for word in merged[field] if Wanted.of(word, under=field).word not in asked)
+            merged[field] = tuple(
+                word for word in merged[field] if Wanted.of(word, under=field).word not in asked
+            )
     return Rules.model_construct(**merged)
 
 
@@ -99,7 +101,12 @@ class Requirements:
 
     @classmethod
     def of(
-        cls, rules: Rules, *, needed_by: EdtfDate | None, boxes: Sequence[SizeBox] = SIZE_BOXES, unit: Unit = "in"
+        cls,
+        rules: Rules,
+        *,
+        needed_by: EdtfDate | None,
+        boxes: Sequence[SizeBox] = SIZE_BOXES,
+        unit: Unit = "in",
     ) -> "Requirements":
         others: list[Rule] = [WordRule(Wanted.of(word, under="no")) for word in rules.no]
         others += [WordRule(Wanted.of(word, under="needs")) for word in rules.needs]
@@ -158,7 +165,9 @@ class Requirements:
         else:
             words = [f"{_size(size, self.unit)}, {self._size_fit(size)}"]
         if self.suits and (people := agreement(quilt.suits, self.suits)) != "different":
-            words.append(f"for {listed(self.suits)}" if people != "unknown" else "not said who would enjoy it")
+            words.append(
+                f"for {listed(self.suits)}" if people != "unknown" else "not said who would enjoy it"
+            )
         return "; ".join(words)
 
     def _size_fit(self, size: Size) -> str:
@@ -177,7 +186,10 @@ class Requirements:
 
 
 _TOO = {
-    "shorter": ("narrow", "wide"), "longer": ("short", "long"), "width": ("narrow", "wide"), "length": ("short", "long"),
+    "shorter": ("narrow", "wide"),
+    "longer": ("short", "long"),
+    "width": ("narrow", "wide"),
+    "length": ("short", "long"),
 }
 
 
@@ -195,7 +207,7 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit, fits_turned: bool) -> 
             accepted.append(length.in_inches() if unit == "in" else f"{length.in_cm()} cm")
     if fits_turned:
         return Miss(rule.rule, listed(whats), Fraction(beyond), put_right="it is turned round")
-    return Miss(rule.rule, listed(whats), Fraction(beyond), accept=listed(accepted))
+    return Miss(rule.rule, listed(whats), Fraction(beyond), accept=listed(dict.fromkeys(accepted)))
 
 
 def _size(size: Size, unit: Unit) -> str:
@@ -289,4 +301,6 @@ def people_misfit(quilt: Quilt, wanted: tuple[str, ...]) -> int:
     """What the taste of those it is for adds to the misfit."""
     if not wanted:
         return 0
-    return {"the same": 0, "overlapping": OVERLAPPING_PEOPLE}.get(agreement(quilt.suits, wanted), PEOPLE_NOT_KNOWN)
+    return {"the same": 0, "overlapping": OVERLAPPING_PEOPLE}.get(
+        agreement(quilt.suits, wanted), PEOPLE_NOT_KNOWN
+    )

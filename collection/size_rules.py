@@ -101,7 +101,9 @@ def size_rules(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeRule, ...]:
     tolerance = rules.tolerance or NOTHING
     found = []
     if known := known_boxes(rules, boxes):
-        alternatives = tuple((SideRange("shorter", box.shorter), SideRange("longer", box.longer)) for box in known)
+        alternatives = tuple(
+            (SideRange("shorter", box.shorter), SideRange("longer", box.longer)) for box in known
+        )
         found.append(SizeRule("size", alternatives, tolerance))
     for field, side in _FIELDS.items():
         asked = getattr(rules, field)
@@ -159,7 +161,10 @@ def amount(length: Length, unit: Unit) -> str:
 
 
 _FIELDS: dict[str, Side] = {
-    "shorter_side": "shorter", "longer_side": "longer", "width": "width", "length": "length",
+    "shorter_side": "shorter",
+    "longer_side": "longer",
+    "width": "width",
+    "length": "length",
 }
 
 

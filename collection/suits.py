@@ -38,7 +38,17 @@ GROUPS = (
     _group("elders", "elder", "seniors", "elderly", "older people", "old people", "residents"),
     _group("families", "baby small-child boy girl teen man woman elder"),
 )
-EVERYONE = ("anyone", "anybody", "everyone", "everybody", "all", "all ages", "any age", "unisex", "gender neutral")
+EVERYONE = (
+    "anyone",
+    "anybody",
+    "everyone",
+    "everybody",
+    "all",
+    "all ages",
+    "any age",
+    "unisex",
+    "gender neutral",
+)
 
 _BY_WORDS = {words_of(name): group for group in GROUPS for name in (group.name, *group.other_names)}
 _EVERYONE = frozenset(words_of(name) for name in EVERYONE)
@@ -66,7 +76,8 @@ def _agreement(quilt: tuple[str, ...], wanted: tuple[str, ...]) -> Agreement:
     if ours & _EVERYONE:
         return "overlapping"
     our_people, their_people = (
-        frozenset().union(*(each.takes_in for each in words if isinstance(each, Group))) for words in (ours, theirs)
+        frozenset().union(*(each.takes_in for each in words if isinstance(each, Group)))
+        for words in (ours, theirs)
     )
     if our_people & their_people:
         return "overlapping"

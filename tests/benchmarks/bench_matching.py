@@ -34,13 +34,17 @@ def main(rounds: int) -> None:
         memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         first = f"{quilts:,} quilts, {places:,} places in {sum(len(r.lines) for r in collection.requests.values())} lines"
         print(f"{first}: {len(plan.assigned)} filled")
-        print(f"  optimum and reasons, libraries loaded on the way: {say(whole)}; memory at most {memory:.0f} MB")
+        print(
+            f"  optimum and reasons, libraries loaded on the way: {say(whole)}; memory at most {memory:.0f} MB"
+        )
         requests, waiting = open_requests(collection), waiting_quilts(collection.quilts.values())
         lines = tuple(line for request in requests for line in request.lines)
         case = case_of(requests, lines, JudgementTable.of(lines, waiting, TODAY))
         ours = [timed(lambda: best_places(*case)) for _ in range(rounds)]
         own = median(each.cpu for each, _ in ours), median(each.wall for each, _ in ours)
-        print(f"  optimum alone, {len(case[2].quilt):,} pairs: {own[1]:.2f} s, {own[0]:.2f} s of processor time")
+        print(
+            f"  optimum alone, {len(case[2].quilt):,} pairs: {own[1]:.2f} s, {own[0]:.2f} s of processor time"
+        )
         if places >= TOO_LARGE_FOR_MILP:
             continue
         theirs = [timed(lambda: worth_by_milp(*case)) for _ in range(rounds)]
@@ -67,13 +71,21 @@ def say(took: Took) -> str:
     return f"{took.wall:.2f} s, {took.cpu:.2f} s of processor time"
 
 
-def worth(plan: dict[int, int], lines: list[Line], requests: list[Request], pairs: Pairs) -> list[int | Fraction]:
+def worth(
+    plan: dict[int, int], lines: list[Line], requests: list[Request], pairs: Pairs
+) -> list[int | Fraction]:
     """What a plan comes to in each aim."""
-    used = {pair: n for n, pair in enumerate(zip(pairs.quilt.tolist(), pairs.line.tolist(), strict=True)) if plan.get(pair[0]) == pair[1]}
+    used = {
+        pair: n
+        for n, pair in enumerate(zip(pairs.quilt.tolist(), pairs.line.tolist(), strict=True))
+        if plan.get(pair[0]) == pair[1]
+    }
     steps = Fraction(0)
     for number, request in enumerate(requests):
         more = sum(lines[line].request == number for line in plan.values())
-        steps += sum(Fraction(2 * k - 1, request.asked) for k in range(request.filled + 1, request.filled + more + 1))
+        steps += sum(
+            Fraction(2 * k - 1, request.asked) for k in range(request.filled + 1, request.filled + more + 1)
+        )
     return [
         -sum(lines[line].must for line in plan.values()),
         -len(plan),
@@ -96,20 +108,37 @@ def worth_by_milp(lines: list[Line], requests: list[Request], pairs: Pairs) -> l
     values = [Fraction(2 * k - 1, requests[r].asked) for r, k in steps]
     rank = {value: number for number, value in enumerate(sorted(set(values)))}
     request_of = np.array([each.request for each in lines])[line]
-    rows = np.concatenate([quilt, quilts + line, quilts + len(lines) + request_of, quilts + len(lines) + np.array([r for r, _ in steps])])
+    rows = np.concatenate(
+        [
+            quilt,
+            quilts + line,
+            quilts + len(lines) + request_of,
+            quilts + len(lines) + np.array([r for r, _ in steps]),
+        ]
+    )
     columns = np.concatenate([np.tile(np.arange(count), 3), count + np.arange(len(steps))])
     entries = np.concatenate([np.ones(3 * count), -np.ones(len(steps))])
-    matrix = csr_array((entries, (rows, columns)), shape=(quilts + len(lines) + len(requests), count + len(steps)))
+    matrix = csr_array(
+        (entries, (rows, columns)), shape=(quilts + len(lines) + len(requests), count + len(steps))
+    )
     least = np.concatenate([np.full(quilts + len(lines), -np.inf), np.zeros(len(requests))])
     most = np.concatenate([np.ones(quilts), [each.places for each in lines], np.zeros(len(requests))])
     nothing = np.zeros(len(steps))
     must = np.array([each.must for each in lines], dtype=float)[line]
-    aims = [np.concatenate([costs, nothing]) for costs in (-must, -np.ones(count), np.asarray(pairs.check_first, dtype=float))]
+    aims = [
+        np.concatenate([costs, nothing])
+        for costs in (-must, -np.ones(count), np.asarray(pairs.check_first, dtype=float))
+    ]
     aims.append(np.concatenate([np.zeros(count), [rank[value] for value in values]]))
     aims += [np.concatenate([np.asarray(costs, dtype=float), nothing]) for costs in (pairs.misfit, quilt)]
     found: list[int | Fraction] = []
     for aim in aims:
-        answer = milp(aim, constraints=LinearConstraint(matrix, least, most), bounds=Bounds(0, 1), integrality=np.ones(len(aim)))
+        answer = milp(
+            aim,
+            constraints=LinearConstraint(matrix, least, most),
+            bounds=Bounds(0, 1),
+            integrality=np.ones(len(aim)),
+        )
         assert answer.success, answer.message
         matrix = vstack([matrix, csr_array(aim[None, :])])
         least, most = np.append(least, -np.inf), np.append(most, round(answer.fun))

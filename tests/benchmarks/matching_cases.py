@@ -15,9 +15,32 @@ from collection.records.request import Request
 TODAY = date(2026, 3, 1)
 
 # Width and length about which quilts are made and asked for: the middles of the usual sizes.
-USUAL = [(30, 34), (38, 46), (44, 44), (36, 50), (42, 54), (52, 64), (60, 72), (66, 88), (72, 90), (80, 92), (90, 100)]
+USUAL = [
+    (30, 34),
+    (38, 46),
+    (44, 44),
+    (36, 50),
+    (42, 54),
+    (52, 64),
+    (60, 72),
+    (66, 88),
+    (72, 90),
+    (80, 92),
+    (90, 100),
+]
 PEOPLE = ["babies", "children", "teens", "adults", "men", "women", "elders", "anyone"]
-REFUSED = ["buttons", "minky", "tied", "rag edges", "beads", "flannel", "weighted", "smoke", "polyester", "fleece"]
+REFUSED = [
+    "buttons",
+    "minky",
+    "tied",
+    "rag edges",
+    "beads",
+    "flannel",
+    "weighted",
+    "smoke",
+    "polyester",
+    "fleece",
+]
 
 
 def a_large_collection(*, quilts: int, places: int, seed: int = 0) -> Collection:
@@ -49,19 +72,26 @@ def _quilt(chance: random.Random, number: int) -> Quilt:
         "id": f"quilt-{number:05}",
         "title": f"Quilt {number}",
         "made": EdtfDate.parse(chance.choice([str(chance.randint(1985, 2026)), "201X", "199X"])),
-        "finished_size": Size(_eighths(chance, width, 3), _eighths(chance, length, 3)) if chance.random() < 0.97 else None,
+        "finished_size": Size(_eighths(chance, width, 3), _eighths(chance, length, 3))
+        if chance.random() < 0.97
+        else None,
         "techniques": [chance.choice(["pieced", "strip pieced", "appliqué", "foundation pieced"])],
         "quilting": {"how": how} if how else None,
         "fibre": {
             "top": "cotton",
             "backing": chance.choices(["cotton", "flannel", "minky"], [85, 10, 5])[0],
-            "batting": chance.choices(["cotton", "polyester", "wool", "80/20 cotton and polyester"], [70, 10, 5, 15])[0],
+            "batting": chance.choices(
+                ["cotton", "polyester", "wool", "80/20 cotton and polyester"], [70, 10, 5, 15]
+            )[0],
         }
         if chance.random() < 0.9
         else None,
         "condition": chance.choice(["new", "good", "good", "fair", None]),
         "suits": chance.sample(PEOPLE, chance.randint(0, 2)),
-        "care": {"washed": chance.choice([True, False, None]), "label": chance.choice([True, True, True, False, None])},
+        "care": {
+            "washed": chance.choice([True, False, None]),
+            "label": chance.choice([True, True, True, False, None]),
+        },
         "destination": "free",
     }
     if chance.random() < 0.3:

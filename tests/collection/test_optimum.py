@@ -17,11 +17,14 @@ def pairs_of(rows: list[tuple[int, int, bool, int]]) -> Pairs:
     return Pairs(*(tuple(column) for column in zip(*rows, strict=True))) if rows else Pairs((), (), (), ())
 
 
-def a_case(seed: int, quilts: int, lines: int, requests: int, *, places: int = 2, alike: bool = False) -> Case:
+def a_case(
+    seed: int, quilts: int, lines: int, requests: int, *, places: int = 2, alike: bool = False
+) -> Case:
     """A random case; `alike` makes ties the rule."""
     chance = random.Random(seed)
     made = [
-        Line(chance.randint(0, places), chance.random() < 0.5, chance.randrange(requests)) for _ in range(lines)
+        Line(chance.randint(0, places), chance.random() < 0.5, chance.randrange(requests))
+        for _ in range(lines)
     ]
     already = [chance.randint(0, 2) for _ in range(requests)]
     loose = [chance.randint(0, 1) for _ in range(requests)]
@@ -60,13 +63,17 @@ def value(plan: dict[int, int], case: Case) -> tuple:
     lines, requests, pairs = case
     facts = facts_of(pairs)
     in_the_end = [
-        each.filled + sum(lines[line].request == r for line in plan.values()) for r, each in enumerate(requests)
+        each.filled + sum(lines[line].request == r for line in plan.values())
+        for r, each in enumerate(requests)
     ]
     return (
         -sum(lines[line].must for line in plan.values()),
         -len(plan),
         sum(facts[pair][0] for pair in plan.items()),
-        sum((Fraction(count**2, each.asked) for count, each in zip(in_the_end, requests, strict=True)), Fraction(0)),
+        sum(
+            (Fraction(count**2, each.asked) for count, each in zip(in_the_end, requests, strict=True)),
+            Fraction(0),
+        ),
         sum(facts[pair][1] for pair in plan.items()),
         sum(plan),
         sum((len(plan) - place) * plan[quilt] for place, quilt in enumerate(sorted(plan))),
@@ -157,7 +164,11 @@ def by_network_simplex(case: Case) -> tuple:
     """The value of a best plan up to the sixth aim, all aims in one cost of unbounded whole numbers."""
     lines, requests, pairs = case
     quilts, facts = sorted(set(pairs.quilt)), facts_of(pairs)
-    steps = {(r, k): Fraction(2 * k - 1, each.asked) for r, each in enumerate(requests) for k in range(each.filled + 1, each.asked + 1)}
+    steps = {
+        (r, k): Fraction(2 * k - 1, each.asked)
+        for r, each in enumerate(requests)
+        for k in range(each.filled + 1, each.asked + 1)
+    }
     common = 1
     for each in requests:
         common *= each.asked

@@ -19,7 +19,12 @@ def told(word: str, quilt: Quilt, *, under: str = "no") -> bool | None:
 
 @pytest.mark.parametrize(
     ("one", "other"),
-    [("Buttons", "button"), ("raw-edge appliqué", "raw edge applique"), ("wool batting", "batting of wool"), ("Babies", "baby")],
+    [
+        ("Buttons", "button"),
+        ("raw-edge appliqué", "raw edge applique"),
+        ("wool batting", "batting of wool"),
+        ("Babies", "baby"),
+    ],
 )
 def test_words_that_mean_the_same_are_the_same(one, other):
     assert words_of(one) == words_of(other)
@@ -84,7 +89,10 @@ def test_a_word_for_many_things_takes_them_all_in():
 # Care, quilting, condition ----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("care", "washed"), [({"washed": True}, True), ({"washed": "2026-03"}, True), ({"washed": False}, False), ({}, None)])
+@pytest.mark.parametrize(
+    ("care", "washed"),
+    [({"washed": True}, True), ({"washed": "2026-03"}, True), ({"washed": False}, False), ({}, None)],
+)
 def test_washed_and_unwashed_are_opposites_and_unknown_is_neither(care, washed):
     quilt = a_quilt(care=care)
     assert told("washed", quilt, under="needs") is washed
@@ -156,8 +164,12 @@ def test_cloth_is_told_by_the_layers(word, fibre, answer):
 
 
 def test_the_first_layer_that_is_not_recorded_is_the_one_to_look_at():
-    assert look_for(Wanted.of("flannel", under="no"), a_quilt(fibre={"top": "cotton"})).field == "fibre.backing"
-    assert look_for(Wanted.of("flannel", under="no"), a_quilt(features=["flannel"])) == Answer(True, "features")
+    assert (
+        look_for(Wanted.of("flannel", under="no"), a_quilt(fibre={"top": "cotton"})).field == "fibre.backing"
+    )
+    assert look_for(Wanted.of("flannel", under="no"), a_quilt(features=["flannel"])) == Answer(
+        True, "features"
+    )
 
 
 @pytest.mark.parametrize(
@@ -218,7 +230,10 @@ def test_people_agree_overlap_differ_or_are_not_known(quilt, wanted, answer):
 def test_every_word_and_other_name_leads_to_one_row_only():
     names = [words_of(name) for row in RULE_WORDS for name in (row.word, *row.other_names)]
     twice = {" ".join(sorted(name)) for name in names if names.count(name) > 1}
-    rows = {name: {row.word for row in RULE_WORDS if name in map(words_of, (row.word, *row.other_names))} for name in names}
+    rows = {
+        name: {row.word for row in RULE_WORDS if name in map(words_of, (row.word, *row.other_names))}
+        for name in names
+    }
     assert all(len(found) == 1 for found in rows.values()), twice
 
 
@@ -231,5 +246,8 @@ def test_words_turn_round_when_they_deny():
 
 def test_every_word_can_be_said_of_a_quilt():
     assert meaning_of("washed").lacking == "it has not been washed"
-    assert (meaning_of("crosses").having, meaning_of("crosses").lacking) == ("it has crosses", "it has no crosses")
+    assert (meaning_of("crosses").having, meaning_of("crosses").lacking) == (
+        "it has crosses",
+        "it has no crosses",
+    )
     assert all(meaning_of(row.word).having.startswith(("it ", "there ")) for row in RULE_WORDS)

@@ -41,7 +41,10 @@ def test_a_quilt_inside_the_range_of_both_sides_fits_whichever_way_round(size):
 
 def test_a_miss_says_by_how_much_and_what_they_would_have_to_accept():
     short = sized("58 x 66", shorter_side="at least 55", longer_side="68 1/2 to 80")
-    assert (short.verdict, short.because) == ("does not fit", "2 1/2 in too short; would fit if they accept 66")
+    assert (short.verdict, short.because) == (
+        "does not fit",
+        "2 1/2 in too short; would fit if they accept 66",
+    )
     both = sized("34 x 40", shorter_side="at least 36", longer_side="at least 45")
     assert both.because == "2 in too narrow and 5 in too short; would fit if they accept 34 and 40"
     assert both.off == 7
@@ -90,12 +93,17 @@ def test_a_category_of_the_makers_own_is_known():
 
 
 def test_a_size_that_no_table_knows_is_to_be_asked_about():
-    assert sized("40 x 40", size="huggable").checks == (Check("size", "no size is called huggable in the table"),)
+    assert sized("40 x 40", size="huggable").checks == (
+        Check("size", "no size is called huggable in the table"),
+    )
 
 
 def test_a_quilt_that_was_never_measured_is_to_be_measured_not_ruled_out():
     unmeasured = judged({}, {"shorter_side": "36 to 45"})
-    assert (unmeasured.verdict, [check.field for check in unmeasured.checks]) == ("check first", ["finished_size"])
+    assert (unmeasured.verdict, [check.field for check in unmeasured.checks]) == (
+        "check first",
+        ["finished_size"],
+    )
     assert judged({}, {}).verdict == "fits"
 
 
@@ -103,7 +111,10 @@ def test_an_ideal_is_a_wish_and_with_a_tolerance_alone_a_rule():
     assert sized("20 x 20", ideal="60 x 80").verdict == "fits"
     assert sized("49 x 72", ideal="50 x 70", tolerance="2").verdict == "fits"
     assert sized("72 x 49", ideal="50 x 70", tolerance="2").verdict == "fits"
-    assert sized("47 x 72", ideal="50 x 70", tolerance="2").because == "3 in too narrow; would fit if they accept 47"
+    assert (
+        sized("47 x 72", ideal="50 x 70", tolerance="2").because
+        == "3 in too narrow; would fit if they accept 47"
+    )
     assert sized("47 x 72", ideal="50 x 70", tolerance="2", shorter_side="45 to 55").verdict == "fits"
 
 
@@ -120,7 +131,9 @@ def test_the_fit_is_told_in_words():
     assert sized("60 x 80", ideal="60 x 80").fit == "60 x 80 in, exactly their ideal"
     assert sized("61 x 78", ideal="60 x 80").fit == "61 x 78 in, 2 in from their ideal 60 x 80 in"
     assert sized("61 x 78").fit == "61 x 78 in, any size will do"
-    with_people = judged({"finished_size": "40 x 40", "suits": ["kids"]}, {"size": "baby", "suits": ["children"]})
+    with_people = judged(
+        {"finished_size": "40 x 40", "suits": ["kids"]}, {"size": "baby", "suits": ["children"]}
+    )
     assert with_people.fit == "40 x 40 in, the size they ask for; for children"
 
 
@@ -146,7 +159,9 @@ def test_what_can_be_put_right_says_how(care, needs, because):
 
 
 def test_what_is_not_recorded_is_checked_first_with_the_reason():
-    quilt = judged({"techniques": ["pieced"]}, {"no": ["buttons"], "needs": ["label", "washed"], "condition": "good"})
+    quilt = judged(
+        {"techniques": ["pieced"]}, {"no": ["buttons"], "needs": ["label", "washed"], "condition": "good"}
+    )
     assert quilt.verdict == "check first"
     assert quilt.checks == (
         Check("care.label", "they ask that it has a label"),
@@ -158,7 +173,9 @@ def test_what_is_not_recorded_is_checked_first_with_the_reason():
 def test_fibre_is_judged_layer_by_layer():
     rules = {"fibre": {"top": "cotton", "batting": "cotton"}}
     assert judged({"fibre": {"top": "cotton", "batting": "cotton"}}, rules).verdict == "fits"
-    assert judged({"fibre": {"top": "cotton"}}, rules).checks == (Check("fibre.batting", "they ask for cotton"),)
+    assert judged({"fibre": {"top": "cotton"}}, rules).checks == (
+        Check("fibre.batting", "they ask for cotton"),
+    )
     wool = judged({"fibre": {"top": "cotton", "batting": "wool"}}, rules)
     assert wool.because == "its batting is wool, and they ask for cotton"
     none = judged({"fibre": {"top": "cotton", "batting": "none"}}, rules)
@@ -168,19 +185,27 @@ def test_fibre_is_judged_layer_by_layer():
 def test_the_conditions_are_in_the_records_order_and_the_least_is_welcome():
     assert BEST_TO_WORST == get_args(get_args(Condition)[0])
     for at, condition in enumerate(BEST_TO_WORST):
-        welcome = [judged({"condition": each}, {"condition": condition}).verdict == "fits" for each in BEST_TO_WORST]
+        welcome = [
+            judged({"condition": each}, {"condition": condition}).verdict == "fits" for each in BEST_TO_WORST
+        ]
         assert welcome == [place <= at for place in range(len(BEST_TO_WORST))]
 
 
 def test_people_must_not_differ_and_the_same_are_liked_best():
     same, overlapping, different, unknown = (
-        judged({"suits": people}, {"suits": ["men", "adults"]}) for people in (["men"], ["elders"], ["babies"], [])
+        judged({"suits": people}, {"suits": ["men", "adults"]})
+        for people in (["men"], ["elders"], ["babies"], [])
     )
     assert [each.verdict for each in (same, overlapping, different, unknown)] == [
-        "fits", "fits", "does not fit", "check first",
+        "fits",
+        "fits",
+        "does not fit",
+        "check first",
     ]
     assert same.misfit < overlapping.misfit < unknown.misfit
-    assert different.because.startswith("it suits babies, and this is for men and adults; would fit if men and adults")
+    assert different.because.startswith(
+        "it suits babies, and this is for men and adults; would fit if men and adults"
+    )
 
 
 # Ready in time, and at home ---------------------------------------------------------------------
@@ -201,7 +226,10 @@ def test_a_quilt_at_the_binding_stage_can_make_a_may_date_if_its_maker_says_so()
 
 @pytest.mark.parametrize("ready", ["2026-05", "2026-05-10~", "2026"])
 def test_a_day_that_may_be_too_late_is_checked(ready):
-    assert judged({"stage": "binding", "ready_by": ready}, {}, needed_by="2026-05-15").checks[0].field == "ready_by"
+    assert (
+        judged({"stage": "binding", "ready_by": ready}, {}, needed_by="2026-05-15").checks[0].field
+        == "ready_by"
+    )
 
 
 def test_a_month_is_in_time_for_the_same_month_and_without_a_day_any_is():
@@ -240,7 +268,9 @@ def test_too_much_in_the_way_is_told_without_saying_how_to_put_it_all_right():
 
 
 def rules_of(standing: dict, line: dict) -> Rules:
-    return effective_rules(Rules.model_validate(standing), RequestLine.model_validate({"id": "a", "count": 1, **line}))
+    return effective_rules(
+        Rules.model_validate(standing), RequestLine.model_validate({"id": "a", "count": 1, **line})
+    )
 
 
 def test_a_line_replaces_what_it_speaks_of_and_leaves_the_rest():
@@ -278,7 +308,9 @@ eighths = st.integers(8 * 10, 8 * 130).map(lambda n: Fraction(n, 8))
 
 
 @given(eighths, eighths, eighths, eighths, eighths, eighths, st.integers(0, 24))
-def test_a_size_fits_exactly_when_both_sides_are_within_range_and_tolerance(a, b, c, d, width, length, tolerance):
+def test_a_size_fits_exactly_when_both_sides_are_within_range_and_tolerance(
+    a, b, c, d, width, length, tolerance
+):
     shorter, longer = sorted((a, b)), sorted((c, d))
     rules = Rules(
         shorter_side=LengthRange(*map(Length, shorter)),
@@ -288,7 +320,10 @@ def test_a_size_fits_exactly_when_both_sides_are_within_range_and_tolerance(a, b
     verdict = judge(a_quilt(finished_size=f"{width} x {length} in"), rules, on=ON)
     give = Fraction(tolerance, 8)
     sides = sorted((width, length))
-    inside = all(least - give <= side <= most + give for side, (least, most) in zip(sides, (shorter, longer), strict=True))
+    inside = all(
+        least - give <= side <= most + give
+        for side, (least, most) in zip(sides, (shorter, longer), strict=True)
+    )
     assert (verdict.verdict == "fits") is inside
     assert (verdict.off == 0) is inside
 
