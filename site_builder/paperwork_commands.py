@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from site_builder.typesetting import Typeset
 
 SHEET_ENDINGS = ("pdf", "html")
+LIST_ENDINGS = ("pdf", "xlsx")
 PAPERS = {"letter": "us-letter", "a4": "a4"}
 """What a person calls a paper, and what typst calls it."""
 
@@ -112,7 +113,41 @@ def labels(collection: Path, quilts, kind: str, paper: str | None, to: Path) -> 
     click.echo(to)
 
 
-PAPERWORK_COMMANDS = (handover_sheet, letter, labels)
+@click.command("insurance-list")
+@collection_argument
+@day_option("The day that the list bears. Default: today.")
+@_to_option("The file to write: a .pdf or an .xlsx.")
+def insurance_list(collection: Path, on: date | None, to: Path) -> None:
+    """Write the list of what is kept, for an insurer: what Object ID asks of each quilt, and its appraisal.
+
+    Example: counterpane insurance-list my-quilts --to kept.pdf
+    """
+    from collection.dates import EdtfDate
+    from site_builder.paperwork.insurance_list import insurance_list as list_of
+    from site_builder.paperwork.insurance_list import kept_quilts
+    from site_builder.words import count_of
+
+    refuse_file(to, LIST_ENDINGS)
+    held = _sound_collection(collection)
+    quilts = kept_quilts(held)
+    if not quilts:
+        raise click.UsageError("No quilt is recorded as kept. Write destination: kept into the files of those that are.")
+    day = on or date.today()
+    if ending_of(to, LIST_ENDINGS) == "xlsx":
+        from site_builder.paperwork.insurance_workbook import insurance_workbook
+
+        write_whole(to, insurance_workbook(held, on=day))
+    else:
+        from site_builder.paperwork.on_paper import set_on_paper
+
+        view = list_of(held, on=EdtfDate.parse(day.isoformat()))
+        pictures = _pictures(held, quilts)
+        _write_pdf(to, set_on_paper("insurance_list.typ", view, paper=_paper(held), pictures=pictures, on=day))
+    say(f"{count_of(len(quilts), 'quilt')} kept. Store a copy of this list away from the quilts.")
+    click.echo(to)
+
+
+PAPERWORK_COMMANDS = (handover_sheet, letter, labels, insurance_list)
 
 
 # The sheet of a batch ---------------------------------------------------------------------------

@@ -4,12 +4,14 @@ from collections.abc import Sequence
 
 from collection.dates import EdtfDate
 from collection.follow_ups import is_past
-from collection.records.destinations import Staying
+from collection.holdings import inventory_order
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, day_cell, in_order, quilt_cell, size_cell
 from site_builder.cards import cards
 from site_builder.edition import Edition
-from site_builder.views.parts import Cell, Section, Table
+from site_builder.paperwork.insurance_list import KEEP_A_COPY, KINDS_DIFFER, is_kept
+from site_builder.paperwork.object_record import appraisal_words, object_record, place_words
+from site_builder.views.parts import Cell, Fact, Link, Section, Table
 from site_builder.words import NOT_RECORDED, count_of, money_words
 
 
@@ -85,11 +87,8 @@ def to_finish_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
 
 
 def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What is kept, with what an insurer asks for. An appraisal holds for its kind and date only."""
-    kept = sorted(
-        (quilt for quilt in quilts if isinstance(quilt.destination, Staying) and quilt.destination.is_ == "kept"),
-        key=lambda quilt: (quilt.number is None, quilt.number, quilt.title),
-    )
+    """What is kept, with what an insurer asks for, first all in a table, then each by the categories of Object ID."""
+    kept = sorted(filter(is_kept, quilts), key=inventory_order)
     rows = tuple(
         (
             quilt_cell(edition, quilt, path),
@@ -97,24 +96,22 @@ def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
             day_cell(quilt.made),
             size_cell(edition, quilt),
             Cell(": ".join(filter(None, [quilt.condition, quilt.condition_note]))),
-            Cell(f"on loan: {quilt.current_loan.to}" if quilt.current_loan else quilt.kept_at or NOT_RECORDED),
+            Cell(place_words(quilt) or NOT_RECORDED),
             Cell(money_words(quilt.materials_cost.total) if quilt.materials_cost else NOT_RECORDED),
-            Cell(_appraisal_words(quilt)),
+            Cell(appraisal_words(quilt)),
         )
         for quilt in kept
     )
     labels = ("Quilt", "Number", "Made", "Size", "Condition", "Where", "Materials", "Appraisal")
     sections = [Section("kept", "Kept", table=Table("Kept", columns(*labels), rows))] if kept else []
-    intro = (
-        f"{count_of(len(kept), 'quilt')} kept. Store a copy of this list away from the quilts. "
-        "An appraisal is worth only what its kind and date say; ask your insurer which kind it takes."
+    sections += [_object_section(edition, quilt) for quilt in kept]
+    return f"{count_of(len(kept), 'quilt')} kept. {KEEP_A_COPY} {KINDS_DIFFER}", sections, kept
+
+
+def _object_section(edition: Edition, quilt: Quilt) -> Section:
+    """One quilt by the categories of Object ID."""
+    facts = tuple(
+        Fact(entry.category, (Link(entry.words or NOT_RECORDED, ""),))
+        for entry in object_record(edition.collection, quilt)
     )
-    return intro, sections, kept
-
-
-def _appraisal_words(quilt: Quilt) -> str:
-    appraisal = quilt.appraisal
-    if appraisal is None:
-        return "none"
-    when = appraisal.on.say() if appraisal.on else "undated"
-    return ", ".join(filter(None, [money_words(appraisal.value), appraisal.kind or "kind not recorded", when]))
+    return Section(f"quilt-{quilt.id}", quilt.title, facts=facts)

@@ -179,6 +179,26 @@ def test_labels_that_cant_be_are_refused(run, folder, tmp_path, asked, told):
     assert code == 2 and told in said
 
 
+# The house --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["kept.pdf", "kept.xlsx"])
+def test_the_insurance_list_is_of_what_is_kept(run, folder, tmp_path, name):
+    to = tmp_path / name
+    code, printed, told = run("insurance-list", folder, "--to", to, "--on", "2026-11-01")
+    assert (code, printed) == (0, str(to))
+    assert "1 quilt kept." in told
+    first = to.read_bytes()
+    assert run("insurance-list", folder, "--to", to, "--on", "2026-11-01")[0] == 0
+    assert to.read_bytes() == first
+
+
+def test_where_nothing_is_kept_there_is_no_list(run, folder, tmp_path):
+    (folder / "quilts/kept.yaml").unlink()
+    code, _, told = run("insurance-list", folder, "--to", tmp_path / "kept.pdf")
+    assert code == 2 and "No quilt is recorded as kept" in told
+
+
 # Files ------------------------------------------------------------------------------------------
 
 
