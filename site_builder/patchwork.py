@@ -86,6 +86,14 @@ class PanelNumber:
 
 
 @dataclass(frozen=True, slots=True)
+class Cloth:
+    """All pieces of one colour: SVG's path data, which is shorter than a polygon for each."""
+
+    path: str
+    fill: str
+
+
+@dataclass(frozen=True, slots=True)
 class Patchwork:
     """A whole picture. An empty one (no blocks) has width and height 0."""
 
@@ -101,6 +109,18 @@ class Patchwork:
     @property
     def view_box(self) -> str:
         return f"0 0 {self.width} {self.height}"
+
+    @property
+    def cloths(self) -> tuple[Cloth, ...]:
+        """The pieces of blocks of one quilt, those of one colour together.
+
+        What lies on another piece is of another colour, and comes later in each block as it does here.
+        """
+        pieces: dict[str, list[str]] = {}
+        for block in self.blocks:
+            for patch in block.patches:
+                pieces.setdefault(patch.fill, []).append(f"M{patch.points}z")
+        return tuple(Cloth("".join(paths), fill) for fill, paths in pieces.items())
 
     @property
     def large(self) -> Rect:

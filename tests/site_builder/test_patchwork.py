@@ -69,6 +69,15 @@ def test_a_stand_in_fills_its_shape():
     assert len(picture.blocks) == 12
 
 
+@given(st.text(min_size=1, max_size=20), palettes)
+def test_a_stand_in_is_written_once_for_each_colour_with_every_piece(quilt_id, colours):
+    picture = stand_in(quilt_id, colours, title="", shape=(2, 3))
+    assert len({cloth.fill for cloth in picture.cloths}) == len(picture.cloths) <= 3
+    for cloth in picture.cloths:
+        pieces = [f"M{p.points}z" for block in picture.blocks for p in block.patches if p.fill == cloth.fill]
+        assert cloth.path == "".join(pieces)
+
+
 @pytest.mark.parametrize("name", UNITS)
 def test_a_unit_has_no_empty_pieces(name):
     assert all(polygon_area(list(points)) > 0 for points, _ in UNITS[name])
