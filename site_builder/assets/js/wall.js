@@ -157,8 +157,13 @@
     return element;
   };
 
+  // The second frame begins when the first is painted. What a later key press has made stale is not drawn.
   function later(task) {
-    if (!afterPaint.length) requestAnimationFrame(() => setTimeout(drawTheRest));
+    if (!afterPaint.length) {
+      const mine = afterPaint;
+      const ifStillWanted = () => mine === afterPaint && drawTheRest();
+      requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(ifStillWanted)));
+    }
     afterPaint.push(task);
   }
 
