@@ -147,7 +147,38 @@ def insurance_list(collection: Path, on: date | None, to: Path) -> None:
     click.echo(to)
 
 
-PAPERWORK_COMMANDS = (handover_sheet, letter, labels, insurance_list)
+@click.command("loan-sheet")
+@collection_argument
+@click.argument("borrower")
+@click.option("--values", is_flag=True, help="With what each was appraised at.")
+@day_option("The day that the sheet bears. Default: today.")
+@click.option("--address", is_flag=True, help="With your address on it.")
+@_to_option("The file to write: a .pdf.")
+def loan_sheet(collection: Path, borrower: str, values: bool, on: date | None, address: bool, to: Path) -> None:
+    """Write the sheet of what is out to a borrower: an exhibition, a trunk show, a class.
+
+    Example: counterpane loan-sheet my-quilts "Hall Show" --to hall-show.pdf
+    """
+    from collection.dates import EdtfDate
+    from site_builder.paperwork.loan_sheet import lent_to
+    from site_builder.paperwork.loan_sheet import loan_sheet as sheet_of
+    from site_builder.paperwork.on_paper import set_on_paper
+
+    refuse_file(to, ("pdf",))
+    held = _sound_collection(collection)
+    quilts = lent_to(held, borrower)
+    if not quilts:
+        raise click.UsageError(_nothing_lent(held, borrower))
+    day = EdtfDate.parse((on or date.today()).isoformat())
+    view = sheet_of(held, quilts, on=day, with_values=values, with_address=address)
+    _tell_missing_address(view.address, asked=address)
+    pictures = _pictures(held, quilts)
+    _write_pdf(to, set_on_paper("loan_sheet.typ", view, paper=_paper(held), pictures=pictures, on=day.exact_day))
+    say(f"A loan sheet for {view.borrower}, {view.count}: ready to print and sign.")
+    click.echo(to)
+
+
+PAPERWORK_COMMANDS = (handover_sheet, letter, labels, insurance_list, loan_sheet)
 
 
 # The sheet of a batch ---------------------------------------------------------------------------
@@ -258,6 +289,23 @@ def _tell_missing_codes(collection: "Collection", missing: int) -> None:
         say("The tags have no code: it would lead to the web site, and collection.yaml names none under site: url.")
     elif missing:
         say(f"{count_of(missing, 'tag')} without a code: kept out of the catalogue, so there is no page to lead to.")
+
+
+# Loans ------------------------------------------------------------------------------------------
+
+
+def _nothing_lent(collection: "Collection", borrower: str) -> str:
+    from collection.as_written import as_written
+    from collection.problems import nearest_word
+    from site_builder.paperwork.loan_sheet import borrowers
+    from site_builder.words import listed
+
+    out = {name.lower(): name for name in borrowers(collection)}
+    begun = f"Nothing is out on loan to {as_written(borrower)}."
+    if not out:
+        return f"{begun} Write the loan into the quilt's file first, under loans."
+    near = nearest_word(borrower, out)
+    return f"{begun} Did you mean {out[near]}?" if near else f"{begun} Quilts are out to {listed(list(out.values()))}."
 
 
 # Reading and writing ----------------------------------------------------------------------------

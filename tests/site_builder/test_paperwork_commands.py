@@ -199,6 +199,25 @@ def test_where_nothing_is_kept_there_is_no_list(run, folder, tmp_path):
     assert code == 2 and "No quilt is recorded as kept" in told
 
 
+def test_a_loan_sheet_has_values_and_address_only_when_asked(run, folder, tmp_path):
+    to = tmp_path / "hall.pdf"
+    code, printed, told = run("loan-sheet", folder, "hall show", "--to", to, "--on", "2026-03-01")
+    assert (code, printed) == (0, str(to))
+    assert "A loan sheet for Hall Show, 1 quilt" in told
+    assert "Grandmother" in words(to) and "900" not in words(to) and "Weir Lane" not in words(to)
+    assert run("loan-sheet", folder, "Hall Show", "--to", to, "--values", "--address")[0] == 0
+    assert "$900.00" in words(to) and "Weir Lane" in words(to)
+
+
+@pytest.mark.parametrize(("borrower", "told"), [("Hall Shwo", "Did you mean Hall Show?"), ("Nobody", "Quilts are out to Hall Show.")])
+def test_a_borrower_who_has_nothing_is_refused(run, folder, tmp_path, borrower, told):
+    code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf")
+    assert code == 2 and told in said
+    (folder / "quilts/kept.yaml").unlink()
+    code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf")
+    assert code == 2 and "Write the loan into the quilt's file first" in said
+
+
 # Files ------------------------------------------------------------------------------------------
 
 
