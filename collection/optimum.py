@@ -137,14 +137,14 @@ class _Network:
         while True:
             flow, price = self._solve(pair_costs[self.built], step_costs)
             reduced = pair_costs - price[self.quilt] - price[self.line_row] - price[self.request_row]
-            missing = np.flatnonzero(self.open & (reduced < 0))
+            missing = np.setdiff1d(np.flatnonzero(self.open & (reduced < 0)), self.built)
             if not len(missing):
                 break
             self.built = np.union1d(
                 self.built, self._first_of_each_line(missing, reduced[missing], self.shuffled[missing])
             )
         reduced_steps = step_costs + price[self.step_row]
-        self._prove(flow, price, pair_costs, step_costs, reduced_steps)
+        self._prove(flow, price, pair_costs, step_costs, reduced, reduced_steps)
         self._narrow(price, reduced, reduced_steps)
 
     def settle(self) -> None:
@@ -224,7 +224,7 @@ class _Network:
         price[self.exact] = np.rint(answer.eqlin.marginals)
         return np.rint(answer.x).astype(np.int64), price
 
-    def _prove(self, flow, price, pair_costs, step_costs, reduced_steps) -> None:
+    def _prove(self, flow, price, pair_costs, step_costs, reduced, reduced_steps) -> None:
         """Show in whole numbers that the flow is a plan and that no plan costs less; ArithmeticError if it fails.
 
         By the duality of linear programs: no plan costs less than what the prices come to, and this one costs that.
@@ -247,7 +247,8 @@ class _Network:
             price @ self.room
             + np.where(reduced_steps < 0, reduced_steps * self.most, reduced_steps * self.least).sum()
         )
-        if not is_plan or (price[~self.exact] > 0).any() or cost != bound:
+        is_bound = (price[~self.exact] <= 0).all() and (reduced[self.open] >= 0).all()
+        if not (is_plan and is_bound and cost == bound):
             raise ArithmeticError("the solver's answer could not be proved")
         self.used = self.built[pair_flow > 0]
 

@@ -39,8 +39,8 @@ def phrase(text: str) -> Phrase:
     if at is not None:
         says, denies = words[:at], words[at + 1 :]
     elif "free" in words[1:]:
-        at = words.index("free", 1)
-        says, denies = words[at + 1 :], words[:at]
+        at = len(words) - 1 - words[::-1].index("free")
+        says, denies = words[at + 1 :], [word for word in words[:at] if word != "free"]
     elif words[:1] == ["free"] and words[1:2] in (["of"], ["from"]):
         says, denies = [], words[2:]
     else:

@@ -37,6 +37,7 @@ def test_words_that_mean_the_same_are_the_same(one, other):
         ("no buttons", "", "button"),
         ("without scent", "", "scent"),
         ("scent-free", "", "scent"),
+        ("smoke-free and pet-free home", "home", "smoke pet"),
         ("free of smoke", "", "smoke"),
         ("free motion quilted", "free motion quilted", ""),
         ("washed, no softener", "washed", "softener"),
