@@ -131,5 +131,6 @@ def _say_what_is_in_it(found: "AnnualReport") -> None:
         cost = f"Materials recorded: {sums.totals.materials.known.say()} for {count_of(sums.totals.materials.recorded, 'quilt')}"
         if sums.estimated.count:
             cost += f"; estimated apart: {sums.estimated.total.say()} for {count_of(sums.estimated.count, 'quilt')}"
-        sentences.append(f"{cost}; nothing known for {sums.lacking:,}.")
+        cost += f"; nothing known for {sums.lacking:,}" if sums.lacking else ""
+        sentences.append(f"{cost}.")
     say(" ".join(sentences))

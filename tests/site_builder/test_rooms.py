@@ -13,7 +13,8 @@ import pytest
 ROOT = Path(__file__).parents[2]
 MOST_LINES = 500
 PAGES_AND_PICTURES = {
-    "site_builder", "jinja2", "markdown", "nh3", "PIL", "pi_heif", "click", "livereload", "tornado",
+    "site_builder", "jinja2", "markdown", "nh3", "PIL", "pi_heif", "click", "livereload", "tornado", "typst",
+    "xlsxwriter",
 }
 FOR_THE_WORK_ONLY = {
     "jinja2", "markdown", "nh3", "PIL", "pi_heif", "pydantic", "yaml", "livereload", "tornado",
@@ -63,7 +64,7 @@ def test_no_module_is_too_long_to_take_in():
     assert not {name: lines for name, lines in lengths.items() if lines > MOST_LINES}
 
 
-@pytest.mark.parametrize("asked", [["--help"], ["build", "--help"], ["preview", "--help"]], ids=" ".join)
+@pytest.mark.parametrize("asked", [["--help"], ["build", "--help"], ["preview", "--help"], ["report", "--help"]], ids=" ".join)
 def test_help_appears_without_loading_what_only_the_work_needs(asked):
     run = subprocess.run(
         [sys.executable, "-c", NAMES_OF_WHAT_WAS_LOADED, *asked],
