@@ -29,8 +29,10 @@ class Rules(Record):
     longer_side: RangeField | None = Field(None, description="45 to 60, at least 45, at most 60.")
     width: RangeField | None = Field(None, description="Where it matters which way round.")
     length: RangeField | None = Field(None, description="Where it matters which way round.")
-    ideal: SizeField | None = Field(None, description="The size liked best: not a rule, a wish.")
-    tolerance: LengthField | None = Field(None, description="By how much a size may miss its range.")
+    ideal: SizeField | None = Field(
+        None, description="The size liked best: a wish; with a tolerance and no range beside it, a rule."
+    )
+    tolerance: LengthField | None = Field(None, description="By how much a size may miss its range, or its ideal.")
     fibre: Fibre | None = Field(None, description="What the layers must be made of.")
     no: Words = Field((), description="Refused: buttons, minky, tied.")
     needs: Words = Field((), description="Required: label, washed, unwashed, or washed either way: either.")

@@ -266,7 +266,11 @@ class Quilt(Identified):
         None, description="Who quilted it, and how."
     )
     fibre: Fibre | None = Field(None, description="What its layers are made of.")
-    features: Words = Field((), description="Anything a charity may require or refuse: buttons, flannel, tied.")
+    features: Words = Field(
+        (),
+        description="Anything a charity may require or refuse: buttons, flannel, tied. "
+        "Once written, it is the whole list; [] for none.",
+    )
     condition: Condition | None = Field(None, description="New, good, fair, worn.")
     condition_note: Text | None = Field(None, description="What is worn, stained or mended. Private.")
     colours: Words = Field((), description="Its colours in the maker's words; else read from the cover.")

@@ -7,7 +7,7 @@ from itertools import product
 import networkx
 import pytest
 
-from collection.optimum import Line, Pairs, Request, best_places
+from collection.optimum import Line, Pairs, Request, _Network, best_places
 
 Case = tuple[list[Line], list[Request], Pairs]
 
@@ -205,6 +205,20 @@ def test_another_solver_finds_no_better_value_in_a_middling_case(seed):
     plan = best_places(*case)
     assert is_possible(plan, case)
     assert value(plan, case)[:6] == by_network_simplex(case)
+
+
+@pytest.mark.parametrize("wrong", ["flow", "price"])
+def test_an_answer_that_cannot_be_proved_is_refused(wrong, monkeypatch):
+    """A solver that stops too early, or errs in its prices, is not believed."""
+    solve = _Network._solve
+
+    def err(self, pair_costs, step_costs):
+        flow, price = solve(self, pair_costs, step_costs)
+        return (flow * 0, price) if wrong == "flow" else (flow, price * 0)
+
+    monkeypatch.setattr(_Network, "_solve", err)
+    with pytest.raises(ArithmeticError, match="could not be proved"):
+        best_places([Line(1, True, 0)], [Request(1, 0)], pairs_of([(0, 0, False, 0)]))
 
 
 # What always holds ------------------------------------------------------------------------------
