@@ -42,7 +42,7 @@ from collection.obstacles import (
     unknown_quilt,
 )
 from collection.problems import Problem
-from collection.records.destinations import Destination, Donated, Lost, Promised, Staying
+from collection.records.destinations import Destination, Donated, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.yaml_writing import Plain
 

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from collection.giving_report import AnnualReport
-from collection.lengths import CM_PER_INCH
 from site_builder.report.rows import ReportRow, given_rows, on_its_way_rows, to_people_rows
 
 # A program that shows tables may take a text that begins so for a formula, and carry it out.

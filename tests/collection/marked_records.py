@@ -5,7 +5,6 @@ What stands in a field is a *marker*: a word, a day, an amount or a length that 
 that it can be looked for in whatever is made of the records.
 """
 import re
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from types import UnionType
@@ -18,7 +17,7 @@ from collection.lengths import Length, LengthRange, Size
 from collection.money import Money
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.fields import Identified, Record
-from collection.records.quilt import Grid, MaterialsCost, Quilt
+from collection.records.quilt import Grid, MaterialsCost
 
 DESTINATIONS = (Staying, Promised, Gifted, Donated, Lost)
 

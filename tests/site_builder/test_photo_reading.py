@@ -10,13 +10,13 @@ from pathlib import Path
 
 import coloraide
 import pytest
-from PIL import Image, ImageCms, ImageDraw, ImageFilter
+from PIL import Image, ImageCms
 
 from site_builder import photo_reading
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from tests.site_builder.drawn_photos import (
     BLUE, CREAM, DISPLAY_P3, GREEN, RED, SRGB, corners_of, decoded, encoded, exif, four_corners, near,
-    patchwork, profile, psnr,
+    patchwork, psnr,
 )
 
 pytestmark = pytest.mark.filterwarnings("ignore:::PIL")    # as the program itself does

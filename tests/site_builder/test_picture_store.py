@@ -14,7 +14,7 @@ from PIL import Image
 from site_builder import photo_reading, picture_store
 from site_builder.picture_store import PictureStore
 from tests.site_builder.drawn_photos import (
-    BLUE, CREAM, DISPLAY_P3, OWNER, SERIAL, XMP, decoded, encoded, exif, four_corners, patchwork, psnr,
+    BLUE, CREAM, DISPLAY_P3, OWNER, SERIAL, XMP, encoded, exif, four_corners, patchwork, psnr,
 )
 
 DATA = Path(__file__).parent / "data"
