@@ -10,7 +10,7 @@ from collection.qualification import Qualification
 from collection.records.quilt import Quilt
 from collection.tax_notes import COMMON_PRACTICE, TaxNote
 from site_builder.report.estimates import estimate_words
-from site_builder.words import NOT_RECORDED, area_words, count_of, listed, money_words, size_in
+from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
 
 NAMED_AT_MOST = 12
 """Quilts that a note names; the spreadsheet names all."""
@@ -69,10 +69,12 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class NoteWords:
-    """A note, the quilts that it concerns in words, and where it is from."""
+    """A note, how many quilts it concerns, the names of the first of them, how many `more`, and where it is from."""
 
     sentence: str
-    quilts: str
+    count: str
+    names: tuple[str, ...]
+    more: str
     source: str
 
 
@@ -243,7 +245,8 @@ def _apart(
     if not parts:
         return
     sums = report.sums_of(parts)
-    words = f"{count_of(sums.totals.count, 'quilt')}; materials recorded: {sums.totals.materials.known.say()}"
+    recorded = sums.totals.materials.known if sums.totals.materials.recorded else None
+    words = f"{count_of(sums.totals.count, 'quilt')}; materials: {money_words(recorded)}"
     if sums.estimated.count:
         words += f"; estimated: {sums.estimated.total.say()}"
     yield Chapter(heading, 1, (words + ".",))
@@ -254,11 +257,12 @@ def _charity(report: AnnualReport, part: CharityPart, pictured: Set[str]) -> Cha
     columns = [Column("Quilt", own=True), Column("Handed over", "day"), Column("Delivered", "day"), Column("Acknowledged", "day")]
     columns.append(Column("Materials recorded", "money"))
     columns += [Column("Estimated", "money")] if report.sums.estimated.count else []
+    total = (f"All {count_of(len(part.rows), 'quilt')}", "", "", "", *_sum_words(report, part.sums))
     grid = Grid(
         part.name or NOT_SAID,
         tuple(columns),
         tuple(_gift_line(report, row, pictured) for row in part.rows),
-        ("All " + count_of(len(part.rows), "quilt") if len(part.rows) > 1 else "1 quilt", "", "", "", *_sum_words(report, part.sums)),
+        total if len(part.rows) > 1 else None,
         pictured=True,
     )
     told = QUALIFICATION_WORDS[part.qualification]
@@ -343,15 +347,14 @@ def _notes(report: AnnualReport) -> Iterator[NoteWords]:
     quilts = report.collection.quilts
     told = set()
     for note in report.notes:
-        if note.quilts and note.quilts in told:
-            yield NoteWords(note.sentence, f"The same {count_of(len(note.quilts), 'quilt')}.", source_words(note))
+        count = count_of(len(note.quilts), "quilt") if note.quilts else ""
+        if note.quilts in told:
+            yield NoteWords(note.sentence, f"The same {count}", (), "", source_words(note))
             continue
-        told.add(note.quilts)
-        titles = [quilts[quilt].title for quilt in note.quilts[:NAMED_AT_MOST]]
-        more = len(note.quilts) - len(titles)
-        names = listed([*titles, f"{more:,} more"] if more else titles)
-        words = f"{count_of(len(note.quilts), 'quilt')}: {names}." if names else ""
-        yield NoteWords(note.sentence, words, source_words(note))
+        told |= {note.quilts} - {()}
+        names = tuple(quilts[quilt].title for quilt in note.quilts[:NAMED_AT_MOST])
+        more = f" and {len(note.quilts) - len(names):,} more" if len(note.quilts) > len(names) else ""
+        yield NoteWords(note.sentence, count, names, more, source_words(note))
 
 
 def source_words(note: TaxNote) -> str:

@@ -338,6 +338,7 @@ def test_a_year_without_gifts_makes_every_kind_of_file(make):
 
 def test_a_note_names_a_dozen_quilts_and_says_how_many_more():
     quilts = [a_quilt(f"quilt-{n:02d}", materials_cost="15", destination=donated(delivered="2026-05-30")) for n in range(40)]
-    notes = {note.sentence: note.quilts for note in report_document(a_report(*quilts, tax_notes="us")).notes}
-    words = next(quilts for sentence, quilts in notes.items() if sentence.startswith("Recorded for materials"))
-    assert words.startswith("40 quilts: ") and words.endswith("and 28 more.")
+    notes = report_document(a_report(*quilts, tax_notes="us")).notes
+    first, again = [note for note in notes if note.count.endswith("40 quilts")][:2]
+    assert (first.count, len(first.names), first.more) == ("40 quilts", 12, " and 28 more")
+    assert (again.count, again.names) == ("The same 40 quilts", ())
