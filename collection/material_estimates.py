@@ -13,6 +13,7 @@ from typing import Literal
 
 from collection.dates import EdtfDate
 from collection.lengths import Length, Size, Unit
+from collection.materials import is_none
 from collection.money import Money
 from collection.records.quilt import Quilt
 from collection.records.settings import Prices, Settings
@@ -80,7 +81,7 @@ def estimate_materials(quilt: Quilt, settings: Settings) -> MaterialEstimate | N
     """An estimate from a quilt's size and the price list; None where the cost is recorded, or one of the two is not."""
     if quilt.materials_cost is not None or quilt.finished_size is None or settings.prices is None:
         return None
-    has_batting = quilt.fibre is None or quilt.fibre.batting != "none"
+    has_batting = quilt.fibre is None or quilt.fibre.batting is None or not is_none(quilt.fibre.batting)
     return _estimate(quilt.finished_size, settings.prices, settings.units, has_batting)
 
 

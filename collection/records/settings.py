@@ -113,7 +113,7 @@ class Prices(Record):
     batting_packages: Annotated[tuple[PackagePrice, ...], ONE_IS_A_LIST] = Field(
         (), description="Batting by the package; used before the roll where one is large enough."
     )
-    cloth_width: LengthField | None = Field(None, description="Usable width of the cloth. Left out: 40 in.")
+    cloth_width: LengthField | None = Field(None, description="Usable width of the cloth. Left out: 40 in, and 42 in for tops.")
     backing_width: LengthField | None = Field(None, description="Usable width of wide backing cloth, if you buy that.")
     batting_width: LengthField | None = Field(None, description="Width of the batting on the roll. Left out: 90 in.")
     noted: DateField | None = Field(None, description="When these prices were noted down.")
