@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from collection.dates import EdtfDate
 from collection.records.quilt import Quilt
 from site_builder.binder.costs import costs_listing
+from site_builder.binder.handovers import handovers_listing
 from site_builder.binder.house import insurance_listing, loans_listing, places_listing, to_finish_listing
 from site_builder.binder.listings import Listing
 from site_builder.binder.plan import plan_listing
@@ -31,6 +32,7 @@ BINDER_PAGES = (
     BinderPage("requests.html", "Requests", requests_listing, by_day=True),
     BinderPage("plan.html", "Match plan", plan_listing, by_day=True),
     BinderPage("follow-ups.html", "Follow-ups", follow_ups_listing, by_day=True),
+    BinderPage("handovers.html", "Handovers", handovers_listing),
     BinderPage("recipients.html", "Recipients", recipients_listing),
     BinderPage("places.html", "Places", places_listing),
     BinderPage("loans.html", "On loan", loans_listing, by_day=True),

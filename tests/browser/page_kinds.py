@@ -52,7 +52,7 @@ KINDS = (
     *_in_both_editions("groups", *(f"{facet.kind}/index.html" for facet in FACETS)),
     *_in_both_editions("group", *(f"{facet.kind}/*.html" for facet in FACETS)),
     *_in_the_binder(
-        "requests", "plan", "recipients", "costs", "places", "loans", "to-finish", "insurance", "follow-ups",
+        "requests", "plan", "handovers", "recipients", "costs", "places", "loans", "to-finish", "insurance", "follow-ups",
         "gaps",
     ),
 )
