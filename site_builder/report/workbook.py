@@ -63,8 +63,8 @@ class _Writer:
             "text": {},
             "wrapped": {"text_wrap": True, "valign": "top"},
             "head": {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"},
+            "number head": {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom", "align": "right"},
             "title": {"bold": True, "font_size": 16},
-            "section": {"bold": True, "font_size": 12},
             "day": {"num_format": "d mmm yyyy", "align": "left"},
             "count": {"num_format": "#,##0"},
             "length": {"num_format": "0.###"},
@@ -116,7 +116,7 @@ class _Writer:
     def _list_sheet(self, name: str, columns: Sequence[_Column], rows: Sequence[ReportRow], nothing: str) -> Any:
         sheet = self._sheet(name, widths=tuple(column.width for column in columns))
         for index, column in enumerate(columns):
-            sheet.write_string(0, index, column.head, self.looks["head"])
+            sheet.write_string(0, index, column.head, self.looks["number head" if column.look else "head"])
         for row_index, row in enumerate(rows, start=1):
             for index, column in enumerate(columns):
                 self._write(sheet, row_index, index, column.value(row), column.look)
@@ -193,7 +193,7 @@ class _Writer:
         return row + 1
 
     def _by_charity(self, sheet: Any, row: int) -> int:
-        self._heads(sheet, row, ("By charity", "Charity", "Quilts", "Materials recorded", "Materials estimated"))
+        self._heads(sheet, row, ("By charity", "Charity", "Quilts", "Materials recorded", "Materials estimated"), words=2)
         first = row + 1
         for row, part in enumerate(self.report.parts, start=first):
             sheet.write_string(row, 0, part.name or "Charity not known yet")
@@ -252,9 +252,10 @@ class _Writer:
         sheet.set_footer("&L&A&RPage &P of &N")
         return sheet
 
-    def _heads(self, sheet: Any, row: int, heads: Sequence[str]) -> None:
+    def _heads(self, sheet: Any, row: int, heads: Sequence[str], *, words: int = 1) -> None:
+        """The heads of a part: the first ones (`words`) over words, the others over numbers."""
         for index, head in enumerate(heads):
-            sheet.write_string(row, index, head, self.looks["head"])
+            sheet.write_string(row, index, head, self.looks["head" if index < words else "number head"])
 
     def _range(self, head: str, *, here: bool = False) -> str:
         """All cells of a column of the sheet of gifts, as a formula names them."""
