@@ -11,6 +11,7 @@ from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import EDITIONS, Edition, EditionName
+from site_builder.flat_covers import flat_cover
 from site_builder.page_heads import PageHeads
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
@@ -123,10 +124,9 @@ def _write_edition(
         progress(f"Pages of the {edition.name}", done, len(specs))
     for path, content in {**web_files(edition, specs), **wall_index(edition, quilts), **_assets()}.items():
         staged.write(path, content)
-    renditions = {
-        each.file_name: each for picture in edition.pictures.values() for each in picture.renditions
-    }
-    for name, rendition in sorted(renditions.items()):
+    shown = [each for picture in edition.pictures.values() for each in picture.renditions]
+    shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]
+    for name, rendition in sorted({each.file_name: each for each in shown}.items()):
         staged.copy(store.file(rendition), f"{PICTURE_FOLDER}/{name}")
     return len(specs)
 

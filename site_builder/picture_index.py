@@ -11,7 +11,7 @@ from typing import Any
 
 from site_builder.pictures import Picture, QuiltColours, Rendition
 
-VERSION = 1
+VERSION = 2
 RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
 
 # Size, time of change, time of the last note about it (both in nanoseconds) and number of a file.
@@ -50,19 +50,20 @@ def index_text(photos: Photos, pictures: Pictures, settings: str) -> str:
 
 def _entry(picture: Picture) -> list[Any]:
     renditions = [astuple(rendition) for rendition in picture.renditions]
+    flat = astuple(picture.flat) if picture.flat else None
     colours = picture.colours
     return [
-        picture.width, picture.height, picture.average_colour, renditions, colours.palette, colours.terms
+        picture.width, picture.height, picture.average_colour, renditions, flat, colours.palette, colours.terms
     ]
 
 
 def _picture(digest: str, entry: list[Any]) -> Picture:
-    width, height, average_colour, renditions, palette, terms = entry
+    width, height, average_colour, renditions, flat, palette, terms = entry
     if not renditions:
         raise ValueError("a picture without renditions")
     return Picture(
         digest, width, height, tuple(_rendition(*one) for one in renditions), average_colour,
-        QuiltColours(_shares(palette), _shares(terms)),
+        QuiltColours(_shares(palette), _shares(terms)), flat=_rendition(*flat) if flat else None,
     )
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a
     from site_builder.renditions import Encoded
 
 # One more whenever the same photo would give another picture.
-RECIPE = 3
+RECIPE = 4
 INDEX_NAME = "index.json"
 HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
 # A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
@@ -87,7 +87,7 @@ class PictureStore:
         self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
         digests = {digest for _, digest in self._photos.values()}
         self._pictures = {digest: picture for digest, picture in self._pictures.items() if digest in digests}
-        needed = {r.file_name for picture in self._pictures.values() for r in picture.renditions}
+        needed = {r.file_name for picture in self._pictures.values() for r in picture.files}
         needed |= {rendition.file_name for rendition in self._placeholder}
         if not self.folder.is_dir():
             return 0
@@ -124,6 +124,7 @@ class PictureStore:
     def _prepare_one(self, path: Path) -> tuple[Picture, Stamp | None]:
         """The picture, and the stamp of its file if that is enough to know it again."""
         from site_builder import photo_reading, renditions
+        from site_builder.flat_quilts import flat_quilt
         from site_builder.quilt_colours import find_quilt_colours
 
         digest = ""
@@ -133,10 +134,12 @@ class PictureStore:
             stamp = before if before == _stamp(path) and self._is_settled(before) else None
             digest = hashlib.blake2b(content, digest_size=20).hexdigest()
             known = self._pictures.get(digest)
-            if known and self._has_all(known.renditions):
+            if known and self._has_all(known.files):
                 return known, stamp
             photo = photo_reading.decode(content, longest=renditions.LONG_EDGES[-1])
-            made = renditions.render(photo.image)
+            sizes = renditions.reduced(photo.image)
+            made = [renditions.encoded(size) for size in sizes]
+            flat = flat_quilt(sizes)
         except photo_reading.UnusablePhoto as unusable:
             return self._stand_in(digest, str(unusable)), None
         except MemoryError:
@@ -148,6 +151,7 @@ class PictureStore:
             renditions=tuple(self._write_rendition(one) for one in made),
             average_colour=renditions.average_colour(photo.image),
             colours=find_quilt_colours(photo.image),
+            flat=self._write_rendition(renditions.encoded(flat)) if flat else None,
         )
         return picture, stamp
 
@@ -178,7 +182,7 @@ class PictureStore:
     def _known(self, path: Path) -> Picture | None:
         stamp, digest = self._photos.get(os.fspath(path), (None, ""))
         picture = self._pictures.get(digest)
-        if picture and stamp and stamp == _stamp(path) and self._has_all(picture.renditions):
+        if picture and stamp and stamp == _stamp(path) and self._has_all(picture.files):
             return picture
         return None
 

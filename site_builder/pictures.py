@@ -39,7 +39,8 @@ class Picture:
     `digest` stands for the original's content, and is empty when the file could not be read at all.
     Width and height are those of the upright original in pixels. Renditions go from the smallest to the
     largest; there is always at least one. A photo that cannot be used has a drawn placeholder for its
-    renditions and says why in `problem`, in words for the person whose photo it is.
+    renditions and says why in `problem`, in words for the person whose photo it is. `flat` shows the quilt
+    alone and flattened, in its own proportion within a few per cent, where the photo shows it whole.
     """
 
     digest: str
@@ -49,6 +50,12 @@ class Picture:
     average_colour: str
     colours: QuiltColours = QuiltColours()
     problem: str | None = None
+    flat: Rendition | None = None
+
+    @property
+    def files(self) -> tuple[Rendition, ...]:
+        """All that lies in the store for this photo."""
+        return (*self.renditions, self.flat) if self.flat else self.renditions
 
     @property
     def smallest(self) -> Rendition:

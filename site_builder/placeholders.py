@@ -3,7 +3,8 @@
 from PIL import Image, ImageDraw
 
 WIDTH, HEIGHT = 800, 600
-CLOTH, SHADE, THREAD = "#e8e2d6", "#ddd5c6", "#9a8f7d"
+# Neutral, and as far from a light page as from a dark one: the same picture stands on both.
+CLOTH, SHADE, THREAD = "#7c7c7c", "#757575", "#a3a3a3"
 STITCH, GAP, THICKNESS = 18, 12, 4
 
 

@@ -5,7 +5,6 @@ than starting anew and looks the same: at least 36 dB against a careful reductio
 """
 
 import io
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from PIL import Image
@@ -39,22 +38,26 @@ def long_edges_for(longest: int) -> tuple[int, ...]:
 
 def render(image: Image.Image) -> tuple[Encoded, ...]:
     """The renditions of an upright sRGB picture, smallest first, with no note but the pixels."""
-    return tuple(reversed([Encoded(*reduced.size, _jpeg(reduced)) for reduced in _reduced(image)]))
+    return tuple(encoded(size) for size in reduced(image))
 
 
-def _reduced(image: Image.Image) -> Iterator[Image.Image]:
+def reduced(image: Image.Image) -> tuple[Image.Image, ...]:
+    """An upright sRGB picture in the sizes of its renditions, smallest first."""
     width, height = image.size
+    sizes = []
     for edge in reversed(long_edges_for(max(width, height))):
         size = fitted(width, height, edge)
         if size != image.size:
             image = image.resize(size, Image.Resampling.BICUBIC)
-        yield image
+        sizes.append(image)
+    return tuple(reversed(sizes))
 
 
-def _jpeg(image: Image.Image) -> bytes:
+def encoded(image: Image.Image) -> Encoded:
+    """A picture as it is, with no note but the pixels."""
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY, subsampling="4:2:0")
-    return out.getvalue()
+    return Encoded(*image.size, out.getvalue())
 
 
 def average_colour(image: Image.Image) -> str:

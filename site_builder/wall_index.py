@@ -14,6 +14,7 @@ from site_builder.addresses import quilt_path
 from site_builder.cards import card
 from site_builder.edition import Edition
 from site_builder.facets import FACETS, groups_of
+from site_builder.flat_covers import flat_cover
 
 QUILTS_FILE = "wall/quilts.js"
 WORDS_FILE = "wall/words.js"
@@ -73,7 +74,8 @@ def _row(edition: Edition, quilt: Quilt, values: list[list[int]]) -> list[object
     """Address, title, facts, picture, sides in inches, is it dated, values by facet.
 
     The picture is its words, width, height and, for each rendition that a card needs, the file's name
-    and width; in its place, for a quilt without one, the colours of its stand-in.
+    and width, then the name of the file that shows the quilt alone and flattened, if there is one; in its
+    place, for a quilt without a picture, the colours of its stand-in.
     """
     shown = card(edition, quilt, seen_from="")
     cover = edition.cover(quilt)
@@ -83,7 +85,8 @@ def _row(edition: Edition, quilt: Quilt, values: list[list[int]]) -> list[object
     else:
         view = shown.picture
         renditions = [[each.file_name, each.width] for each in cover.renditions[:_CARD_RENDITIONS]]
-        picture = [view.alt, view.width, view.height, renditions]
+        flat = flat_cover(edition, quilt)
+        picture = [view.alt, view.width, view.height, renditions, *([flat.file_name] if flat else [])]
     return [
         quilt_path(quilt.id),
         quilt.title,

@@ -184,6 +184,13 @@
     return image;
   }
 
+  // The quilt alone, drawn flat from its photo, for most of those that are seen whole in it.
+  function flattened(quilt) {
+    const [alt, , , , file] = quilt.picture;
+    if (!file) return null;
+    return make("img", { className: "picture flattened", alt, decoding: "async", loading: "lazy", src: `${root}pictures/${file}` });
+  }
+
   // In place of a photo: four patches in the quilt's colours.
   function standIn(quilt) {
     const [first = "#8b9299", second = "#d3d7da", third = first] = quilt.picture;
@@ -292,10 +299,10 @@
 
   function scaled(quilt, perInch) {
     const [width, length] = quilt.sides;
-    const cloth = hasPhoto(quilt) ? photo(quilt) : standIn(quilt);
+    const cloth = hasPhoto(quilt) ? flattened(quilt) || photo(quilt) : standIn(quilt);
     cloth.style.inlineSize = `${width * perInch}px`;
     cloth.style.blockSize = `${length * perInch}px`;
-    if (hasPhoto(quilt)) cloth.sizes = `${Math.round(width * perInch)}px`;
+    if (cloth.srcset) cloth.sizes = `${Math.round(width * perInch)}px`;
     const title = make("span", { className: "title" }, quilt.title);
     const size = make("span", { className: "size" }, say(quilt.sides));
     const item = make("li", {}, make("a", { href: root + quilt.href }, cloth, title, size));

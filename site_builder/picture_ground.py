@@ -1,0 +1,184 @@
+"""What stands out in a picture from the wall or the floor around it.
+
+The ground is what lies along the picture's edge. Its light may fall off smoothly and it may have a grain of
+its own, as wood and grass have: differences that are usual in it count little, all others fully.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from operator import mul
+
+from PIL import Image, ImageChops
+
+# By our own judgement, tried on drawn photos. Levels are of 255.
+CELLS = 28                 # along the longer edge, to fit the light by
+MODEL = 12                 # cells of the fitted light, each way
+ROUNDS = 3
+USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0    # times the middle one; levels: what is further off is not fitted
+STILL_GROUND = 16.0        # levels
+LEAST_OF_EDGE = 0.86       # how much of the picture's edge must show one ground
+SAMPLES, SAMPLE_RING = 60, 2             # pixels, of the picture by which the grain is told
+GRAIN_SHARE, GRAIN_TIMES = 0.5, 3.0      # what is so many times further off than that share of it is no grain
+LEAST_GRAIN = 6.0          # levels: differences of one level stay so on a plain wall
+SHADOW = 6.0               # levels: light and dark count a little less than colour
+DARKEST_SHADE = 0.6        # of the light
+SHADE_TINT, SHADE_TINT_SHARE = 4.0, 0.15    # levels, and of the shade, that a shadow's colour may be off
+
+LIKE_GROUND = 128
+Row = Sequence[float]
+
+
+@dataclass(frozen=True, slots=True)
+class StandingOut:
+    """A picture of differences from the ground: 128 is like it, one unit a level on a plain wall.
+
+    `darkness` is the difference, for each channel, of a place where no light falls on the ground.
+    """
+
+    picture: Image.Image
+    darkness: tuple[float, float, float]
+
+    def amount(self) -> Image.Image:
+        """How far each point is from the ground, in half levels (mode L)."""
+        return amount_in(self.picture)
+
+    def is_shaded(self, colour: Sequence[int]) -> bool:
+        """Whether a colour of the picture may be the ground's, in a shadow."""
+        seen = [level - LIKE_GROUND for level in colour[:3]]
+        shade = _dot(seen, self.darkness) / _dot(self.darkness, self.darkness)
+        return 0 < shade < DARKEST_SHADE and all(
+            abs(level - shade * dark) <= SHADE_TINT + SHADE_TINT_SHARE * shade * abs(dark)
+            for level, dark in zip(seen, self.darkness, strict=True)
+        )
+
+
+def amount_in(differences: Image.Image) -> Image.Image:
+    """`StandingOut.amount` for a picture made of its picture."""
+    return _largest(differences.point([min(255, 2 * abs(level - LIKE_GROUND)) for level in range(256)] * 3))
+
+
+def standing_out(picture: Image.Image) -> StandingOut | None:
+    """What stands out in an upright sRGB picture; None if its edge shows no single ground."""
+    light = _light(picture)
+    if light is None:
+        return None
+    from_light = ImageChops.subtract(picture, light, 1, LIKE_GROUND)
+    lights = [max(1, level) for level in light.reduce(light.size).getpixel((0, 0))]
+    evening = _grain_evened(from_light, lights)
+    darkness = tuple(-_dot(row, lights) for row in evening)
+    matrix = [value for row in evening for value in (*row, LIKE_GROUND * (1 - sum(row)))]
+    return StandingOut(from_light.convert("RGB", tuple(matrix)), darkness)
+
+
+# --- the light
+
+
+def _light(picture: Image.Image) -> Image.Image | None:
+    """The ground as if nothing lay before it: for each channel a quadratic surface through the edge."""
+    cells = picture.copy()
+    cells.thumbnail((CELLS, CELLS), Image.Resampling.BOX)
+    width, height = cells.size
+    edge = [(x, y) for x in range(width) for y in (0, height - 1)]
+    edge += [(x, y) for y in range(1, height - 1) for x in (0, width - 1)]
+    colour = cells.load()
+    samples = [(_terms(2 * (x + 0.5) / width - 1, 2 * (y + 0.5) / height - 1), colour[x, y]) for x, y in edge]
+    kept = samples
+    for _ in range(ROUNDS):
+        surface = _fitted(kept)
+        misfits = [max(map(_distance, _at(surface, place), seen)) for place, seen in samples]
+        usual = sorted(misfits)[len(misfits) // 2]
+        most = max(LEAST_MISFIT, USUAL_MISFIT * usual)
+        kept = [sample for sample, misfit in zip(samples, misfits, strict=True) if misfit <= most]
+    if sum(misfit <= max(most, STILL_GROUND) for misfit in misfits) < LEAST_OF_EDGE * len(samples):
+        return None
+    light = bytearray()
+    for y in range(MODEL):
+        for x in range(MODEL):
+            place = _terms(2 * (x + 0.5) / MODEL - 1, 2 * (y + 0.5) / MODEL - 1)
+            light += bytes(min(255, max(0, round(level))) for level in _at(surface, place))
+    small = Image.frombytes("RGB", (MODEL, MODEL), bytes(light))
+    return small.resize(picture.size, Image.Resampling.BICUBIC)
+
+
+def _distance(one: float, other: float) -> float:
+    return abs(one - other)
+
+
+def _terms(x: float, y: float) -> Row:
+    return 1.0, x, y, x * x, x * y, y * y
+
+
+def _at(surface: Sequence[Row], terms: Row) -> list[float]:
+    return [_dot(channel, terms) for channel in surface]
+
+
+def _fitted(samples: Sequence[tuple[Row, Row]]) -> list[list[float]]:
+    """Six factors for each channel, by least squares."""
+    places = list(zip(*(place for place, _ in samples), strict=True))
+    levels = list(zip(*(seen for _, seen in samples), strict=True))
+    products = [[_dot(one, other) for other in places] for one in places]
+    wanted = [[_dot(one, channel) for channel in levels] for one in places]
+    for at in range(6):
+        products[at][at] += 1e-6 * len(samples)
+    return [list(channel) for channel in zip(*_solved(products, wanted), strict=True)]
+
+
+def _dot(one: Row, other: Row) -> float:
+    return sum(map(mul, one, other))
+
+
+def _solved(matrix: list[list[float]], right: list[list[float]]) -> list[list[float]]:
+    """The rows x with matrix x = right, for a positive definite matrix."""
+    rows = [[*left, *wanted] for left, wanted in zip(matrix, right, strict=True)]
+    for at, pivot in enumerate(rows):
+        pivot[:] = [value / pivot[at] for value in pivot]
+        for other in rows:
+            if other is not pivot and (factor := other[at]):
+                other[:] = [value - factor * by for value, by in zip(other, pivot, strict=True)]
+    return [row[len(matrix):] for row in rows]
+
+
+# --- the grain
+
+
+def _grain_evened(from_light: Image.Image, lights: Row) -> list[list[float]]:
+    """What to make of red, green and blue so that the ground's own differences are as wide in all directions."""
+    small = from_light.copy()
+    small.thumbnail((SAMPLES, SAMPLES), Image.Resampling.NEAREST)
+    width, height = small.size
+    box = (SAMPLE_RING, SAMPLE_RING, width - SAMPLE_RING, height - SAMPLE_RING)
+    colour = small.load()
+    ring = [
+        colour[x, y] for y in range(height) for x in range(width)
+        if not (box[0] <= x < box[2] and box[1] <= y < box[3])
+    ]
+    sizes = sorted(max(abs(level - LIKE_GROUND) for level in levels) for levels in ring)
+    most = max(LEAST_MISFIT, GRAIN_TIMES * sizes[round(GRAIN_SHARE * len(sizes))])
+    kept = [levels for levels in ring if max(abs(level - LIKE_GROUND) for level in levels) <= most]
+    channels = [[level - LIKE_GROUND for level in channel] for channel in zip(*kept, strict=True)]
+    means = [sum(channel) / len(kept) for channel in channels]
+    spread = [
+        [_dot(one, other) / len(kept) - means[i] * means[j] for j, other in enumerate(channels)]
+        for i, one in enumerate(channels)
+    ]
+    shade = [light / math.hypot(*lights) * SHADOW for light in lights]
+    for i in range(3):
+        for j in range(3):
+            spread[i][j] += shade[i] * shade[j] + (i == j) * LEAST_GRAIN**2
+    return [[LEAST_GRAIN * value for value in row] for row in _lower_inverse(spread)]
+
+
+def _lower_inverse(spread: list[list[float]]) -> tuple[Row, Row, Row]:
+    """The inverse of the Cholesky factor of a 3 x 3 covariance."""
+    a = math.sqrt(spread[0][0])
+    b, c = spread[1][0] / a, spread[2][0] / a
+    d = math.sqrt(spread[1][1] - b * b)
+    e = (spread[2][1] - b * c) / d
+    f = math.sqrt(spread[2][2] - c * c - e * e)
+    return (1 / a, 0.0, 0.0), (-b / (a * d), 1 / d, 0.0), ((b * e / d - c) / (a * f), -e / (d * f), 1 / f)
+
+
+def _largest(picture: Image.Image) -> Image.Image:
+    red, green, blue = picture.split()
+    return ImageChops.lighter(ImageChops.lighter(red, green), blue)
