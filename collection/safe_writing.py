@@ -1,82 +1,155 @@
-"""Writing several files of a collection so that all of them are written, or none.
+"""Changing several files of a collection so that all of them are changed, or none.
 
 A batch is first written beside the files, into `.counterpane/unfinished/` (what each file was, and
-what it becomes) with a journal that names them all; once the journal stands, the new files are moved
-into their places one by one, and the journal is taken away. Stopped before the journal stands, nothing
+what it becomes) with a journal that names them all; once the journal stands, the files are moved into
+their places one by one, and the journal is taken away. Stopped before the journal stands, nothing
 has happened; stopped after it, `heal` finishes the batch at the next run. Whoever reads a collection
 does so within `one_state`, which heals it and keeps writers waiting.
 
     collecting ─ staged ─ journal stands ─ moved, one by one ─ journal taken away
     └───── killed here: none ─────┘      └──── killed here: all, once healed ───┘
+
+What is told of a batch is written into the log of changes, and what its files were is kept, so that it
+can be taken back (see `taking_back`): both are files of the same batch.
 """
 
 import contextlib
-import errno
-import hashlib
-import json
-import os
 import shutil
 import stat
-import time
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
+from collection.batch_journal import (
+    JOURNAL,
+    NEW,
+    OLD,
+    ROOM,
+    UNFINISHED,
+    Step,
+    clear,
+    finish,
+    finish_or_clear,
+    in_words,
+    write_journal,
+)
+from collection.change_log import (
+    FORMER,
+    KEPT_BYTES,
+    KEPT_CHANGES,
+    LOG,
+    LoggedChange,
+    LoggedFile,
+    Told,
+    last_number,
+    read_log,
+    with_entry,
+)
+from collection.disk import (
+    copy_lasting,
+    digest,
+    digest_of,
+    lies_within,
+    link_on_the_way,
+    refuse_where_it_cant_move,
+    settle,
+    take_after,
+    write_lasting,
+)
+from collection.folder_lock import locked
 from collection.problems import CollectionProblems, Problem
 
-try:
-    import fcntl
-except ImportError:  # Not every system has it; there one program at a time has to do.
-    fcntl = None
+__all__ = ["UNFINISHED", "FileChange", "FileChanges", "Told", "heal", "one_state"]
 
-UNFINISHED = ".counterpane/unfinished"
-_JOURNAL = f"{UNFINISHED}/journal.json"
-_VERSION = 1
 
-# So many seconds another run may keep us waiting.
-PATIENCE = 10.0
+@dataclass(frozen=True, slots=True)
+class CopyOf:
+    """Content that is to be the same as that of a file elsewhere, which stays there."""
+
+    source: Path
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Content that lies in a file of the collection's own room, by its name, and is moved from there."""
+
+    name: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class KnownBy:
+    """Content that is known by its whole digest, and not held in memory."""
+
+    digest: str
 
 
 @dataclass(frozen=True, slots=True)
 class FileChange:
     """One file, relative to the collection with forward slashes: what it was when it was read (None:
-    there was none), and what it is to be."""
+    there was none), and what it is to be (None: it is taken away)."""
 
     name: str
-    old: bytes | None
-    new: bytes
+    old: bytes | KnownBy | None
+    new: bytes | CopyOf | Kept | None
+
+    @property
+    def old_digest(self) -> str | None:
+        return digest(self.old) if isinstance(self.old, bytes) else self.old and self.old.digest
 
 
 class FileChanges:
-    """The files that one batch changes. Nothing is written before `commit`."""
+    """The files that one batch changes. Nothing is written before `commit`. Each may stand in a batch once."""
 
     def __init__(self, folder: Path, changes: Iterable[FileChange] = ()):
         self.folder = folder
         self._changes: dict[str, FileChange] = {}
         for change in changes:
-            self.add(change.name, change.old, change.new)
+            self._add(change)
 
-    def add(self, name: str, old: bytes | None, new: bytes) -> None:
-        """One more file. Each may stand in a batch once."""
-        if name in self._changes or not _lies_within(name):
+    def add(self, name: str, old: bytes | None, new: bytes | None) -> None:
+        """A file that is written: what it was (None: there is none), and what it is to be (None: taken away)."""
+        self._add(FileChange(name, old, new))
+
+    def add_copy(self, name: str, source: Path) -> None:
+        """A new file that holds what `source` does, which may be large: it is never held in memory."""
+        self._add(FileChange(name, None, CopyOf(source)))
+
+    def remove(self, name: str, old: bytes) -> None:
+        """A file that is taken away."""
+        self._add(FileChange(name, old, None))
+
+    def put_away(self, name: str, whole_digest: str) -> None:
+        """A file that is taken away and may be large: it is known by the SHA-256 of what it holds."""
+        self._add(FileChange(name, KnownBy(whole_digest), None))
+
+    def bring_back(self, name: str, kept: str, whole_digest: str) -> None:
+        """A file that was taken away, from where it is kept in the collection's room."""
+        self._add(FileChange(name, None, Kept(kept, whole_digest)))
+
+    def _add(self, change: FileChange) -> None:
+        name = change.name
+        if name in self._changes or not lies_within(name) or name.startswith(f"{ROOM}/"):
             raise ValueError(f"{name} would be written twice, or outside the collection")
-        self._changes[name] = FileChange(name, old, new)
+        self._changes[name] = change
 
     @property
     def changes(self) -> tuple[FileChange, ...]:
         """What is to be written, in the order of the files' names; what stays the same is left out."""
         return tuple(change for _, change in sorted(self._changes.items()) if change.new != change.old)
 
-    def commit(self) -> tuple[str, ...]:
-        """Write all files, and return their names.
+    def commit(self, told: Told | None = None) -> tuple[str, ...]:
+        """Change all files, and return their names.
 
-        Raises CollectionProblems, with every file as it was, when one of them was changed since it was
-        read, is a link, or can't be written.
+        What is `told` of the batch joins the log of changes, by which it can be taken back; nothing does
+        where nothing changes. Raises CollectionProblems, with every file as it was, when one of them was
+        changed since it was read, is a link, or can't be written.
         """
-        with _locked(self.folder, exclusively=True):
-            _finish_or_clear(self.folder)
-            if self.changes:
-                _Batch(self.folder, self.changes).write()
+        with locked(self.folder, exclusively=True):
+            finish_or_clear(self.folder)
+            if self.changes or (told and told.takes_back is not None):
+                _Batch(self.folder, self.changes, told).write()
+                _forget_the_oldest(self.folder)
         return tuple(change.name for change in self.changes)
 
 
@@ -87,8 +160,8 @@ def heal(folder: Path) -> tuple[str, ...]:
     """
     if not (folder / UNFINISHED).exists():
         return ()
-    with _locked(folder, exclusively=True):
-        return _finish_or_clear(folder)
+    with locked(folder, exclusively=True):
+        return finish_or_clear(folder)
 
 
 @contextlib.contextmanager
@@ -99,8 +172,8 @@ def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
     """
     while True:
         healed = heal(folder)
-        with _locked(folder, exclusively=False):
-            if (folder / _JOURNAL).exists():
+        with locked(folder, exclusively=False):
+            if (folder / JOURNAL).exists():
                 continue
             yield healed
             return
@@ -110,37 +183,51 @@ def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
 
 
 class _Batch:
-    """The stages of one batch."""
+    """The stages of one batch, under the folder's lock."""
 
-    def __init__(self, folder: Path, changes: tuple[FileChange, ...]):
+    def __init__(self, folder: Path, changes: tuple[FileChange, ...], told: Told | None):
         self.folder = folder
         self.changes = changes
-        self.room = folder / UNFINISHED
+        self.told = told
+        self.steps: list[Step] = []
 
     def write(self) -> None:
+        log = self._log() if self.told is not None else b""
         problems = [problem for change in self.changes if (problem := self._obstacle(change))]
+        problems += _obstacles_of_log(self.folder, log, self.told)
         if problems:
             raise CollectionProblems(problems)
         try:
-            self._stage()
-            self._write_journal()
+            if self.told is None:
+                self._stage_all(OLD)
+            else:
+                # A number that neither the log nor what is kept has used.
+                number = max([last_number(log), *_kept_numbers(self.folder)], default=0) + 1
+                self._stage_all(f"{FORMER}/{number}")
+                self._stage_log(log, number, self.told)
+            for place in {(self.folder / step.beside).parent for step in self.steps}:
+                settle(place)
+            write_journal(self.folder, self.steps)
         except OSError as error:
-            _clear(self.folder)
-            raise CollectionProblems([_told(error, self.folder, "Nothing was changed.")]) from error
-        _finish(self.folder)
+            clear(self.folder)
+            raise CollectionProblems([in_words(error, self.folder, "Nothing was changed.")]) from error
+        finish(self.folder)
 
     def _obstacle(self, change: FileChange) -> Problem | None:
-        """What keeps a file from being written."""
+        """What keeps a file from being changed."""
         path = self.folder / change.name
-        link = _link_on_the_way(self.folder, change.name)
+        link = link_on_the_way(self.folder, change.name)
         if link is not None:
             remedy = f"{link} is a link to another place, which is not written through. Put the file itself there."
             return Problem(change.name, 1, "", "", remedy)
+        if isinstance(change.new, CopyOf) and not change.new.source.is_file():
+            remedy = "There is no such file any more, so nothing was written. Run it again."
+            return Problem(str(change.new.source), 1, "", "", remedy)
         try:
-            now = path.read_bytes() if path.exists() else None
+            now = digest_of(path)
         except OSError as error:
-            return _told(error, self.folder, "Nothing was changed.")
-        if now != change.old:
+            return in_words(error, self.folder, "Nothing was changed.")
+        if now != change.old_digest or (now is None and path.exists()):
             remedy = "This file was changed while this ran, so nothing was written. Run it again."
             return Problem(change.name, 1, "", "", remedy)
         if now is not None and not path.stat().st_mode & stat.S_IWUSR:
@@ -148,252 +235,86 @@ class _Batch:
             return Problem(change.name, 1, "", "", remedy)
         return None
 
-    def _stage(self) -> None:
-        """Write what the files were and become, where a move into their places is one step."""
+    def _stage_all(self, kept: str) -> None:
+        """Lay ready what files were and become; `kept` is where what they were stays."""
+        (self.folder / UNFINISHED).mkdir(parents=True, exist_ok=True)
         for change in self.changes:
-            target = self.folder / change.name
+            self._stage(change, kept)
+
+    def _stage(self, change: FileChange, kept: str) -> None:
+        target = self.folder / change.name
+        if change.new is None:
+            refuse_where_it_cant_move(target, self.folder / UNFINISHED)
+            self.steps.append(Step(change.name, change.old_digest, None, f"{kept}/{change.name}"))
+            return
+        self._stage_new(change.name, change.old_digest, change.new)
+        if isinstance(change.old, bytes):
+            write_lasting(self.folder / OLD / change.name, change.old)
+            if self.told is not None:
+                self._stage_new(f"{kept}/{change.name}", None, change.old)
+                take_after(self.folder / NEW / kept / change.name, target)
+
+    def _stage_new(self, name: str, old: str | None, content: bytes | CopyOf | Kept) -> None:
+        target, beside = self.folder / name, f"{NEW}/{name}"
+        if isinstance(content, CopyOf):
+            new = copy_lasting(content.source, self.folder / beside)
+        elif isinstance(content, Kept):
+            beside, new = content.name, content.digest
+        else:
+            write_lasting(self.folder / beside, content)
+            new = digest(content)
+        if not name.startswith(f"{ROOM}/"):
             target.parent.mkdir(parents=True, exist_ok=True)
-            if change.old is not None:
-                _write(self.room / "old" / change.name, change.old)
-            new = self.room / "new" / change.name
-            _write(new, change.new)
-            if change.old is not None:
-                _take_after(new, target)
-            _refuse_where_it_cant_move(new, target)
-        for place in {(self.room / "new" / change.name).parent for change in self.changes}:
-            _settle(place)
+            refuse_where_it_cant_move(self.folder / beside, target.parent)
+        if old is not None:
+            take_after(self.folder / beside, target)
+        self.steps.append(Step(name, old, new, beside))
 
-    def _write_journal(self) -> None:
-        files = [
-            {"name": change.name, "old": _digest(change.old), "new": _digest(change.new)} for change in self.changes
-        ]
-        content = json.dumps({"version": _VERSION, "files": files}, indent=1, ensure_ascii=False)
-        draft = self.room / "journal.draft"
-        _write(draft, content.encode())
-        os.replace(draft, self.folder / _JOURNAL)
-        _settle(self.room)
-        _settle(self.room.parent)
-        _settle(self.folder)
+    # The log --------------------------------------------------------------------------------------
 
+    def _log(self) -> bytes:
+        path = self.folder / LOG
+        return path.read_bytes() if path.exists() else b""
 
-# Finishing --------------------------------------------------------------------------------------
-
-
-def _finish_or_clear(folder: Path) -> tuple[str, ...]:
-    """Finish the batch whose journal stands; without one, what lies there was never begun."""
-    if (folder / _JOURNAL).exists():
-        return _finish(folder)
-    _clear(folder)
-    return ()
-
-
-def _finish(folder: Path) -> tuple[str, ...]:
-    """Move each new file into its place that is not there yet, and take the journal away.
-
-    Where a new file is no more, the others go back instead, and no names are given.
-    """
-    files = _read_journal(folder)
-    waiting = [file for file in files if _digest_of(folder / file[0]) != file[2]]
-    problems = [
-        _conflict(name, old)
-        for name, old, _ in waiting
-        if _digest_of(folder / name) != old or _link_on_the_way(folder, name)
-    ]
-    if problems:
-        raise CollectionProblems(problems)
-    new = folder / UNFINISHED / "new"
-    if any(_digest_of(new / name) != digest for name, _, digest in waiting):
-        _go_back(folder, files)
-        return ()
-    try:
-        for name, _, _ in waiting:
-            os.replace(new / name, folder / name)
-        _end(folder, files)
-    except OSError as error:
-        _go_back(folder, files)
-        raise CollectionProblems([_told(error, folder, "Nothing was changed.")]) from error
-    return tuple(name for name, _, _ in files)
-
-
-def _go_back(folder: Path, files: list["_Entry"]) -> None:
-    """Put the files back as they were."""
-    kept = folder / UNFINISHED / "old"
-    moved = [(name, old) for name, old, _ in files if _digest_of(folder / name) != old]
-    if any(_digest_of(kept / name) != old for name, old in moved):
-        raise CollectionProblems([_unreadable()])
-    try:
-        for name, old in moved:
-            if old is None:
-                (folder / name).unlink()
-            else:
-                _take_after(kept / name, folder / name)
-                os.replace(kept / name, folder / name)
-        _end(folder, files)
-    except OSError as error:
-        rest = f"What the files were and become lies in {UNFINISHED}; run this again to finish."
-        raise CollectionProblems([_told(error, folder, rest)]) from error
-
-
-def _end(folder: Path, files: list["_Entry"]) -> None:
-    """All files are in their places: take the journal away, and all that lies with it."""
-    for place in {(folder / name).parent for name, _, _ in files}:
-        _settle(place)
-    (folder / _JOURNAL).unlink()
-    _settle(folder / UNFINISHED)
-    _clear(folder)
-
-
-# A file's name, and the digests of what it was and becomes.
-_Entry = tuple[str, str | None, str]
-
-
-def _read_journal(folder: Path) -> list[_Entry]:
-    try:
-        journal = json.loads((folder / _JOURNAL).read_bytes())
-        files = [(file["name"], file["old"], file["new"]) for file in journal["files"]]
-        if journal["version"] == _VERSION and all(_lies_within(name) for name, _, _ in files):
-            return files
-    except OSError as error:
-        raise CollectionProblems([_told(error, folder, "")]) from error
-    except (ValueError, KeyError, TypeError):
-        pass
-    raise CollectionProblems([_unreadable()])
-
-
-def _unreadable() -> Problem:
-    remedy = (
-        f"A run was interrupted, and its notes can't be read. Look into {UNFINISHED}, where old/ holds the files "
-        "as they were and new/ as they were to be; put right what is not, then remove that folder."
-    )
-    return Problem(_JOURNAL, 1, "", "", remedy)
-
-
-def _conflict(name: str, old: str | None) -> Problem:
-    if old is None:
-        remedy = "A run was interrupted, and this file was written since. Move it away and run this again."
-    else:
-        remedy = (
-            "A run was interrupted, and this file was changed since, so the run can't be finished. "
-            f"Put {UNFINISHED}/old/{name} in its place and run this again; then make your change anew."
+    def _stage_log(self, log: bytes, number: int, told: Told) -> None:
+        """The log with what is told of the steps so far."""
+        files = tuple(
+            LoggedFile.of(step.name, step.old, step.new)
+            for step in self.steps
+            if not step.name.startswith(f"{ROOM}/")
         )
-    return Problem(name, 1, "", "", remedy)
+        if log:
+            write_lasting(self.folder / OLD / LOG, log)
+        new = with_entry(log, LoggedChange(number, told, files))
+        self._stage_new(LOG, digest(log) if log else None, new)
 
 
-def _clear(folder: Path) -> None:
-    """Take away what a batch left beside the files."""
-    shutil.rmtree(folder / UNFINISHED, ignore_errors=True)
+def _obstacles_of_log(folder: Path, log: bytes, told: Told | None) -> Iterator[Problem]:
+    """What keeps a batch from being told of in the log."""
+    if told is None:
+        return
+    if link_on_the_way(folder, LOG):
+        yield Problem(LOG, 1, "", "", "This is a link to another place, which is not written through. Remove the link.")
+    if told.takes_back is not None:
+        read = read_log(log)
+        if told.takes_back not in {change.number for change in (*read.done[-1:], *read.undone[-1:])}:
+            remedy = "Something else was changed while this ran, so nothing was taken back. Run it again."
+            yield Problem(LOG, 1, "", "", remedy)
+
+
+def _kept_numbers(folder: Path) -> list[int]:
+    """The numbers of the changes of which something is kept."""
     with contextlib.suppress(OSError):
-        (folder / UNFINISHED).parent.rmdir()
+        return sorted(int(place.name) for place in (folder / FORMER).iterdir() if place.name.isdecimal())
+    return []
 
 
-# Files ------------------------------------------------------------------------------------------
-
-
-def _lies_within(name: str) -> bool:
-    """Is this the name of a file inside the collection?"""
-    path = PurePosixPath(name)
-    return not path.is_absolute() and ".." not in path.parts and "\\" not in name and ":" not in name
-
-
-def _link_on_the_way(folder: Path, name: str) -> str | None:
-    """The first part of a file's path that is a link."""
-    parts = PurePosixPath(name).parts
-    places = ("/".join(parts[: end + 1]) for end in range(len(parts)))
-    return next((place for place in places if (folder / place).is_symlink()), None)
-
-
-def _write(path: Path, content: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        with path.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-    except OSError as error:
-        error.filename = error.filename or str(path)
-        raise
-
-
-def _take_after(path: Path, model: Path) -> None:
-    """Give a file the permissions and the owner of another, but a time of its own."""
-    before = path.stat()
-    shutil.copystat(model, path)
-    os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
-    if hasattr(os, "chown"):
-        with contextlib.suppress(PermissionError):
-            os.chown(path, model.stat().st_uid, model.stat().st_gid)
-
-
-def _refuse_where_it_cant_move(new: Path, target: Path) -> None:
-    """Raise OSError where moving a file to its place would fail or not be one step."""
-    place = target.parent
-    if new.stat().st_dev != place.stat().st_dev:
-        raise OSError(errno.EXDEV, "it lies on another disk than the rest of the collection", str(place))
-    if not os.access(place, os.W_OK | os.X_OK):
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(place))
-
-
-def _settle(folder: Path) -> None:
-    """Have the names in a folder written to the disk, where the system can."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
-def _digest(content: bytes | None) -> str | None:
-    return None if content is None else hashlib.sha256(content).hexdigest()
-
-
-def _digest_of(path: Path) -> str | None:
-    return _digest(path.read_bytes()) if path.is_file() else None
-
-
-def _told(error: OSError, folder: Path, rest: str) -> Problem:
-    """An error of the system in words, at the file that it concerns."""
-    path = Path(error.filename) if isinstance(error.filename, str) else folder
-    within = path.is_relative_to(folder) and path != folder
-    name = path.relative_to(folder).as_posix() if within else str(path)
-    for side in ("old", "new"):
-        name = name.removeprefix(f"{UNFINISHED}/{side}/")
-    match error.errno:
-        case errno.ENOSPC | errno.EDQUOT:
-            why = "the disk is full"
-        case errno.EACCES | errno.EPERM | errno.EROFS:
-            why = "this folder may only be read, or belongs to somebody else"
-        case _:
-            why = error.strerror or str(error)
-    return Problem(name, 1, "", "", f"It can't be written: {why}. {rest}".strip())
-
-
-@contextlib.contextmanager
-def _locked(folder: Path, *, exclusively: bool) -> Iterator[None]:
-    """Hold the folder itself, which leaves no file behind; the system lets go of it if we are killed."""
-    handle = None
-    if fcntl is not None:
-        with contextlib.suppress(OSError):
-            handle = os.open(folder, os.O_RDONLY)
-    try:
-        if handle is not None:
-            _wait_for(handle, fcntl.LOCK_EX if exclusively else fcntl.LOCK_SH, folder)
-        yield
-    finally:
-        if handle is not None:
-            os.close(handle)
-
-
-def _wait_for(handle: int, kind: int, folder: Path) -> None:
-    """Wait for a lock. A disk that knows none is used without."""
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            return fcntl.flock(handle, kind | fcntl.LOCK_NB)
-        except BlockingIOError:
-            if time.monotonic() > until:
-                remedy = "Another run is at work in this collection. Wait until it is done, and run this again."
-                raise CollectionProblems([Problem(str(folder), 1, "", "", remedy)]) from None
-            time.sleep(0.02)
-        except OSError:
-            return None
+def _forget_the_oldest(folder: Path) -> None:
+    """Keep what files were of so many changes, and no more than so much of it; of the newest in any case."""
+    numbers = _kept_numbers(folder)
+    last, room = max(numbers, default=0), KEPT_BYTES
+    for number in reversed(numbers):
+        place = folder / FORMER / str(number)
+        room -= sum(path.stat().st_size for path in place.rglob("*") if path.is_file())
+        if number != last and (room < 0 or number <= last - KEPT_CHANGES):
+            shutil.rmtree(place, ignore_errors=True)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from collection import safe_writing
+from collection import folder_lock
 from collection.problems import CollectionProblems
 from collection.safe_writing import UNFINISHED, FileChange, FileChanges, heal, one_state
 
@@ -349,8 +349,8 @@ def test_what_the_refusal_advises_ends_in_all_or_none(folder, changed, outcome):
         "not json",
         "{}",
         json.dumps({"version": 99, "files": []}),
-        json.dumps({"version": 1, "files": [{"name": "../../elsewhere", "old": None, "new": "0"}]}),
-        json.dumps({"version": 1, "files": [{"name": "/etc/elsewhere", "old": None, "new": "0"}]}),
+        json.dumps({"version": 2, "files": [{"name": "../../elsewhere", "old": None, "new": "0", "beside": "a"}]}),
+        json.dumps({"version": 2, "files": [{"name": "quilts/a", "old": None, "new": "0", "beside": "/etc/elsewhere"}]}),
     ],
 )
 def test_notes_that_make_no_sense_are_told_and_not_followed(folder, journal):
@@ -366,7 +366,7 @@ def test_notes_that_make_no_sense_are_told_and_not_followed(folder, journal):
 # Two at once ------------------------------------------------------------------------------------
 
 
-@pytest.mark.skipif(safe_writing.fcntl is None, reason="folders can't be locked here")
+@pytest.mark.skipif(folder_lock.fcntl is None, reason="folders can't be locked here")
 def test_a_writer_waits_for_a_reader(folder):
     writer = threading.Thread(target=the_batch(folder).commit)
     with one_state(folder):
@@ -378,9 +378,9 @@ def test_a_writer_waits_for_a_reader(folder):
     assert contents(folder) == {NEW}
 
 
-@pytest.mark.skipif(safe_writing.fcntl is None, reason="folders can't be locked here")
+@pytest.mark.skipif(folder_lock.fcntl is None, reason="folders can't be locked here")
 def test_a_writer_does_not_wait_for_ever(folder, monkeypatch):
-    monkeypatch.setattr(safe_writing, "PATIENCE", 0.05)
+    monkeypatch.setattr(folder_lock, "PATIENCE", 0.05)
     with one_state(folder):
         assert "Another run is at work" in refusal(the_batch(folder))
     assert contents(folder) == {OLD}

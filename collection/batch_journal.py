@@ -1,0 +1,178 @@
+"""The moves of files that make up one batch: noted in a journal before the first, and finished after it.
+
+Each step is one move: what a file becomes, from where it was laid ready into its place; or a file that
+is to go, from its place to where it is kept. What is overwritten lies in `old/` until the end, so a
+batch can also go back.
+"""
+
+import contextlib
+import json
+import os
+import shutil
+from collections.abc import Iterable
+from pathlib import Path
+from typing import NamedTuple
+
+from collection.disk import digest_of, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
+from collection.problems import CollectionProblems, Problem
+
+ROOM = ".counterpane"
+UNFINISHED = f"{ROOM}/unfinished"
+OLD, NEW = f"{UNFINISHED}/old", f"{UNFINISHED}/new"
+JOURNAL = f"{UNFINISHED}/journal.json"
+_VERSION = 2
+
+
+class Step(NamedTuple):
+    """One file, and the digests of what it was and becomes (None: there is none).
+
+    `beside` is where its content waits, or, where the file is to go, where it goes. Both names are
+    relative to the collection.
+    """
+
+    name: str
+    old: str | None
+    new: str | None
+    beside: str
+
+
+def write_journal(folder: Path, steps: Iterable[Step]) -> None:
+    """From here on the batch will be finished, whatever happens. Raises OSError."""
+    content = json.dumps(
+        {"version": _VERSION, "files": [step._asdict() for step in steps]}, indent=1, ensure_ascii=False
+    )
+    room = folder / UNFINISHED
+    write_lasting(room / "journal.draft", content.encode())
+    os.replace(room / "journal.draft", folder / JOURNAL)
+    for place in (room, room.parent, folder):
+        settle(place)
+
+
+def finish_or_clear(folder: Path) -> tuple[str, ...]:
+    """Finish the batch whose journal stands; without one, what lies there was never begun."""
+    if (folder / JOURNAL).exists():
+        return finish(folder)
+    clear(folder)
+    return ()
+
+
+def finish(folder: Path) -> tuple[str, ...]:
+    """Take each step that is not taken yet, and the journal away. The names of the collection's files.
+
+    Where what a file is to become is no more, the others go back instead, and no names are given.
+    """
+    steps = _read_journal(folder)
+    waiting = [step for step in steps if digest_of(folder / step.name) != step.new]
+    problems = [
+        _conflict(step)
+        for step in waiting
+        if digest_of(folder / step.name) != step.old or link_on_the_way(folder, step.name)
+    ]
+    if problems:
+        raise CollectionProblems(problems)
+    if any(step.new is not None and digest_of(folder / step.beside) != step.new for step in waiting):
+        _go_back(folder, steps)
+        return ()
+    try:
+        for step in waiting:
+            way = (step.name, step.beside) if step.new is None else (step.beside, step.name)
+            _move(folder, *way)
+        _end(folder, steps)
+    except OSError as error:
+        _go_back(folder, steps)
+        raise CollectionProblems([in_words(error, folder, "Nothing was changed.")]) from error
+    return tuple(step.name for step in steps if not step.name.startswith(f"{ROOM}/"))
+
+
+def _move(folder: Path, name: str, to: str) -> None:
+    (folder / to).parent.mkdir(parents=True, exist_ok=True)
+    os.replace(folder / name, folder / to)
+
+
+def _go_back(folder: Path, steps: list[Step]) -> None:
+    """Put the files back as they were."""
+    taken = [step for step in steps if digest_of(folder / step.name) != step.old]
+    if any(digest_of(folder / _kept(step)) != step.old for step in taken if step.old is not None):
+        raise CollectionProblems([_unreadable()])
+    try:
+        for step in taken:
+            if step.old is None:
+                _move(folder, step.name, step.beside)
+            else:
+                if step.new is not None:
+                    take_after(folder / _kept(step), folder / step.name)
+                os.replace(folder / _kept(step), folder / step.name)
+        _end(folder, steps)
+    except OSError as error:
+        rest = f"What the files were and become lies in {UNFINISHED}; run this again to finish."
+        raise CollectionProblems([in_words(error, folder, rest)]) from error
+
+
+def _kept(step: Step) -> str:
+    """Where a file lies as it was."""
+    return step.beside if step.new is None else f"{OLD}/{step.name}"
+
+
+def _end(folder: Path, steps: list[Step]) -> None:
+    """All files are in their places: take the journal away, and all that lies with it."""
+    places = {(folder / name).parent for step in steps for name in (step.name, step.beside)}
+    for place in places | {above for place in places for above in place.parents if above.is_relative_to(folder)}:
+        settle(place)
+    (folder / JOURNAL).unlink()
+    settle(folder / UNFINISHED)
+    clear(folder)
+    for place in places:
+        _remove_if_empty(folder, place)
+
+
+def clear(folder: Path) -> None:
+    """Take away what a batch left beside the files."""
+    shutil.rmtree(folder / UNFINISHED, ignore_errors=True)
+    with contextlib.suppress(OSError):
+        (folder / ROOM).rmdir()
+
+
+def _remove_if_empty(folder: Path, place: Path) -> None:
+    """A folder that files have left goes too, unless it is one of the collection's own."""
+    parts = place.relative_to(folder).parts
+    least = 0 if parts[:1] == (ROOM,) else 1
+    with contextlib.suppress(OSError):
+        for end in range(len(parts), least, -1):
+            folder.joinpath(*parts[:end]).rmdir()
+
+
+def _read_journal(folder: Path) -> list[Step]:
+    try:
+        journal = json.loads((folder / JOURNAL).read_bytes())
+        steps = [Step(**file) for file in journal["files"]]
+        if journal["version"] == _VERSION and all(lies_within(n) for step in steps for n in (step.name, step.beside)):
+            return steps
+    except OSError as error:
+        raise CollectionProblems([in_words(error, folder, "")]) from error
+    except (ValueError, KeyError, TypeError):
+        pass
+    raise CollectionProblems([_unreadable()])
+
+
+def in_words(error: OSError, folder: Path, rest: str) -> Problem:
+    return not_written(error, folder, rest, but_for=(OLD, NEW))
+
+
+def _unreadable() -> Problem:
+    remedy = (
+        f"A run was interrupted, and its notes can't be read. Look into {UNFINISHED}, where old/ holds the files "
+        "as they were and new/ as they were to be; put right what is not, then remove that folder."
+    )
+    return Problem(JOURNAL, 1, "", "", remedy)
+
+
+def _conflict(step: Step) -> Problem:
+    if step.old is None or step.new is None:
+        remedy = "A run was interrupted, and this file was written since. Move it away and run this again."
+    else:
+        remedy = (
+            "A run was interrupted, and this file was changed since, so the run can't be finished. "
+            f"Put {OLD}/{step.name} in its place and run this again; then make your change anew."
+        )
+    return Problem(step.name, 1, "", "", remedy)
+

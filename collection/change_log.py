@@ -1,0 +1,211 @@
+"""The log of changes: a plain file that a person can read, which says what was changed, when, and where.
+
+An entry is added at its end for each batch and never altered. Taking a change back is a change too,
+with an entry of its own that names the other: so the log alone says what can be taken back next.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from collection.problems import Problem
+from collection.yaml_text import read_yaml
+from collection.yaml_writing import Layout, Plain, write_item
+
+LOG = ".counterpane/changes.yaml"
+FORMER = ".counterpane/former"
+
+KEPT_CHANGES = 100
+KEPT_BYTES = 1_000_000_000
+"""So many changes back, and so much of them, what files were is kept; of the newest change in any case."""
+
+_HEAD = f"""\
+# What Counterpane has changed in this collection, the newest last. `counterpane undo` takes it back, newest first.
+# What the files were before lies in {FORMER}/ under the number of the change, for the last {KEPT_CHANGES} changes
+# ({KEPT_BYTES // 1_000_000:,} MB at most); `was` and `is` say which bytes those were, and which came after.
+# Please leave this file as it is.
+"""
+
+_BEGINS = re.compile(rb"^- number: *([0-9]{1,9})[ \t]*\r?$", re.MULTILINE)
+_DIGITS = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the log says of a batch: what was done, in words, a line for each record; when; and by which command.
+
+    `takes_back` is the number of the change that it takes back, if it does.
+    """
+
+    what: str
+    at: datetime
+    command: str
+    takes_back: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedFile:
+    """A file that was changed, and what it was and is known by: the first digits of its digests."""
+
+    name: str
+    was: str | None
+    now: str | None
+
+    @classmethod
+    def of(cls, name: str, old: str | None, new: str | None) -> "LoggedFile":
+        """From whole digests."""
+        return cls(name, old and old[:_DIGITS], new and new[:_DIGITS])
+
+
+def is_known_by(digest: str | None, short: str | None) -> bool:
+    """Is this the digest that the log means? None: there is no file.
+
+    >>> is_known_by("3f2a" * 16, "3f2a" * 4), is_known_by(None, "3f2a" * 4), is_known_by(None, None)
+    (True, False, True)
+    """
+    return (digest and digest[:_DIGITS]) == short
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedChange:
+    """One entry of the log."""
+
+    number: int
+    told: Told
+    files: tuple[LoggedFile, ...]
+
+
+def last_number(log: bytes) -> int:
+    """The highest number in a log, also in one that is damaged; 0 where there is none."""
+    return max((int(found[1]) for found in _BEGINS.finditer(log)), default=0)
+
+
+def with_entry(log: bytes, change: LoggedChange) -> bytes:
+    """The log with one more entry at its end; whatever stands there already stays."""
+    if not log:
+        log = _HEAD.encode()
+    elif not log.endswith(b"\n"):
+        log += b"\n"
+    return log + b"\n" + "".join(f"{line}\n" for line in _lines(change)).encode()
+
+
+def _lines(change: LoggedChange) -> list[str]:
+    told = change.told
+    entry: dict[str, Plain] = {
+        "number": str(change.number),
+        "at": told.at.isoformat(" ", "seconds"),
+        "command": told.command,
+        "what": told.what,
+    }
+    if told.takes_back is not None:
+        entry["takes_back"] = str(told.takes_back)
+    entry["files"] = [
+        {key: value for key, value in (("name", file.name), ("was", file.was), ("is", file.now)) if value}
+        for file in change.files
+    ]
+    return write_item(entry, column=0, layout=Layout(width=200), one_line=False)
+
+
+# Reading ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLog:
+    """What a log says, the oldest first: its entries, and what of it can't be read.
+
+    `done` are the changes that can be taken back, `undone` those that took something back and can be
+    taken back themselves, so that it is done again; each time the last one first. What lies before a
+    part that can't be read is in neither.
+    """
+
+    changes: tuple[LoggedChange, ...]
+    done: tuple[LoggedChange, ...]
+    undone: tuple[LoggedChange, ...]
+    damage: tuple[Problem, ...]
+
+
+def read_log(log: bytes) -> ChangeLog:
+    """Read a log. What can't be read is told, and read over."""
+    changes: list[LoggedChange] = []
+    done: list[LoggedChange] = []
+    undone: list[LoggedChange] = []
+    damage: list[Problem] = []
+    for part in _parts(log, damage):
+        if isinstance(part, Problem):
+            damage.append(part)
+            done, undone = [], []
+            continue
+        changes.append(part)
+        number = part.told.takes_back
+        if number is None:
+            done.append(part)
+            undone = []
+        elif done and done[-1].number == number:
+            done.pop()
+            undone.append(part)
+        elif undone and undone[-1].number == number:
+            undone.pop()
+            done.append(part)
+        else:
+            undone = []
+    return ChangeLog(tuple(changes), tuple(done), tuple(undone), tuple(damage))
+
+
+def _parts(log: bytes, damage: list[Problem]):
+    """Each entry, or what is wrong with it."""
+    begins = [found.start() for found in _BEGINS.finditer(log)]
+    head = log[: begins[0] if begins else len(log)]
+    if any(line.strip() and not line.startswith(b"#") for line in head.splitlines()):
+        yield _damaged(1, "")
+    last = 0
+    for start, end in zip(begins, [*begins[1:], len(log)], strict=True):
+        line = log.count(b"\n", 0, start) + 1
+        entry = _entry(log[start:end], line)
+        if isinstance(entry, LoggedChange) and entry.number <= last:
+            entry = _damaged(line, f"{entry.number} comes twice, or too late.")
+        if isinstance(entry, LoggedChange):
+            last = entry.number
+        yield entry
+
+
+def _entry(part: bytes, line: int) -> LoggedChange | Problem:
+    text, problems = read_yaml(part, LOG)
+    if problems:
+        return _damaged(line + problems[0].line - 1, problems[0].remedy)
+    try:
+        (fields,) = text.data
+        back = fields.pop("takes_back", None)
+        told = Told(
+            _text(fields.pop("what")),
+            datetime.fromisoformat(fields.pop("at")),
+            _text(fields.pop("command")),
+            None if back is None else int(back),
+        )
+        number, files = int(fields.pop("number")), tuple(map(_file, fields.pop("files")))
+    except (AttributeError, KeyError, TypeError, ValueError):
+        fields = {"": ""}
+    return _damaged(line, "") if fields else LoggedChange(number, told, files)
+
+
+def _file(fields: dict[str, Plain]) -> LoggedFile:
+    file = LoggedFile(_text(fields["name"]), fields.get("was"), fields.get("is"))
+    if not fields.keys() <= {"name", "was", "is"} or not all(
+        short is None or re.fullmatch(f"[0-9a-f]{{{_DIGITS}}}", short) for short in (file.was, file.now)
+    ):
+        raise ValueError(file.name)
+    return file
+
+
+def _text(value: Plain) -> str:
+    if not isinstance(value, str):
+        raise TypeError(value)
+    return value
+
+
+def _damaged(line: int, why: str) -> Problem:
+    remedy = (
+        "This part of the log of changes can't be read, so what it tells of and what came before it can't be taken "
+        f"back. {why} Your records are not touched by this. Put the log back as it was if you have a copy; what "
+        f"files were is still kept in {FORMER}/."
+    )
+    return Problem(LOG, line, "", "", " ".join(remedy.split()), "warning")

@@ -1,0 +1,120 @@
+"""Bytes on the disk: written so that they last, known by their digest, and what went wrong in words."""
+
+import contextlib
+import errno
+import hashlib
+import os
+import shutil
+from pathlib import Path, PurePosixPath
+
+from collection.problems import Problem
+
+_AT_A_TIME = 1 << 20
+
+
+def digest(content: bytes) -> str:
+    """What bytes are known by: their SHA-256 in hexadecimal digits."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def digest_of(path: Path) -> str | None:
+    """The digest of a file, without holding it in memory; None where there is no file."""
+    if not path.is_file():
+        return None
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def write_lasting(path: Path, content: bytes) -> None:
+    """Write a file, and its folder, and wait until the disk has it."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        with path.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as error:
+        error.filename = error.filename or str(path)
+        raise
+
+
+def copy_lasting(source: Path, path: Path) -> str:
+    """Copy what a file holds, a piece at a time, and wait until the disk has it. Returns its digest."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    seen = hashlib.sha256()
+    try:
+        with source.open("rb") as old, path.open("wb") as new:
+            while piece := old.read(_AT_A_TIME):
+                seen.update(piece)
+                new.write(piece)
+            new.flush()
+            os.fsync(new.fileno())
+    except OSError as error:
+        error.filename = error.filename or str(path)
+        raise
+    return seen.hexdigest()
+
+
+def settle(folder: Path) -> None:
+    """Have the names in a folder written to the disk, where the system can."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def take_after(path: Path, model: Path) -> None:
+    """Give a file the permissions and the owner of another, but a time of its own."""
+    before = path.stat()
+    shutil.copystat(model, path)
+    os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+    if hasattr(os, "chown"):
+        with contextlib.suppress(PermissionError):
+            os.chown(path, model.stat().st_uid, model.stat().st_gid)
+
+
+def refuse_where_it_cant_move(path: Path, folder: Path) -> None:
+    """Raise OSError where moving a file into a folder would fail or not be one step."""
+    if path.stat().st_dev != folder.stat().st_dev:
+        raise OSError(errno.EXDEV, "it lies on another disk than the rest of the collection", str(folder))
+    for place in (path.parent, folder):
+        if not os.access(place, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(place))
+
+
+def lies_within(name: str) -> bool:
+    """Is this the name of a file inside a folder, written with forward slashes and in characters?"""
+    path = PurePosixPath(name)
+    is_text = not any("\ud800" <= character <= "\udfff" for character in name)
+    return bool(path.parts) and is_text and not (
+        path.is_absolute() or ".." in path.parts or "\\" in name or ":" in name
+    )
+
+
+def link_on_the_way(folder: Path, name: str) -> str | None:
+    """The first part of a file's path that is a link."""
+    parts = PurePosixPath(name).parts
+    places = ("/".join(parts[: end + 1]) for end in range(len(parts)))
+    return next((place for place in places if (folder / place).is_symlink()), None)
+
+
+def not_written(error: OSError, folder: Path, rest: str, *, but_for: tuple[str, ...] = ()) -> Problem:
+    """An error of the system in words, at the file that it concerns.
+
+    A file that stands for another is told as that one: its name without those of the folders `but_for`.
+    """
+    path = Path(error.filename) if isinstance(error.filename, str) else folder
+    within = path.is_relative_to(folder) and path != folder
+    name = path.relative_to(folder).as_posix() if within else str(path)
+    for place in but_for:
+        name = name.removeprefix(f"{place}/")
+    match error.errno:
+        case errno.ENOSPC | errno.EDQUOT:
+            why = "the disk is full"
+        case errno.EACCES | errno.EPERM | errno.EROFS:
+            why = "this folder may only be read, or belongs to somebody else"
+        case _:
+            why = error.strerror or str(error)
+    return Problem(name, 1, "", "", f"It can't be written: {why}. {rest}".strip())
