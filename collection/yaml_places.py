@@ -16,14 +16,22 @@ _BREAK = re.compile("\r\n|[\n\r]")
 _COMMENT = re.compile("#[^\n\r]*")
 _BLOCK_HEADER = re.compile(r"[|>][-+0-9]*(?:[ \t]+(#.*))?")
 
+# What may stand between a dash and the place where its item begins.
+_BEHIND_A_DASH = (yaml.BlockMappingStartToken, yaml.KeyToken)
+
 Pair = tuple[yaml.ScalarNode, yaml.Node]
-Path = tuple[str, ...]
+Path = tuple[str | int, ...]
 Span = tuple[int, int]
 
 
 def is_nothing(node: yaml.Node) -> bool:
     """Does nothing at all stand there?"""
     return isinstance(node, yaml.ScalarNode) and not node.value and not node.style
+
+
+def is_no_item(node: yaml.Node) -> bool:
+    """Is it an item with nothing in it, which `read_yaml` leaves out of its list?"""
+    return isinstance(node, yaml.ScalarNode) and not node.style and node.value in ("", "~", "null", "Null", "NULL")
 
 
 def is_block_text(node: yaml.Node) -> bool:
@@ -56,12 +64,17 @@ class Places:
 
     # Nodes ------------------------------------------------------------------------------------
 
-    def mapping(self, path: Path) -> yaml.MappingNode:
-        """The mapping at a path of field names."""
+    def node(self, path: Path) -> yaml.Node:
+        """What stands at a path of field names, and of numbers of items from 0."""
         node = self.root
-        for key in path:
-            node = self.pair(node, key)[1]
+        for step in path:
+            node = self.items(node)[step] if isinstance(step, int) else self.pair(node, step)[1]
         return node
+
+    @staticmethod
+    def items(sequence: yaml.SequenceNode) -> list[yaml.Node]:
+        """The items of a list, as `read_yaml` counts them."""
+        return [item for item in sequence.value if not is_no_item(item)]
 
     @staticmethod
     def pair(mapping: yaml.MappingNode, key: str) -> Pair | None:
@@ -158,7 +171,7 @@ class Places:
             look = self.next_line(look)
         return place
 
-    # Colons and comments ----------------------------------------------------------------------
+    # Dashes, colons and comments ----------------------------------------------------------------------
 
     @cached_property
     def _tokens(self) -> tuple[tuple[type[yaml.Token], int, int], ...]:
@@ -175,6 +188,11 @@ class Places:
     def colon_end(self, pair: Pair) -> int | None:
         """Just behind the colon of a field; None where the name stands without one."""
         return self._end_of_next(yaml.ValueToken, self.offset(pair[0].end_mark))
+
+    def dash(self, item: yaml.Node) -> int | None:
+        """Where the dash of an item stands; None in brackets."""
+        before = [token for token in self._tokens if token[1] < self.start(item) and token[0] not in _BEHIND_A_DASH]
+        return before[-1][1] if before and before[-1][0] is yaml.BlockEntryToken else None
 
     def comma_end(self, end: int) -> int | None:
         """Just behind the comma that follows in brackets; None where none does."""

@@ -66,9 +66,10 @@ def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_lin
     `one_line` overrules the layout for this value, not for what it holds.
     """
     if isinstance(value, dict | list):
-        one_line = layout.one_line if one_line is None else one_line
+        if one_line is None:
+            one_line = layout.one_line if isinstance(value, dict) else _is_words(value)
         whole = write_flow(value)
-        if not value or (len(whole) <= room and (one_line if isinstance(value, dict) else _is_words(value))):
+        if not value or (len(whole) <= room and one_line):
             return Written(whole)
         if isinstance(value, dict):
             return Written("", tuple(write_fields(value, column=column + layout.step, layout=layout)))
@@ -122,8 +123,8 @@ def _is_words(items: list[Plain]) -> bool:
 def _reads_line_by_line(text: str) -> bool:
     """Can it stand after a bar? Not what begins or ends with blanks, nor what has odd characters."""
     lines = text.removesuffix("\n").split("\n")
-    return len(lines) > 1 and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1)) and all(
-        all(map(_AS_IT_IS.match, line)) and (not line or line.strip(" ")) for line in lines
+    return "\n" in text and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1)) and all(
+        all(c == "\t" or _AS_IT_IS.match(c) for c in line) and (not line or line.strip(" \t")) for line in lines
     )
 
 
