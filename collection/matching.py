@@ -107,7 +107,7 @@ class _Reasons:
             return "the only one that fits" if len(fitting) == 1 else "no other that fits is left"
         rival = min(rivals, key=lambda other: self._liking(other, line))
         mine, its = self._liking(quilt, line), self._liking(rival, line)
-        name = self.quilts[rival].id
+        name = self.quilts[rival].title
         if mine[0] < its[0]:
             return f"nothing to check first, unlike {name}"
         return f"fits better than {name}" if mine[1] < its[1] else f"has waited longer than {name}"
@@ -154,7 +154,7 @@ class _Reasons:
 
     def _filled(self, line: int) -> str:
         """Who has the places of a line that a left-over quilt fits."""
-        names = [self.quilts[quilt].id for quilt in self._taken.get(line, ())]
+        names = [self.quilts[quilt].title for quilt in self._taken.get(line, ())]
         shown = names[:NEAREST_SHOWN]
         more = f" and {len(names) - len(shown)} more" if len(names) > len(shown) else ""
         return f"it fits, but every place that it fits is filled, here by {', '.join(shown)}{more}"

@@ -57,13 +57,14 @@ class Pieces:
     """So many pieces of one finished size.
 
     For a rectangle `width` is the shorter side. For a triangle both are its short sides, which meet in
-    the right angle.
+    the right angle. `which` tells several borders apart: `inner`, `outer`.
     """
 
     kind: PieceKind
     count: int
     width: Surd
     length: Surd
+    which: str = ""
 
 
 def pieces(setting: BlockSettingLike) -> tuple[Pieces, ...]:
@@ -96,13 +97,21 @@ def _triangles(lattice: BlockLattice) -> list[Pieces]:
 
 def _border_strips(setting: BlockSettingLike) -> list[Pieces]:
     width, length = BlockLattice.of(setting).sides
+    borders = [border for border in map(Surd.of, setting.borders) if border != Surd()]
     strips = []
-    for border in map(Surd.of, setting.borders):
-        if border != Surd():
-            strips.append(Pieces("border", 2, border, length))
-            strips.append(Pieces("border", 2, border, width + border * 2))
+    for border, which in zip(borders, _border_names(len(borders)), strict=True):
+        strips.append(Pieces("border", 2, border, length, which))
+        strips.append(Pieces("border", 2, border, width + border * 2, which))
         width, length = width + border * 2, length + border * 2
     return strips
+
+
+def _border_names(count: int) -> list[str]:
+    """What so many borders are called, the innermost first."""
+    if count < 2:
+        return [""] * count
+    between = ["middle"] if count == 3 else [f"middle {number}" for number in range(1, count - 1)]
+    return ["inner", *between, "outer"]
 
 
 # Cutting --------------------------------------------------------------------------------------
@@ -135,12 +144,13 @@ class Cut:
     width: Length
     length: Length
     cut: Literal["once", "twice"] | None
+    which: str = ""
 
     @property
     def name(self) -> str:
         """What the pieces are called, in the number that there are."""
         one, several = _PIECE_NAMES[self.kind]
-        return one if self.count == 1 else several
+        return " ".join(filter(None, (self.which, one if self.count == 1 else several)))
 
     @property
     def instruction(self) -> str:
@@ -169,11 +179,6 @@ _PIECE_NAMES: dict[PieceKind, tuple[str, str]] = {
 }
 
 
-def piece_name(kind: PieceKind, count: int) -> str:
-    """What so many pieces of a kind are called: `sash`, `sashes`."""
-    return _PIECE_NAMES[kind][count != 1]
-
-
 def cut_sizes(setting: BlockSettingLike) -> tuple[Cut, ...]:
     """The sizes to cut, in the order of `pieces`: finished + 1/2 in; diagonals rounded up to 1/8 in.
 
@@ -191,4 +196,4 @@ def _cut(group: Pieces) -> Cut:
         square = (group.width + CORNER_TRIANGLE_ALLOWANCE).rounded_up()
         return Cut(group.kind, group.count, -(-group.count // 2), square, square, "once")
     width, length = (cut_from_finished(side.exact or side.rounded_up()) for side in (group.width, group.length))
-    return Cut(group.kind, group.count, group.count, width, length, None)
+    return Cut(group.kind, group.count, group.count, width, length, None, group.which)

@@ -12,6 +12,7 @@ WALL = "index.html"
 BROWSE = "browse.html"
 HOMES = "homes.html"
 GIVING = "giving/index.html"
+NOT_FOUND = "404.html"
 
 
 def relative(target: str, *, seen_from: str) -> str:

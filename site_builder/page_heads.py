@@ -1,9 +1,10 @@
 """What stands round every page: its title, its navigation, and the strip of patches along its head."""
 
 from collections.abc import Sequence
+from urllib.parse import urlsplit
 
 from collection.records.quilt import Quilt
-from site_builder.addresses import BROWSE, GIVING, HOMES, WALL, relative, text_path, top
+from site_builder.addresses import BROWSE, GIVING, HOMES, NOT_FOUND, WALL, relative, text_path, top
 from site_builder.binder.pages import BINDER_PAGES
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition, PageSpec
@@ -34,8 +35,8 @@ class PageHeads:
             edition=self.edition.name,
             site_title=settings.title,
             language=settings.site.language,
-            root=top(spec.path),
-            nav=self._nav(spec),
+            root=self._root(spec, url),
+            nav=self._nav(spec, self._root(spec, url)),
             trail=tuple(
                 Link(label, relative(path, seen_from=spec.path)) for label, path in spec.trail
             ),
@@ -63,7 +64,15 @@ class PageHeads:
             groups.append(("Binder", tuple((page.heading, page.path) for page in BINDER_PAGES)))
         return tuple(groups)
 
-    def _nav(self, spec: PageSpec) -> tuple[NavGroup, ...]:
+    def _root(self, spec: PageSpec, url: str | None) -> str:
+        """The way from a page to the edition's top.
+
+        A web server shows the page for what is not found at any address, however deep: from there only the
+        whole path of the site leads back, where the settings tell it.
+        """
+        return urlsplit(url).path if url and spec.path == NOT_FOUND else top(spec.path)
+
+    def _nav(self, spec: PageSpec, root: str) -> tuple[NavGroup, ...]:
         def current(path: str) -> str:
             if path == spec.path:
                 return "page"
@@ -73,7 +82,7 @@ class PageHeads:
             NavGroup(
                 name,
                 tuple(
-                    Link(label, relative(path, seen_from=spec.path), current=current(path))
+                    Link(label, root + relative(path, seen_from=""), current=current(path))
                     for label, path in links
                 ),
             )

@@ -14,7 +14,9 @@ from site_builder.words import STANDINGS, money_words, standing_of
 
 def private_sections(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[Section]:
     """The private part of a quilt's page; only sections that hold something."""
-    yield Section("way", "Where it is bound", facts=tuple(_way(edition, quilt, seen_from)))
+    way = tuple(_way(edition, quilt, seen_from))
+    if way:
+        yield Section("way", "Where it is bound", facts=way)
     keeping = tuple(_keeping(quilt))
     if keeping:
         yield Section("keeping", "Keeping", facts=keeping)
@@ -33,8 +35,8 @@ def private_sections(edition: Edition, quilt: Quilt, *, seen_from: str) -> Itera
 
 
 def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
-    standing = STANDINGS[standing_of(quilt, edition.collection)][0]
-    yield Fact("Now", (Link(standing, ""),))
+    if standing_of(quilt, edition.collection) == "undecided":
+        yield Fact("Now", (Link(STANDINGS["undecided"][0], ""),))
     words = tuple(destination_words(edition, quilt.destination))
     if words:
         yield Fact("How far", tuple(Link(word, "") for word in words))

@@ -2,7 +2,7 @@
 
 from collection.lengths import Size
 from collection.records.quilt import BlockSetting, Quilt
-from collection.setting_geometry import Cut, cut_sizes, finished_size, piece_name
+from collection.setting_geometry import Cut, cut_sizes, finished_size
 from collection.sizes import beds_covered
 from collection.take_up import compare
 from site_builder.addresses import group_path, relative
@@ -71,7 +71,7 @@ def _cutting_table(setting: BlockSetting, units: str) -> Table:
     labels += [Column("How")] if triangles else []
     rows = tuple(
         (
-            Cell(piece_name(cut.kind, cut.count)),
+            Cell(cut.name),
             Cell(f"{cut.count:,}"),
             *(Cell(size_in(Size(cut.width, cut.length), unit)) for unit in (units, other)),
             *((Cell(_how(cut)),) if triangles else ()),

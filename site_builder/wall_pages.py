@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from collection.colour_palette import liveliest
 from collection.records.quilt import Quilt
-from site_builder.addresses import BROWSE, HOMES, WALL, group_path, relative, text_path, wall_path
+from site_builder.addresses import BROWSE, HOMES, NOT_FOUND, WALL, group_path, relative, text_path, wall_path
 from site_builder.cards import FIRST_ROW, cards
 from site_builder.edition import Edition, PageSpec
 from site_builder.facets import FACETS, Facet, Group, groups_of, newest_first
@@ -266,17 +266,16 @@ def text_pages(edition: Edition) -> Iterator[PageSpec]:
 
 def not_found_page(edition: Edition) -> PageSpec:
     """What a web server shows for an address that is no more."""
-    path = "404.html"
     return PageSpec(
-        path=path,
+        path=NOT_FOUND,
         template="not_found.html",
         title="This page is not here",
         description="The page was moved or is gone.",
         view=NotFoundView(
             heading="This page is not here",
             links=(
-                Link("All quilts", relative(WALL, seen_from=path)),
-                Link("Browse", relative(BROWSE, seen_from=path)),
+                Link("All quilts", relative(WALL, seen_from="")),
+                Link("Browse", relative(BROWSE, seen_from="")),
             ),
         ),
     )

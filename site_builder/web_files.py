@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from collection.lengths import Length
 from collection.records.quilt import Quilt
-from site_builder.addresses import quilt_path, relative
+from site_builder.addresses import NOT_FOUND, quilt_path, relative
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition, PageSpec
 from site_builder.facets import colour_terms, newest_first
@@ -142,7 +142,7 @@ def _site_map(specs: Sequence[PageSpec], base: str) -> ElementTree.Element:
     """Source: sitemaps.org protocol 0.9."""
     whole = ElementTree.Element("urlset", {"xmlns": SITE_MAP})
     for spec in specs:
-        if spec.path != "404.html":
+        if spec.path != NOT_FOUND:
             _add(_add(whole, "url"), "loc", base + relative(spec.path, seen_from=""))
     return whole
 

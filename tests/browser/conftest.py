@@ -91,6 +91,27 @@ class QuietHandler(SimpleHTTPRequestHandler):
         pass
 
 
+class WebSite(QuietHandler):
+    """A web server at whose root the catalogue stands: it shows 404.html for whatever it has not.
+
+    It says "found" with it, since Chromium calls the other answer an error of the page.
+    """
+
+    def translate_path(self, path: str) -> str:
+        found = super().translate_path(path)
+        return found if os.path.exists(found) else os.path.join(self.directory, "404.html")
+
+
+@pytest.fixture(scope="session")
+def web_site(built_demo: Path) -> Iterator[str]:
+    """The address of the catalogue as a web site of its own; it ends with a slash."""
+    handler = functools.partial(WebSite, directory=built_demo / "catalogue")
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}/"
+        server.shutdown()
+
+
 @pytest.fixture(scope="session")
 def served_demo(built_demo: Path) -> Iterator[str]:
     """The address of the built folder, served on this machine; it ends with a slash."""

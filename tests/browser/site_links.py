@@ -103,13 +103,18 @@ def read_page(text: str) -> Page:
 
 @dataclass
 class Edition:
-    """The files of an edition by their path inside it, and what pages and style sheets refer to."""
+    """The files of an edition by their path inside it, and what pages and style sheets refer to.
+
+    Only `shown_anywhere`, which a web server shows at any address, may count its ways from the site's root:
+    it must, and the root of the site is taken to be the edition.
+    """
 
     files: set[str]
     pages: dict[str, Page]
+    shown_anywhere: str | None = None
 
     @classmethod
-    def read(cls, folder: Path) -> "Edition":
+    def read(cls, folder: Path, *, shown_anywhere: str | None = None) -> "Edition":
         files = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
         pages = {}
         for name in sorted(files):
@@ -118,7 +123,7 @@ class Edition:
             elif name.endswith(".css"):
                 found = css_addresses((folder / name).read_text(encoding="utf-8"))
                 pages[name] = Page(references=[Reference(address, 0, True) for address in found])
-        return cls(files, pages)
+        return cls(files, pages, shown_anywhere)
 
     def broken(self) -> list[str]:
         """A line for every address that leads nowhere, or out of the edition."""
@@ -154,9 +159,12 @@ class Edition:
             if reference.fetched or parts.scheme not in SCHEMES_TO_FOLLOW:
                 return "is loaded from elsewhere" if reference.fetched else "cannot be followed"
             return None
-        if reference.address.startswith("/"):
+        rooted = reference.address.startswith("/")
+        if rooted and name != self.shown_anywhere:
             return "works only at the root of a server"
-        path = unquote(parts.path)
+        if name == self.shown_anywhere and not rooted and parts.path:
+            return "works at one address only"
+        path = unquote(parts.path).removeprefix("/")
         target = self._inside(name, path)
         if target.startswith(".."):
             return "leads out of the edition"

@@ -158,9 +158,9 @@ def test_each_place_says_why_this_quilt():
         return assigned.why
 
     assert why(free("mine")) == "the only one that fits"
-    assert why(free("exact"), free("near", "42 x 40")) == "fits better than near"
-    assert why(free("old", made="1990"), free("young", made="2020")) == "has waited longer than young"
-    assert why(free("mine"), free("unmeasured", None)) == "nothing to check first, unlike unmeasured"
+    assert why(free("exact"), free("near", "42 x 40")) == "fits better than Near"
+    assert why(free("old", made="1990"), free("young", made="2020")) == "has waited longer than Young"
+    assert why(free("mine"), free("unmeasured", None)) == "nothing to check first, unlike Unmeasured"
 
 
 def test_an_open_place_tells_the_nearest_misses_and_by_how_much():
@@ -197,7 +197,7 @@ def test_a_left_over_quilt_that_fits_tells_who_has_the_places():
     plan = plan_of(free("old", made="1990"), free("young", made="2020"), asks("cots", {"id": "a"}))
     (left,) = plan.left_over
     assert left.quilt == "young"
-    assert left.nearest.because == "it fits, but every place that it fits is filled, here by old"
+    assert left.nearest.because == "it fits, but every place that it fits is filled, here by Old"
 
 
 def test_a_quilt_that_is_not_finished_is_told_not_left_out_in_silence():

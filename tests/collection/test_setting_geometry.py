@@ -213,6 +213,17 @@ def test_a_cut_size_that_the_seams_swallow_is_refused():
         finished_from_cut(Length(Fraction(1, 2)))
 
 
+@pytest.mark.parametrize(("borders", "names"), [
+    (("2", "5"), ["inner", "outer"]),
+    (("2", "1/2", "5"), ["inner", "middle", "outer"]),
+    (("2", "0", "5"), ["inner", "outer"]),
+    (("1", "2", "3", "4"), ["inner", "middle 1", "middle 2", "outer"]),
+])
+def test_the_strips_of_several_borders_say_which_border_they_are_for(borders, names):
+    strips = [cut for cut in cut_sizes(a_setting("4 x 5", "12", borders=borders)) if cut.kind == "border"]
+    assert [cut.name for cut in strips] == [f"{name} border strips" for name in names for _ in range(2)]
+
+
 def test_cuts_in_words():
     said = [cut.say() for cut in cut_sizes(a_setting("4 x 5", "12", arrangement="on point", borders=("5",)))]
     assert said == [
