@@ -26,22 +26,25 @@ APPRAISED_ABOVE = Decimal(5000)
 
 @dataclass(frozen=True, slots=True)
 class TaxNote:
-    """One thing to know: a sentence, the IDs of the quilts that it concerns, and where it is from.
+    """One thing to know: a sentence, the IDs of the quilts that it concerns, and the law or publication behind it.
 
-    `key` names the note for programs and tests; `amount` is what was added up for it, where something was.
+    `authority` is empty for plain advice; how we know what we say stands in `RULES`. `key` names the note for programs and tests; `amount` is what was added up for it, where something was.
     """
 
     key: str
     sentence: str
     quilts: tuple[str, ...]
-    source: str
+    authority: str
     amount: Money | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
+    """A sentence, how we know it, and what a tax professional would look up. The authorities are from memory."""
+
     sentence: str
     source: str
+    authority: str = ""
 
 
 _PUBLICATION = "seen: Publication 526, as quoted by others"
@@ -61,11 +64,13 @@ RULES: Mapping[str, _Rule] = {
         "What a maker may claim for a quilt is at most what its materials cost, or its market value where that is "
         "less; nothing for time, however much the charity could sell it for.",
         _BASIS,
+        "26 U.S.C. 170(e)(1)(A); IRS Publication 526",
     ),
     "from 2026": _Rule(
         "From 2026, those who itemize deduct only what is above 0.5 % of their adjusted gross income; those who "
         "don't may deduct gifts of money only, so quilts give them nothing.",
         "seen: plannedgiving.com (January 2026) and shulmanrogers.com, on Public Law 119-21",
+        "Public Law 119-21, sections 70424 and 70425",
     ),
     "other currency": _Rule(
         "The thresholds are in dollars of the United States and these records are not, so nothing is compared with "
@@ -76,90 +81,128 @@ RULES: Mapping[str, _Rule] = {
         "No cost of materials is recorded for a quilt given to a qualified organisation, so there is no amount to "
         "compare with the thresholds.",
         _BASIS,
+        "26 U.S.C. 170(e)(1)(A)",
     ),
     "counted": _Rule(
         "Recorded for materials of quilts given to qualified organisations: {amount}. This amount alone is compared "
         "with the thresholds.",
         _BASIS,
+        "26 U.S.C. 170(e)(1)(A)",
     ),
     "cost missing": _Rule(
         "No cost of materials is recorded for these, so they count for nothing here. An estimate does not count: "
         "without receipts a cost is hard to show.",
         "seen: quiltcentric.com (2013), on what a tax institute says",
+        "IRS Publication 526, on records to keep",
     ),
     "receipt missing": _Rule(
         "The cost of these is recorded without receipts. Name the receipt of each thing bought where there is one.",
         "seen: quiltcentric.com (2013), on what a tax institute says",
+        "IRS Publication 526, on records to keep",
     ),
     "acknowledgement": _Rule(
         "A gift of $250 or more on one day asks for the charity's written acknowledgement: {gifts}. It names the "
         "organisation, describes the gift but not its value, and says whether anything was given in return. It must "
         "be in hand when you file, and by the day on which the return is due.",
         "seen: irs.gov, Charitable contributions: written acknowledgments; Publication 526 (2022)",
+        "26 U.S.C. 170(f)(8)",
     ),
     "acknowledgement missing": _Rule(
         "No such acknowledgement is recorded for these.",
         "seen: irs.gov, Charitable contributions: written acknowledgments",
+        "26 U.S.C. 170(f)(8)",
     ),
     "over 500": _Rule(
         "{amount} is more than $500: Form 8283, Section A, asks for each quilt how and when it was made and what its "
         "materials cost. Quilts given to all charities in the year count together, with all other things given.",
         _THRESHOLDS,
+        "26 U.S.C. 170(f)(11)(B) and (F); instructions for Form 8283",
     ),
     "not over 500": _Rule(
         "{amount} is not more than $500, so for the quilts alone Form 8283 is not asked for. Other things that you "
         "gave in the year count together with them.",
         _THRESHOLDS,
+        "26 U.S.C. 170(f)(11)(B) and (F); instructions for Form 8283",
     ),
-    "date missing": _Rule("When these were made is not recorded, and Form 8283 asks for it.", _PUBLICATION),
+    "date missing": _Rule(
+        "When these were made is not recorded, and Form 8283 asks for it.",
+        _PUBLICATION,
+        "instructions for Form 8283",
+    ),
     "over 5000": _Rule(
         "{amount} is more than $5,000 for similar things, which count together whichever charities they went to: "
         "Form 8283, Section B, and a qualified appraisal are asked for.",
         f"{_THRESHOLDS}; bakerstarrett.blog, on similar items",
+        "26 U.S.C. 170(f)(11)(C) and (F); instructions for Form 8283",
     ),
-    "appraisal missing": _Rule("No appraisal is recorded for these.", _PUBLICATION),
-    "day missing": _Rule("The very day on which these were delivered is not recorded; keep it with your records.", _PUBLICATION),
+    "appraisal missing": _Rule(
+        "No appraisal is recorded for these.",
+        _PUBLICATION,
+        "26 U.S.C. 170(f)(11)(C)",
+    ),
+    "day missing": _Rule(
+        "The very day on which these were delivered is not recorded; keep it with your records.",
+        _PUBLICATION,
+        "IRS Publication 526, on records to keep",
+    ),
     "address missing": _Rule(
         "The address of the charity is not recorded for these; your records should name it.",
         f"{_PUBLICATION}; tools.nebraskataxaide.org",
+        "IRS Publication 526, on records to keep",
     ),
     "size missing": _Rule(
         "A gift is described in some detail, and the size of these is not recorded.",
         f"{_PUBLICATION}; tools.nebraskataxaide.org",
+        "IRS Publication 526, on records to keep",
     ),
     "condition": _Rule(
         "Household linens must be in good used condition or better, unless they are worth more than $500 and "
         "appraised; these are recorded as fair or worn.",
         "seen: Publication 526 (2012), Clothing and Household Items",
+        "26 U.S.C. 170(f)(16); IRS Publication 526",
     ),
     "year not certain": _Rule(
         "These may have been delivered in {year}, but the date is not known exactly enough, so they count in no year.",
         "derived: a gift counts in the year of its delivery",
+        "Treas. Reg. 1.170A-1(b)",
     ),
     "not delivered": _Rule(
         "These left the house in {year} and have not reached a charity yet: a gift counts when the charity or its "
         "agent has it.",
         "from memory: Treas. Reg. 1.170A-1(b)",
+        "Treas. Reg. 1.170A-1(b)",
     ),
     "qualification not known": _Rule(
         "Nobody has recorded whether the organisation is a qualified one, so these count for nothing here. Look it "
         "up in the Tax Exempt Organization Search of the IRS.",
         _PUBLICATION,
+        "26 U.S.C. 170(c); IRS Publication 526",
     ),
-    "not qualified": _Rule("These went to an organisation that is not a qualified one, and count for nothing here.", _PUBLICATION),
+    "not qualified": _Rule(
+        "These went to an organisation that is not a qualified one, and count for nothing here.",
+        _PUBLICATION,
+        "26 U.S.C. 170(c); IRS Publication 526",
+    ),
     "abroad": _Rule(
         "These went to an organisation abroad, and count for nothing here. Ask before you claim any of it.",
         _PUBLICATION,
+        "26 U.S.C. 170(c)(2)(A); IRS Publication 526",
     ),
-    "nobody named": _Rule("Which charity these went to is not recorded, so they count for nothing here.", _PUBLICATION),
+    "nobody named": _Rule(
+        "Which charity these went to is not recorded, so they count for nothing here.",
+        _PUBLICATION,
+        "IRS Publication 526, on records to keep",
+    ),
     "set aside": _Rule(
         "These were given to a charity but set aside for one person: that is a gift to the person, and counts for "
         "nothing here.",
         "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com; charitylawyerblog.com",
+        "IRS Publication 526",
     ),
     "to people": _Rule(
         "Quilts given to people are no gifts to charity, and count for nothing here.",
         "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com",
+        "IRS Publication 526",
     ),
 }
 
@@ -210,7 +253,7 @@ class _Notes:
                 f"The tax year is the calendar year: these notes are on January to December {self.year}, "
                 f"and not on the giving year {year_label(self.year, starts)}."
             )
-            yield TaxNote("calendar year", sentence, (), COMMON_PRACTICE)
+            yield TaxNote("calendar year", sentence, (), "")
 
     def _amounts(self) -> Iterator[TaxNote]:
         if self.settings.currency != CURRENCY:
@@ -287,7 +330,7 @@ class _Notes:
             yield self._note("set aside", self.set_aside)
         to_people = [gift for gift in self.giving.to_people if giving_year(gift.gifted.on, CALENDAR) == self.year]
         if to_people:
-            yield TaxNote("to people", RULES["to people"].sentence, _ids(to_people), RULES["to people"].source)
+            yield TaxNote("to people", RULES["to people"].sentence, _ids(to_people), RULES["to people"].authority)
 
     # Notes --------------------------------------------------------------------------------------
 
@@ -301,7 +344,7 @@ class _Notes:
         said = amount.say() if amount else ""
         # One pass over the sentence: what a record says is never read as a place to fill.
         sentence = rule.sentence.format(amount=said, gifts=gifts_told, year=self.year)
-        return TaxNote(key, sentence, _ids(gifts), rule.source, amount)
+        return TaxNote(key, sentence, _ids(gifts), rule.authority, amount)
 
 
 def _ids(gifts: Iterable) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from collection.tax_notes import TaxNote
 from site_builder.addresses import group_path, quilt_path, relative
 from site_builder.binder.listings import quilt_cell
 from site_builder.edition import Edition
-from site_builder.report.document import NOT_SAID, QUALIFICATION_WORDS, compared, source_words
+from site_builder.report.document import NOT_SAID, QUALIFICATION_WORDS, compared
 from site_builder.report.estimates import estimate_words, price_words
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
 from site_builder.words import count_of, money_words
@@ -109,6 +109,6 @@ def _note(report: AnnualReport, note: TaxNote, seen_from: str) -> Markup:
         for quilt in note.quilts
     )
     words = Markup(" {}: {}.").format(count_of(len(note.quilts), "quilt"), links) if links else ""
-    source = Markup("<br><small>Source: {}</small>").format(source_words(note)) if source_words(note) else ""
+    authority = Markup("<br><small>See {}</small>").format(note.authority) if note.authority else ""
     sentence = Markup("<strong>{}</strong>" if note.key == "advice" else "{}").format(note.sentence)
-    return Markup("<p>{}{}{}</p>").format(sentence, words, source)
+    return Markup("<p>{}{}{}</p>").format(sentence, words, authority)

@@ -21,7 +21,7 @@ def report_data(report: AnnualReport) -> dict[str, Any]:
         "to_people": [_to_a_person(gift) for gift in report.of_year.to_people],
         "totals": _totals(report.sums),
         "notes": [
-            {"key": note.key, "sentence": note.sentence, "quilts": list(note.quilts), "source": note.source}
+            {"key": note.key, "sentence": note.sentence, "quilts": list(note.quilts), "authority": note.authority}
             for note in report.notes
         ],
     }

@@ -8,7 +8,6 @@ from collection.dates import EdtfDate
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
 from collection.qualification import Qualification
 from collection.records.quilt import Quilt
-from collection.tax_notes import COMMON_PRACTICE, TaxNote
 from site_builder.report.estimates import estimate_words
 from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
 
@@ -69,13 +68,13 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class NoteWords:
-    """A note, how many quilts it concerns, the names of the first of them, how many `more`, and where it is from."""
+    """A note, how many quilts it concerns, the names of the first of them, how many `more`, and what to look up."""
 
     sentence: str
     count: str
     names: tuple[str, ...]
     more: str
-    source: str
+    authority: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,14 +348,9 @@ def _notes(report: AnnualReport) -> Iterator[NoteWords]:
     for note in report.notes:
         count = count_of(len(note.quilts), "quilt") if note.quilts else ""
         if note.quilts in told:
-            yield NoteWords(note.sentence, f"The same {count}", (), "", source_words(note))
+            yield NoteWords(note.sentence, f"The same {count}", (), "", note.authority)
             continue
         told |= {note.quilts} - {()}
         names = tuple(quilts[quilt].title for quilt in note.quilts[:NAMED_AT_MOST])
         more = f" and {len(note.quilts) - len(names):,} more" if len(note.quilts) > len(names) else ""
-        yield NoteWords(note.sentence, count, names, more, source_words(note))
-
-
-def source_words(note: TaxNote) -> str:
-    """Where a note is from; empty where nothing but common practice says so."""
-    return "" if note.source == COMMON_PRACTICE else note.source.removeprefix("seen: ")
+        yield NoteWords(note.sentence, count, names, more, note.authority)

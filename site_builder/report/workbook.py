@@ -132,12 +132,12 @@ class _Writer:
         if not self.report.notes:
             return
         sheet = self._sheet("Notes on US tax", widths=(90, 28, 34, 60))
-        for index, head in enumerate(("Note", "Quilt", "Title", "Source")):
+        for index, head in enumerate(("Note", "Quilt", "Title", "Law or publication")):
             sheet.write_string(0, index, head, self.looks["head"])
         row = 1
         for note in self.report.notes:
             sheet.write_string(row, 0, note.sentence, self.looks["wrapped"])
-            sheet.write_string(row, 3, note.source, self.looks["wrapped"])
+            sheet.write_string(row, 3, note.authority, self.looks["wrapped"])
             for row, quilt in enumerate(note.quilts, start=row):
                 sheet.write_string(row, 1, quilt)
                 sheet.write_string(row, 2, self.report.collection.quilts[quilt].title)
