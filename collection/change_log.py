@@ -5,8 +5,10 @@ with an entry of its own that names the other: so the log alone says what can be
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 from collection.problems import Problem
 from collection.yaml_text import read_yaml
@@ -130,7 +132,7 @@ def read_log(log: bytes) -> ChangeLog:
     done: list[LoggedChange] = []
     undone: list[LoggedChange] = []
     damage: list[Problem] = []
-    for part in _parts(log, damage):
+    for part in _parts(log):
         if isinstance(part, Problem):
             damage.append(part)
             done, undone = [], []
@@ -151,14 +153,14 @@ def read_log(log: bytes) -> ChangeLog:
     return ChangeLog(tuple(changes), tuple(done), tuple(undone), tuple(damage))
 
 
-def _parts(log: bytes, damage: list[Problem]):
+def _parts(log: bytes) -> Iterator[LoggedChange | Problem]:
     """Each entry, or what is wrong with it."""
     begins = [found.start() for found in _BEGINS.finditer(log)]
     head = log[: begins[0] if begins else len(log)]
     if any(line.strip() and not line.startswith(b"#") for line in head.splitlines()):
         yield _damaged(1, "")
     last = 0
-    for start, end in zip(begins, [*begins[1:], len(log)], strict=True):
+    for start, end in pairwise([*begins, len(log)]):
         line = log.count(b"\n", 0, start) + 1
         entry = _entry(log[start:end], line)
         if isinstance(entry, LoggedChange) and entry.number <= last:

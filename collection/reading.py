@@ -15,6 +15,7 @@ from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
+from collection.safe_writing import one_state
 from collection.validation import validate, validate_the_rest
 from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, unread
 
@@ -23,11 +24,15 @@ __all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 
 @dataclass(frozen=True)
 class Reading:
-    """A collection, the text that each record came from, and what is wrong."""
+    """A collection, the text that each record came from, and what is wrong.
+
+    `healed` are the files of a change that had been interrupted, and was finished before they were read.
+    """
 
     collection: Collection
     texts: Mapping[str, YamlText]
     problems: tuple[Problem, ...]
+    healed: tuple[str, ...] = ()
 
     @property
     def errors(self) -> tuple[Problem, ...]:
@@ -39,11 +44,17 @@ class Reading:
 
 
 def read_collection(folder: Path) -> Reading:
-    """Read a whole folder. Never raises for what stands in a file: that becomes a problem.
+    """Read a whole folder, while nothing writes to it. Never raises for what stands in a file: that becomes a problem.
 
-    Raises CollectionProblems when the folder itself is not there or is no collection at all.
+    Raises CollectionProblems when the folder itself is not there or is no collection at all, when a
+    change that was interrupted can't be finished, or another run is writing for too long.
     """
     _refuse_what_is_no_collection(folder)
+    with one_state(folder) as healed:
+        return replace(_read(folder), healed=healed)
+
+
+def _read(folder: Path) -> Reading:
     reader = _Reader(folder)
     settings = reader.settings()
     partners = reader.records("partners", Partner, lambda _: settings.units)

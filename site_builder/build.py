@@ -37,6 +37,7 @@ class BuildReport:
     pictures: int
     editions: tuple[Path, ...]
     warnings: tuple[Problem, ...]
+    healed: tuple[str, ...] = ()
 
 
 def build(
@@ -75,6 +76,7 @@ def build(
         pictures=len(pictures),
         editions=tuple(output / name for name in editions),
         warnings=tuple(sorted(set(warnings))),
+        healed=reading.healed,
     )
 
 

@@ -25,8 +25,10 @@ from site_builder.terminal import (
     print_json,
     problem_line,
     say,
+    say_healed,
     tell_all,
 )
+from site_builder.undo_command import undo
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -73,6 +75,7 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
             jobs=jobs,
             progress=progress,
         )
+    say_healed(report.healed)
     tell_all(report.warnings)
     warned = f"; {count_of(len(report.warnings), 'warning')}, see above" if report.warnings else ""
     say(
@@ -104,6 +107,7 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
         if as_json:
             print_json(check_data(no_collection.problems, (), ()))
         raise
+    say_healed(reading.healed)
     gaps = find_gaps(reading.collection)
     if as_json:
         print_json(check_data(reading.errors, reading.warnings, gaps))
@@ -150,6 +154,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             except Exception as error:
                 explain(error)
                 return False
+            say_healed(report.healed)
             tell_all(report.warnings)
             say(f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}.")
             return True
@@ -175,7 +180,7 @@ def schema(folder: Path) -> None:
         click.echo(folder / name)
 
 
-for command in (*MOVE_COMMANDS, report, *PAPERWORK_COMMANDS):
+for command in (*MOVE_COMMANDS, report, *PAPERWORK_COMMANDS, undo):
     cli.add_command(command)
 
 

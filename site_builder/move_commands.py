@@ -5,14 +5,14 @@ Each shows what it would change before it changes anything, and records all of i
 
 import sys
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from site_builder.command_options import collection_argument, day_option
-from site_builder.terminal import print_json, say
+from site_builder.terminal import print_json, say, say_healed
 
 if TYPE_CHECKING:
     from collection.holdings import Collection
@@ -241,12 +241,9 @@ def _read(folder: Path) -> "Reading":
     """The collection, once a batch that was interrupted is finished; raises when its records have errors."""
     from collection.problems import CollectionProblems
     from collection.reading import read_collection
-    from collection.safe_writing import one_state
 
-    with one_state(folder) as healed:
-        reading = read_collection(folder)
-    if healed:
-        say(f"A change that had been interrupted was finished: {', '.join(healed)}.")
+    reading = read_collection(folder)
+    say_healed(reading.healed)
     if reading.errors:
         raise CollectionProblems(reading.errors)
     return reading
@@ -267,6 +264,7 @@ def _record(
     then: Callable[["Collection", list[str]], None] | None = None,
 ) -> None:
     """Show a move, ask where someone can answer, and record it in all its files or in none."""
+    from collection.change_log import Told
     from collection.problems import CollectionProblems
     from collection.recording import file_changes
     from site_builder.words import count_of
@@ -275,16 +273,18 @@ def _record(
     moves = move(reading)
     if moves.refusals:
         raise CollectionProblems(moves.refusals)
-    for change in moves.changes:
-        say(change.say(reading.collection))
+    lines = [change.say(reading.collection) for change in moves.changes]
+    for line in lines:
+        say(line)
     changes = file_changes(reading.collection, moves)
     if dry_run:
         say(f"Nothing was changed: {count_of(len(moves.changes), 'change')} shown only.")
         return
     if not yes and sys.stdin.isatty():
         click.confirm("Record this?", default=True, abort=True, err=True)
-    names = changes.commit()
-    say(f"Recorded in {count_of(len(names), 'file')}.")
+    command = click.get_current_context().command.name
+    names = changes.commit(Told("\n".join(lines), datetime.now(), command))
+    say(f"Recorded in {count_of(len(names), 'file')}; counterpane undo takes it back.")
     if then is not None:
         then(_read(folder).collection, [change.quilt.id for change in moves.changes])
 

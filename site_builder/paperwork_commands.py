@@ -11,7 +11,7 @@ import click
 
 from site_builder.command_options import collection_argument, day_option
 from site_builder.result_files import ending_of, refuse_file, write_whole
-from site_builder.terminal import Progress, say
+from site_builder.terminal import Progress, say, say_healed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -317,6 +317,7 @@ def _sound_collection(folder: Path) -> "Collection":
     from collection.reading import read_collection
 
     reading = read_collection(folder)
+    say_healed(reading.healed)
     if reading.errors:
         raise CollectionProblems(reading.errors)
     return reading.collection

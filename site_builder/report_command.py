@@ -9,7 +9,7 @@ import click
 
 from site_builder.command_options import collection_folder, day_option
 from site_builder.result_files import ending_of, refuse_file, write_whole
-from site_builder.terminal import Progress, print_json, say
+from site_builder.terminal import Progress, print_json, say, say_healed
 
 if TYPE_CHECKING:
     from collection.giving_report import AnnualReport
@@ -50,6 +50,7 @@ def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | 
     for path in to:
         refuse_file(path, ENDINGS)
     reading = read_collection(collection)
+    say_healed(reading.healed)
     if reading.errors:
         raise CollectionProblems(reading.errors)
     day = on or date.today()

@@ -78,6 +78,12 @@ def check_data(
     }
 
 
+def say_healed(names: Iterable[str]) -> None:
+    """Tell of the files of a change that had been interrupted and was finished now, if there are any."""
+    if listed := ", ".join(names):
+        say(f"A change that had been interrupted was finished: {listed}.")
+
+
 def tell_all(problems: Iterable["Problem"]) -> None:
     for problem in problems:
         say(problem_line(problem))

@@ -1,0 +1,129 @@
+"""Taking back the newest change of the log, or doing again what was taken back last.
+
+Always the last one, and then the one before it: a later change builds on an earlier one, as a quilt that
+is delivered was handed over, so that none can be picked out from below others without harm. What was
+changed by hand since is never overwritten. To take back is itself a change, which is logged and of which
+what the files were is kept.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from collection.change_log import FORMER, LOG, ChangeLog, LoggedChange, LoggedFile, Told, is_known_by, read_log
+from collection.disk import digest_of
+from collection.problems import CollectionProblems, Problem
+from collection.safe_writing import FileChanges
+
+Becomes = Literal["as it was", "gone", "there again", "already so"]
+
+_TAKEN_BACK, _DONE_AGAIN = "Taken back: ", "Done again: "
+
+
+@dataclass(frozen=True, slots=True)
+class TakingBack:
+    """What would be taken back: the change, its name in words, and what becomes of each file."""
+
+    change: LoggedChange
+    again: bool
+    becomes: dict[str, Becomes]
+    changes: FileChanges
+
+    @property
+    def what(self) -> str:
+        return bare(self.change.told.what)
+
+    def commit(self, at: datetime, command: str) -> tuple[str, ...]:
+        """Take it back; the names of the files that changed. Raises CollectionProblems as `FileChanges` does."""
+        what = (_DONE_AGAIN if self.again else _TAKEN_BACK) + self.what
+        return self.changes.commit(Told(what, at, command, takes_back=self.change.number))
+
+
+def bare(what: str) -> str:
+    """What was done, without that it was taken back or done again."""
+    return what.removeprefix(_TAKEN_BACK).removeprefix(_DONE_AGAIN)
+
+
+def change_log(folder: Path) -> ChangeLog:
+    """The log of a collection; an empty one where nothing was changed yet."""
+    path = folder / LOG
+    return read_log(path.read_bytes() if path.is_file() else b"")
+
+
+def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:
+    """Take back the last change that stands; `again`: the last taking back. None where there is nothing.
+
+    Nothing is written before `commit`. Raises CollectionProblems, each file named, when one was changed by
+    hand since, what it was is no longer kept, or the log can't be read.
+    """
+    log = change_log(folder)
+    waiting = log.undone if again else log.done
+    if not waiting:
+        if log.damage:
+            raise CollectionProblems(log.damage)
+        return None
+    change = waiting[-1]
+    changes, becomes, problems = FileChanges(folder), {}, []
+    for file in change.files:
+        try:
+            becomes[file.name] = _reverse(changes, file, change.number)
+        except CollectionProblems as refused:
+            problems += refused.problems
+    if problems:
+        raise CollectionProblems(problems)
+    return TakingBack(change, again, becomes, changes)
+
+
+def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
+    """Add to the changes what makes a file what it was."""
+    path, kept = changes.folder / file.name, f"{FORMER}/{number}/{file.name}"
+    try:
+        now, former = digest_of(path), digest_of(changes.folder / kept)
+    except OSError as error:
+        raise CollectionProblems([Problem(file.name, 1, "", "", f"It can't be read: {error.strerror}.")]) from error
+    if is_known_by(now, file.was):
+        return "already so"
+    is_kept = file.was is None or is_known_by(former, file.was)
+    if not is_known_by(now, file.now) or (now is None and path.exists()):
+        raise CollectionProblems([_changed_since(file, now, kept if is_kept and file.was else None)])
+    if not is_kept:
+        raise CollectionProblems([_no_longer_kept(file)])
+    if file.was is None:
+        changes.put_away(file.name, now)
+        return "gone"
+    if file.now is None:
+        changes.bring_back(file.name, kept, former)
+        return "there again"
+    changes.add(file.name, path.read_bytes(), (changes.folder / kept).read_bytes())
+    return "as it was"
+
+
+def _changed_since(file: LoggedFile, now: str | None, kept: str | None) -> Problem:
+    """Changed by hand: what can be done."""
+    if file.was is None:
+        what = "It was new then, and was changed by hand since, so it is left as it is. To take it back, move it away"
+    elif now is None:
+        other = f", or {kept} in its place" if kept else ""
+        what = f"It was moved or removed by hand since. To take this back, put it back where it was{other}"
+    elif file.now is None:
+        what = "It was taken away then, and another has its name since. To take this back, move that one away"
+    elif kept is None:
+        what = "It was changed by hand since, so it is left as it is, and what it was before is no longer kept. Make"
+        return Problem(file.name, 1, "", "", f"{what} the correction by hand.")
+    else:
+        what = (
+            "It was changed by hand since, so it is left as it is. Make the correction by hand; or, to take it back "
+            f"with what was written since, put {kept} in its place"
+        )
+    return Problem(file.name, 1, "", "", f"{what}, and run this again.")
+
+
+def _no_longer_kept(file: LoggedFile) -> Problem:
+    remedy = "What it was before is no longer kept, so this can't be taken back. Make the correction by hand."
+    return Problem(file.name, 1, "", "", remedy)
+
+
+def taken_back_by(log: ChangeLog) -> dict[int, int]:
+    """For each change that was taken back, the number of the change that did so last."""
+    return {change.told.takes_back: change.number for change in log.changes if change.told.takes_back is not None}

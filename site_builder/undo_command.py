@@ -1,0 +1,123 @@
+"""The command that takes back what other commands and the desk have changed, and shows the log of it."""
+
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from site_builder.command_options import collection_argument
+from site_builder.terminal import print_json, say, say_healed, tell_all
+
+if TYPE_CHECKING:
+    from collection.change_log import ChangeLog, LoggedChange
+    from collection.taking_back import TakingBack
+
+SHOWN_AT_MOST = 20
+"""Files that are shown one by one."""
+
+
+@click.command()
+@collection_argument
+@click.option("--again", is_flag=True, help="Do again what was taken back last.")
+@click.option("--list", "as_list", is_flag=True, help="Only show the log of changes, the newest first.")
+@click.option("--dry-run", is_flag=True, help="Only show what would be taken back.")
+@click.option("--yes", is_flag=True, help="Do not ask first on a terminal.")
+@click.option("--json", "as_json", is_flag=True, help="The result for programs.")
+def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool, as_json: bool) -> None:
+    """Take back the newest change that a command or the desk has made; once more, the one before it.
+
+    Example: counterpane undo my-quilts
+    """
+    from collection.safe_writing import one_state
+    from collection.taking_back import change_log, take_back
+
+    with one_state(collection) as healed:
+        found = None if as_list else take_back(collection, again=again)
+        log = change_log(collection) if as_list else None
+    say_healed(healed)
+    if log is not None:
+        _show_log(log, as_json)
+    elif found is None:
+        if as_json:
+            print_json({"taken_back": None, "done": False})
+        say("There is nothing to do again." if again else "There is nothing to take back.")
+    else:
+        _take_back(found, dry_run=dry_run, yes=yes, as_json=as_json)
+
+
+def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) -> None:
+    """Show it, ask where someone can answer, and do it."""
+    from site_builder.words import count_of
+
+    say(f"To be {_done(found)}: {_head(found.change)}")
+    for line in found.what.splitlines():
+        say(f"  {line}")
+    names = list(found.becomes)
+    for name in names[:SHOWN_AT_MOST]:
+        say(f"  {name}: {found.becomes[name]}")
+    if len(names) > SHOWN_AT_MOST:
+        say(f"  and {count_of(len(names) - SHOWN_AT_MOST, 'file')} more")
+    if not dry_run:
+        if not yes and sys.stdin.isatty():
+            click.confirm("Do it again?" if found.again else "Take this back?", default=True, abort=True, err=True)
+        changed = found.commit(datetime.now(), click.get_current_context().command.name)
+        other = "" if found.again else "; counterpane undo --again does it again"
+        say(f"{_done(found).capitalize()}, in {count_of(len(changed), 'file')}{other}.")
+    else:
+        say("Nothing was changed: shown only.")
+    if as_json:
+        print_json({"taken_back": _as_data(found), "done": not dry_run})
+
+
+def _done(found: "TakingBack") -> str:
+    return "done again" if found.again else "taken back"
+
+
+def _head(change: "LoggedChange") -> str:
+    return f"change {change.number:,}, {change.told.at:%Y-%m-%d %H:%M}, {change.told.command}"
+
+
+def _as_data(found: "TakingBack") -> dict[str, object]:
+    return {
+        **_change_data(found.change),
+        "what": found.what,
+        "again": found.again,
+        "files": [{"file": name, "becomes": becomes} for name, becomes in found.becomes.items()],
+    }
+
+
+def _change_data(change: "LoggedChange") -> dict[str, object]:
+    return {
+        "number": change.number,
+        "at": change.told.at.isoformat(),
+        "command": change.told.command,
+        "what": change.told.what,
+        "takes_back": change.told.takes_back,
+    }
+
+
+def _show_log(log: "ChangeLog", as_json: bool) -> None:
+    from collection.change_log import LOG
+    from collection.taking_back import taken_back_by
+
+    by = taken_back_by(log)
+    if as_json:
+        changes = [
+            {**_change_data(each), "taken_back_by": by.get(each.number), "files": [file.name for file in each.files]}
+            for each in reversed(log.changes)
+        ]
+        print_json({"changes": changes})
+    else:
+        for change in reversed(log.changes):
+            later = f" (taken back by change {by[change.number]:,})" if change.number in by else ""
+            first, *rest = change.told.what.splitlines() or [""]
+            click.echo(f"{_head(change)}: {first}{later}")
+            for line in rest:
+                click.echo(f"    {line}")
+    tell_all(log.damage)
+    if not log.changes and not log.damage:
+        say("Nothing has been changed yet by a command or the desk.")
+    elif not as_json:
+        say(f"With their files: {LOG}.")
