@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
@@ -219,11 +220,14 @@ def write_exactly(*inches: Fraction) -> tuple[list[str], Unit]:
     return [_signed(length, _mixed) for length in inches], "in"
 
 
+# The same few thousand lengths are written on many pages.
+@lru_cache(maxsize=1 << 14)
 def rounded_inches(inches: Fraction) -> str:
     """To the nearest 1/8 inch, half of that upwards: `60 1/2`."""
     return _signed(inches, lambda size: _mixed(_nearest(size, Fraction(1, 8))))
 
 
+@lru_cache(maxsize=1 << 14)
 def rounded_cm(inches: Fraction) -> str:
     """To the nearest 0.5 cm, half of that upwards: `153.5`."""
     return _signed(inches * CM_PER_INCH, lambda size: _decimal(_nearest(size, Fraction(1, 2))))

@@ -1,9 +1,9 @@
 """A quilt as a card on a wall, and its photos as views."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from collection.records.quilt import Photo, Quilt
-from site_builder.addresses import quilt_path, relative
+from site_builder.addresses import quilt_path, relative, top
 from site_builder.edition import Edition
 from site_builder.hanging import hung_class
 from site_builder.patchwork import Patchwork, stand_in
@@ -31,25 +31,36 @@ def cards(
     """
     lines = _lines_to_choose_by if to_choose_from else _lines if says_standing else _lines_without_standing
     return tuple(
-        _card(edition, quilt, lines(edition, quilt), seen_from=seen_from, eager=index < eager)
+        _card(edition, quilt, lines, seen_from=seen_from, eager=index < eager)
         for index, quilt in enumerate(quilts)
     )
 
 
 def card(edition: Edition, quilt: Quilt, *, seen_from: str) -> Card:
     """One quilt as a card: its cover, or a drawing in its colours, and what is under its title."""
-    return _card(edition, quilt, _lines(edition, quilt), seen_from=seen_from)
+    return _card(edition, quilt, _lines, seen_from=seen_from)
 
 
-def _card(
-    edition: Edition, quilt: Quilt, lines: Iterable[str | None], *, seen_from: str, eager: bool = False
-) -> Card:
+Lines = Callable[[Edition, Quilt], Iterable[str | None]]
+
+
+def _card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager: bool = False) -> Card:
+    """A card is the same on all pages of one depth, and a quilt hangs on many."""
+    asked_for = ("card", quilt.id, lines, top(seen_from), eager)
+    of, card = edition.made_before.get(asked_for, (None, None))
+    if of is not quilt:
+        card = _made_card(edition, quilt, lines, seen_from=seen_from, eager=eager)
+        edition.made_before[asked_for] = quilt, card
+    return card
+
+
+def _made_card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager: bool) -> Card:
     cover = cover_view(edition, quilt, seen_from=seen_from, beside_title=True)
     return Card(
         id=quilt.id,
         href=relative(quilt_path(quilt.id), seen_from=seen_from),
         title=quilt.title,
-        facts=tuple(line for line in lines if line),
+        facts=tuple(line for line in lines(edition, quilt) if line),
         picture=cover,
         stand_in=None if cover else stand_in_for(edition, quilt),
         eager=eager,

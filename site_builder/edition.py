@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property
 from typing import Any, Literal, get_args
 
 from collection.holdings import Collection
@@ -41,6 +42,11 @@ class Edition:
         """The household's own edition, with everything."""
         settings = collection.settings.model_copy(update={"public": tuple(FACTS)})
         return cls("binder", replace(collection, settings=settings), pictures, on)
+
+    @cached_property
+    def made_before(self) -> dict:
+        """What was made from this edition alone and is asked for again and again, such as a quilt's card."""
+        return {}
 
     @property
     def is_binder(self) -> bool:

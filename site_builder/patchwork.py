@@ -10,6 +10,7 @@ One block is BLOCK units square; all coordinates are whole units, y runs downwar
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import blake2b
 
 BLOCK = 12
@@ -267,12 +268,16 @@ def pieces_of(
 ) -> tuple[Patch, ...]:
     name, turns = unit_of(quilt_id)
     dyed = cloths(colours)
+    return tuple(Patch(points, dyed[cloth]) for points, cloth in _laid(name, (turns + turned) % 4, x, y))
+
+
+# The same few units lie in the same places all over a site.
+@lru_cache(maxsize=4096)
+def _laid(unit: str, quarters: int, x: int, y: int) -> tuple[tuple[str, int], ...]:
+    """The pieces of a unit as they are drawn: their points, and which cloth each is of."""
     return tuple(
-        _patch(
-            tuple((x + px, y + py) for px, py in (_turn(p, turns + turned) for p in corners)),
-            dyed[cloth],
-        )
-        for corners, cloth in UNITS[name]
+        (_points(tuple((x + px, y + py) for px, py in (_turn(point, quarters) for point in corners))), cloth)
+        for corners, cloth in UNITS[unit]
     )
 
 
@@ -284,7 +289,11 @@ def _turn(point: Point, quarters: int) -> Point:
 
 
 def _patch(corners: Sequence[Point], fill: str) -> Patch:
-    return Patch(" ".join(f"{x},{y}" for x, y in corners), fill)
+    return Patch(_points(corners), fill)
+
+
+def _points(corners: Sequence[Point]) -> str:
+    return " ".join(f"{x},{y}" for x, y in corners)
 
 
 def _channels(colour: str) -> tuple[int, int, int]:

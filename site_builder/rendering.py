@@ -4,12 +4,17 @@ from functools import cached_property
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from site_builder.views.pages import PageHead
+from site_builder.views.parts import Card
 
 
 class Renderer:
     """Renders pages by the templates of the package. Escaping is on; an unknown name is an error."""
+
+    def __init__(self) -> None:
+        self._drawn: dict[tuple, tuple[Card, Markup]] = {}
 
     @cached_property
     def _environment(self) -> Environment:
@@ -20,7 +25,17 @@ class Renderer:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        environment.globals["drawn_once"] = self._drawn_once
         return environment
+
+    def _drawn_once(self, macro: str, card: Card, *more: bool) -> Markup:
+        """A card by a macro of its own template; the same card hangs on many pages."""
+        asked_for = (macro, id(card), *more)
+        of, drawn = self._drawn.get(asked_for, (None, Markup()))
+        if of is not card:
+            drawn = getattr(self._environment.get_template("_cards.html").module, macro)(card, *more)
+            self._drawn[asked_for] = card, drawn
+        return drawn
 
     def page(self, template: str, head: PageHead, view: Any) -> bytes:
         """One page as UTF-8."""
