@@ -171,7 +171,7 @@ def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
     Where the system can lock a folder, writers wait until it ends.
     """
     while True:
-        healed = heal(folder)
+        healed = heal(folder) if (folder / JOURNAL).exists() else ()
         with locked(folder, exclusively=False):
             if (folder / JOURNAL).exists():
                 continue

@@ -283,7 +283,7 @@ def _record(
     if not yes and sys.stdin.isatty():
         click.confirm("Record this?", default=True, abort=True, err=True)
     command = click.get_current_context().command.name
-    names = changes.commit(Told("\n".join(lines), datetime.now(), command))
+    names = changes.commit(Told("\n".join(lines), datetime.now().astimezone(), command))
     say(f"Recorded in {count_of(len(names), 'file')}; counterpane undo takes it back.")
     if then is not None:
         then(_read(folder).collection, [change.quilt.id for change in moves.changes])

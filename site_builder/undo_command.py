@@ -62,7 +62,7 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
     if not dry_run:
         if not yes and sys.stdin.isatty():
             click.confirm("Do it again?" if found.again else "Take this back?", default=True, abort=True, err=True)
-        changed = found.commit(datetime.now(), click.get_current_context().command.name)
+        changed = found.commit(datetime.now().astimezone(), click.get_current_context().command.name)
         other = "" if found.again else "; counterpane undo --again does it again"
         say(f"{_done(found).capitalize()}, in {count_of(len(changed), 'file')}{other}.")
     else:

@@ -15,6 +15,7 @@ import pytest
 from collection import folder_lock
 from collection.problems import CollectionProblems
 from collection.safe_writing import UNFINISHED, FileChange, FileChanges, heal, one_state
+from tests.collection.interrupted_writing import Killed, steps
 
 OLD, NEW = b"destination: free\n", b"destination: kept\r\n# as it was\n"
 NAMES = [f"quilts/quilt-{number}.yaml" for number in range(5)]
@@ -124,27 +125,6 @@ def test_a_folder_that_may_only_be_read_stops_the_batch_before_it_begins(folder,
     assert files_below(folder) == NAMES
 
 
-def steps(monkeypatch, act) -> None:
-    """Have `act(number)` run before each step that reaches the disk, numbered from 0."""
-    count = iter(range(10_000))
-    for module, name in [(os, "fsync"), (os, "replace"), (os, "utime"), (shutil, "rmtree")]:
-        real = getattr(module, name)
-
-        def step(*arguments, real=real, name=name, **named):
-            act(next(count), name)
-            # That the disk has really got it can't be seen from here, and takes long.
-            return None if name == "fsync" else real(*arguments, **named)
-
-        monkeypatch.setattr(module, name, step)
-    real_unlink = Path.unlink
-
-    def unlink(path, *arguments, **named):
-        act(next(count), "unlink")
-        return real_unlink(path, *arguments, **named)
-
-    monkeypatch.setattr(Path, "unlink", unlink)
-
-
 def how_many_steps(folder) -> int:
     taken = []
     with pytest.MonkeyPatch.context() as patch:
@@ -161,7 +141,7 @@ def test_a_disk_that_fails_at_any_one_step_leaves_all_files_as_they_were(folder,
     for failing in range(how_many_steps(folder)):
 
         def fail(step, name, failing=failing):
-            if step == failing and name != "rmtree":
+            if step == failing and name not in ("rmtree", "rmdir"):
                 raise OSError(number, os.strerror(number))
 
         with pytest.MonkeyPatch.context() as patch:
@@ -212,10 +192,6 @@ def test_a_disk_that_is_really_full_leaves_all_files_as_they_were(tmp_path):
 
 
 # What is interrupted ----------------------------------------------------------------------------
-
-
-class Killed(BaseException):
-    """Stands for the moment at which a process is no more."""
 
 
 def test_killed_before_any_one_step_a_batch_is_all_or_none_once_healed(folder):
