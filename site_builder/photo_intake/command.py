@@ -1,0 +1,203 @@
+"""Taking in photos at a terminal: look, propose, ask, and then write all of it or nothing."""
+
+import sys
+from collections.abc import Iterator
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from site_builder.terminal import Progress, print_json, say
+
+if TYPE_CHECKING:
+    from collection.reading import Reading
+    from site_builder.photo_intake.grouping import Doubt, Group, Grouping
+    from site_builder.photo_intake.meetings import Decision, Meeting
+    from site_builder.photo_intake.plan import Plan
+
+ASKED_OF_AT_MOST = 6
+"""Drafts that a person is asked about at once, without seeing them."""
+
+NAMED_AT_MOST = 4
+
+PUT_RIGHT = (
+    "Where pictures belong together otherwise: don't take them in yet (or take them back with counterpane undo). "
+    "Put those of one quilt into a folder named like “Low Tide quilt”, with the word quilt at its end, and run this "
+    "again: all in such a folder is one quilt."
+)
+
+
+def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, yes: bool, as_json: bool) -> None:
+    """Make draft records of the pictures in `source`, a folder or one picture, and copy them into photos/.
+
+    Shows first what it would do. Asks where someone can answer, unless `yes`; where nobody can, what is in
+    the collection already is skipped and listed. Raises CollectionProblems, click.UsageError or click.Abort,
+    with nothing changed.
+    """
+    from collection.safe_writing import Told
+    from site_builder.photo_intake.plan import file_changes
+    from site_builder.words import count_of
+
+    reading = _read(collection)
+    asking = not (dry_run or yes) and sys.stdin.isatty()
+    plan = _plan(reading, source, on=on, asking=asking)
+    for line in lines_of(plan, whole=dry_run):
+        say(line)
+    if dry_run or not plan.photos:
+        say("Nothing was changed." if dry_run else "There is nothing to take in.")
+    else:
+        if asking:
+            click.confirm("Take this in?", default=True, abort=True, err=True)
+        what = f"Took in {count_of(plan.photos, 'photo')}: {_in_short(plan)}"
+        changes = file_changes(plan, reading.collection)
+        changes.commit(Told(what, datetime.now().replace(microsecond=0), "take-in"))
+        say(f"Taken in: {count_of(plan.photos, 'photo')}. The pictures you took them from are as they were.")
+    if as_json:
+        print_json({**plan.as_data(), "written": bool(plan.photos) and not dry_run})
+
+
+def _read(folder: Path) -> "Reading":
+    """The collection, once a batch that was interrupted is finished; raises when its records have errors."""
+    from collection.problems import CollectionProblems
+    from collection.reading import read_collection
+    from collection.safe_writing import one_state
+
+    with one_state(folder) as healed:
+        reading = read_collection(folder)
+    if healed:
+        say(f"A change that had been interrupted was finished: {', '.join(healed)}.")
+    if reading.errors:
+        raise CollectionProblems(reading.errors)
+    return reading
+
+
+def _plan(reading: "Reading", source: Path, *, on: date, asking: bool) -> "Plan":
+    from dataclasses import replace
+
+    from site_builder.photo_intake.grouping import group
+    from site_builder.photo_intake.known_photos import known_photos
+    from site_builder.photo_intake.looking import look_at_all
+    from site_builder.photo_intake.meetings import skip
+    from site_builder.photo_intake.plan import Skipped, plan_intake
+    from site_builder.photo_intake.sources import open_source
+
+    opened = open_source(source, reading.collection)
+    with Progress() as progress:
+        seen, unusable = look_at_all(
+            opened.pictures, on=on, progress=lambda done, of: progress("Looking at pictures", done, of)
+        )
+        known = known_photos(
+            reading.collection.folder,
+            reading.collection.photos - {file.stands_at for file in opened.pictures},
+            progress=lambda done, of: progress("Looking at the collection's own photos", done, of),
+        )
+    grouping = group(seen, opened.folder if source.is_dir() else "")
+    if asking:
+        grouping = _asked_together(grouping)
+    plan = plan_intake(
+        grouping.groups,
+        reading.collection,
+        known,
+        decide=_Asker() if asking else skip,
+        left_out=(*opened.left_out, *unusable),
+        doubts=grouping.doubts,
+    )
+    named = tuple(Skipped(file.name, f"{title} names it already.") for file, title in opened.named)
+    return replace(plan, skipped=(*named, *plan.skipped))
+
+
+# Asking -----------------------------------------------------------------------------------------
+
+
+def _asked_together(grouping: "Grouping") -> "Grouping":
+    """The groups after each doubt that a person can settle; the doubts that are left."""
+    from site_builder.photo_intake.grouping import Grouping, put_together
+
+    groups: list[Group] = list(grouping.groups)
+    left: list[Doubt] = []
+    for doubt in grouping.doubts:
+        names = {name for each in doubt.groups for name in each}
+        meant = [each for each in groups if any(picture.file.name in names for picture in each.pictures)]
+        if not 1 < len(meant) <= ASKED_OF_AT_MOST:
+            left.append(doubt)
+            continue
+        say("\n" + "\n".join(f"  {each.name}" for each in meant))
+        if click.confirm(f"{doubt.why} Are they one quilt?", default=False, err=True):
+            groups[groups.index(meant[0])] = put_together(meant, "put together by you")
+            groups = [each for each in groups if each not in meant]
+    return Grouping(tuple(groups), tuple(left))
+
+
+class _Asker:
+    """Asks what to do with what is there already, until the answer holds for all the rest."""
+
+    def __init__(self) -> None:
+        self._skip_all = False
+
+    def __call__(self, meeting: "Meeting") -> "Decision":
+        if self._skip_all:
+            return "skip"
+        say(f"\n{meeting.says}")
+        words = {"skip": "skip: leave it out", "new": "new: a quilt of its own"}
+        words["add"] = f"add: {'the others are' if meeting.same else 'they are'} photos of {meeting.title}"
+        choices = [*meeting.choices, "skip all"]
+        for choice in meeting.choices:
+            say(f"  {words[choice]}")
+        answer = click.prompt(
+            "What is it?", type=click.Choice(choices), default="skip", show_choices=True, err=True
+        )
+        self._skip_all = answer == "skip all"
+        return "skip" if self._skip_all else answer
+
+
+# Saying -----------------------------------------------------------------------------------------
+
+
+def lines_of(plan: "Plan", *, whole: bool = False) -> Iterator[str]:
+    """A plan as a person reads it; `whole` names every draft."""
+    from site_builder.photo_intake.picture_files import summed_up
+    from site_builder.words import count_of
+
+    alone = [draft for draft in plan.drafts if len(draft.photos) == 1 and not draft.is_named]
+    alone = [] if whole or len(alone) <= NAMED_AT_MOST else alone
+    for draft in plan.drafts:
+        if draft not in alone:
+            yield f"quilts/{draft.id}.yaml: {draft.title}: {', '.join(p.came_as for p in draft.photos)} ({draft.because})"
+    if alone:
+        yield f"{len(alone):,} pictures that no name tells anything of become a draft each: {_some([d.id for d in alone])}"
+    for added in plan.additions:
+        yield f"quilts/{added.quilt}.yaml: {added.title} is given {', '.join(p.came_as for p in added.photos)}"
+    if plan.skipped:
+        yield f"\nSkipped, as they are there already ({count_of(len(plan.skipped), 'picture')}):"
+        for each in plan.skipped:
+            yield f"  {each.name}: {each.because}"
+    if plan.left_out:
+        yield "\nLeft out:"
+        for line in summed_up(plan.left_out):
+            yield f"  {line}"
+    if plan.doubts:
+        yield "\nPerhaps one quilt, and drafts of their own for now:"
+        for doubt in plan.doubts:
+            yield f"  {_some([names[0] for names in doubt.groups])}: {doubt.why}"
+    if plan.drafts or plan.additions:
+        yield f"\n{_in_short(plan)}"
+    if plan.drafts:
+        yield PUT_RIGHT
+
+
+def _in_short(plan: "Plan") -> str:
+    from site_builder.words import count_of
+
+    unnamed = sum(not draft.is_named for draft in plan.drafts)
+    said = [count_of(len(plan.drafts), "new draft")] if plan.drafts else []
+    if unnamed:
+        said[0] += f" ({unnamed:,} without a name yet)"
+    if plan.additions:
+        said.append(f"photos added to {count_of(len(plan.additions), 'quilt')}")
+    return f"{', '.join(said)}."
+
+
+def _some(names: list[str]) -> str:
+    more = len(names) - NAMED_AT_MOST
+    return ", ".join(names[:NAMED_AT_MOST]) + (f" and {more:,} more" if more > 0 else "")

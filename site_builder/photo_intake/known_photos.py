@@ -1,0 +1,101 @@
+"""The photos that a collection has already, as likenesses, kept from one run to the next.
+
+What is kept lies in `.counterpane/likenesses.json` and can be deleted at any time; all it saves is work.
+"""
+
+import json
+import os
+import time
+from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from site_builder.photo_intake.likeness import SIDE, Likeness, likeness_of
+from site_builder.photo_intake.looking import LOOKED_AT, Progress, digest_of
+from site_builder.photo_reading import UnusablePhoto, decode, read_content
+
+KEPT_IN = ".counterpane/likenesses.json"
+_VERSION = 1
+# A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
+_TICK_NS = 2_000_000_000
+
+_Stamp = tuple[int, int, int, int]
+_Kept = dict[str, tuple[_Stamp, Likeness]]
+
+
+def known_photos(
+    folder: Path, names: Iterable[str], *, jobs: int = 2, progress: Progress | None = None
+) -> dict[str, Likeness]:
+    """The likeness of each photo, by its name below photos/; one that can't be used is left out.
+
+    What was seen by an earlier run, and was not changed since, is not opened again.
+    """
+    names = sorted(names)
+    kept = _read(folder / KEPT_IN)
+    stamps = {name: _stamp(folder / "photos" / name) for name in names}
+    found = {name: kept[name][1] for name in names if name in kept and kept[name][0] == stamps[name]}
+    new = [name for name in names if name not in found]
+    with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
+        looks = pool.map(lambda name: _look(folder / "photos" / name), new)
+        for done, (name, likeness) in enumerate(zip(new, looks, strict=True), 1):
+            if likeness is not None:
+                found[name] = likeness
+            if progress:
+                progress(done, len(new))
+    settled = {name: (stamp, found[name]) for name, stamp in stamps.items() if name in found and _is_settled(stamp)}
+    if settled != kept:
+        _write(folder / KEPT_IN, settled)
+    return {name: found[name] for name in names if name in found}
+
+
+def _look(path: Path) -> Likeness | None:
+    try:
+        content = read_content(path)
+        return likeness_of(decode(content, longest=LOOKED_AT).image, digest_of(content))
+    except (UnusablePhoto, MemoryError):
+        return None
+
+
+def _stamp(path: Path) -> _Stamp | None:
+    try:
+        found = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+
+
+def _is_settled(stamp: _Stamp | None) -> bool:
+    return stamp is not None and min(abs(time.time_ns() - moment) for moment in stamp[1:3]) > _TICK_NS
+
+
+# What is kept -----------------------------------------------------------------------------------
+
+
+def _read(path: Path) -> _Kept:
+    """What an earlier run kept; nothing where it can't be read."""
+    try:
+        written = json.loads(path.read_bytes())
+        if written["version"] != _VERSION or written["side"] != SIDE:
+            return {}
+        return {
+            name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), tuple(colour)))
+            for name, (stamp, digest, bits, colour) in written["photos"].items()
+        }
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {}
+
+
+def _write(path: Path, kept: _Kept) -> None:
+    """Written beside and then renamed. A collection that may only be read is looked at anew each time."""
+    photos = {
+        name: [stamp, seen.digest, [f"{turn:x}" for turn in seen.bits], seen.colour]
+        for name, (stamp, seen) in sorted(kept.items())
+    }
+    text = json.dumps({"version": _VERSION, "side": SIDE, "photos": photos}, separators=(",", ":"))
+    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        path.parent.mkdir(exist_ok=True)
+        beside.write_text(text, encoding="utf-8", errors="surrogatepass")
+        os.replace(beside, path)
+    except OSError:
+        beside.unlink(missing_ok=True)
