@@ -1,0 +1,232 @@
+"""Answers written into the text of a record's own file: only what differs from what the form showed is touched."""
+
+from collections.abc import Container, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from collection.editing import EditProblem, remove_field, remove_value, set_field
+from collection.forms.answers import Answer, cleaned, held, odd_character, shown
+from collection.forms.checking import problems_of
+from collection.forms.form import Field, FilledIn, Form, Group, Kind, file_of
+from collection.forms.questions import Part, Question, questions
+from collection.forms.sheets import SHEETS
+from collection.forms.showing import data_of, fields_in, place_problems, rows_of, show_form
+from collection.holdings import Collection
+from collection.problems import Problem
+from collection.yaml_text import Path
+from collection.yaml_writing import Plain
+
+Answers = Mapping[str, Answer]
+
+
+def fill_in(
+    kind: Kind, record_id: str, text: str, answers: Answers, collection: Collection, *, files: Container[str] = ()
+) -> FilledIn:
+    """The text of a file with answers in it, by the names of a form's fields; all else stays byte for byte.
+
+    A field without an answer stays as it is, and so does one whose answer is what the form showed; an empty
+    answer takes the field out. Rows of a list may be answered beyond the last one that was shown: they are
+    added in the order of their numbers. Where an answer can't be written, the text stays without it, and the
+    form shows it with the problem. Names that no field has are passed over.
+    """
+    data = data_of(kind, record_id, text)
+    if data is None:
+        problems = problems_of(kind, record_id, text, collection, files)
+        return FilledIn(text, show_form(kind, record_id, text, collection, problems), problems)
+    writing = _Writing(text)
+    given = _nested(answers)
+    asked = questions(kind)
+    order = [key for section in SHEETS[kind] for key in section.fields]
+    for key in order:
+        if key in given:
+            writing.answer(asked[key], data.get(key), given[key], after=_before(key, order, asked))
+    file = file_of(kind, record_id)
+    refused = tuple(problem.in_file(file) for problem in writing.refused.values())
+    problems = (*refused, *problems_of(kind, record_id, writing.text, collection, files))
+    form = show_form(kind, record_id, writing.text, collection, problems)
+    return FilledIn(writing.text, _with_refused(form, writing), problems)
+
+
+def _nested(answers: Answers) -> dict[str, object]:
+    """Answers by the steps of their names: {"photos": {"0": {"caption": ...}}}."""
+    tree: dict[str, object] = {}
+    for name, answer in answers.items():
+        *above, last = name.split(".")
+        inner = tree
+        for step in above:
+            inner = inner.setdefault(step, {})
+            if not isinstance(inner, dict):
+                break
+        else:
+            inner[last] = answer
+    return tree
+
+
+def _before(key: str, order: list[str], asked: Mapping[str, object]) -> tuple[str, ...]:
+    """The fields behind which a new one comes, the nearest first: by the model, as files are written."""
+    fields = list(asked)
+    return tuple(reversed(fields[: fields.index(key)]))
+
+
+@dataclass
+class _Writing:
+    """The text of a file while answers are written into it, and the answers that could not be."""
+
+    text: str
+    refused: dict[str, EditProblem] = field(default_factory=dict)
+    unwritten: dict[str, str] = field(default_factory=dict)
+
+    def answer(self, part: Question | Part, data: Plain, given: object, *, after: tuple[str, ...]) -> None:
+        """Write what was answered to one of the record's own fields."""
+        result = self.result(part, data, given, part.key)
+        if result == data:
+            return
+        try:
+            text = self._without_rows(part, data, given, (part.key,), self.text)
+            if result is None:
+                self.text = remove_field(text, part.key)
+            else:
+                self.text = set_field(text, part.key, result, after=after)
+        except EditProblem as problem:
+            self.refused[part.key] = problem
+            self.unwritten |= {name: answer for name, answer in _answered(part, data, given, part.key)}
+
+    # What a field is to hold --------------------------------------------------------------------
+
+    def result(self, part: Question | Part, data: Plain, given: object, name: str) -> Plain:
+        """What a field is to hold, in the form that it has; None for nothing."""
+        if isinstance(part, Question):
+            return self._value(part, data, given, name)
+        if not isinstance(given, dict):
+            return data
+        if part.is_list:
+            return self._rows(part, data, given, name)
+        return self._fields(part, data, given, name)
+
+    def _value(self, question: Question, data: Plain, given: object, name: str) -> Plain:
+        if not isinstance(given, str | list | tuple):
+            return data
+        answer = cleaned(question, given, data)
+        if answer == shown(question, data):
+            return data
+        remedy = odd_character(answer)
+        if remedy is not None:
+            self.refused[name] = EditProblem(name, remedy)
+            self.unwritten[name] = answer
+            return data
+        return held(question, answer, data)
+
+    def _fields(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Plain:
+        before = fields_in(part, data)
+        changed = {
+            inner.key: self.result(inner, before.get(inner.key), given[inner.key], f"{name}.{inner.key}")
+            for inner in part.parts
+            if inner.key in given
+        }
+        if all(before.get(key) == value for key, value in changed.items()):
+            return data
+        after = {key: changed.get(key, value) for key, value in _in_order(part, before, changed)}
+        after = {key: value for key, value in after.items() if value is not None or (key in before and key not in changed)}
+        if _says_nothing(part, after):
+            return None
+        if not isinstance(data, dict) and list(after) == [part.short] and not isinstance(after[part.short], list):
+            return after[part.short]
+        return after
+
+    def _rows(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Plain:
+        rows = list(self._each_row(part, data, given, name))
+        kept = [row for row in rows if row is not None]
+        if kept == rows_of(data):
+            return data
+        if not kept:
+            return None
+        return kept[0] if len(kept) == 1 and data is not None and not isinstance(data, list) else kept
+
+    def _each_row(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Iterator[Plain]:
+        """The rows there are, None for one that was emptied; then those that are new."""
+        before = rows_of(data)
+        numbered = {int(step): step for step in given if step.isdecimal() and step.isascii() and len(step) <= 6}
+        for at in (*range(len(before)), *sorted(at for at in numbered if at >= len(before))):
+            row = before[at] if at < len(before) else None
+            answers = given.get(numbered.get(at, ""))
+            yield self._fields(part, row, answers, f"{name}.{at}") if isinstance(answers, dict) else row
+
+    # Rows that go -----------------------------------------------------------------------------
+
+    def _without_rows(self, part: Question | Part, data: Plain, given: object, path: Path, text: str) -> str:
+        """The text less the rows that were emptied, so that those that stay keep their places in it."""
+        if isinstance(part, Question) or not isinstance(given, dict):
+            return text
+        if not part.is_list:
+            if not isinstance(data, dict):
+                return text
+            for inner in part.parts:
+                here = (*path, inner.key)
+                text = self._without_rows(inner, data.get(inner.key), given.get(inner.key), here, text)
+            return text
+        if not isinstance(data, list):
+            return text
+        rows = list(_Writing("")._each_row(part, data, given, ""))
+        gone = [at for at in range(len(data)) if rows[at] is None]
+        if len(gone) == len(data):
+            return text
+        for at in reversed(gone):
+            text = remove_value(text, (*path, at))
+        return text
+
+
+def _in_order(part: Part, before: Mapping[str, Plain], changed: Mapping[str, Plain]) -> Iterator[tuple[str, Plain]]:
+    """The fields there are in their order, each new one behind the nearest that the form has before it."""
+    order = [inner.key for inner in part.parts]
+    keys = list(before)
+    for key in changed:
+        if key not in keys:
+            earlier = [keys.index(each) for each in order[: order.index(key)] if each in keys]
+            keys.insert(max(earlier) + 1 if earlier else len(keys), key)
+    return ((key, before.get(key)) for key in keys)
+
+
+def _says_nothing(part: Part, fields: Mapping[str, Plain]) -> bool:
+    """Is nothing left of a part; or, where it is nothing without words, only what is ticked and chosen?"""
+    left = {key for key, value in fields.items() if value is not None}
+    if part.needs_words:
+        left -= {inner.key for inner in part.parts if isinstance(inner, Question) and _is_chosen(inner)}
+    return not left
+
+
+def _is_chosen(question: Question) -> bool:
+    return question.takes in ("one word", "tick", "yes or no")
+
+
+# What could not be written ----------------------------------------------------------------------
+
+
+def _answered(part: Question | Part, data: Plain, given: object, name: str) -> Iterator[tuple[str, str]]:
+    """Each answer of a part, as the form would show it."""
+    if isinstance(part, Question):
+        if isinstance(given, str | list | tuple):
+            yield name, cleaned(part, given, data)
+    elif isinstance(given, dict):
+        if part.is_list:
+            rows = rows_of(data)
+            row_part = replace(part, is_list=False)
+            for step, answers in given.items():
+                row = rows[int(step)] if step.isdecimal() and int(step) < len(rows) else None
+                yield from _answered(row_part, row, answers, f"{name}.{step}")
+        else:
+            fields = fields_in(part, data)
+            for inner in part.parts:
+                if inner.key in given:
+                    yield from _answered(inner, fields.get(inner.key), given[inner.key], f"{name}.{inner.key}")
+
+
+def _with_refused(form: Form, writing: _Writing) -> Form:
+    """The form with the answers in it that the text is without."""
+    def told(part: Field | Group) -> Field | Group:
+        if isinstance(part, Group):
+            problem = writing.refused[part.name].remedy if part.name in writing.refused else part.problem
+            return replace(part, parts=tuple(map(told, part.parts)), problem=problem)
+        if part.name in writing.unwritten:
+            return replace(part, value=writing.unwritten[part.name])
+        return part
+
+    return replace(form, groups=tuple(map(told, form.groups)))
