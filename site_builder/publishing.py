@@ -1,8 +1,9 @@
 """Putting editions in their places: whole, or not at all.
 
-Everything is written into a folder beside the final one, which then takes its place by renaming. A
-build that stops half-way leaves the former edition as it was, and its half-written folder is removed
-by the next one.
+Everything is written into a folder beside the final one, and then the two change places: in one step
+where the system knows how, so that whoever asks for a page meanwhile finds the former one or the new
+one; elsewhere by two renamings. A build that stops half-way leaves the former edition as it was, and
+its half-written folder is removed by the next one.
 """
 
 import os
@@ -13,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from site_builder.edition import EDITIONS
+from site_builder.exchanging import exchange
 
 MARK = b'<meta name="generator" content="Counterpane">'
 _NEW, _OLD = ".{}.new", ".{}.old"
@@ -148,24 +150,47 @@ def _heal(output: Path, name: str) -> None:
 
 def _swap(output: Path, names: Sequence[str]) -> None:
     """All editions take their places, or none does."""
-    begun: list[str] = []
+    new_ones = {name: _identity(output / _NEW.format(name)) for name in names}
     try:
         for name in names:
-            begun.append(name)
-            new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
-            if place.exists():
-                place.rename(old)
-            new.rename(place)
+            _put_in_place(output, name)
     except BaseException:
-        for name in begun:
-            new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
-            if not new.exists():
-                place.rename(new)
-            if old.exists():
-                old.rename(place)
+        for name in names:
+            _put_back(output, name, new_ones[name])
         raise
     for name in names:
         shutil.rmtree(output / _OLD.format(name), ignore_errors=True)
+
+
+def _put_in_place(output: Path, name: str) -> None:
+    """The new edition into its place; the former one lies where that was, or aside, and is to be removed."""
+    new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
+    if place.exists():
+        if exchange(new, place):
+            return
+        place.rename(old)
+    new.rename(place)
+
+
+def _put_back(output: Path, name: str, new_one: tuple[int, int] | None) -> None:
+    """The former edition into its place, however far its replacing had come."""
+    new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
+    if _identity(place) == new_one:
+        if new.exists():
+            exchange(new, place)
+        else:
+            place.rename(new)
+    if old.exists():
+        old.rename(place)
+
+
+def _identity(folder: Path) -> tuple[int, int] | None:
+    """By what a folder is known wherever it lies; None where there is none."""
+    try:
+        found = folder.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
 def _refuse_what_is_not_ours(place: Path) -> None:

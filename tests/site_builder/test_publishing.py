@@ -37,6 +37,12 @@ def everything(output: Path) -> dict[str, bytes | None]:
 
 
 @pytest.fixture
+def by_two_renamings(monkeypatch):
+    """A system that can't let two folders change places in one step."""
+    monkeypatch.setattr(publishing, "exchange", lambda one, other: False)
+
+
+@pytest.fixture
 def output(tmp_path) -> Path:
     """A folder into which a build has been made before."""
     publish(tmp_path / "output", "before")
@@ -112,7 +118,7 @@ def test_a_full_disk_leaves_the_former_build_and_says_so(output, monkeypatch):
 
 @pytest.mark.parametrize("failing", range(1, 5))
 @pytest.mark.parametrize("stop", [PermissionError, KeyboardInterrupt])
-def test_both_editions_take_their_places_or_neither_does(output, monkeypatch, failing, stop):
+def test_both_editions_take_their_places_or_neither_does(output, by_two_renamings, monkeypatch, failing, stop):
     """Each edition takes two renamings: the former one aside, the new one in."""
     before = everything(output)
     calls = iter(range(1, 100))
@@ -128,6 +134,40 @@ def test_both_editions_take_their_places_or_neither_does(output, monkeypatch, fa
         publish(output, "after")
     monkeypatch.undo()
     assert everything(output) == before
+
+
+@pytest.mark.parametrize("done", [False, True], ids=["before the step", "after it"])
+@pytest.mark.parametrize("failing", [1, 2])
+@pytest.mark.parametrize("stop", [PermissionError, KeyboardInterrupt])
+def test_both_editions_change_places_or_neither_does(output, monkeypatch, failing, stop, done):
+    before = everything(output)
+    calls = iter(range(1, 100))
+    really_exchange = publishing.exchange
+
+    def exchange_or_fail(one, other):
+        if next(calls) == failing:
+            if done:
+                really_exchange(one, other)
+            raise stop
+        return really_exchange(one, other)
+
+    monkeypatch.setattr(publishing, "exchange", exchange_or_fail)
+    with pytest.raises(stop):
+        publish(output, "after")
+    monkeypatch.undo()
+    assert everything(output) == before
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems may have no such step")
+def test_two_folders_change_places_in_one_step(tmp_path):
+    for name in ("one", "other"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / f"from-{name}").touch()
+    assert publishing.exchange(tmp_path / "one", tmp_path / "other")
+    assert set(everything(tmp_path)) == {"one", "one/from-other", "other", "other/from-one"}
+    with pytest.raises(FileNotFoundError):
+        publishing.exchange(tmp_path / "one", tmp_path / "nowhere")
+    assert set(everything(tmp_path)) == {"one", "one/from-other", "other", "other/from-one"}
 
 
 def test_a_first_build_that_cannot_take_its_place_leaves_nothing(tmp_path, monkeypatch):
@@ -168,8 +208,10 @@ def test_a_read_only_folder_is_left_as_it_was(output):
 KILLED = """
 import os, signal, sys
 from pathlib import Path
+from site_builder import publishing
 from site_builder.publishing import MARK, editions_replaced
 
+publishing.exchange = lambda one, other: False
 output, renamings = Path(sys.argv[1]), int(sys.argv[2])
 really_rename = Path.rename
 
