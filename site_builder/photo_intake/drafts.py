@@ -117,7 +117,7 @@ def photos_for(pictures: Iterable[SeenPicture], quilt: str, places: Places) -> t
         DraftPhoto(
             picture.file.stands_at or places.new_photo(quilt, picture.path.name, picture.file.kind),
             picture.file.name,
-            picture.name.shows,
+            picture.shows,
             None if picture.file.stands_at else picture.path,
         )
         for picture in pictures

@@ -98,7 +98,7 @@ _LOOKED_AT_FIRST = ("front", None, "in use", "folded", "scale", "detail", "back"
 def _order(picture: SeenPicture) -> tuple:
     """The front first, then in the order of their numbers and names."""
     number = picture.name.number
-    return _LOOKED_AT_FIRST.index(picture.name.shows), number is not None, number or 0, natural(picture.file.name)
+    return _LOOKED_AT_FIRST.index(picture.shows), number is not None, number or 0, natural(picture.file.name)
 
 
 # By folder --------------------------------------------------------------------------------------
@@ -273,9 +273,9 @@ def _against(run: list[Group]) -> str | None:
         return "They were taken within minutes, with more than one minute between some."
     if len({shot.camera for shot in shots}) > 1:
         return "They were taken at the same time, by different cameras."
-    if sum(shot.name.shows == "front" for shot in shots) > 1:
+    if sum(shot.shows == "front" for shot in shots) > 1:
         return "They were taken at the same time, and two of them are fronts by their names."
-    tell = [shot for shot in shots if shot.name.shows not in ("back", "label")]
+    tell = [shot for shot in shots if shot.shows not in ("back", "label")]
     if any(colours_in_common(tell[0], other) < COLOURS_IN_COMMON for other in tell[1:]):
         return f"They were taken within {_span(run)}, and their colours differ."
     return None

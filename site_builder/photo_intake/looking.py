@@ -13,7 +13,7 @@ from PIL import Image
 
 from site_builder.photo_intake.likeness import Likeness, likeness_of
 from site_builder.photo_intake.picture_files import LeftOut, PictureFile
-from site_builder.photo_intake.picture_names import PictureName, read_name
+from site_builder.photo_intake.picture_names import PictureName, is_scene, read_name, shown_by
 from site_builder.photo_reading import FORMATS, NO_ROOM, UnusablePhoto, decode, read_content
 
 Progress = Callable[[int, int], None]
@@ -48,6 +48,12 @@ class SeenPicture:
     @property
     def path(self) -> Path:
         return self.file.path
+
+    @property
+    def shows(self) -> str | None:
+        """What its own name says that it shows, or that of its folder, such as `details`."""
+        folder = self.file.folders[-1] if self.file.folders else ""
+        return self.name.shows or (shown_by(folder) if is_scene(folder) else None)
 
 
 def look_at_all(

@@ -101,7 +101,8 @@ def read_name(stem: str) -> PictureName:
     original = _original(stem)
     words_only = _MACHINE_MADE.sub(" ", _CAMERA_NUMBER.sub(" ", _DAY.sub(" ", _MOMENT.sub(" ", original))))
     spaced, shows, number = _without_endings(_camel_apart(words_only))
-    title = "" if _was_sent(stem) else _title(spaced, any_number=False)
+    title = "" if _was_sent(stem) or is_scene(words_only) else _title(spaced, any_number=False)
+    shows = shown_by(words_only) if is_scene(words_only) else shows
     words = words_of(title) - {"quilt"} if title else frozenset()
     return PictureName(
         title=title,
@@ -125,7 +126,7 @@ def quilt_name_of_folder(name: str) -> str:
     if re.fullmatch(r"\d{3}_?[A-Z]{4,5}_?", name):
         return ""
     text = _DAY.sub(" ", _MOMENT.sub(" ", name)) if _DAY.match(name) else name
-    words = [word.casefold() for word in _WORD.findall(text) if not word.isdigit()]
+    words = [word.casefold() for word in _WORD.findall(text) if not word.isdecimal()]
     if not words or "quilts" in words or all(word in _BOX_WORDS for word in words) or is_scene(name):
         return ""
     return _title(_camel_apart(text), any_number=True)
@@ -134,14 +135,14 @@ def quilt_name_of_folder(name: str) -> str:
 _NO_SCENE = object()
 
 
-def shown_by(words: str) -> object:
+def shown_by(words: str) -> str | None | object:
     """What pictures show that are called by these words alone (a word of the record, or None for just a
     place), or something else where the words are no such thing.
 
     >>> shown_by("on the bed"), shown_by("washing line 2")
     ('in use', None)
     """
-    plain = " ".join(word.casefold() for word in _WORD.findall(words) if not word.isdigit())
+    plain = " ".join(word.casefold() for word in _WORD.findall(words) if not word.isdecimal())
     for kinds in (SHOWS, SCENES):
         for shows, names in kinds.items():
             if plain in names:
@@ -192,9 +193,7 @@ def _without_endings(text: str) -> tuple[str, str | None, int | None]:
         if not last:
             return text, shows, number
         start, word = last[-1].start(), last[-1][0]
-        if word.isdigit() and len(word) <= 3 and not text[start - 1 : start].isalpha():
-            number, text = int(word) if number is None else number, text[:start]
-        elif word.isdigit() and len(last) > 1 and len(word) <= 3:
+        if word.isdecimal() and len(word) <= 3:
             number, text = int(word) if number is None else number, text[:start]
         elif (ending := _shown_at_the_end(text)) is not None and shows is None:
             shows, text = ending
@@ -216,16 +215,13 @@ def _shown_at_the_end(text: str) -> tuple[str, str] | None:
         kind = next((kind for kind, names in SHOWS.items() if plain in names), None)
         if kind is not None:
             return kind, text[: words[-count].start()].rstrip(" ([-_")
-        alone = next((kind for kind, names in SCENES.items() if kind and plain in names), None)
-        if alone is not None and len(words) == count:
-            return alone, ""
     return None
 
 
 def _title(text: str, *, any_number: bool) -> str:
     """The words as a title: as they were written with spaces and capitals, else each begun with a capital."""
     found = [word for word in _WORD.finditer(text)]
-    own = [word for word in found if word[0].casefold() not in _CAMERA_WORDS and not word[0].isdigit()]
+    own = [word for word in found if word[0].casefold() not in _CAMERA_WORDS and not word[0].isdecimal()]
     if not any((len(word[0]) > 2 or not word[0].isascii()) and word[0].casefold() != "quilt" for word in own):
         return ""
     while found and found[0][0].casefold() in _CAMERA_WORDS | {"of"}:
@@ -233,7 +229,7 @@ def _title(text: str, *, any_number: bool) -> str:
     while found and found[-1][0].casefold() in _CAMERA_WORDS:
         found = found[:-1]
     if not any_number:    # long numbers that are no years are the camera's
-        while found and found[-1][0].isdigit() and not _YEAR.fullmatch(found[-1][0]):
+        while found and found[-1][0].isdecimal() and not _YEAR.fullmatch(found[-1][0]):
             found = found[:-1]
     written = text[found[0].start() : found[-1].end()]
     if "(" in written and ")" not in written:
