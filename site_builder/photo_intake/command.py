@@ -94,7 +94,7 @@ def _plan(reading: "Reading", source: Path, *, on: date, asking: bool) -> "Plan"
         )
     grouping = group(seen, opened.folder if source.is_dir() else "")
     if asking:
-        grouping = _asked_together(grouping)
+        grouping = _asked_together(grouping, {likeness.digest for likeness in known.values()})
     plan = plan_intake(
         grouping.groups,
         reading.collection,
@@ -110,15 +110,20 @@ def _plan(reading: "Reading", source: Path, *, on: date, asking: bool) -> "Plan"
 # Asking -----------------------------------------------------------------------------------------
 
 
-def _asked_together(grouping: "Grouping") -> "Grouping":
-    """The groups after each doubt that a person can settle; the doubts that are left."""
+def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
+    """The groups after each doubt that a person can settle, and the doubts that are left.
+
+    Nothing is asked of pictures with a `known` digest: they will be skipped.
+    """
     from site_builder.photo_intake.grouping import Grouping, put_together
 
     groups: list[Group] = list(grouping.groups)
     left: list[Doubt] = []
     for doubt in grouping.doubts:
         names = {name for each in doubt.groups for name in each}
-        meant = [each for each in groups if any(picture.file.name in names for picture in each.pictures)]
+        meant = [
+            each for each in groups if any(p.file.name in names and p.likeness.digest not in known for p in each.pictures)
+        ]
         if not 1 < len(meant) <= ASKED_OF_AT_MOST:
             left.append(doubt)
             continue
@@ -139,8 +144,12 @@ class _Asker:
         if self._skip_all:
             return "skip"
         say(f"\n{meeting.says}")
-        words = {"skip": "skip: leave it out", "new": "new: a quilt of its own"}
-        words["add"] = f"add: {'the others are' if meeting.same else 'they are'} photos of {meeting.title}"
+        several = len(meeting.group.pictures) > 1
+        words = {
+            "skip": f"skip: leave {'all of them' if several and not meeting.is_draft else 'it'} out",
+            "new": "new: a quilt of its own",
+            "add": f"add: {'the others are' if meeting.same else 'it is'} of {meeting.title}",
+        }
         choices = [*meeting.choices, "skip all"]
         for choice in meeting.choices:
             say(f"  {words[choice]}")
@@ -165,7 +174,7 @@ def lines_of(plan: "Plan", *, whole: bool = False) -> Iterator[str]:
         if draft not in alone:
             yield f"quilts/{draft.id}.yaml: {draft.title}: {', '.join(p.came_as for p in draft.photos)} ({draft.because})"
     if alone:
-        yield f"{len(alone):,} pictures that no name tells anything of become a draft each: {_some([d.id for d in alone])}"
+        yield f"{len(alone):,} pictures whose names tell nothing become a draft each: {_some([d.id for d in alone])}"
     for added in plan.additions:
         yield f"quilts/{added.quilt}.yaml: {added.title} is given {', '.join(p.came_as for p in added.photos)}"
     if plan.skipped:
