@@ -41,3 +41,27 @@ def _checked_folder(context: click.Context, parameter: click.Parameter, folder: 
 def day_option(help_text: str):
     """`--on`: a day, None if it is not given."""
     return click.option("--on", type=Day(), default=None, help=help_text)
+
+
+def refuse_output_in_records(collection: Path, output: Path) -> None:
+    """Records and built pages never lie in one another: a build replaces whole folders."""
+    from collection.reading import FOLDERS
+    from site_builder.edition import EDITIONS
+
+    records, place = collection.resolve(), output.resolve()
+    if output.exists() and not output.is_dir():
+        raise click.UsageError(f"{output} is a file. Name a folder with --output.")
+    if place == records:
+        raise click.UsageError(
+            f"{output} is the collection itself. Name another folder with --output, such as {output / 'site'}."
+        )
+    for folder in FOLDERS:
+        if place.is_relative_to((records / folder).resolve()):
+            raise click.UsageError(
+                f"{output} lies in the collection's own {folder}/ folder. Choose another with --output."
+            )
+    for edition in EDITIONS:
+        if records.is_relative_to(place / edition):
+            raise click.UsageError(
+                f"The collection lies in {output / edition}, which a build replaces. Choose another with --output."
+            )

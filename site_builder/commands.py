@@ -4,16 +4,17 @@ What a command needs is imported inside it, so that asking for help costs nothin
 """
 
 import sys
-from contextlib import nullcontext
 from datetime import date
 from pathlib import Path
 
 import click
 
-from site_builder.command_options import collection_argument, day_option
+from site_builder.command_options import collection_argument, day_option, refuse_output_in_records
 from site_builder.move_commands import MOVE_COMMANDS
 from site_builder.paperwork_commands import PAPERWORK_COMMANDS
+from site_builder.preview_commands import PREVIEW_COMMANDS
 from site_builder.report_command import report
+from site_builder.take_in_command import take_in
 from site_builder.terminal import (
     RECORDS_HAVE_PROBLEMS,
     STOPPED,
@@ -64,7 +65,7 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
     from site_builder.edition import EDITIONS
     from site_builder.words import count_of
 
-    _refuse_output_in_records(collection, output)
+    refuse_output_in_records(collection, output)
     with Progress() as progress:
         report = build_editions(
             collection,
@@ -125,47 +126,6 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
 
 
 @cli.command()
-@collection_argument
-@click.option(
-    "--output",
-    type=click.Path(path_type=Path),
-    help="Where to build. Default: a folder that is removed when the preview ends.",
-)
-@click.option("--port", type=click.IntRange(0, 65535), default=8000, show_default=True, help="0: any free one.")
-@day_option("The day that counts as today in the binder. Default: today.")
-def preview(collection: Path, output: Path | None, port: int, on: date | None) -> None:
-    """Show both editions on this machine only, and show them anew after each change.
-
-    Example: counterpane preview my-quilts
-    """
-    import tempfile
-
-    from site_builder.build import build as build_editions
-    from site_builder.preview import PreviewProblem, serve
-    from site_builder.words import count_of
-
-    if output is not None:
-        _refuse_output_in_records(collection, output)
-    with nullcontext(output) if output else tempfile.TemporaryDirectory(prefix="counterpane-") as place:
-
-        def rebuild() -> bool:
-            try:
-                report = build_editions(collection, Path(place), on=on or date.today())
-            except Exception as error:
-                explain(error)
-                return False
-            say_healed(report.healed)
-            tell_all(report.warnings)
-            say(f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}.")
-            return True
-
-        try:
-            serve(collection, Path(place), port, rebuild)
-        except PreviewProblem as error:
-            raise click.UsageError(str(error)) from error
-
-
-@cli.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 def schema(folder: Path) -> None:
     """Write JSON Schemas, by which an editor completes and explains the fields.
@@ -180,32 +140,8 @@ def schema(folder: Path) -> None:
         click.echo(folder / name)
 
 
-for command in (*MOVE_COMMANDS, report, *PAPERWORK_COMMANDS, undo):
+for command in (*PREVIEW_COMMANDS, *MOVE_COMMANDS, report, *PAPERWORK_COMMANDS, undo, take_in):
     cli.add_command(command)
-
-
-def _refuse_output_in_records(collection: Path, output: Path) -> None:
-    """Records and built pages never lie in one another: a build replaces whole folders."""
-    from collection.reading import FOLDERS
-    from site_builder.edition import EDITIONS
-
-    records, place = collection.resolve(), output.resolve()
-    if output.exists() and not output.is_dir():
-        raise click.UsageError(f"{output} is a file. Name a folder with --output.")
-    if place == records:
-        raise click.UsageError(
-            f"{output} is the collection itself. Name another folder with --output, such as {output / 'site'}."
-        )
-    for folder in FOLDERS:
-        if place.is_relative_to((records / folder).resolve()):
-            raise click.UsageError(
-                f"{output} lies in the collection's own {folder}/ folder. Choose another with --output."
-            )
-    for edition in EDITIONS:
-        if records.is_relative_to(place / edition):
-            raise click.UsageError(
-                f"The collection lies in {output / edition}, which a build replaces. Choose another with --output."
-            )
 
 
 def main() -> None:

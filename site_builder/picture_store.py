@@ -78,6 +78,13 @@ class PictureStore:
                 self._save()
         return {path: found[path] for path in wanted}
 
+    def known(self, paths: Iterable[Path]) -> dict[Path, Picture]:
+        """The pictures that are there for photos as they are now; makes and writes nothing."""
+        if not self.folder.is_dir():
+            return {}
+        self._present = self._files_present()
+        return {path: picture for path in dict.fromkeys(paths) if (picture := self._known(path))}
+
     def prune(self, keep: Iterable[Path]) -> int:
         """Forget all photos but these and remove the files that nothing needs; how many files went.
 

@@ -59,14 +59,17 @@ class Builds:
         self._output = output
         self._rebuild = rebuild
         self._tell = tell
-        self._count = 0
+        self._begun = 0
+        self._done = 0
         self._at_rest = asyncio.Event()
+        self._asked = asyncio.Event()
+        self._one_done = asyncio.Condition()
         self.failed = False
 
     @property
     def name(self) -> str:
         """Names the build the pages are from; never the same in two runs of the preview."""
-        return f"{os.getpid()}-{self._count}"
+        return f"{os.getpid()}-{self._done}"
 
     @property
     def in_hand(self) -> bool:
@@ -76,18 +79,35 @@ class Builds:
         """Wait for the end of the build in hand, if there is one."""
         await self._at_rest.wait()
 
+    def ask(self) -> int:
+        """Have a build begin at once, or after the one in hand; the number of that build."""
+        self._asked.set()
+        return self._begun + 1
+
+    def is_done(self, build: int) -> bool:
+        """Has this build ended, well or not? One that was never asked for counts as done."""
+        return build <= self._done or build > self._begun + 1
+
+    async def done(self, build: int) -> None:
+        """Wait for the end of a build that was asked for."""
+        async with self._one_done:
+            await self._one_done.wait_for(lambda: self.is_done(build))
+
     async def keep_current(self, *, then: Callable[[], None]) -> None:
         """Build now and after every change, for ever; call `then` after each build."""
         built_from = None
         while True:
+            asked = self._asked.is_set()
+            self._asked.clear()
             seen = await self._look()
-            if seen != built_from:
-                if built_from is not None:
+            if asked or seen != built_from:
+                if not asked and built_from is not None:
                     seen = await self._when_calm(seen)
                 await self._build()
                 built_from = seen
                 then()
-            await asyncio.sleep(SECONDS_BETWEEN_LOOKS)
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._asked.wait(), SECONDS_BETWEEN_LOOKS)
 
     async def _look(self) -> Stamps:
         return await asyncio.to_thread(file_stamps, self._collection, leave_out=self._output)
@@ -103,9 +123,12 @@ class Builds:
 
     async def _build(self) -> None:
         self._at_rest.clear()
+        self._begun += 1
         self.failed = not await asyncio.to_thread(self._try_to_build)
-        self._count += 1
-        self._at_rest.set()
+        async with self._one_done:
+            self._done = self._begun
+            self._at_rest.set()
+            self._one_done.notify_all()
 
     def _try_to_build(self) -> bool:
         try:

@@ -212,7 +212,7 @@ def test_a_strict_build_stops_at_a_warning(run, sound, tmp_path):
         (["build", "{sound}", "--output", "{tmp}/site", "--jobs", "0"], "0 is not in the range"),
         (["build", "{sound}", "--output", "{tmp}/site", "--fast"], "--fast"),
         (["build", "{sound}", "more", "--output", "{tmp}/site"], "unexpected extra argument"),
-        (["preview", "{tmp}/nowhere"], "There is no folder"),
+        (["preview", "{tmp}/nowhere/mine"], "There is no folder"),
         (["preview", "{sound}", "--output", "{sound}/pages"], "own pages/ folder"),
         (["schema", "{sound}/collection.yaml"], "A file stands where a folder is needed"),
         (["bild", "{sound}"], "No such command 'bild'"),

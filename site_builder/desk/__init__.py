@@ -1,0 +1,1 @@
+"""The desk: where the maker writes into her files by way of the browser, on this machine only."""

@@ -1,0 +1,128 @@
+// Comfort for those whose browser runs scripts. Every page of the desk works without.
+
+document.documentElement.classList.add("scripted");
+
+// What has to be read first takes the focus.
+document.querySelector("[data-takes-focus]")?.focus();
+
+// A field that an address leads to takes the focus with it.
+function focusFieldInAddress() {
+  const name = decodeURIComponent(location.hash.slice(1));
+  const place = name.startsWith("field-") || name.startsWith("in-") ? document.getElementById(name) : null;
+  const field = place?.matches("input, select, textarea") ? place : place?.querySelector("input:not([type=hidden]), select, textarea");
+  field?.focus();
+}
+
+if (!document.querySelector("[data-takes-focus]")) focusFieldInAddress();
+addEventListener("hashchange", focusFieldInAddress);
+
+// After saving: on to the page as soon as it is built.
+const waiting = document.querySelector("[data-when-built]");
+if (waiting) {
+  fetch(waiting.dataset.whenBuilt, { redirect: "manual" }).then(() => location.replace(waiting.dataset.whenBuilt), () => {});
+}
+
+// Photos dropped anywhere on their cloth, shown before they are sent, and weighed.
+const MB = 1000000;
+
+for (const cloth of document.querySelectorAll("[data-drop]")) {
+  const input = cloth.querySelector("input[type=file]");
+  const list = cloth.querySelector(".dropped");
+  const fault = cloth.querySelector(".fault");
+  const most = Number(cloth.dataset.most);
+  const inAll = Number(cloth.dataset.mostInAll);
+
+  const weigh = (files) => {
+    const heavy = files.filter((file) => file.size > most * MB).map((file) => file.name);
+    const whole = files.reduce((sum, file) => sum + file.size, 0);
+    if (heavy.length) return `Larger than ${most} MB: ${heavy.join(", ")}. Choose a smaller copy.`;
+    if (whole > inAll * MB) return `Together they are larger than ${inAll} MB. Send a few at a time.`;
+    return "";
+  };
+
+  const show = () => {
+    const files = [...input.files];
+    list.replaceChildren(...files.map((file) => {
+      const item = document.createElement("li");
+      const picture = document.createElement("img");
+      picture.alt = "";
+      picture.src = URL.createObjectURL(file);
+      picture.addEventListener("load", () => URL.revokeObjectURL(picture.src));
+      picture.addEventListener("error", () => picture.remove());
+      item.append(picture, file.name);
+      return item;
+    }));
+    list.hidden = files.length === 0;
+    const trouble = weigh(files);
+    fault.textContent = trouble;
+    fault.hidden = !trouble;
+    input.setCustomValidity(trouble);
+  };
+
+  input.addEventListener("change", show);
+  for (const event of ["dragenter", "dragover"]) {
+    cloth.addEventListener(event, (dragged) => {
+      dragged.preventDefault();
+      cloth.classList.add("over");
+    });
+  }
+  for (const event of ["dragleave", "drop"]) {
+    cloth.addEventListener(event, () => cloth.classList.remove("over"));
+  }
+  cloth.addEventListener("drop", (dropped) => {
+    dropped.preventDefault();
+    const chosen = new DataTransfer();
+    for (const file of [...(input.multiple ? input.files : []), ...dropped.dataTransfer.files]) chosen.items.add(file);
+    input.files = chosen.files;
+    show();
+  });
+}
+
+// A drop beside the cloth would leave the page for the picture.
+for (const event of ["dragover", "drop"]) addEventListener(event, (dragged) => dragged.preventDefault());
+
+// Finding in a long list by a part of the name.
+for (const tool of document.querySelectorAll("[data-find]")) {
+  const items = [...document.querySelectorAll(`${tool.dataset.find} > li`)];
+  if (items.length < 9) continue;
+  tool.hidden = false;
+  const input = tool.querySelector("input");
+  const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+  input.addEventListener("input", () => {
+    const wanted = plain(input.value).split(/\s+/).filter(Boolean);
+    for (const item of items) {
+      item.hidden = !wanted.every((word) => plain(item.textContent).includes(word));
+    }
+    for (const group of document.querySelectorAll(".pick-group")) {
+      group.hidden = !group.querySelector("li:not([hidden])");
+    }
+  });
+  input.addEventListener("keydown", (pressed) => {
+    if (pressed.key === "Enter") pressed.preventDefault();
+  });
+}
+
+// How many are ticked.
+const told = document.querySelector(".chosen-count");
+if (told) {
+  const form = told.closest("form");
+  const count = () => {
+    const ticked = form.querySelectorAll(".pick input:checked").length;
+    told.textContent = ticked === 1 ? "1 quilt ticked" : `${ticked} quilts ticked`;
+  };
+  form.addEventListener("change", count);
+  count();
+}
+
+// Of a destination only the fields that its state has.
+const state = document.querySelector("[data-state]");
+if (state) {
+  const fields = [...document.querySelectorAll("[data-states]")];
+  const fit = () => {
+    for (const field of fields) {
+      field.hidden = !field.dataset.states.split(" ").includes(state.value);
+    }
+  };
+  state.addEventListener("change", fit);
+  fit();
+}

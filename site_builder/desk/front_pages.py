@@ -1,0 +1,112 @@
+"""The desk's first page, the page after something was saved, and the sheet of a batch."""
+import asyncio
+
+from tornado.web import HTTPError
+
+from collection.batches import find_batches
+from collection.follow_ups import find_follow_ups
+from collection.gaps import find_gaps
+from collection.holdings import inventory_order
+from collection.places import open_requests
+from collection.taking_back import change_log, taken_back_by
+from site_builder.desk.move_kinds import MOVE_KINDS
+from site_builder.desk.pages import DeskPage, local_address
+from site_builder.desk.photo_pages import PhotoForm
+from site_builder.desk.safety import SHEET_POLICY
+from site_builder.desk.troubles import troubles
+from site_builder.desk.undo_pages import told_change
+from site_builder.paperwork.as_page import set_as_page
+from site_builder.paperwork.handover_sheet import handover_sheet
+from site_builder.report.thumbnails import thumbnails
+from site_builder.words import count_of
+
+SAID = {
+    "saved": "Saved.",
+    "same": "Nothing was changed: the file says this already.",
+    "moved": "Recorded.",
+    "photos": "The photos are with the quilt.",
+    "back": "It was taken back.",
+    "again": "It was done again.",
+}
+LATEST = 3
+GAPS_SHOWN = 6
+
+
+class FrontPage(DeskPage):
+    """All that can be done here."""
+
+    async def get(self) -> None:
+        reading = await self.collection()
+        collection = reading.collection
+        log = await asyncio.to_thread(change_log, self.desk.folder)
+        back = taken_back_by(log)
+        partners = sorted(collection.partners.values(), key=lambda each: each.name.casefold())
+        gaps = find_gaps(collection)
+        await self.show(
+            "front.html", "The desk",
+            kinds=list(MOVE_KINDS.values()), limits=PhotoForm.limits,
+            quilts=sorted(collection.quilts.values(), key=inventory_order),
+            count=count_of(len(collection.quilts), "quilt"),
+            partners=partners, names={each.id: each.name for each in partners},
+            requests=sorted(collection.requests.values(), key=lambda each: (each.closed is not None, each.id)),
+            open_places=sum(line.places for each in open_requests(collection) for line in each.lines),
+            gaps=len(gaps), waiting=len(find_follow_ups(collection, self.desk.today())),
+            latest=[told_change(each, each.number in back) for each in reversed(log.changes)][:LATEST],
+            last=log.done[-1].number if log.done else None,
+            troubles=troubles(reading.errors), build_failed=self.desk.builds.failed,
+        )  # fmt: skip
+
+
+class SavedPage(DeskPage):
+    """Says that something was saved, and leads on once the pages are built."""
+
+    async def get(self) -> None:
+        build = self._build()
+        state = "none" if build is None else "built" if self.desk.builds.is_done(build) else "building"
+        if state == "built" and self.desk.builds.failed:
+            state = "failed"
+        query = self.request.query
+        await self.show(
+            "saved.html", SAID.get(self.get_query_argument("said", ""), SAID["saved"]).rstrip("."),
+            said=SAID.get(self.get_query_argument("said", ""), SAID["saved"]), state=state,
+            to=local_address(self.get_query_argument("to", "/desk/")),
+            edit=local_address(self.get_query_argument("edit", ""), ""),
+            sheet=self.get_query_argument("sheet", ""),
+            when_built=f"/desk/when-built?{query}",
+            troubles=troubles(await self.desk.problems()) if state == "failed" else (),
+        )  # fmt: skip
+
+    def _build(self) -> int | None:
+        given = self.get_query_argument("build", "")
+        return int(given) if given.isdecimal() and len(given) < 10 else None
+
+
+class WhenBuiltPage(SavedPage):
+    """Answers when the build has ended: leads to the page, or back to what went wrong."""
+
+    async def get(self) -> None:
+        build = self._build()
+        if build is not None:
+            await self.desk.builds.done(build)
+        if build is not None and self.desk.builds.failed:
+            self.redirect(f"/desk/saved?{self.request.query}")
+        else:
+            self.redirect(local_address(self.get_query_argument("to", "/desk/")))
+
+
+class SheetPage(DeskPage):
+    """The sheet of the batch in which a quilt left last, to print from the browser."""
+
+    async def get(self, quilt_id: str) -> None:
+        reading = await self.collection()
+        batches = [batch for batch in find_batches(reading.collection) if batch.holds(quilt_id)]
+        if not batches:
+            raise HTTPError(404)
+        page = await asyncio.to_thread(self._sheet, reading.collection, batches[-1])
+        self.set_header("Content-Type", "text/html; charset=utf-8")
+        self.set_header("Content-Security-Policy", SHEET_POLICY)
+        self.finish(page)
+
+    def _sheet(self, collection, batch) -> bytes:
+        pictures = thumbnails(self.desk.folder / "photos", (handed.quilt for handed in batch.handed))
+        return set_as_page("handover_sheet.html", handover_sheet(collection, batch), pictures=pictures)

@@ -1,0 +1,81 @@
+"""A file that was changed while its form was open: what each side changed, and both together.
+
+A field that only one side changed takes that side's value. Where both changed one, the form keeps what the
+person wrote, and says beside it what the file has now. A list counts as one thing.
+"""
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from collection.forms.form import Field, Form, Group
+
+Answers = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A field in which what was written and what the file has now are not the same."""
+
+    name: str
+    label: str
+    written: str
+    in_file: str
+    both_changed: bool
+
+
+def merged(answers: Answers, before: Form | None, now: Form) -> dict[str, str]:
+    """The answers with what only the file changed taken over from it; without `before`, as they are."""
+    if before is None:
+        return dict(answers)
+    old, new, out = _units(before), _units(now), dict(answers)
+    for unit in old.keys() | new.keys():
+        written = {name: value for name, value in answers.items() if _in_unit(name, unit)}
+        was, is_now = old.get(unit, {}), new.get(unit, {})
+        if _same(written, was) and not _same(is_now, was):
+            for name in written:
+                out.pop(name)
+            out |= is_now
+    return out
+
+
+def differences(answers: Answers, before: Form | None, now: Form) -> list[Difference]:
+    """Where what was written differs from the file, after `merged`: these are what the person decides."""
+    found = []
+    was = {field.name: field.value for field in before.fields()} if before else {}
+    for field in now.fields():
+        if field.read_only or field.name not in answers:
+            continue
+        written = answers[field.name]
+        if not _alike(written, field.value):
+            both = before is not None and not _alike(field.value, was.get(field.name, ""))
+            found.append(Difference(field.name, field.label, written, field.value, both))
+    return found
+
+
+def _units(form: Form) -> dict[str, dict[str, str]]:
+    """The values by the thing that they belong to: a field by itself, or a list whole."""
+    units: dict[str, dict[str, str]] = {}
+    for unit, field in _fields_in_units(form.groups, None):
+        if not field.read_only:
+            units.setdefault(unit, {})[field.name] = field.value
+    return units
+
+
+def _fields_in_units(parts, unit: str | None) -> Iterator[tuple[str, Field]]:
+    for part in parts:
+        if isinstance(part, Group):
+            yield from _fields_in_units(part.parts, unit or (part.name if part.is_list else None))
+        else:
+            yield unit or part.name, part
+
+
+def _in_unit(name: str, unit: str) -> bool:
+    return name == unit or name.startswith(f"{unit}.")
+
+
+def _same(one: Answers, other: Answers) -> bool:
+    return all(_alike(one.get(name, ""), other.get(name, "")) for name in one.keys() | other.keys())
+
+
+def _alike(one: str, other: str) -> bool:
+    """Browsers send what is in a field with its ends of lines and blanks at the end changed."""
+    return one.replace("\r\n", "\n").strip() == other.replace("\r\n", "\n").strip()

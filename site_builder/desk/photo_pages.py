@@ -1,0 +1,237 @@
+"""Adding quilts from photos, photos to quilts, and showing photos that no page has yet."""
+import asyncio
+import io
+
+from tornado.web import HTTPError
+
+from collection.editing import EditProblem, append_to_list, set_field
+from collection.problems import CollectionProblems
+from collection.reading import Reading
+from collection.safe_writing import FileChanges
+from collection.yaml_text import read_yaml
+from collection.yaml_writing import Layout, Plain, write_field
+from site_builder.build import STORE
+from site_builder.cards import card
+from site_builder.desk.changes_told import told
+from site_builder.desk.pages import Answers, DeskForm, DeskPage
+from site_builder.desk.photo_taking import (
+    MOST_PHOTO_BYTES,
+    MOST_PHOTOS_BYTES,
+    TakenPhoto,
+    taken_photos,
+)
+from site_builder.desk.record_texts import free_id, name_on_disk, read_record
+from site_builder.desk.ways_in import edit_address
+from site_builder.photo_reading import UnusablePhoto, decode, read_content
+from site_builder.picture_index import RENDITION_NAME
+from site_builder.renditions import encoded
+from site_builder.words import count_of
+
+_MB = 1_000_000
+_SHOWN_EDGE = 640
+SHOWS = ("front", "back", "label", "detail", "folded", "in use", "in progress", "damage", "scale")
+
+
+class PhotoForm(DeskForm):
+    """What pages that take photos have in common."""
+
+    most_bytes = MOST_PHOTOS_BYTES
+
+    limits = {"one": MOST_PHOTO_BYTES // _MB, "all": MOST_PHOTOS_BYTES // _MB}
+
+    async def photos_in(self, answers: Answers) -> tuple[list[TakenPhoto], list[str]]:
+        """The photos that were sent now or are held, and what is wrong with any."""
+        if held := self.desk.held.look(answers.one("held")):
+            return held, []
+        return await asyncio.to_thread(taken_photos, answers.files.get("photos", []))
+
+    async def show_too_much(self) -> None:
+        await self.show("too_much.html", "That was too much at once", status=413, most=self.limits["all"])
+
+
+class NewQuiltPage(PhotoForm):
+    """A quilt begun from photos, or from its name alone."""
+
+    async def get(self) -> None:
+        reading = await self.collection()
+        self.desk.likenesses.look_through(reading.collection)
+        await self._show("")
+
+    async def take(self, answers: Answers) -> None:
+        reading = await self.collection()
+        title = " ".join(answers.one("title").split())
+        photos, faults = await self.photos_in(answers)
+        if not photos and not title and not faults:
+            faults = ["Choose a photo, or give the quilt a name; both is best."]
+        if faults:
+            await self._show(title, faults=faults, status=422)
+            return
+        alike = [] if answers.one("held") else await self.desk.likenesses.quilts_alike(photos, reading.collection)
+        if alike:
+            await self._ask_whether_known(title, photos, reading, alike)
+            return
+        made: list[str] = []
+
+        def prepare():
+            name, changes = new_quilt(self.desk.read_now(), title or title_from(photos), photos)
+            made.append(name)
+            with_photos = f" with {count_of(len(photos), 'photo')}" if photos else ""
+            return changes, told(f"{title or title_from(photos)}: begun{with_photos}")
+
+        try:
+            await self.desk.write(prepare)
+        except CollectionProblems as refused:
+            await self.show_problems("It was not added", refused.problems, lead="Nothing was changed.", back="/desk/new/quilt")
+            return
+        self.desk.held.let_go(answers.one("held"))
+        self.go(edit_address(f"quilts/{made[0]}"), begun="yes")
+
+    async def _show(self, title: str, *, faults: list[str] = (), status: int = 200) -> None:
+        await self.show("new_quilt.html", "Add a quilt", status=status, written=title, faults=faults, limits=self.limits)
+
+    async def _ask_whether_known(self, title: str, photos: list[TakenPhoto], reading: Reading, alike: list[str]) -> None:
+        edition = await self.desk.edition(reading.collection)
+        key = self.desk.held.hold(photos)
+        await self.show(
+            "alike.html", "A photo that you may have already", written=title, held=key,
+            alike=[card(edition, reading.collection.quilts[each], seen_from="desk/new/x") for each in alike],
+            count=count_of(len(photos), "photo"),
+        )  # fmt: skip
+
+
+class AddPhotosPage(PhotoForm):
+    """Photos for a quilt that is there."""
+
+    async def get(self, quilt_id: str) -> None:
+        reading = await self.collection()
+        await self._show(quilt_id, reading)
+
+    async def take(self, answers: Answers, quilt_id: str) -> None:
+        reading = await self.collection()
+        photos, faults = await self.photos_in(answers)
+        if not photos and not faults:
+            faults = ["Choose at least one photo."]
+        shows = answers.one("shows") if answers.one("shows") in SHOWS else ""
+        if faults:
+            await self._show(quilt_id, reading, faults=faults, shows=shows, status=422)
+            return
+
+        def prepare():
+            reading = self.desk.read_now()
+            quilt = reading.collection.quilts.get(quilt_id)
+            title = quilt.title if quilt else quilt_id
+            changes = with_photos(reading, quilt_id, photos, shows)
+            return changes, told(f"{title}: {count_of(len(photos), 'photo')} added")
+
+        try:
+            build = await self.desk.write(prepare)
+        except CollectionProblems as refused:
+            await self.show_problems("They were not added", refused.problems, lead="Nothing was changed.", back=self.request.path)
+            return
+        self.desk.held.let_go(answers.one("held"))
+        self.to_built(build, f"/binder/quilts/{quilt_id}.html", "photos", edit=f"{edit_address(f'quilts/{quilt_id}')}#field-photos")
+
+    async def _show(self, quilt_id: str, reading: Reading, *, faults: list[str] = (), shows: str = "", status: int = 200) -> None:
+        quilt = reading.collection.quilts.get(quilt_id)
+        if quilt is None:
+            if name_on_disk(self.desk.folder, "quilt", quilt_id) is None:
+                raise HTTPError(404)
+            self.redirect(edit_address(f"quilts/{quilt_id}"))
+            return
+        edition = await self.desk.edition(reading.collection)
+        await self.show(
+            "add_photos.html", f"Photos of {quilt.title}", status=status, quilt=quilt, faults=faults, limits=self.limits,
+            card=card(edition, quilt, seen_from="desk/photos/x"), choices=SHOWS, shows=shows,
+        )  # fmt: skip
+
+
+class PhotoPage(DeskPage):
+    """A photo of the collection, small, whether or not a build has seen it."""
+
+    async def get(self, name: str) -> None:
+        reading = await self.collection()
+        if name not in reading.collection.photos:
+            raise HTTPError(404)
+        try:
+            jpeg = await asyncio.to_thread(self._small, name)
+        except UnusablePhoto:
+            raise HTTPError(404) from None
+        self.set_header("Content-Type", "image/jpeg")
+        self.finish(jpeg)
+
+    def _small(self, name: str) -> bytes:
+        path = self.desk.folder / "photos" / name
+        if not path.resolve().is_relative_to((self.desk.folder / "photos").resolve()):
+            raise UnusablePhoto("elsewhere")
+        return encoded(decode(read_content(path), longest=_SHOWN_EDGE).image).jpeg
+
+
+class RenditionPage(DeskPage):
+    """A picture that a build has made."""
+
+    async def get(self, name: str) -> None:
+        path = self.desk.output / STORE / name
+        if not RENDITION_NAME.fullmatch(name) or not path.is_file():
+            raise HTTPError(404)
+        self.set_header("Content-Type", "image/jpeg")
+        self.finish(await asyncio.to_thread(path.read_bytes))
+
+
+# What is written --------------------------------------------------------------------------------
+
+
+def title_from(photos: list[TakenPhoto]) -> str:
+    """What a quilt is called until it has a name: after its photo."""
+    from site_builder.photo_intake.picture_names import read_name
+
+    return read_name(photos[0].name.rpartition(".")[0]).title or "Quilt without a name"
+
+
+def new_quilt(reading: Reading, title: str, photos: list[TakenPhoto]) -> tuple[str, FileChanges]:
+    """A draft record with its photos: the quilt's ID, and what is to be written."""
+    folder = reading.collection.folder
+    taken = {name.removeprefix("quilts/").removesuffix(".yaml") for name in reading.texts if name.startswith("quilts/")}
+    taken |= {file.partition("/")[0] for file in reading.collection.photos}
+    quilt_id = free_id(title, taken)
+    changes = FileChanges(folder)
+    lines = write_field("title", title, column=0, layout=Layout())
+    if files := _add_files(changes, reading, quilt_id, photos):
+        lines += write_field("photos", files, column=0, layout=Layout(), one_line=False)
+    changes.add(f"quilts/{quilt_id}.yaml", None, "".join(f"{line}\n" for line in lines).encode())
+    return quilt_id, changes
+
+
+def with_photos(reading: Reading, quilt_id: str, photos: list[TakenPhoto], shows: str) -> FileChanges:
+    """A quilt's record with more photos at the end of its list. Raises CollectionProblems."""
+    folder = reading.collection.folder
+    name = name_on_disk(folder, "quilt", quilt_id) or f"quilts/{quilt_id}.yaml"
+    record = read_record(folder, name)
+    text, problems = read_yaml(record.content or b"", name)
+    if problems:
+        raise CollectionProblems(problems)
+    changes = FileChanges(folder)
+    added: list[Plain] = [{"file": file, "shows": shows} if shows else file for file in _add_files(changes, reading, quilt_id, photos)]
+    there = text.data.get("photos") if isinstance(text.data, dict) else None
+    try:
+        new = record.text
+        if isinstance(there, list):
+            for each in added:
+                new = append_to_list(new, "photos", each)
+        else:
+            new = set_field(new, "photos", [*([there] if there else []), *added], after=("destination", "title"))
+    except EditProblem as problem:
+        raise CollectionProblems([problem.in_file(name)]) from problem
+    changes.add(name, record.content, new.encode("utf-8", "surrogateescape"))
+    return changes
+
+
+def _add_files(changes: FileChanges, reading: Reading, quilt_id: str, photos: list[TakenPhoto]) -> list[Plain]:
+    """Put each photo into the quilt's own folder; their names in a record."""
+    here = {file.removeprefix(f"{quilt_id}/") for file in reading.collection.photos if file.startswith(f"{quilt_id}/")}
+    names: list[Plain] = []
+    for photo in photos:
+        file = photo.file_name(here)
+        here.add(file)
+        names.append(f"{quilt_id}/{file}")
+        changes.add(f"photos/{quilt_id}/{file}", None, photo.content)
+    return names

@@ -1,0 +1,105 @@
+"""The desk itself: the folder that is written into, what was read from it, and the secret of this run."""
+import asyncio
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from collection.holdings import Collection
+from collection.problems import CollectionProblems, Problem
+from collection.reading import Reading, read_collection
+from collection.safe_writing import FileChanges, one_state
+from site_builder.build import STORE
+from site_builder.desk.likenesses import Likenesses
+from site_builder.desk.photo_taking import HeldPhotos
+from site_builder.desk.record_texts import FormerTexts
+from site_builder.desk.safety import new_secret
+from site_builder.edition import Edition
+from site_builder.picture_store import PictureStore
+from site_builder.pictures import Picture
+from site_builder.rebuilding import Builds, Stamps, file_stamps
+from site_builder.rendering import Renderer
+
+if TYPE_CHECKING:
+    from collection.change_log import Told
+
+
+class Desk:
+    """What all pages of the desk share. Writes go one at a time, in threads, so that pages are served meanwhile."""
+
+    def __init__(self, folder: Path, output: Path, builds: Builds, today: Callable[[], date]):
+        self.folder = folder
+        self.output = output
+        self.builds = builds
+        self.today = today
+        self.secret = new_secret()
+        self.former_texts = FormerTexts()
+        self.held = HeldPhotos()
+        self.likenesses = Likenesses(folder)
+        self._writing = asyncio.Lock()
+        self._seen: Stamps | None = None
+        self._reading: Reading | None = None
+
+    @cached_property
+    def renderer(self) -> Renderer:
+        return Renderer()
+
+    # Reading ------------------------------------------------------------------------------------
+
+    async def read(self) -> Reading:
+        """The collection as the files have it now. Raises CollectionProblems when there is none."""
+        return await asyncio.to_thread(self.read_now)
+
+    def read_now(self) -> Reading:
+        """The same, for one who is in a thread already."""
+        stamps = file_stamps(self.folder, leave_out=self.output)
+        if self._reading is None or stamps != self._seen:
+            with one_state(self.folder):
+                stamps = file_stamps(self.folder, leave_out=self.output)
+                self._reading = read_collection(self.folder)
+            self._seen = stamps
+        return self._reading
+
+    async def problems(self) -> tuple[Problem, ...]:
+        """What keeps pages from being built, as far as the files tell."""
+        try:
+            return (await self.read()).errors
+        except CollectionProblems as none:
+            return tuple(none.problems)
+
+    async def edition(self, collection: Collection) -> Edition:
+        """What cards are made from: the binder, with the pictures that are made already."""
+        pictures = await asyncio.to_thread(self._known_pictures, collection)
+        return Edition.binder(collection, pictures, self.today())
+
+    def _known_pictures(self, collection: Collection) -> Mapping[str, Picture]:
+        root = self.folder / "photos"
+        wanted = {root / photo.file: photo.file for quilt in collection.quilts.values() for photo in quilt.photos}
+        with suppress(OSError):
+            return {wanted[path]: picture for path, picture in PictureStore(self.output / STORE).known(wanted).items()}
+        return {}
+
+    # Writing ------------------------------------------------------------------------------------
+
+    async def write(self, prepare: Callable[[], tuple[FileChanges, "Told"]]) -> int:
+        """Have changes prepared and written with nothing of ours in between; the number of the build that shows them.
+
+        Raises whatever `prepare` raises, and CollectionProblems where a file was changed meanwhile.
+        """
+        async with self._writing:
+            await asyncio.to_thread(_commit, prepare)
+            return self.builds.ask()
+
+    async def take_back(self, commit: Callable[[], object]) -> int:
+        """The same for a change that is taken back."""
+        async with self._writing:
+            await asyncio.to_thread(commit)
+            return self.builds.ask()
+
+
+def _commit(prepare: Callable[[], tuple[FileChanges, "Told"]]) -> None:
+    changes, told = prepare()
+    changes.commit(told)
+

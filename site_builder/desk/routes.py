@@ -1,0 +1,36 @@
+"""The addresses of the desk, and which page answers each."""
+from tornado.web import RedirectHandler
+
+from site_builder.desk.assets_served import DeskAsset
+from site_builder.desk.beginning import BeginPage
+from site_builder.desk.front_pages import FrontPage, SavedPage, SheetPage, WhenBuiltPage
+from site_builder.desk.match_pages import MatchPage
+from site_builder.desk.move_pages import MovePage, WherePage
+from site_builder.desk.photo_pages import AddPhotosPage, NewQuiltPage, PhotoPage, RenditionPage
+from site_builder.desk.record_pages import NewRecordPage, RecordPage
+from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
+
+
+def desk_routes() -> list:
+    """For the preview's application."""
+    return [
+        (r"/desk", RedirectHandler, {"url": "/desk/", "permanent": False}),
+        (r"/desk/", FrontPage),
+        (r"/desk/begin", BeginPage),
+        (r"/desk/new/quilt", NewQuiltPage),
+        (r"/desk/new/(partner|request)", NewRecordPage),
+        (r"/desk/edit/collection", RecordPage),
+        (r"/desk/edit/(quilts|partners|requests)/([^/]+)", RecordPage),
+        (r"/desk/photos/([^/]+)", AddPhotosPage),
+        (r"/desk/where/([^/]+)", WherePage),
+        (r"/desk/move/([a-z-]+)", MovePage),
+        (r"/desk/match", MatchPage),
+        (r"/desk/changes", ChangesPage),
+        (r"/desk/changes/(back|again)", TakeBackPage),
+        (r"/desk/saved", SavedPage),
+        (r"/desk/when-built", WhenBuiltPage),
+        (r"/desk/sheet/([^/]+)", SheetPage),
+        (r"/desk/assets/([a-z-]+\.[a-z]+)", DeskAsset),
+        (r"/desk/photo/(.+)", PhotoPage),
+        (r"/pictures/([^/]+)", RenditionPage),
+    ]

@@ -1,0 +1,94 @@
+"""What was changed, the newest first, and taking the newest back."""
+import asyncio
+from dataclasses import dataclass
+from datetime import datetime
+
+from collection.change_log import LoggedChange
+from collection.problems import CollectionProblems
+from collection.taking_back import TakingBack, change_log, take_back, taken_back_by
+from site_builder.desk.changes_told import AT_THE_DESK
+from site_builder.desk.pages import Answers, DeskForm, DeskPage
+from site_builder.desk.troubles import troubles
+
+SHOWN = 50
+
+
+@dataclass(frozen=True, slots=True)
+class ToldChange:
+    """A change as it is listed."""
+
+    number: int
+    lines: tuple[str, ...]
+    day: str
+    time: str
+    files: tuple[str, ...]
+    taken_back: bool
+
+
+class ChangesPage(DeskPage):
+    """All changes that are told of."""
+
+    async def get(self) -> None:
+        await self.collection()
+        log = await asyncio.to_thread(change_log, self.desk.folder)
+        back = taken_back_by(log)
+        await self.show(
+            "changes.html", "What was changed",
+            changes=[told_change(each, each.number in back) for each in reversed(log.changes)][:SHOWN],
+            last=log.done[-1].number if log.done else None,
+            again=log.undone[-1].number if log.undone else None,
+            damage=troubles(log.damage),
+        )  # fmt: skip
+
+
+class TakeBackPage(DeskForm):
+    """Shows what becomes of each file, and takes the newest change back when that is confirmed."""
+
+    async def get(self, which: str) -> None:
+        await self.collection()
+        await self._show(which == "again")
+
+    async def take(self, answers: Answers, which: str) -> None:
+        again = which == "again"
+        try:
+            taken = await asyncio.to_thread(take_back, self.desk.folder, again=again)
+            if taken is None or str(taken.change.number) != answers.one("number"):
+                await self._show(again, status=409)
+                return
+            build = await self.desk.take_back(lambda: taken.commit(datetime.now().astimezone(), AT_THE_DESK))
+        except CollectionProblems as refused:
+            await self._refuse(again, refused)
+            return
+        self.to_built(build, "/desk/changes", "again" if again else "back")
+
+    async def _show(self, again: bool, *, status: int = 200) -> None:
+        try:
+            taken: TakingBack | None = await asyncio.to_thread(take_back, self.desk.folder, again=again)
+        except CollectionProblems as refused:
+            await self._refuse(again, refused)
+            return
+        title = "Do it again" if again else "Take it back"
+        if taken is None:
+            await self.show("nothing_back.html", title, again=again)
+            return
+        await self.show(
+            "take_back.html", title, status=status, again=again, change=told_change(taken.change, again),
+            becomes=sorted(taken.becomes.items()), meanwhile=status == 409,
+        )  # fmt: skip
+
+    async def _refuse(self, again: bool, refused: CollectionProblems) -> None:
+        lead = "Nothing was changed. This is what stands in the way:"
+        title = "It can't be done again" if again else "It can't be taken back"
+        await self.show_problems(title, refused.problems, lead=lead, back="/desk/changes")
+
+
+def told_change(change: LoggedChange, taken_back: bool) -> ToldChange:
+    at = change.told.at
+    return ToldChange(
+        change.number,
+        tuple(change.told.what.splitlines()),
+        f"{at.day} {at:%B %Y}",
+        f"{at:%H:%M}",
+        tuple(file.name for file in change.files),
+        taken_back,
+    )

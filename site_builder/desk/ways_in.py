@@ -1,0 +1,70 @@
+"""Links from the binder's pages to the desk, put in as the preview serves them: the files themselves have none."""
+import re
+from html import escape
+from urllib.parse import quote
+
+DESK_STYLE = "/desk/assets/in-pages.css"
+
+_HEAD_ENDS = b"</head>"
+_MAIN_BEGINS = re.compile(rb'<main class="main" id="main">\n?')
+_QUILT_PAGE = re.compile(r"quilts/(.+)\.html")
+_ASKS = re.compile(rb'<(\w+)([^<>]*?) data-edit="([^"<>]*)"([^<>]*)>')
+
+_ADD = ("/desk/new/quilt", "Add a quilt")
+_BY_PAGE = {
+    "requests.html": [("/desk/new/request", "Write down a request"), ("/desk/match", "Match quilts to requests")],
+    "plan.html": [("/desk/match", "Promise what fits"), ("/desk/new/request", "Write down a request")],
+    "handovers.html": [("/desk/move/hand-over", "Hand over a batch"), ("/desk/move/delivered", "Say where quilts landed")],
+    "recipients.html": [("/desk/new/partner", "Add a charity or go-between")],
+    "follow-ups.html": [("/desk/move/delivered", "Say where quilts landed"), ("/desk/move/acknowledged", "A letter came")],
+}
+
+
+def with_ways_in(page: bytes, path: str, *, build_failed: bool = False) -> bytes:
+    """A page of the binder, `path` within it, with the links that belong there.
+
+    Where an element bears `data-edit="quilts/ID"` or `data-edit="quilts/ID#field"`, a link to that form,
+    or that field of it, comes first in it.
+    """
+    if not _MAIN_BEGINS.search(page):
+        return page
+    links = "".join(f'<li><a href="{href}">{words}</a></li>' for href, words in _links(path))
+    trouble = ""
+    if build_failed:
+        trouble = (
+            '<p class="desk-trouble" role="status">These pages are as they were before: something in the files keeps new '
+            'ones from being built. <a href="/desk/#trouble">See what it is</a></p>'
+        )
+    ways = f'<nav class="desk-ways" aria-label="The desk"><ul>{links}</ul></nav>{trouble}\n'.encode()
+    style = f'<link rel="stylesheet" href="{DESK_STYLE}">'.encode()
+    page = _ASKS.sub(_with_link, page)
+    page = page.replace(_HEAD_ENDS, style + _HEAD_ENDS, 1)
+    return _MAIN_BEGINS.sub(lambda found: found[0] + ways, page, count=1)
+
+
+def _links(path: str) -> list[tuple[str, str]]:
+    """The desk's pages that belong to a page of the binder."""
+    if found := _QUILT_PAGE.fullmatch(path):
+        quilt = quote(found[1])
+        return [
+            (f"/desk/edit/quilts/{quilt}", "Edit this quilt"),
+            (f"/desk/photos/{quilt}", "Add photos"),
+            (f"/desk/where/{quilt}", "Say where it goes"),
+            ("/desk/", "The desk"),
+        ]
+    return [*_BY_PAGE.get(path, []), _ADD, ("/desk/", "The desk")]
+
+
+def _with_link(found: re.Match[bytes]) -> bytes:
+    record, _, field = found[3].decode().partition("#")
+    href = edit_address(record, field)
+    return found[0] + f'<a class="desk-edit" href="{escape(href)}">Edit</a> '.encode()
+
+
+def edit_address(record: str, field: str = "") -> str:
+    """Where a record's form is: `quilts/low-tide` and `finished_size` give the address of that field.
+
+    >>> edit_address("quilts/low-tide", "finished_size")
+    '/desk/edit/quilts/low-tide#field-finished_size'
+    """
+    return f"/desk/edit/{quote(record)}" + (f"#field-{field}" if field else "")

@@ -1,0 +1,92 @@
+"""The commands that begin a collection and that show it while it is worked on."""
+
+from contextlib import nullcontext
+from datetime import date
+from pathlib import Path
+
+import click
+
+from site_builder.command_options import day_option, refuse_output_in_records
+from site_builder.terminal import explain, say, tell_all
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.option("--title", prompt="What is the collection called", help="The collection's name: the head of every page.")
+@click.option("--maker", prompt="Who makes the quilts", default="", show_default=False, help="The name to publish. It can be left out.")
+@click.option("--units", type=click.Choice(["in", "cm"]), default="in", show_default=True, help="What bare numbers mean.")
+def begin(folder: Path, title: str, maker: str, units: str) -> None:
+    """Begin a collection in an empty folder.
+
+    Example: counterpane begin my-quilts --title "Quilts of mine" --maker "Ann Example"
+    """
+    from collection.problems import CollectionProblems
+    from site_builder.desk.beginning import begin_collection, no_collection_in
+
+    if not no_collection_in(folder):
+        raise click.UsageError(f"{folder} holds something already. Name a new folder, or an empty one.")
+    try:
+        begin_collection(folder, title=title.strip(), maker=maker.strip(), units=units)
+    except CollectionProblems as refused:
+        raise click.UsageError(refused.problems[0].remedy) from refused
+    say(f"Begun. Take in photos: counterpane take-in {folder} PHOTO... And look: counterpane preview {folder}")
+    click.echo(folder / "collection.yaml")
+
+
+@click.command()
+@click.argument("collection", default=".", type=click.Path(path_type=Path))
+@click.option(
+    "--output",
+    type=click.Path(path_type=Path),
+    help="Where to build. Default: a folder of its own among those that can be made again.",
+)
+@click.option("--port", type=click.IntRange(0, 65535), default=8000, show_default=True, help="0: any free one.")
+@day_option("The day that counts as today in the binder. Default: today.")
+def preview(collection: Path, output: Path | None, port: int, on: date | None) -> None:
+    """Show both editions on this machine only, anew after each change, and the desk, where you write.
+
+    In a new or empty folder it offers to begin a collection.
+
+    Example: counterpane preview my-quilts
+    """
+    from site_builder.build import build as build_editions
+    from site_builder.desk.beginning import no_collection_in
+    from site_builder.preview import PreviewProblem, serve
+    from site_builder.preview_place import preview_place
+    from site_builder.words import count_of
+
+    _refuse_what_is_no_folder(collection)
+    if output is not None:
+        refuse_output_in_records(collection, output)
+
+    def today() -> date:
+        return on or date.today()
+
+    with nullcontext(output) if output else preview_place(collection) as place:
+
+        def rebuild() -> bool:
+            if no_collection_in(collection):
+                return True
+            try:
+                report = build_editions(collection, Path(place), on=today())
+            except Exception as error:
+                explain(error)
+                return False
+            tell_all(report.warnings)
+            say(f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}.")
+            return True
+
+        try:
+            serve(collection, Path(place), port, rebuild, today=today)
+        except PreviewProblem as error:
+            raise click.UsageError(str(error)) from error
+
+
+def _refuse_what_is_no_folder(collection: Path) -> None:
+    if collection.exists() and not collection.is_dir():
+        raise click.UsageError(f"{collection} is a file. Name the folder that holds collection.yaml and quilts/.")
+    if not collection.exists() and not collection.absolute().parent.is_dir():
+        raise click.UsageError(f"There is no folder {collection.parent}, so none can be begun in it. Check the name.")
+
+
+PREVIEW_COMMANDS = (begin, preview)

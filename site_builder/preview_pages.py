@@ -1,0 +1,118 @@
+"""What the preview answers: pages of both editions, made to show each new build and, in the binder, to lead to the desk."""
+import os
+from pathlib import Path
+
+from tornado.web import HTTPError, RequestHandler, StaticFileHandler
+
+from site_builder.desk.ways_in import with_ways_in
+from site_builder.rebuilding import Builds
+from site_builder.reloading import with_reloading
+
+EDITIONS = {"catalogue": "the public catalogue", "binder": "the private binder"}
+
+
+class LocalPage(RequestHandler):
+    """What holds for every answer: kept nowhere, shown in no other site's page."""
+
+    @property
+    def builds(self) -> Builds:
+        return self.application.builds
+
+    def set_default_headers(self) -> None:
+        self.set_header("Cache-Control", "no-store")
+        self.set_header("X-Content-Type-Options", "nosniff")
+        self.set_header("Cross-Origin-Resource-Policy", "same-origin")
+        self.set_header("X-Frame-Options", "SAMEORIGIN")
+
+    def write_error(self, status_code: int, **_) -> None:
+        body = "<p>There is no such page. <a href='/'>Both editions</a></p>"
+        self.finish_page(plain_page("Nothing here", body))
+
+    def finish_page(self, page: bytes) -> None:
+        self.set_header("Content-Type", "text/html; charset=utf-8")
+        self.finish(with_reloading(page, self.builds.name, self.request.host))
+
+
+class OtherHost(LocalPage):
+    def prepare(self) -> None:
+        self.set_status(403)
+        self.set_header("Content-Type", "text/plain; charset=utf-8")
+        self.finish(f"This preview answers only at http://{self.application.hosts[0]}/.\n")
+
+
+class NoSuchPage(LocalPage):
+    def prepare(self) -> None:
+        raise HTTPError(404)
+
+
+class BothEditions(LocalPage):
+    def initialize(self, output: Path) -> None:
+        self.output = output
+
+    def get(self) -> None:
+        there = {name: what for name, what in EDITIONS.items() if (self.output / name).is_dir()}
+        links = "".join(f"<li><a href='/{name}/'>{what}</a></li>" for name, what in there.items())
+        state = ""
+        if self.builds.in_hand:
+            state = "<p>A build is in hand; this page shows its result as soon as it is done.</p>"
+        elif self.builds.failed:
+            state = "<p>The last build could not be finished. The desk says why.</p>"
+        desk = "<li><a href='/desk/'>the desk, where you write</a></li>"
+        self.finish_page(plain_page("Preview", f"{state}<ul>{links}{desk}</ul>"))
+
+
+class BuildName(LocalPage):
+    def get(self) -> None:
+        self.set_header("Content-Type", "text/plain; charset=utf-8")
+        self.finish(self.builds.name)
+
+
+class ShowsCurrentBuild(LocalPage):
+    """The script that catches a build which ended while its page was still being loaded."""
+
+    def get(self) -> None:
+        self.set_header("Content-Type", "text/javascript; charset=utf-8")
+        self.finish(
+            'const shown = document.currentScript.dataset.build;\n'
+            'document.addEventListener("LiveReloadConnect", async () => {\n'
+            '  const built = await (await fetch("/build-name")).text();\n'
+            '  if (built !== shown) location.reload();\n'
+            '});\n'
+        )
+
+
+class EditionFile(LocalPage, StaticFileHandler):
+    async def get(self, path: str, include_body: bool = True) -> None:
+        if "\0" in path:
+            raise HTTPError(404)
+        self.path = self.parse_url_path(path)
+        asked_for = self.get_absolute_path(self.root, self.path)
+        if not os.path.exists(asked_for):
+            await self.builds.at_rest()
+        file = self.validate_absolute_path(self.root, asked_for)
+        if file is None:  # a folder named without its closing slash: already redirected
+            return
+        if file.endswith(".html"):
+            page = Path(file).read_bytes()
+            if Path(self.root).name == "binder":
+                inside = Path(file).relative_to(self.root).as_posix()
+                page = with_ways_in(page, inside, build_failed=self.builds.failed)
+            self.finish_page(page)
+        else:
+            await super().get(path, include_body)
+
+    def compute_etag(self) -> None:
+        return None
+
+    def should_return_304(self) -> bool:
+        return False
+
+
+def plain_page(title: str, body: str) -> bytes:
+    """A page of the preview itself, without style."""
+    return (
+        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
+        '<meta name="viewport" content="width=device-width">'
+        '<meta name="color-scheme" content="light dark">'
+        f'<link rel="icon" href="data:,"></head><body><h1>{title}</h1>{body}</body></html>'
+    ).encode()
