@@ -6,13 +6,13 @@ from dataclasses import dataclass, field, replace
 from collection.editing import EditProblem, remove_field, remove_value, set_field
 from collection.forms.answers import Answer, cleaned, held, odd_character, shown
 from collection.forms.checking import problems_of
-from collection.forms.form import Field, FilledIn, Form, Group, Kind, file_of
+from collection.forms.form import Field, FilledIn, Form, Group, Kind, digest_of, file_of
 from collection.forms.questions import Part, Question, questions
 from collection.forms.sheets import SHEETS
-from collection.forms.showing import data_of, fields_in, place_problems, rows_of, show_form
+from collection.forms.showing import data_of, fields_in, rows_of, show_form
 from collection.holdings import Collection
 from collection.problems import Problem
-from collection.yaml_text import Path
+from collection.yaml_text import Path, say_path
 from collection.yaml_writing import Plain
 
 Answers = Mapping[str, Answer]
@@ -41,9 +41,9 @@ def fill_in(
             writing.answer(asked[key], data.get(key), given[key], after=_before(key, order, asked))
     file = file_of(kind, record_id)
     refused = tuple(problem.in_file(file) for problem in writing.refused.values())
-    problems = (*refused, *problems_of(kind, record_id, writing.text, collection, files))
+    problems = tuple(dict.fromkeys((*refused, *problems_of(kind, record_id, writing.text, collection, files))))
     form = show_form(kind, record_id, writing.text, collection, problems)
-    return FilledIn(writing.text, _with_refused(form, writing), problems)
+    return FilledIn(writing.text, replace(_with_unwritten(form, writing), digest=digest_of(text)), problems)
 
 
 def _nested(answers: Answers) -> dict[str, object]:
@@ -110,7 +110,8 @@ class _Writing:
             return data
         remedy = odd_character(answer)
         if remedy is not None:
-            self.refused[name] = EditProblem(name, remedy)
+            steps = (int(step) if step.isdecimal() else step for step in name.split("."))
+            self.refused[name] = EditProblem(say_path(tuple(steps)), remedy)
             self.unwritten[name] = answer
             return data
         return held(question, answer, data)
@@ -126,7 +127,8 @@ class _Writing:
             return data
         after = {key: changed.get(key, value) for key, value in _in_order(part, before, changed)}
         after = {key: value for key, value in after.items() if value is not None or (key in before and key not in changed)}
-        if _says_nothing(part, after):
+        if not _typed(part, after) and (not _said(after) or (part.needs_words and _typed(part, before))):
+            # What is only ticked and chosen goes with the words that were all it was about.
             return None
         if not isinstance(data, dict) and list(after) == [part.short] and not isinstance(after[part.short], list):
             return after[part.short]
@@ -185,12 +187,13 @@ def _in_order(part: Part, before: Mapping[str, Plain], changed: Mapping[str, Pla
     return ((key, before.get(key)) for key in keys)
 
 
-def _says_nothing(part: Part, fields: Mapping[str, Plain]) -> bool:
-    """Is nothing left of a part; or, where it is nothing without words, only what is ticked and chosen?"""
-    left = {key for key, value in fields.items() if value is not None}
-    if part.needs_words:
-        left -= {inner.key for inner in part.parts if isinstance(inner, Question) and _is_chosen(inner)}
-    return not left
+def _said(fields: Mapping[str, Plain]) -> set[str]:
+    return {key for key, value in fields.items() if value is not None}
+
+
+def _typed(part: Part, fields: Mapping[str, Plain]) -> set[str]:
+    """The fields that say something in words, not just by a tick or a choice."""
+    return _said(fields) - {inner.key for inner in part.parts if isinstance(inner, Question) and _is_chosen(inner)}
 
 
 def _is_chosen(question: Question) -> bool:
@@ -219,14 +222,11 @@ def _answered(part: Question | Part, data: Plain, given: object, name: str) -> I
                     yield from _answered(inner, fields.get(inner.key), given[inner.key], f"{name}.{inner.key}")
 
 
-def _with_refused(form: Form, writing: _Writing) -> Form:
+def _with_unwritten(form: Form, writing: _Writing) -> Form:
     """The form with the answers in it that the text is without."""
-    def told(part: Field | Group) -> Field | Group:
+    def answered(part: Field | Group) -> Field | Group:
         if isinstance(part, Group):
-            problem = writing.refused[part.name].remedy if part.name in writing.refused else part.problem
-            return replace(part, parts=tuple(map(told, part.parts)), problem=problem)
-        if part.name in writing.unwritten:
-            return replace(part, value=writing.unwritten[part.name])
-        return part
+            return replace(part, parts=tuple(map(answered, part.parts)))
+        return replace(part, value=writing.unwritten[part.name]) if part.name in writing.unwritten else part
 
-    return replace(form, groups=tuple(map(told, form.groups)))
+    return replace(form, groups=tuple(map(answered, form.groups))) if writing.unwritten else form

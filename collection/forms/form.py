@@ -109,7 +109,8 @@ class Form:
 class FilledIn:
     """The file's text with the answers in it, the form that shows it, and all that is wrong with it.
 
-    With an error among the problems the text is not to be written; the form shows the answers all the same.
+    With an error among the problems the text is not to be written; the form shows the answers all the same,
+    and its digest is still that of the file as it was read.
     """
 
     text: str

@@ -9,7 +9,7 @@ from collection.forms.form import TICKED, Choice, Field, FieldKind, Form, Group,
 from collection.forms.questions import FORMER, Part, Question, questions
 from collection.forms.sheets import SHEETS
 from collection.forms.suggestions import Suggestions
-from collection.forms.wording import NEW
+from collection.forms.wording import NEW, ROWS
 from collection.holdings import Collection
 from collection.problems import Problem
 from collection.yaml_text import read_yaml
@@ -138,7 +138,8 @@ def fields_in(part: Part, data: Plain) -> dict[str, Plain]:
 
 
 def _row_label(part: Part, at: int, row: Plain) -> str:
-    return f"{part.label}: one more" if row is None else f"{part.label} {at + 1}"
+    one = ROWS.get(part.path, part.label)
+    return f"One more: {one.lower()}" if row is None else f"{one} {at + 1}"
 
 
 def _with_privacy(group: Group) -> Group:

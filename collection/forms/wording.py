@@ -101,7 +101,6 @@ EXPLANATIONS: dict[str, str] = {
     "quilt:title": "What the quilt is called.",
     "quilt:public": "Without it, the whole quilt stays out of the catalogue.",
     "also_called": "Other names that it goes by, one to a line.",
-    "borders": "Finished widths, the innermost first, one to a line.",
     "setting.borders": "Finished widths, the innermost first, one to a line.",
     "blocks": "Traditional names of its blocks, with commas between.",
     "techniques": "Pieced, appliqué, foundation piecing and the like, with commas between.",
@@ -206,3 +205,16 @@ NEW: dict[str, str] = {
     "collection": "The collection",
 }
 """What a record is called that has no name yet."""
+
+ROWS: dict[str, str] = {
+    "photos": "Photo",
+    "fabric_lines": "Fabric line",
+    "loans": "Loan",
+    "history": "Before",
+    "materials_cost.items": "Item",
+    "lines": "Line",
+    "prices.batting_packages": "Package",
+    "sizes.categories": "Category",
+    "sizes.mattresses": "Mattress",
+}
+"""What one row of a list is called."""
