@@ -1,0 +1,109 @@
+"""A .csv of any common encoding and separator, read into cells; which was taken is said.
+
+What a byte means is not written in such a file. Marks at its beginning are believed; else UTF-8 is right if all
+of it reads as that, which other text hardly ever does; else the two tables that spreadsheets of the last decades
+wrote are tried, and the one in whose reading letters stand among letters is taken.
+"""
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+
+from collection.sheet_intake.cells import Cell, Sheet, Workbook
+from collection.sheet_intake.limits import LARGEST_FILE, MOST_CELLS, SheetRefused, too_large, too_many_cells
+
+_MARKS = (
+    (b"\xef\xbb\xbf", "utf-8-sig", "UTF-8"),
+    (b"\xff\xfe", "utf-16", "UTF-16"),
+    (b"\xfe\xff", "utf-16", "UTF-16"),
+)
+_SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
+_LINES_LOOKED_AT = 200
+
+
+def read_csv(raw: bytes, name: str) -> Workbook:
+    """The one sheet of the file. Raises SheetRefused, in words for the maker."""
+    if len(raw) > LARGEST_FILE:
+        raise too_large(name)
+    text, encoding = decoded(raw)
+    if "\0" in text:
+        raise SheetRefused(f"{name} is no text, though its name ends so. Open it in your spreadsheet program and save it as .csv or .xlsx.")
+    separator = separator_of(text)
+    cells: dict[tuple[int, int], Cell] = {}
+    for row, values in enumerate(_rows(text, separator, name), start=1):
+        for column, value in enumerate(values, start=1):
+            if value.strip():
+                cells[row, column] = Cell(row, column, value)
+        if len(cells) > MOST_CELLS:
+            raise too_many_cells(name)
+    if not cells:
+        raise SheetRefused(f"{name} is empty: there is nothing to take in.")
+    stem = name.rpartition(".")[0] or name
+    said = f"{name} was read as {encoding}, its columns parted by {_SEPARATORS[separator]}."
+    return Workbook(name, (Sheet(stem, cells),), (said,))
+
+
+def decoded(raw: bytes) -> tuple[str, str]:
+    """The text, and the name of the encoding that was taken.
+
+    >>> decoded("Blåbær".encode("cp1252")), decoded("Blåbær".encode("mac-roman"))
+    (('Blåbær', 'Windows-1252'), ('Blåbær', 'Mac Roman'))
+    """
+    for mark, codec, told in _MARKS:
+        if raw.startswith(mark):
+            return raw.decode(codec, errors="replace"), told
+    if (codec := _utf16_without_mark(raw)) is not None:
+        return raw.decode(codec, errors="replace"), "UTF-16"
+    try:
+        return raw.decode("utf-8"), "UTF-8"
+    except UnicodeDecodeError:
+        pass
+    windows = raw.decode("cp1252", errors="replace")
+    mac = raw.decode("mac-roman")
+    return (mac, "Mac Roman") if _oddities(mac) < _oddities(windows) else (windows, "Windows-1252")
+
+
+def _utf16_without_mark(raw: bytes) -> str | None:
+    """Western text in UTF-16 has a zero in every other byte."""
+    start = raw[:2000]
+    if len(start) >= 4 and start.count(0) >= len(start) // 3:
+        return "utf-16-le" if start[1::2].count(0) > start[0::2].count(0) else "utf-16-be"
+    return None
+
+
+def _oddities(text: str) -> int:
+    """How many characters stand where they hardly ever do: signs within words, capitals after small letters."""
+    signs = len(re.findall(r"(?<=[^\W\d_])[^\w\s\x00-\x7f’‘“”–—…½¼¾×°²](?=[^\W\d_])", text))
+    unknown = len(re.findall("[\x80-\x9f\ufffd]", text))
+    capitals = len(re.findall(r"(?<=[a-zà-öø-ÿ])[À-ÖØ-ÞŒŠŸŽ]|[ƒˆ‰†‡ªº¬∫∂∑∏Ωπ˝˛ˇıﬁﬂ◊]", text))
+    rare = len(re.findall(r"[¡¢£¤¦§¨©«®¯±³´µ¶·¸¹»¿Œœ∞≈≠√∆](?=[^\W\d_])|(?<=[^\W\d_])[¡¢£¤¦§¨©¯±³µ¶·¸¹¿Œ∞≈≠√∆]", text))
+    return signs + 3 * unknown + capitals + rare
+
+
+def separator_of(text: str) -> str:
+    """What parts the columns: what parts most lines into equally many, more than one, quotes heeded."""
+    stated = re.match(r"sep=(.)\r?\n", text)
+    if stated and stated[1] in _SEPARATORS:
+        return stated[1]
+    start = "".join(text.splitlines(keepends=True)[:_LINES_LOOKED_AT])
+    return max(_SEPARATORS, key=lambda separator: _evenness(start, separator))
+
+
+def _evenness(text: str, separator: str) -> tuple[int, int]:
+    try:
+        widths = [len(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator) if any(row)]
+    except csv.Error:
+        return 0, 0
+    several = [width for width in widths if width > 1]
+    commonest = max((several.count(width) for width in set(several)), default=0)
+    return commonest, len(several)
+
+
+def _rows(text: str, separator: str, name: str) -> Iterator[list[str]]:
+    lines = io.StringIO(re.sub(r"\Asep=.\r?\n", "\n", text), newline="")
+    try:
+        yield from csv.reader(lines, delimiter=separator)
+    except csv.Error as error:
+        remedy = "Most likely a quotation mark is not closed. Open it in your spreadsheet program and save it anew."
+        raise SheetRefused(f"{name} can't be read to its end ({error}). {remedy}") from error

@@ -1,0 +1,39 @@
+"""How large a spreadsheet may be, and the one way to refuse one."""
+
+LARGEST_FILE = 40_000_000
+"""Bytes of the file as it lies on the disk."""
+
+LARGEST_UNPACKED = 200_000_000
+"""Bytes of what a packed spreadsheet holds."""
+
+MOST_CELLS = 200_000
+"""Cells with something in them, all sheets together: a collection of quilts is a hundredth of it."""
+
+MOST_PLACES = 2_000_000
+"""Cells of the rectangle that holds all that a sheet has, empty ones too: it is in memory as a whole."""
+
+
+class SheetRefused(Exception):
+    """A spreadsheet that can't be taken in, in words for the maker. Nothing was changed."""
+
+
+def too_large(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} is larger than {LARGEST_FILE // 1_000_000} MB, which no list of quilts is. Pictures in it may "
+        "be why: copy the table alone into a new spreadsheet."
+    )
+
+
+def too_many_cells(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} has more than {MOST_CELLS:,} cells with something in them, and no more are read. "
+        "Copy the table of quilts into a spreadsheet of its own."
+    )
+
+
+def too_wide(name: str, sheet: str) -> SheetRefused:
+    return SheetRefused(
+        f"The sheet {sheet} of {name} reaches so far down and to the right that it holds more than "
+        f"{MOST_PLACES:,} places, nearly all of them empty. Something stands far off the table: copy the table alone into "
+        "a new spreadsheet."
+    )

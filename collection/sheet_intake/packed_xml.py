@@ -1,0 +1,233 @@
+"""What a packed spreadsheet holds, looked at before it is opened: how far its sheets reach, what is hidden, errors.
+
+The reader of cells makes room for the whole rectangle that a sheet spans, and leaves out cells that hold an error.
+Both have to be known before.
+"""
+
+import re
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import IO
+from xml.parsers import expat
+
+from collection.sheet_intake.cells import column_of
+from collection.sheet_intake.limits import (
+    LARGEST_UNPACKED,
+    MOST_CELLS,
+    MOST_PLACES,
+    SheetRefused,
+    too_many_cells,
+    too_wide,
+)
+
+_CHUNK = 1 << 16
+
+
+@dataclass
+class Look:
+    """What was seen of one sheet."""
+
+    errors: dict[tuple[int, int], str] = field(default_factory=dict)
+    hidden_rows: set[int] = field(default_factory=set)
+    last_row: int = 0
+    last_column: int = 0
+
+
+def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
+    """What there is to know of each sheet, by its name. Raises SheetRefused where it is too much, or not to be read."""
+    _refuse_what_unpacks_without_end(archive, name)
+    try:
+        looks = _look_into_ods(archive, name) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, name)
+    except (expat.ExpatError, KeyError, zipfile.BadZipFile, ValueError, NotImplementedError, RuntimeError, EOFError) as error:
+        raise broken(name) from error
+    for sheet, look in looks.items():
+        if look.last_row * look.last_column > MOST_PLACES:
+            raise too_wide(name, sheet)
+    return looks
+
+
+def broken(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} can't be read as a spreadsheet: it may be damaged, or copied only in part. "
+        "Open it in your spreadsheet program and save it anew, as .xlsx, .ods or .csv."
+    )
+
+
+def _refuse_what_unpacks_without_end(archive: zipfile.ZipFile, name: str) -> None:
+    total = 0
+    for member in archive.infolist():
+        if not member.filename.endswith((".xml", ".rels")):
+            continue
+        if member.flag_bits & 1:
+            raise locked(name)
+        try:
+            with archive.open(member) as opened:
+                while chunk := opened.read(_CHUNK):
+                    total += len(chunk)
+                    if total > LARGEST_UNPACKED:
+                        raise SheetRefused(
+                            f"{name} unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB, which no list of quilts does. "
+                            "Copy the table alone into a new spreadsheet."
+                        )
+        except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError, zipfile.zlib.error) as error:
+            raise broken(name) from error
+
+
+def locked(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} is protected by a password. Open it in your spreadsheet program, take the password off, "
+        "and save it under another name for this."
+    )
+
+
+def _parse(opened: IO[bytes], start, end=None, text=None) -> None:
+    parser = expat.ParserCreate()
+    parser.buffer_text = True
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    parser.CharacterDataHandler = text
+    parser.StartDoctypeDeclHandler = _refuse_doctype
+    while chunk := opened.read(_CHUNK):
+        parser.Parse(chunk, False)
+    parser.Parse(b"", True)
+
+
+def _refuse_doctype(*_: object) -> None:
+    raise ValueError("no spreadsheet declares entities")
+
+
+# .xlsx ------------------------------------------------------------------------------------------
+
+
+def _look_into_xlsx(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
+    looks, cells = {}, 0
+    for sheet, member in _xlsx_sheets(archive):
+        looks[sheet], seen = _look_at_xlsx_sheet(archive, member)
+        cells += seen
+        if cells > MOST_CELLS:
+            raise too_many_cells(name)
+    return looks
+
+
+def _xlsx_sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
+    """The name of each sheet and the member that holds it."""
+    targets: dict[str, str] = {}
+    sheets: list[tuple[str, str]] = []
+
+    def relation(tag: str, attributes: dict[str, str]) -> None:
+        if tag.rpartition(":")[2] == "Relationship":
+            targets[attributes.get("Id", "")] = attributes.get("Target", "")
+
+    def sheet(tag: str, attributes: dict[str, str]) -> None:
+        if tag.rpartition(":")[2] == "sheet":
+            relation_id = next((value for key, value in attributes.items() if key.endswith(":id")), "")
+            sheets.append((attributes.get("name", ""), relation_id))
+
+    with archive.open("xl/_rels/workbook.xml.rels") as opened:
+        _parse(opened, relation)
+    with archive.open("xl/workbook.xml") as opened:
+        _parse(opened, sheet)
+    for title, relation_id in sheets:
+        target = targets.get(relation_id, "").lstrip("/")
+        member = target if target.startswith("xl/") else f"xl/{target}"
+        if "worksheets/" in member and member in archive.namelist():
+            yield title, member
+
+
+def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str) -> tuple[Look, int]:
+    look = Look()
+    row = column = cells = 0
+    is_error, in_value, words = False, False, ""
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal row, column, cells, is_error, in_value, words
+        tag = tag.rpartition(":")[2]
+        if tag == "row":
+            row, column = int(attributes.get("r") or row + 1), 0
+            if attributes.get("hidden") in ("1", "true"):
+                look.hidden_rows.add(row)
+        elif tag == "c":
+            row, column = _reference(attributes.get("r"), row, column)
+            look.last_row, look.last_column = max(look.last_row, row), max(look.last_column, column)
+            is_error, words = attributes.get("t") == "e", ""
+        elif tag in ("v", "is"):
+            cells += 1
+            in_value = True
+
+    def end(tag: str) -> None:
+        nonlocal in_value
+        tag = tag.rpartition(":")[2]
+        if tag in ("v", "is"):
+            in_value = False
+        elif tag == "c" and is_error and words.strip():
+            look.errors[row, column] = words.strip()
+
+    def text(data: str) -> None:
+        nonlocal words
+        if in_value and is_error:
+            words += data
+
+    with archive.open(member) as opened:
+        _parse(opened, start, end, text)
+    return look, cells
+
+
+def _reference(written: str | None, row: int, column: int) -> tuple[int, int]:
+    found = re.fullmatch(r"([A-Za-z]{1,3})([0-9]{1,7})", written or "")
+    return (int(found[2]), column_of(found[1]) or 1) if found else (max(row, 1), column + 1)
+
+
+# .ods -------------------------------------------------------------------------------------------
+
+
+def _look_into_ods(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
+    looks: dict[str, Look] = {}
+    look = Look()
+    row = column = cells = 0
+    row_repeat = repeat = 1
+    filled, is_error, words, in_cell = False, False, "", False
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal look, row, column, row_repeat, repeat, filled, is_error, words, in_cell
+        tag = tag.rpartition(":")[2]
+        if tag == "table":
+            look = looks[attributes.get("table:name", "")] = Look()
+            row, row_repeat = 0, 1
+        elif tag == "table-row":
+            row, column = row + 1, 0
+            row_repeat = int(attributes.get("table:number-rows-repeated", 1))
+            if attributes.get("table:visibility") in ("collapse", "filter"):
+                look.hidden_rows.update(range(row, row + min(row_repeat, MOST_PLACES)))
+        elif tag in ("table-cell", "covered-table-cell"):
+            column += 1
+            repeat = int(attributes.get("table:number-columns-repeated", 1))
+            filled = "office:value-type" in attributes
+            is_error = attributes.get("calcext:value-type") == "error"
+            words, in_cell = "", True
+
+    def end(tag: str) -> None:
+        nonlocal row, column, cells, in_cell
+        tag = tag.rpartition(":")[2]
+        if tag in ("table-cell", "covered-table-cell"):
+            if filled or words.strip():
+                cells += repeat * row_repeat
+                if cells > MOST_CELLS:
+                    raise too_many_cells(name)
+                look.last_row = max(look.last_row, row + row_repeat - 1)
+                look.last_column = max(look.last_column, column + repeat - 1)
+                if is_error:
+                    look.errors[row, column] = words.strip() or "#ERROR"
+            column += repeat - 1
+            in_cell = False
+        elif tag == "table-row":
+            row += row_repeat - 1
+
+    def text(data: str) -> None:
+        nonlocal words
+        if in_cell:
+            words += data
+
+    with archive.open("content.xml") as opened:
+        _parse(opened, start, end, text)
+    return looks

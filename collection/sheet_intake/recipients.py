@@ -1,0 +1,176 @@
+"""To whom a quilt went, in the words of a sheet: `gave to cousin?`, `River St shelter`, `via Nell`, `kept`.
+
+A partner is one that the collection has. A charity that it does not have is not made up: the words stay in the
+destination's note, and the charity is proposed.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from collection.plain_words import words_of
+from collection.records.partner import Partner
+
+Kind = Literal["kept", "free", "partner", "charity", "person", "sold", "lost", "promised", "donated", "gifted", "unknown"]
+
+_STATES: tuple[tuple[Kind, str], ...] = (
+    ("kept", r"kept|keep|keeping|keeper|mine|me|ours|us|home|at home|still (?:have|here|mine)|have|i have it|we have it|in the house|not given|for me|myself|self"),
+    ("free", r"available|free|looking for a home|needs a home|to give(?: away)?|to donate|for donation|donate|give away|give|to go|for charity|up for grabs|ready to give|can go"),
+    ("sold", r"sold.*"),
+    ("lost", r"lost|missing|stolen|can't find.*|cannot find.*"),
+    ("promised", r"promised|reserved|spoken for|set aside"),
+    ("donated", r"donated|to charity|charity|given to charity|went to charity|donation|auction|raffle"),
+    ("gifted", r"gifted|gift|given|given away|gave away|gone|gave|present|yes|y|x|given as gift|gave it away"),
+    ("unknown", r"\?+|unknown|don't know|not sure|n/?a|-+|–|can't remember|no idea|tbd|undecided|no|n"),
+)  # fmt: skip
+_VERBS = re.compile(
+    r"^(?:(?P<donated>donated|donation)|(?P<promised>promised|reserved|set aside|saving|spoken for)|(?P<gifted>gave(?: it)?(?: away)?|given(?: away)?|gifted?|present|went|sent|gone|passed(?: on)?|presented))"
+    r"(?:\s+(?:away\s+)?(?:to|for|by)\s+|\s*[:,-]\s*|\s+(?=[A-Z]))(?P<rest>.+)$",
+    re.IGNORECASE | re.DOTALL,
+)
+_TO = re.compile(r"^(?:to|for)\s*:?\s+(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
+_THROUGH = re.compile(r"^(?P<before>.*?)\s*[,(]?\s*\b(?:via|through|thru|with help of|by way of|handed to|c/o)\s+(?P<by>[^,;()]+?)\)?(?P<after>(?:\s+(?:for|to)\s+.+)?)$", re.IGNORECASE | re.DOTALL)
+_DOUBT = re.compile(r"\?|\b(?:maybe|perhaps|possibly|probably|i think|i guess|not sure|unsure|or was it|might be)\b", re.IGNORECASE)
+_OCCASION = re.compile(
+    r"^(?P<who>.+?)\s*(?:,|;|-|–|\bfor (?:her|his|their|the)\b|\bfor\b|\bon (?:her|his|their)\b|\()\s*"
+    r"(?P<occasion>(?:[a-z0-9'’]+ )?(?:wedding|marriage|birthday|graduation|christening|baptism|baby shower|shower|christmas|xmas|retirement|anniversary|birth|housewarming|engagement|confirmation)(?: (?:gift|present|day))?)"
+    r"\s*\)?\s*(?P<year>(?:19|20)[0-9]{2})?$",
+    re.IGNORECASE,
+)  # fmt: skip
+_YEAR_BEHIND = re.compile(r"^(?P<who>.*?\D)[\s,(]+(?:in )?(?P<year>(?:19|20)[0-9]{2})\)?$")
+_CHARITY_WORDS = frozenset(
+    "shelter hospice hospital charity foundation society church parish rescue refuge centre center ward project legacy veteran "
+    "nicu auction raffle school library fund food bank orphanage mission relief trust guild donation clinic nursing care "
+    "home drive red cross army outreach ministry fundraiser fire department police nursery foster safehouse temple synagogue "
+    "mosque association organisation organization thrift humane".split()
+)
+_WEAK = frozenset({"home", "food", "care", "red", "army", "drive", "fire", "fund", "trust", "legacy", "nursery", "project", "centre", "center"})
+_LITTLE = {"st": "street", "rd": "road", "ave": "avenue", "hosp": "hospital", "ctr": "centre", "center": "centre"}
+
+
+@dataclass(frozen=True, slots=True)
+class Recipient:
+    """Whom a cell names. `kind` partner: `partner` is one of the collection's; `through` a go-between, if one is named.
+
+    `name` is a person or a charity in the cell's words; `state` what a verb before it says; `exact`: nothing else stands
+    there.
+    """
+
+    kind: Kind
+    name: str = ""
+    partner: str | None = None
+    through: str | None = None
+    state: Kind | None = None
+    year: str | None = None
+    occasion: str | None = None
+    exact: bool = True
+
+
+class Recipients:
+    """Reads recipients for one collection. `settled` holds what the maker has decided of the words of her sheet."""
+
+    def __init__(self, partners: Iterable[Partner], settled: dict[str, Recipient] | None = None):
+        self._partners = {partner.id: partner for partner in partners}
+        self._settled = {_key(text): recipient for text, recipient in (settled or {}).items()}
+        self._words = {
+            partner.id: frozenset(filter(None, (frozenset(_partner_words(partner.name)), frozenset(_partner_words(partner.id)))))
+            for partner in self._partners.values()
+        }
+
+    def is_go_between(self, partner: str) -> bool:
+        return self._partners[partner].kind == "go-between"
+
+    def read(self, text: str) -> Recipient:
+        """Whom or what a cell means."""
+        if (settled := self._settled.get(_key(text))) is not None:
+            return settled
+        bare = " ".join(text.split()).strip(" .!")
+        word = bare.casefold().replace("’", "'")
+        for kind, pattern in _STATES:
+            if re.fullmatch(pattern, word):
+                return Recipient(kind, exact=kind not in ("sold", "unknown") and word not in ("yes", "y", "x", "gone"))
+        doubtful = bool(_DOUBT.search(bare))
+        cleaned = " ".join(_DOUBT.sub(" ", bare).split()).strip(" ,;()-")
+        for kind, pattern in _STATES:
+            if doubtful and cleaned and re.fullmatch(pattern, cleaned.casefold()):
+                return Recipient(kind, exact=False)
+        if not cleaned:
+            return Recipient("unknown", exact=False)
+        return self._named(cleaned, exact=not doubtful)
+
+    def _named(self, text: str, *, exact: bool) -> Recipient:
+        state: Kind | None = None
+        if (verb := _VERBS.match(text)) is not None:
+            state = next(kind for kind in ("donated", "promised", "gifted") if verb[kind])
+            text = verb["rest"].strip()
+        elif (to := _TO.match(text)) is not None:
+            text = to["rest"].strip()
+        through = None
+        if (way := _THROUGH.match(text)) is not None and (partner := self._partner(way["by"])) and self.is_go_between(partner):
+            through = partner
+            text = re.sub(r"^(?:for|to)\s+", "", (way["before"] + " " + way["after"]).strip(" ,;("), flags=re.IGNORECASE).strip()
+            if not text:
+                return Recipient("partner", through=through, state=state, exact=exact)
+        if (shared := re.match(r"^(.+?),? (?:for|to) (.+)$", text)) and (by := self._partner(shared[1])) and self.is_go_between(by):
+            through, text = by, shared[2]
+        partner, whole, year = self._partner_with_year(text)
+        if partner is not None:
+            if self.is_go_between(partner):
+                return Recipient("partner", through=partner, state=state, year=year, exact=exact and whole)
+            return Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact and whole)
+        if self._is_like_a_charity(text) or through or state == "donated":
+            name, year = _split_year(text)
+            return Recipient("charity", name=name, through=through, state=state, year=year, exact=exact)
+        occasion = _OCCASION.match(text)
+        if occasion:
+            return Recipient("person", name=occasion["who"].strip(" ,;"), state=state, year=occasion["year"],
+                             occasion=occasion["occasion"], exact=exact)  # fmt: skip
+        name, year = _split_year(text)
+        return Recipient("person", name=name, state=state, year=year, exact=exact)
+
+    def _partner_with_year(self, text: str) -> tuple[str | None, bool, str | None]:
+        name, year = _split_year(text)
+        if (partner := self._partner(name)) is not None:
+            return partner, True, year
+        if (partner := self._shortened(name)) is not None:
+            return partner, False, year
+        # All of a partner's words among others, as in "the ladies at River Street Shelter".
+        words = _partner_words(text)
+        within = [(known, partner) for partner, names in self._words.items() for known in names if known <= words and len(known) > 1]
+        longest = max((len(known) for known, _ in within), default=0)
+        nearest = {partner for known, partner in within if len(known) == longest}
+        return (nearest.pop(), False, year) if len(nearest) == 1 else (None, False, year)
+
+    def _partner(self, name: str) -> str | None:
+        """The one partner of that name or ID."""
+        words = _partner_words(name)
+        same = {partner for partner, names in self._words.items() if words in names} if words else set()
+        return same.pop() if len(same) == 1 else None
+
+    def _shortened(self, name: str) -> str | None:
+        """The one partner whose name has these words in it; a person's name alone is not enough."""
+        words = _partner_words(name)
+        if not words & _CHARITY_WORDS:
+            return None
+        part = {partner for partner, names in self._words.items() for known in names if words < known and len(words) * 2 >= len(known)}
+        return part.pop() if len(part) == 1 else None
+
+    @staticmethod
+    def _is_like_a_charity(text: str) -> bool:
+        words = words_of(text)
+        known = words & _CHARITY_WORDS
+        return bool(known - _WEAK) or len(known) > 1
+
+
+def _split_year(text: str) -> tuple[str, str | None]:
+    found = _YEAR_BEHIND.match(text)
+    return (found["who"].strip(" ,;("), found["year"]) if found else (text, None)
+
+
+def _partner_words(name: str) -> frozenset[str]:
+    return frozenset(_LITTLE.get(word, word) for word in words_of(name))
+
+
+def _key(text: str) -> str:
+    return " ".join(text.casefold().split())

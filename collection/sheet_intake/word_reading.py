@@ -1,0 +1,241 @@
+"""Cells that hold words, amounts, yes or no, names of files: read into fields of a quilt."""
+
+import re
+from collections.abc import Iterable
+
+from collection.materials import FIBRES
+from collection.money import Money
+from collection.plain_words import words_of
+from collection.sheet_intake.readings import Read, kept_as_note
+
+_YES = frozenset("yes y x ✓ ✔ √ true 1 done sewn on attached ok".split())
+_NO = frozenset("no n false 0 none not".split()) | {"not yet", "no label", "needs label", "-", "–", "✗", "needs one"}
+_OWN_DESIGN = frozenset({"own", "own design", "my own", "my design", "my own design", "original", "original design", "self", "me", "mine"})
+_HERSELF = frozenset({"me", "myself", "self", "i did", "i", "my own"})
+
+_WAYS: tuple[tuple[str, str], ...] = (
+    # a word in the cell, the way that it means
+    ("longarm", "longarm"), ("long arm", "longarm"), ("long-arm", "longarm"), ("la", "longarm"),
+    ("hand", "hand"), ("hq", "hand"),
+    ("tied", "tied"), ("tie", "tied"), ("knotted", "tied"),
+    ("domestic", "domestic machine"), ("dsm", "domestic machine"), ("home machine", "domestic machine"),
+    ("my machine", "domestic machine"), ("sit down", "domestic machine"), ("machine", "domestic machine"),
+    ("fmq", "domestic machine"), ("free motion", "domestic machine"), ("walking foot", "domestic machine"),
+)  # fmt: skip
+_SURE_WAYS = frozenset({
+    "longarm", "long arm", "long-arm", "longarmed", "long armed", "hand", "by hand", "hand quilted", "hand quilting", "tied",
+    "domestic", "domestic machine", "home machine",
+})  # fmt: skip
+
+_CONDITIONS = {"new": "new", "as new": "new", "like new": "new", "good": "good", "fair": "fair", "worn": "worn"}
+_NEARLY_CONDITIONS = {
+    "excellent": "good", "very good": "good", "great": "good", "fine": "good", "perfect": "new", "mint": "new",
+    "brand new": "new", "unused": "new", "ok": "fair", "okay": "fair", "used": "fair", "poor": "worn", "well loved": "worn",
+    "faded": "worn", "well worn": "worn", "well used": "worn",
+}  # fmt: skip
+_SOURCES = {
+    "book": "book", "magazine": "magazine", "mag": "magazine", "leaflet": "leaflet", "download": "download", "pdf": "download",
+    "internet": "download", "online": "download", "class": "class", "workshop": "class", "course": "class",
+    "sew-along": "sew-along", "sew along": "sew-along", "qal": "sew-along", "quilt along": "sew-along",
+    "block of the month": "block of the month", "bom": "block of the month", "kit": "kit", "traditional": "traditional",
+    "own design": "own design", "my own": "own design", "own": "own design", "original": "own design", "my design": "own design",
+}  # fmt: skip
+_STAGES = {
+    "finished": "finished", "done": "finished", "complete": "finished", "completed": "finished", "yes": "finished", "y": "finished",
+    "piecing": "piecing", "being pieced": "piecing", "quilting": "quilting", "at the quilter": "quilting",
+    "at quilter": "quilting", "being quilted": "quilting", "binding": "binding", "needs binding": "binding", "to bind": "binding",
+    "to be bound": "binding", "ready to bind": "binding",
+}  # fmt: skip
+_NEARLY_STAGES = {
+    "top": "quilting", "top done": "quilting", "top only": "quilting", "top finished": "quilting", "top pieced": "quilting",
+    "flimsy": "quilting", "needs quilting": "quilting", "ready to quilt": "quilting", "to quilt": "quilting", "wip": "piecing", "ufo": "piecing",
+    "in progress": "piecing", "cut": "piecing", "blocks": "piecing", "no": "piecing", "n": "piecing", "not finished": "piecing",
+    "unfinished": "piecing",
+}  # fmt: skip
+_NUMBER_WORDS = {word: number for number, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
+MOST_OF_ONE_ROW = 24
+"""More quilts than that are hardly meant by one row. Common practice, no source."""
+
+
+def plain(text: str) -> str:
+    return " ".join(text.casefold().replace("’", "'").split()).strip(" .!")
+
+
+def read_text(text: str, field: str) -> Read:
+    """The cell as it is written."""
+    return Read({field: text})
+
+
+def read_words(text: str, field: str) -> Read:
+    """A list of words: `red & white, navy` are three."""
+    words = [word.strip() for word in re.split(r"\s*(?:[,;/&+\n]|\band\b)\s*", text, flags=re.IGNORECASE) if word.strip(" .")]
+    # Each word stays as it is; what parted them says nothing more.
+    return Read({field: words}) if words else kept_as_note()
+
+
+def read_yes_or_no(text: str, field: str) -> Read:
+    word = plain(text)
+    if word in _YES or word == "sewn on":
+        return Read({field: True})
+    return Read({field: False}) if word in _NO else kept_as_note()
+
+
+def read_money(text: str, field: str, currency: str) -> Read:
+    """An amount that is exactly one: `about 80` is none, as a value of money is never guessed."""
+    try:
+        return Read({field: f"{Money.parse(text, currency).amount:f}"})
+    except ValueError:
+        return kept_as_note()
+
+
+def read_money_cell(number: float, field: str, currency: str) -> Read:
+    """An amount out of a cell that holds a number, which may be the result of a division: to the currency's decimals."""
+    from decimal import Decimal
+
+    from collection.currencies import DECIMALS
+
+    amount = Decimal(format(number, ".15g"))
+    rounded = amount.quantize(Decimal(1).scaleb(-DECIMALS[currency]))
+    if amount < 0 or abs(amount) >= 10**12:
+        return kept_as_note()
+    return Read({field: f"{rounded:f}"}, exact=amount == rounded)
+
+
+def read_number(text: str) -> Read:
+    """An inventory number: `143`, `#143`, `No. 143`."""
+    found = re.fullmatch(r"(?:#|no\.?|nr\.?)?\s*(0*[1-9][0-9]{0,6})", text.strip(), re.IGNORECASE)
+    if not found:
+        return kept_as_note()
+    return Read({"number": found[1].lstrip("0")}, exact=not found[1].startswith("0"))
+
+
+def read_stage(text: str) -> Read:
+    word = plain(text)
+    if word in _STAGES:
+        return Read({"stage": _STAGES[word]})
+    return Read({"stage": _NEARLY_STAGES[word]}, exact=False) if word in _NEARLY_STAGES else kept_as_note()
+
+
+def read_condition(text: str) -> Read:
+    """One of the four words; else what was written stands in the condition's own note, which loses nothing."""
+    word = plain(text)
+    if word in _CONDITIONS:
+        return Read({"condition": _CONDITIONS[word]})
+    fields = {"condition_note": text}
+    for separator in (",", ";", " - ", " but "):
+        word = word.partition(separator)[0].strip()
+    nearly = _NEARLY_CONDITIONS.get(word) or _CONDITIONS.get(word)
+    return Read({"condition": nearly, **fields} if nearly else fields)
+
+
+def read_way(text: str, field: str = "quilting.how") -> Read:
+    """By hand, on which machine, or tied; what says more, or leaves open which machine, is kept in words too."""
+    word = plain(text)
+    ways = {way for sign, way in _WAYS if re.search(rf"\b{re.escape(sign)}", word)}
+    if "longarm" in ways or "hand" in ways or "tied" in ways:
+        ways.discard("domestic machine")
+    if len(ways) != 1 or word in ("machine", "by machine", "machine quilted"):
+        return kept_as_note()
+    return Read({field: ways.pop()}, exact=word in _SURE_WAYS)
+
+
+def read_quilted_by(text: str, maker: str | None) -> Read:
+    """Who quilted it: `Jo, longarm` says how as well; the maker herself is named if the collection names her."""
+    word = plain(text)
+    if word in _HERSELF:
+        return Read({"quilting.by": maker}) if maker else kept_as_note()
+    if word in _SURE_WAYS:
+        return read_way(text)
+    found = re.fullmatch(r"(.+?)\s*(?:,|;|-|–|\()\s*(long ?-?arm(?:ed)?|by hand|hand|domestic|tied)\)?", text.strip(), re.IGNORECASE)
+    if found and (how := read_way(found[2])).fields:
+        by = maker if plain(found[1]) in _HERSELF else found[1]
+        return Read({"quilting.by": by, **how.fields}) if by else Read(how.fields, exact=False)
+    if word in _NO or word in ("?", "n/a", "na"):
+        return kept_as_note()
+    return Read({"quilting.by": text})
+
+
+def read_pattern(text: str) -> Read:
+    """`Low Tide by A. Name` names its designer too; `own design` names none."""
+    word = plain(text)
+    if word in _OWN_DESIGN:
+        return Read({"pattern.source": "own design"}, exact=word == "own design")
+    if re.fullmatch(r"https?://\S+", text.strip()):
+        return Read({"pattern.url": text.strip()})
+    found = re.fullmatch(r"(\S.*?),? +by +([A-Z]\S.*)", " ".join(text.split()))
+    if found:
+        return Read({"pattern.name": found[1], "pattern.designer": found[2]})
+    return Read({"pattern.name": text})
+
+
+def read_source(text: str) -> Read:
+    word = plain(text)
+    if word in _SOURCES:
+        return Read({"pattern.source": _SOURCES[word]}, exact=word == _SOURCES[word])
+    if re.fullmatch(r"https?://\S+", text.strip()):
+        return Read({"pattern.url": text.strip()})
+    words = [source for sign, source in _SOURCES.items() if re.search(rf"\b{re.escape(sign)}\b", word)]
+    return Read({"pattern.source": words[0]}, exact=False) if len(set(words)) == 1 else kept_as_note()
+
+
+def read_fabric(text: str) -> Read:
+    """What the top is made of, where the cell names fibres and nothing else; names of prints stay in words."""
+    known = set(FIBRES) | {"flannel", "blend", "fleece", "batik", "denim", "velvet", "corduroy", "homespun", "poly", "100", "quilting", "all"}
+    words = words_of(text)
+    if words and words <= known and words & (set(FIBRES) | {"flannel", "fleece", "denim", "velvet", "corduroy", "poly"}):
+        return Read({"fibre.top": text})
+    return kept_as_note()
+
+
+def read_fabric_lines(text: str) -> Read:
+    names = [name.strip() for name in re.split(r"\s*[;\n]\s*", text) if name.strip()]
+    return Read({"fabric_lines": names}) if names else kept_as_note()
+
+
+def read_photos(text: str, photos: Iterable[str]) -> Read:
+    """Files that lie in photos/, by their path or, where just one is called so, by their name alone."""
+    by_path = {path.casefold(): path for path in photos}
+    by_name: dict[str, list[str]] = {}
+    for path in sorted(by_path.values()):
+        name = path.rpartition("/")[2].casefold()
+        for key in {name, name.rpartition(".")[0]}:
+            by_name.setdefault(key, []).append(path)
+    found: list[str] = []
+    exact = True
+    for written in (part.strip(" \"'") for part in re.split(r"[;\n]|,\s", text)):
+        if not written:
+            continue
+        key = written.replace("\\", "/").casefold().removeprefix("./").removeprefix("photos/")
+        path = by_path.get(key) or next(iter(_only(by_name.get(key.rpartition("/")[2]))), None)
+        if path:
+            found.append(path)
+        else:
+            exact = False
+    fields = {"photos": list(dict.fromkeys(found))} if found else {}
+    return Read(fields, exact=exact and bool(found), doubt="" if exact and found else "no such file in photos/")
+
+
+def _only(paths: list[str] | None) -> list[str]:
+    return paths if paths and len(paths) == 1 else []
+
+
+def how_many(text: str) -> int | None:
+    """How many quilts a cell of the column for that means; 1 for one."""
+    word = plain(text)
+    number = int(word) if re.fullmatch(r"[0-9]{1,3}", word) else _NUMBER_WORDS.get(word)
+    return number if number is not None and 1 <= number <= MOST_OF_ONE_ROW else None
+
+
+def how_many_of_these(text: str) -> int | None:
+    """How many quilts words beside a quilt say there are: `2 of these`, `made three of them`, `(x2)`."""
+    number = rf"([2-9]|1[0-9]|2[0-4]|{'|'.join(list(_NUMBER_WORDS)[1:])})"
+    for pattern in (
+        rf"\b{number} of (?:these|them|this|those|this one)\b",
+        rf"\bmade {number} (?:of (?:these|them|this)|alike|the same)\b",
+        rf"\b(?:set|pair) of {number}\b(?! blocks)",
+        rf"[( ]x ?{number}\)?$",
+        rf"\({number} (?:made|quilts|alike)\)",
+    ):
+        if found := re.search(pattern, plain(text)):
+            return _NUMBER_WORDS.get(found[1]) or int(found[1])
+    return None
