@@ -33,6 +33,7 @@ MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
 MOST_DECODED_PIXELS = 60_000_000    # in memory: four bytes each
 LARGE_PIXELS = 24_000_000           # above it, one photo at a time
+MUCH_SMALLER = 1.2                  # times; by measurement, see `resampling`
 
 # Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
 FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
@@ -142,6 +143,7 @@ def decode(content: bytes, *, longest: int) -> Photo:
         raise UnusablePhoto(DAMAGED)
     try:
         with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
+            opened.decodermaxblock = len(content)    # in one go; it is in memory already
             return _reduced_and_upright(opened, longest)
     except UnusablePhoto:
         raise
@@ -185,7 +187,7 @@ def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
             target = fitted(width, height, longest)
         picture = _plain(opened)
         if picture.size != target:
-            picture = picture.resize(target, Image.Resampling.BICUBIC, box=box, reducing_gap=3.0)
+            picture = picture.resize(target, resampling(picture.size, target), box=box, reducing_gap=3.0)
     picture = _in_srgb(picture, opened.info.get("icc_profile"))
     turn = UPRIGHT.get(_orientation(opened))
     if turn is not None:
@@ -208,6 +210,18 @@ def fitted(width: int, height: int, longest: int) -> tuple[int, int]:
     if long_edge <= longest:
         return width, height
     return max(1, round(width * longest / long_edge)), max(1, round(height * longest / long_edge))
+
+
+def resampling(size: tuple[int, int], target: tuple[int, int]) -> Image.Resampling:
+    """The filter that makes a picture smaller in the least time and still leaves it sharp.
+
+    Where little is taken away, the quicker one would blur.
+
+    >>> resampling((2016, 1512), (1600, 1200)).name, resampling((1632, 1224), (1600, 1200)).name
+    ('HAMMING', 'BICUBIC')
+    """
+    is_much_smaller = max(target) * MUCH_SMALLER <= max(size)
+    return Image.Resampling.HAMMING if is_much_smaller else Image.Resampling.BICUBIC
 
 
 def _decode_at_a_fraction(opened: Image.Image, longest: int) -> tuple[float, float, float, float] | None:
@@ -259,7 +273,7 @@ def _orientation(image: Image.Image) -> int:
 def _in_srgb(image: Image.Image, icc_profile: bytes | None) -> Image.Image:
     transform = _transform_to_srgb(icc_profile, image.mode) if icc_profile or image.mode == "LAB" else None
     if transform is not None:
-        return transform.apply(image)
+        return transform.apply_in_place(image) if image.mode == "RGB" else transform.apply(image)
     return image if image.mode == "RGB" else image.convert("RGB")
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a
     from site_builder.renditions import Encoded
 
 # One more whenever the same photo would give another picture.
-RECIPE = 4
+RECIPE = 5
 INDEX_NAME = "index.json"
 HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
 # A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
@@ -156,8 +156,8 @@ class PictureStore:
             width=photo.width,
             height=photo.height,
             renditions=tuple(self._write_rendition(one) for one in made),
-            average_colour=renditions.average_colour(photo.image),
-            colours=find_quilt_colours(photo.image),
+            average_colour=renditions.average_colour(sizes[0]),
+            colours=find_quilt_colours(sizes[0]),
             flat=self._write_rendition(renditions.encoded(flat)) if flat else None,
         )
         return picture, stamp
