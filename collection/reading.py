@@ -21,6 +21,9 @@ from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, u
 
 __all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 
+# Some twenty pages of a book: of what is longer, Markdown takes its time.
+LONGEST_PAGE = 60_000
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -160,13 +163,17 @@ class _Reader:
         if raw is None:
             return None
         if len(raw) > LARGEST_FILE:
-            remedy = f"This page is longer than {LARGEST_FILE:,} bytes. Part it in two."
-            self.tell(Problem(file.name, 1, "", "", remedy))
-            return None
+            return self._refuse_long_page(file)
         markdown, problem = read_text(raw, file.name)
         if problem is not None:
             self.tell(problem)
+        elif len(markdown) > LONGEST_PAGE:
+            return self._refuse_long_page(file)
         return None if problem else markdown
+
+    def _refuse_long_page(self, file: RecordFile) -> None:
+        remedy = f"This page is longer than {LONGEST_PAGE:,} characters. Part it in two."
+        self.tell(Problem(file.name, 1, "", "", remedy))
 
     def _text(self, file: RecordFile) -> YamlText:
         raw = self._bytes(file)
@@ -190,13 +197,19 @@ class _Reader:
 def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
     """Raise OSError for what would lead out of the collection, or would never end."""
     if path.is_symlink() or path.parent.is_symlink():
-        # In older Pythons a link that leads to itself is a RuntimeError.
-        if not path.resolve().is_relative_to(folder.resolve()):
+        if not _led_to(path).is_relative_to(folder.resolve()):
             raise OSError("it is a link to a place outside the collection")
         if not path.exists():
             raise OSError("it is a link to nothing")
     if not path.is_file():
         raise OSError("it is not an ordinary file")
+
+
+def _led_to(path: Path) -> Path:
+    try:
+        return path.resolve(strict=False)
+    except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
+        raise OSError("it is a link that leads to itself") from None
 
 
 def _units(text: YamlText, otherwise: str) -> str:

@@ -15,7 +15,7 @@ FOLDERS = ("quilts", "photos", "partners", "requests", "pages")
 
 _LONGEST_ID = 100
 # Names that some systems keep for devices: a file so called can't be copied there.
-_RESERVED = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10)}
+RESERVED_NAMES = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in "123456789¹²³"}
 # What systems and editors leave behind.
 _LEFT_ALONE = re.compile(r"\..*|.*~|#.*#|thumbs\.db|desktop\.ini|.*\.(bak|orig|swp|tmp)", re.IGNORECASE)
 _ENDINGS_OF_TEXT = (".yaml", ".yml", ".md", ".markdown", ".txt", ".text", ".json", "")
@@ -129,7 +129,7 @@ def _sound_id(stem: str) -> str:
 
 def _refused(record_id: str) -> str | None:
     """Why a name that is well written can't be kept."""
-    if record_id in _RESERVED:
+    if record_id in RESERVED_NAMES:
         return f"Some systems keep the name {record_id} for themselves."
     if len(record_id.encode(errors="replace")) > _LONGEST_ID:
         return "This name is too long: it becomes the address of its page."
@@ -140,7 +140,7 @@ def _proposal(record_id: str, taken: Iterable[str]) -> str:
     short = record_id or "low-tide"
     while len(short.encode()) > _LONGEST_ID - len("-9999"):
         short = short[:-1].strip("-")
-    if short in _RESERVED:
+    if short in RESERVED_NAMES:
         short = f"{short}-quilt"
     numbered = (f"{short}-{n}" for n in range(2, 10_000))
     return short if short not in taken else next(name for name in numbered if name not in taken)

@@ -20,6 +20,7 @@ Path = tuple[str | int, ...]
 # A record is a page of text. What is larger was not written as a record.
 LARGEST_FILE = 1_000_000
 DEEPEST_NESTING = 20
+MOST_VALUES = 20_000
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -132,6 +133,12 @@ def read_yaml(raw: bytes, file: str) -> tuple[YamlText, list[Problem]]:
     try:
         reader = _Reader(file, text)
         data = reader.document()
+    except _TooMany as too_many:
+        remedy = (
+            f"This file holds more than {MOST_VALUES:,} values, and a record is a page of text. "
+            "Is it the right file?"
+        )
+        return unread(file), [Problem(file, too_many.line, "", "", remedy)]
     except yaml.YAMLError as error:
         line, found, remedy = explain_slip(error, split_lines(text))
         # A slip that stops the parser may look like another one before that on its line.
@@ -165,6 +172,14 @@ def split_lines(text: str) -> list[str]:
     return re.split(r"\r\n|\r|\n", text)
 
 
+class _TooMany(Exception):
+    """More values than a record has; at this line."""
+
+    def __init__(self, event: yaml.Event):
+        super().__init__()
+        self.line = event.start_mark.line + 1
+
+
 class _Reader:
     """One pass over what the parser finds: values, lines, and all that records do not use."""
 
@@ -176,6 +191,7 @@ class _Reader:
         self.lines: dict[Path, int] = {}
         self.lost: set[Path] = set()
         self.problems: list[Problem] = []
+        self.values = 0
 
     def document(self) -> object:
         """The value of the first document; that there is another is told."""
@@ -210,6 +226,11 @@ class _Reader:
             return None
         return self._list(path) if isinstance(event, yaml.SequenceStartEvent) else self._fields(event, path)
 
+    def _count(self, event: yaml.Event) -> None:
+        self.values += 1
+        if self.values > MOST_VALUES:
+            raise _TooMany(event)
+
     def _refuse_marks(self, event: yaml.NodeEvent, path: Path) -> None:
         """Anchors, aliases and tags: one that stands in a record was meant as text."""
         if event.anchor is not None:
@@ -224,6 +245,7 @@ class _Reader:
     def _list(self, path: Path) -> list[object]:
         items: list[object] = []
         while not isinstance(event := self.loader.get_event(), yaml.SequenceEndEvent):
+            self._count(event)
             here = (*path, len(items))
             self.lines[here] = event.start_mark.line + 1
             item = self._value(event, here)
@@ -237,6 +259,7 @@ class _Reader:
         fields: dict[str, object] = {}
         key, last = "", None
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
+            self._count(event)
             if not isinstance(event, yaml.ScalarEvent):
                 self._tell(event, path, "", "A field's name is a plain word, followed by a colon.")
                 if not isinstance(event, yaml.AliasEvent):

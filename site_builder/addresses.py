@@ -8,11 +8,17 @@ import re
 import unicodedata
 from urllib.parse import quote
 
+from collection.record_files import RESERVED_NAMES
+
 WALL = "index.html"
 BROWSE = "browse.html"
 HOMES = "homes.html"
 GIVING = "giving/index.html"
 NOT_FOUND = "404.html"
+
+
+# Of a file's name; disks take 255 bytes, and four letters of some scripts take sixteen.
+_MOST_CHARACTERS, _MOST_BYTES = 80, 200
 
 
 def relative(target: str, *, seen_from: str) -> str:
@@ -58,4 +64,6 @@ def slug(words: str) -> str:
     ('grandmothers-flower-garden', 'blåbær-co')
     """
     plain = unicodedata.normalize("NFC", words).casefold().replace("'", "").replace("’", "")
-    return re.sub(r"[\W_]+", "-", plain).strip("-")[:80].strip("-") or "unnamed"
+    joined = re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:_MOST_CHARACTERS]
+    short = joined.encode()[:_MOST_BYTES].decode(errors="ignore").strip("-") or "unnamed"
+    return f"{short}-1" if short in RESERVED_NAMES else short

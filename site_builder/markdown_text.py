@@ -6,6 +6,8 @@ import markdown
 import nh3
 from markupsafe import Markup, escape
 
+from site_builder.markdown_effort import effort
+
 _TAGS = {
     "a", "abbr", "b", "blockquote", "br", "cite", "code", "dd", "del", "dl", "dt", "em", "h1", "h2", "h3",
     "h4", "h5", "h6", "hr", "i", "ins", "li", "ol", "p", "pre", "q", "s", "small", "strong", "sub", "sup",
@@ -13,12 +15,14 @@ _TAGS = {
 }  # fmt: skip
 _ATTRIBUTES = {"a": {"href", "title"}, "abbr": {"title"}, "ol": {"start"}, "th": {"scope"}}
 _SCHEMES = {"http", "https", "mailto"}
+MOST_EFFORT = 2_000_000
 
 
 def to_html(text: str, *, headings_below: int = 1) -> Markup:
     """Markdown as HTML of plain tags only: no script, no style, no picture, no address but web and mail.
 
     The headings of the text are moved below the level of the page's own, so that the outline stays whole.
+    What would take too long to read as Markdown, as nobody writes it, is shown as it is written.
     """
     safe = nh3.clean(
         _raw_html(text),
@@ -32,6 +36,8 @@ def to_html(text: str, *, headings_below: int = 1) -> Markup:
 
 
 def _raw_html(text: str) -> str:
+    if effort(text) > MOST_EFFORT:
+        return f"<pre>{escape(text)}</pre>"
     try:
         return markdown.markdown(text, extensions=["tables", "sane_lists"], output_format="html")
     except RecursionError:  # lists within lists, deeper than anybody means them

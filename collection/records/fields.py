@@ -109,9 +109,10 @@ MoneyField = Annotated[
     _read("An amount", lambda text, info: Money.parse(text, currency=_currency(info)), Money),
     _described(["84.50"]),
 ]
+LONGEST_TEXT = 20_000
 Text = Annotated[
     str,
-    StringConstraints(strip_whitespace=True, min_length=1, max_length=20_000),
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST_TEXT),
     # A title such as 1996 is a number to an editor.
     WithJsonSchema({"type": ["string", "number"]}),
 ]
@@ -189,9 +190,14 @@ def from_short_form(field: str) -> ShortForm:
 ONE_IS_A_LIST = ShortForm(str | dict, lambda item: [item], lambda whole: whole["items"])
 """For lists that may be written as their only item: `borders: 5`."""
 
-WORDS_IN_A_ROW = ShortForm(
-    str, lambda text: [word for word in text.split(",") if word.strip()] or [text], lambda whole: whole["items"]
-)
+
+def _words_in_a_row(text: str) -> list[str]:
+    """Of a text that is longer than any, nothing is parted: it is told as one that is too long."""
+    words = [word for word in text.split(",") if word.strip()] if len(text) <= LONGEST_TEXT else []
+    return words or [text]
+
+
+WORDS_IN_A_ROW = ShortForm(str, _words_in_a_row, lambda whole: whole["items"])
 """`colours: green, grey` are two words, as none has a comma in it."""
 
 Texts = Annotated[tuple[Text, ...], ONE_IS_A_LIST]

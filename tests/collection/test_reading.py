@@ -348,3 +348,28 @@ def test_problems_are_told_by_file_and_line_and_the_same_in_every_run(read):
         ("quilts/b.yaml", 3),
     ]
     assert read({}).problems == reading.problems
+
+
+# Names and files that are none ------------------------------------------------------------------
+
+
+def test_a_link_that_leads_to_itself_is_told_without_the_ways_of_this_machine(tmp_path, write_collection):
+    folder = write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\n"})
+    (folder / "quilts/ring.yaml").symlink_to(folder / "quilts/ring.yaml")
+    (problem,) = read_collection(folder).problems
+    assert str(problem) == "quilts/ring.yaml:1: This file can't be read: it is a link that leads to itself."
+
+
+@pytest.mark.parametrize("letter", ["a", "é"])
+def test_a_page_that_markdown_would_take_long_for_is_refused(tmp_path, write_collection, letter):
+    pages = {"pages/long.md": letter * 60_001, "pages/just.md": letter * 60_000}
+    reading = read_collection(write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\n", **pages}))
+    (problem,) = reading.problems
+    assert str(problem) == "pages/long.md:1: This page is longer than 60,000 characters. Part it in two."
+    assert set(reading.collection.pages) == {"just"}
+
+
+@pytest.mark.parametrize("name", ["con", "lpt²", "com¹"])
+def test_names_that_other_systems_keep_are_refused(tmp_path, write_collection, name):
+    (problem,) = read_collection(write_collection(tmp_path, {f"quilts/{name}.yaml": "title: Low Tide\n"})).problems
+    assert problem.file == f"quilts/{name}.yaml" and f"Some systems keep the name {name}" in problem.remedy

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection import yaml_text
-from collection.yaml_text import LARGEST_FILE, YamlText, read_yaml, split_lines
+from collection.yaml_text import LARGEST_FILE, MOST_VALUES, YamlText, read_yaml, split_lines
 
 
 def read(text: str | bytes) -> tuple[YamlText, list]:
@@ -365,3 +365,32 @@ def paths(value: object, path: tuple = ()):
     for key, item in items:
         yield (*path, key)
         yield from paths(item, (*path, key))
+
+
+# Files that are no records ----------------------------------------------------------------------
+
+
+def twice(text: str) -> bytes:
+    """More of it than a record holds."""
+    return (text * MOST_VALUES * 2).encode()
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        twice("title: Low\n"),
+        twice("- a\n"),
+        twice("- &a x\n"),
+        twice("title: x #y\n"),
+        b"photos: [" + twice("a, ") + b"a]",
+        b"care: {" + twice("a, ") + b"a}",
+        b"care: {" + twice("[a]: b, ") + b"a: b}",
+    ],
+    ids=["fields", "items", "anchors", "comments", "a list in brackets", "bare words", "lists as names"],
+)
+def test_a_file_of_more_values_than_a_record_holds_is_told_at_once_and_once(raw):
+    text, problems = read_yaml(raw, "quilts/low-tide.yaml")
+    assert text.lost == {()}
+    (problem,) = problems
+    assert problem.file == "quilts/low-tide.yaml"
+    assert problem.remedy.startswith("This file holds more than 20,000 values")

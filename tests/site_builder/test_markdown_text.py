@@ -1,11 +1,13 @@
 """The maker's own words become HTML that can do no harm and keeps the page's outline whole."""
 import re
+import time
 from html.parser import HTMLParser
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from collection.records.fields import LONGEST_TEXT
 from site_builder.markdown_text import to_html
 
 PLAIN_TAGS = {
@@ -185,3 +187,28 @@ def assert_outline_is_whole(headings: list[int], *, below: int) -> None:
 )
 def test_headings_are_lowered_without_a_gap(text, below, levels):
     assert Outline(to_html(text, headings_below=below)).headings == levels
+
+
+# What would take long ---------------------------------------------------------------------------
+
+ENDLESS = ["[", "![", "[[](", "[a](", "[a][", "](", "<a ", "<![", "<!--", "<a\n", "# a\n", "***\n", "[](<", "<a b='", "*_", "`a", "1. <a "]
+MOST_SECONDS = 2
+
+
+@pytest.mark.parametrize("piece", ENDLESS)
+def test_what_never_closes_is_shown_soon(piece):
+    text = (piece * LONGEST_TEXT)[:LONGEST_TEXT]
+    begun = time.process_time()
+    assert_harmless(to_html(text))
+    assert time.process_time() - begun < MOST_SECONDS
+
+
+def test_what_would_take_too_long_is_shown_as_it_is_written():
+    assert to_html("[<b>" * 5000) == f"<pre>{'[&lt;b&gt;' * 5000}</pre>"
+
+
+def test_a_long_page_of_what_people_write_is_read_as_markdown():
+    links = "".join(f"- [quilt {number}](../quilts/{number}.html): *a quilt* of <b>ours</b>\n" for number in range(900))
+    chapters = "".join(f"## Chapter {number}\n\nOne (or [two](two.html)) < 3 words & **more**.\n\n---\n\n" for number in range(400))
+    html = to_html(links + "\n" + chapters)
+    assert html.count("<a ") == 1300 and html.count("<h2>") == 400 and "<pre>" not in html
