@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
+from collection.disk import lies_within
 from collection.problems import Problem
 from collection.yaml_text import read_yaml
 from collection.yaml_writing import Layout, Plain, write_item
@@ -191,7 +192,7 @@ def _entry(part: bytes, line: int) -> LoggedChange | Problem:
 
 def _file(fields: dict[str, Plain]) -> LoggedFile:
     file = LoggedFile(_text(fields["name"]), fields.get("was"), fields.get("is"))
-    if not fields.keys() <= {"name", "was", "is"} or not all(
+    if not fields.keys() <= {"name", "was", "is"} or not lies_within(file.name) or not all(
         short is None or re.fullmatch(f"[0-9a-f]{{{_DIGITS}}}", short) for short in (file.was, file.now)
     ):
         raise ValueError(file.name)

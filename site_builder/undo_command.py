@@ -60,7 +60,7 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
     if len(names) > SHOWN_AT_MOST:
         say(f"  and {count_of(len(names) - SHOWN_AT_MOST, 'file')} more")
     if not dry_run:
-        if not yes and sys.stdin.isatty():
+        if not yes and _someone_can_answer():
             click.confirm("Do it again?" if found.again else "Take this back?", default=True, abort=True, err=True)
         changed = found.commit(datetime.now().astimezone(), click.get_current_context().command.name)
         other = "" if found.again else "; counterpane undo --again does it again"
@@ -69,6 +69,10 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
         say("Nothing was changed: shown only.")
     if as_json:
         print_json({"taken_back": _as_data(found), "done": not dry_run})
+
+
+def _someone_can_answer() -> bool:
+    return sys.stdin.isatty()
 
 
 def _done(found: "TakingBack") -> str:
