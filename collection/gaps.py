@@ -1,9 +1,10 @@
-"""What is missing, in the order in which it blocks: giving first, then insurance, then the catalogue.
+"""What is missing, the most useful to fill in first: what blocks giving, then insurance, then the catalogue.
 
 A gap is no mistake: a record may be nearly empty. It is told so that an evening spent on filling gaps
 begins where it helps most.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -18,41 +19,47 @@ ORDER: tuple[Blocks, ...] = ("giving", "insurance", "catalogue")
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A fact of a quilt that nobody wrote down, what its lack holds up, and why it matters."""
+    """A fact of a quilt that nobody wrote down, what its lack holds up, and why it matters.
+
+    `is_last`: nothing else of this quilt holds up the same; with this fact it is done.
+    """
 
     quilt: str
     field: str
     blocks: Blocks
     why: str
+    is_last: bool
 
 
 def find_gaps(collection: Collection) -> tuple[Gap, ...]:
-    """All gaps, the most pressing first, then by quilt in the order of the alphabet.
+    """All gaps, fact by fact, the most pressing first; of each fact those first that are the last of their
+    quilt, then by quilt in the order of the alphabet.
 
     Giving asks of what is to go, or has gone; insurance of what stays; the catalogue of all that are
     not lost. A quilt that is still being made lacks only what can be known of it.
     """
     gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt)]
-    return tuple(sorted(gaps, key=lambda gap: ORDER.index(gap.blocks)))
+    rank = {(fact.blocks, fact.field, fact.why): number for number, fact in enumerate(_FACTS)}
+    return tuple(sorted(gaps, key=lambda gap: (rank[gap.blocks, gap.field, gap.why], not gap.is_last)))
 
 
-def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, tuple[str, ...]], ...]:
-    """The same gaps by what is missing, the most pressing fact first: one gap of each kind, and the IDs
-    of all quilts that have it."""
-    quilts: dict[tuple[str, str, str], tuple[Gap, list[str]]] = {}
+def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, ...], ...]:
+    """The same gaps in groups by what is missing and why, in their order."""
+    facts: dict[tuple[str, str, str], list[Gap]] = {}
     for gap in gaps:
-        quilts.setdefault((gap.blocks, gap.field, gap.why), (gap, []))[1].append(gap.quilt)
-    told = [(fact.blocks, fact.field, fact.why) for fact in _FACTS]
-    return tuple((quilts[kind][0], tuple(quilts[kind][1])) for kind in told if kind in quilts)
+        facts.setdefault((gap.blocks, gap.field, gap.why), []).append(gap)
+    return tuple(map(tuple, facts.values()))
 
 
 def _gaps_of(quilt: Quilt) -> Iterator[Gap]:
-    told: set[str] = set()
+    told: dict[str, _Fact] = {}
     for fact in _FACTS:
         # A fact is missed once, under the first thing that it blocks.
         if fact.field not in told and fact.asked_of(quilt) and not fact.known(quilt):
-            told.add(fact.field)
-            yield Gap(quilt.id, fact.field, fact.blocks, fact.why)
+            told[fact.field] = fact
+    held_up = Counter(fact.blocks for fact in told.values())
+    for fact in told.values():
+        yield Gap(quilt.id, fact.field, fact.blocks, fact.why, is_last=held_up[fact.blocks] == 1)
 
 
 # Of which quilts a fact is asked ---------------------------------------------------------------
@@ -114,6 +121,11 @@ def _has(field: str) -> Callable[[Quilt], bool]:
     return known
 
 
+def _is_named(quilt: Quilt) -> bool:
+    """Has it a title of its own, and not one that was put in because there was none?"""
+    return not quilt.title.startswith("Untitled") and quilt.title != f"Quilt {quilt.number}"
+
+
 def _has_set_out(quilt: Quilt) -> bool:
     donation = quilt.destination
     return any((donation.handed_over, donation.delivered, donation.acknowledged))
@@ -170,6 +182,7 @@ _FACTS = (
         "Where is it?",
         lambda quilt: quilt.kept_at is not None or quilt.current_loan is not None,
     ),
+    _Fact("catalogue", "title", _can_be_seen, "Its title only stands in. What is it called?", _is_named),
     _Fact("catalogue", "photos", _can_be_seen, "A quilt is known by its looks."),
     _Fact("catalogue", "made", _is_finished, "Even 'about 1995' or '1990s' puts it in its place."),
     _Fact("catalogue", "finished_size", _is_finished, "Its size is drawn on a bed."),

@@ -89,7 +89,7 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
 
 @cli.command()
 @collection_argument
-@click.option("--gaps", "all_gaps", is_flag=True, help="Tell each gap of each quilt, not only how many there are.")
+@click.option("--gaps", "all_gaps", is_flag=True, help="List every gap of every quilt, the most useful to fill in first.")
 @click.option("--json", "as_json", is_flag=True, help="The result for programs.")
 @click.option("--strict", is_flag=True, help="Count warnings as problems too.")
 def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None:

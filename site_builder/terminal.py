@@ -90,9 +90,10 @@ def tell_all(problems: Iterable["Problem"]) -> None:
 
 
 def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
-    """A line for each gap, in the order in which they block."""
+    """A line for each gap, the most useful to fill in first."""
     for gap in gaps:
-        yield f"quilts/{gap.quilt}.yaml: {gap.field} is missing, for {_held_up(gap)}. {gap.why}"
+        last = f" Nothing else is missing for {_held_up(gap)}." if gap.is_last else ""
+        yield f"quilts/{gap.quilt}.yaml: {gap.field} is missing, for {_held_up(gap)}. {gap.why}{last}"
 
 
 def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
@@ -101,7 +102,8 @@ def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
     from site_builder.words import count_of
 
     blocks = None
-    for gap, quilts in by_fact(gaps):
+    for group in by_fact(gaps):
+        gap, quilts = group[0], [each.quilt for each in group]
         if gap.blocks != blocks:
             blocks = gap.blocks
             yield f"\nMissing for {_held_up(gap)}:"

@@ -143,7 +143,7 @@ SOME_QUILTS = st.lists(
 
 
 @given(SOME_QUILTS)
-def test_gaps_stand_by_what_they_block_then_by_quilt_and_each_once(some):
+def test_gaps_stand_fact_by_fact_and_each_once_those_first_that_are_the_last_of_their_quilt(some):
     quilts = [
         a_quilt(
             f"quilt-{number}",
@@ -153,19 +153,39 @@ def test_gaps_stand_by_what_they_block_then_by_quilt_and_each_once(some):
         for number, (bound, unknown) in enumerate(some)
     ]
     gaps = find_gaps(a_collection(*quilts))
-    assert [(ORDER.index(gap.blocks), gap.quilt) for gap in gaps] == sorted(
-        (ORDER.index(gap.blocks), gap.quilt) for gap in gaps
-    )
+    assert [ORDER.index(gap.blocks) for gap in gaps] == sorted(ORDER.index(gap.blocks) for gap in gaps)
     assert len({(gap.quilt, gap.field) for gap in gaps}) == len(gaps)
     assert all(gap.why.endswith((".", "?")) for gap in gaps)
+    for group in by_fact(gaps):
+        assert [(not gap.is_last, gap.quilt) for gap in group] == sorted((not gap.is_last, gap.quilt) for gap in group)
+    for gap in gaps:
+        others = [other for other in gaps if (other.quilt, other.blocks) == (gap.quilt, gap.blocks)]
+        assert gap.is_last == (others == [gap])
 
 
 def test_gaps_by_fact_name_each_fact_once_with_all_its_quilts_the_most_pressing_first():
     quilts = [a_quilt("b-kept", destination="kept"), a_quilt("a-free", destination="free"), a_quilt("c-kept", destination="kept")]
     gaps = find_gaps(a_collection(*quilts))
-    told = [(gap.blocks, gap.field, quilts) for gap, quilts in by_fact(gaps)]
+    groups = by_fact(gaps)
+    told = [(group[0].blocks, group[0].field, tuple(gap.quilt for gap in group)) for group in groups]
     assert told[0] == ("giving", "finished_size", ("a-free",))
     assert ("insurance", "finished_size", ("b-kept", "c-kept")) in told
     assert ("catalogue", "made", ("a-free", "b-kept", "c-kept")) in told
-    assert [blocks for blocks, _, _ in told] == sorted((blocks for blocks, _, _ in told), key=ORDER.index)
-    assert sum(len(quilts) for _, _, quilts in told) == len(gaps)
+    assert [gap for group in groups for gap in group] == list(gaps)
+    assert len({each[:2] for each in told}) == len(told)
+
+
+@pytest.mark.parametrize(
+    ("title", "number", "is_missed"),
+    [
+        ("Untitled, photo IMG_2034", None, True),
+        ("Untitled, row 27 of quilts.xlsx", None, True),
+        ("Quilt 143", 143, True),
+        ("Quilt 143", None, False),
+        ("Quilt of Many Hands", 143, False),
+    ],
+)
+def test_a_title_that_only_stands_in_is_missed(title, number, is_missed):
+    known = KNOWN | {"number": number}
+    gaps = gaps_of(a_quilt(title=title, **{name: value for name, value in known.items() if value}))
+    assert gaps == [("catalogue", "title")] * is_missed
