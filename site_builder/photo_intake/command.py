@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from site_builder.terminal import Progress, print_json, say
+from site_builder.terminal import Progress, print_json, say, say_healed
 
 if TYPE_CHECKING:
     from collection.reading import Reading
@@ -41,18 +41,23 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
 
     reading = _read(collection)
     asking = not (dry_run or yes) and sys.stdin.isatty()
-    plan = _plan(reading, source, on=on, asking=asking)
+    plan = _plan(reading, source, on=on, asking=asking, keep=not dry_run)
     for line in lines_of(plan, whole=dry_run):
-        say(line)
-    if dry_run or not plan.photos:
-        say("Nothing was changed." if dry_run else "There is nothing to take in.")
+        click.echo(line, err=as_json)
+    photos = count_of(plan.photos, "photo")
+    if not plan.photos:
+        say("There is nothing new to take in; nothing was changed.")
+    elif dry_run:
+        say(f"Nothing was changed: {photos} shown only.")
     else:
         if asking:
-            click.confirm("Take this in?", default=True, abort=True, err=True)
-        what = f"Took in {count_of(plan.photos, 'photo')}: {_in_short(plan)}"
-        changes = file_changes(plan, reading.collection)
-        changes.commit(Told(what, datetime.now().replace(microsecond=0), "take-in"))
-        say(f"Taken in: {count_of(plan.photos, 'photo')}. The pictures you took them from are as they were.")
+            click.confirm(f"Take in {photos}?", default=True, abort=True, err=True)
+        told = Told("\n".join(lines_of_log(plan)), datetime.now().astimezone(), "take-in")
+        file_changes(plan, reading.collection).commit(told)
+        say(
+            f"Took in {photos}; counterpane undo takes it back, and the pictures that they come from are as they "
+            f"were. What is missing: counterpane check {collection}"
+        )
     if as_json:
         print_json({**plan.as_data(), "written": bool(plan.photos) and not dry_run})
 
@@ -65,14 +70,13 @@ def _read(folder: Path) -> "Reading":
 
     with one_state(folder) as healed:
         reading = read_collection(folder)
-    if healed:
-        say(f"A change that had been interrupted was finished: {', '.join(healed)}.")
+    say_healed(healed)
     if reading.errors:
         raise CollectionProblems(reading.errors)
     return reading
 
 
-def _plan(reading: "Reading", source: Path, *, on: date, asking: bool) -> "Plan":
+def _plan(reading: "Reading", source: Path, *, on: date, asking: bool, keep: bool) -> "Plan":
     from dataclasses import replace
 
     from site_builder.photo_intake.grouping import group
@@ -90,6 +94,7 @@ def _plan(reading: "Reading", source: Path, *, on: date, asking: bool) -> "Plan"
         known = known_photos(
             reading.collection.folder,
             reading.collection.photos - {file.stands_at for file in opened.pictures},
+            keep=keep,
             progress=lambda done, of: progress("Looking at the collection's own photos", done, of),
         )
     grouping = group(seen, opened.folder if source.is_dir() else "")
@@ -193,6 +198,16 @@ def lines_of(plan: "Plan", *, whole: bool = False) -> Iterator[str]:
         yield f"\n{_in_short(plan)}"
     if plan.drafts:
         yield PUT_RIGHT
+
+
+def lines_of_log(plan: "Plan") -> Iterator[str]:
+    """What is taken in, a line for each record."""
+    from site_builder.words import count_of
+
+    for draft in plan.drafts:
+        yield f"{draft.title} ({draft.id}): taken in with {count_of(len(draft.photos), 'photo')}."
+    for added in plan.additions:
+        yield f"{added.title} ({added.quilt}): given {count_of(len(added.photos), 'photo')}."
 
 
 def _in_short(plan: "Plan") -> str:

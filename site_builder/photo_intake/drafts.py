@@ -17,7 +17,7 @@ from site_builder.photo_intake.looking import SeenPicture
 from site_builder.photo_intake.picture_files import ENDINGS
 from site_builder.words import listed
 
-NOT_NAMED = "Not named yet"
+UNTITLED = "Untitled, photo "
 """How the title of a draft begins whose pictures tell no name."""
 
 _LONGEST_NAME = 120
@@ -56,7 +56,7 @@ class Draft:
 
     @property
     def is_named(self) -> bool:
-        return not self.title.startswith(NOT_NAMED)
+        return not self.title.startswith(UNTITLED)
 
     @property
     def record(self) -> dict[str, Plain]:
@@ -106,7 +106,7 @@ def draft_of(pictures: Sequence[SeenPicture], title: str, because: str, places: 
         quilt = places.new_id(title)
     else:
         quilt = places.new_id(first if len(first) <= _LONGEST_STEM_IN_AN_ID else "quilt")
-        title = f"{NOT_NAMED} ({first})"
+        title = f"{UNTITLED}{first}"
     photos = photos_for(pictures, quilt, places)
     return Draft(quilt, printable(title), photos, photographed(pictures), because)
 
@@ -155,7 +155,7 @@ def _name_for_all_systems(name: str, kind: str) -> tuple[str, str]:
     while len(stem.encode()) > _LONGEST_NAME:
         stem = stem[:-1]
     stem = stem.strip(" .#~") or "photo"
-    if slug(stem) != free_id(slug(stem), ()):    # a name that some systems keep for devices
+    if stem.casefold() != free_id(stem.casefold(), ()):    # a name that some systems keep for devices
         stem += "-photo"
     return stem, ending
 

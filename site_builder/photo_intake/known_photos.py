@@ -7,15 +7,16 @@ import json
 import os
 import time
 from collections.abc import Iterable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from site_builder.photo_intake.likeness import SIDE, Likeness, likeness_of
-from site_builder.photo_intake.looking import LOOKED_AT, Progress, digest_of
+from site_builder.photo_intake.likeness import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
+from site_builder.photo_intake.looking import Progress, digest_of
+from site_builder.photo_intake.side_by_side import side_by_side
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 
 KEPT_IN = ".counterpane/likenesses.json"
-_VERSION = 1
+_RECIPE = [1, SIDE, CLEARLY, LOOKED_AT]
+"""Likenesses that were made otherwise can't be compared."""
 # A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
 _TICK_NS = 2_000_000_000
 
@@ -24,26 +25,25 @@ _Kept = dict[str, tuple[_Stamp, Likeness]]
 
 
 def known_photos(
-    folder: Path, names: Iterable[str], *, jobs: int = 2, progress: Progress | None = None
+    folder: Path, names: Iterable[str], *, keep: bool = True, jobs: int = 2, progress: Progress | None = None
 ) -> dict[str, Likeness]:
     """The likeness of each photo, by its name below photos/; one that can't be used is left out.
 
-    What was seen by an earlier run, and was not changed since, is not opened again.
+    What was seen by an earlier run, and was not changed since, is not opened again; `keep` what is seen now.
     """
     names = sorted(names)
     kept = _read(folder / KEPT_IN)
     stamps = {name: _stamp(folder / "photos" / name) for name in names}
     found = {name: kept[name][1] for name in names if name in kept and kept[name][0] == stamps[name]}
     new = [name for name in names if name not in found]
-    with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
-        looks = pool.map(lambda name: _look(folder / "photos" / name), new)
-        for done, (name, likeness) in enumerate(zip(new, looks, strict=True), 1):
-            if likeness is not None:
-                found[name] = likeness
-            if progress:
-                progress(done, len(new))
+    looks = side_by_side(lambda name: _look(folder / "photos" / name), new, jobs=jobs)
+    for done, (name, likeness) in enumerate(zip(new, looks, strict=True), 1):
+        if likeness is not None:
+            found[name] = likeness
+        if progress:
+            progress(done, len(new))
     settled = {name: (stamp, found[name]) for name, stamp in stamps.items() if name in found and _is_settled(stamp)}
-    if settled != kept:
+    if keep and settled != kept:
         _write(folder / KEPT_IN, settled)
     return {name: found[name] for name in names if name in found}
 
@@ -75,7 +75,7 @@ def _read(path: Path) -> _Kept:
     """What an earlier run kept; nothing where it can't be read."""
     try:
         written = json.loads(path.read_bytes())
-        if written["version"] != _VERSION or written["side"] != SIDE:
+        if written["recipe"] != _RECIPE:
             return {}
         return {
             name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), tuple(colour)))
@@ -91,7 +91,7 @@ def _write(path: Path, kept: _Kept) -> None:
         name: [stamp, seen.digest, [f"{turn:x}" for turn in seen.bits], seen.colour]
         for name, (stamp, seen) in sorted(kept.items())
     }
-    text = json.dumps({"version": _VERSION, "side": SIDE, "photos": photos}, separators=(",", ":"))
+    text = json.dumps({"recipe": _RECIPE, "photos": photos}, separators=(",", ":"))
     beside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         path.parent.mkdir(exist_ok=True)

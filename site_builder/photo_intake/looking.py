@@ -4,22 +4,19 @@ import hashlib
 import io
 from collections import Counter
 from collections.abc import Callable, Iterable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
 from PIL import Image
 
-from site_builder.photo_intake.likeness import Likeness, likeness_of
+from site_builder.photo_intake.likeness import LOOKED_AT, Likeness, likeness_of
 from site_builder.photo_intake.picture_files import LeftOut, PictureFile
 from site_builder.photo_intake.picture_names import PictureName, is_scene, read_name, shown_by
+from site_builder.photo_intake.side_by_side import side_by_side
 from site_builder.photo_reading import FORMATS, NO_ROOM, UnusablePhoto, decode, read_content
 
 Progress = Callable[[int, int], None]
-
-LOOKED_AT = 128
-"""Long edge, in points, at which a picture is looked at: enough for its likeness and its colours."""
 
 FIRST_PHONES_AND_CAMERAS = date(1990, 1, 1)
 """A camera without a set clock writes earlier days. Common practice, no source."""
@@ -66,11 +63,10 @@ def look_at_all(
     files = list(files)
     seen: list[SeenPicture] = []
     left_out: list[LeftOut] = []
-    with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
-        for done, result in enumerate(pool.map(lambda file: _look(file, on), files), 1):
-            (seen if isinstance(result, SeenPicture) else left_out).append(result)
-            if progress:
-                progress(done, len(files))
+    for done, result in enumerate(side_by_side(lambda file: _look(file, on), files, jobs=jobs), 1):
+        (seen if isinstance(result, SeenPicture) else left_out).append(result)
+        if progress:
+            progress(done, len(files))
     return tuple(seen), tuple(left_out)
 
 

@@ -124,15 +124,16 @@ def test_a_doubt_that_is_answered_with_yes_makes_one_quilt(answer, source):
 
 def test_nobody_is_asked_with_yes_and_what_is_there_is_listed(answer, source, capsys):
     answer(source({"bramble.jpg": jpeg(2), "Low Tide.jpg": jpeg(3)}), yes=True)
-    said = capsys.readouterr().err
-    assert "Low Tide.jpg: A quilt called Low Tide is in the collection already." in said and "Taken in: 1 photo." in said
+    out, err = capsys.readouterr()
+    assert "Low Tide.jpg: A quilt called Low Tide is in the collection already." in out and "Took in 1 photo;" in err
 
 
 def test_a_dry_run_asks_nothing_and_changes_nothing(answer, source, quilts, capsys):
     assert set(answer(source({"bramble.jpg": jpeg(2), "IMG_1.jpg": jpeg(1)}), dry_run=True)) == {"low-tide"}
     assert not (quilts / "photos/bramble").exists()
-    said = capsys.readouterr().err
-    assert "quilts/bramble.yaml: Bramble: bramble.jpg (its own name)" in said and "Nothing was changed." in said
+    assert not (quilts / ".counterpane").exists()
+    out, err = capsys.readouterr()
+    assert "quilts/bramble.yaml: Bramble: bramble.jpg (its own name)" in out and "Nothing was changed: 1 photo shown only." in err
 
 
 def test_programs_are_told_everything(answer, source, capsys):
@@ -152,7 +153,7 @@ def test_programs_are_told_everything(answer, source, capsys):
 
 def test_many_pictures_without_names_are_told_in_one_line(answer, source, capsys):
     answer(source({f"IMG_{n}.jpg": jpeg(n + 10) for n in range(6)}), yes=True)
-    said = capsys.readouterr().err
+    said = capsys.readouterr().out
     assert "6 pictures whose names tell nothing become a draft each: img-0, img-1, img-2, img-3 and 2 more" in said
 
 
@@ -166,7 +167,7 @@ def test_a_source_that_is_not_there_or_is_the_collection_is_told_in_words(answer
 def test_a_taking_in_is_one_change_in_the_log(answer, source, quilts):
     answer(source({"bramble.jpg": jpeg(2)}), "y")
     log = (quilts / ".counterpane/changes.yaml").read_text(encoding="utf-8")
-    assert "command: take-in" in log and "Took in 1 photo: 1 new draft." in log and "photos/bramble/bramble.jpg" in log
+    assert "command: take-in" in log and "Bramble (bramble): taken in with 1 photo." in log and "photos/bramble/bramble.jpg" in log
 
 
 # One photo from a form
