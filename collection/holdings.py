@@ -1,7 +1,7 @@
 """All that a collection holds, once read."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -56,12 +56,22 @@ class Collection:
     @cached_property
     def _categories(self) -> dict[Size, SizeCategory | None]:
         """Each size once: pages ask for the same quilts again and again."""
-        sizes = {quilt.finished_size for quilt in self.quilts.values()} - {None}
-        return {size: categorise(size, self.size_boxes) for size in sizes}
+        return {}
 
     def category(self, quilt: Quilt) -> SizeCategory | None:
         """What the quilt's size is called; None when it was not measured."""
-        return self._categories.get(quilt.finished_size)
+        size = quilt.finished_size
+        if size is not None and size not in self._categories:
+            self._categories[size] = categorise(size, self.size_boxes)
+        return self._categories[size] if size is not None else None
+
+    def with_quilts(self, quilts: Iterable[Quilt]) -> "Collection":
+        """The same with these quilts and no others, without its photos and the place where it lies."""
+        fewer = replace(self, folder=Path(), quilts={quilt.id: quilt for quilt in quilts}, photos=frozenset())
+        # What rests on the settings alone is not found out again.
+        for name in ("size_boxes", "mattresses", "_categories"):
+            fewer.__dict__[name] = getattr(self, name)
+        return fewer
 
     def category_key(self, quilt: Quilt) -> str | None:
         category = self.category(quilt)

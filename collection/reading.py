@@ -1,14 +1,17 @@
 """From a folder to a collection and everything that is wrong in it. The only module that reads."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from collection.cross_checks import cross_check
 from collection.currencies import DECIMALS
+from collection.file_stamps import SeenFiles, digest_of
 from collection.holdings import Collection, Page
 from collection.problems import CollectionProblems, Problem
+from collection.record_cache import RecordCache
 from collection.record_files import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
 from collection.records.fields import Identified
 from collection.records.partner import Partner
@@ -30,12 +33,14 @@ class Reading:
     """A collection, the text that each record came from, and what is wrong.
 
     `healed` are the files of a change that had been interrupted, and was finished before they were read.
+    `seen` are the files as they were just before they were read, with the digest of each record's content.
     """
 
     collection: Collection
     texts: Mapping[str, YamlText]
     problems: tuple[Problem, ...]
     healed: tuple[str, ...] = ()
+    seen: SeenFiles | None = None
 
     @property
     def errors(self) -> tuple[Problem, ...]:
@@ -46,19 +51,25 @@ class Reading:
         return tuple(problem for problem in self.problems if problem.severity == "warning")
 
 
-def read_collection(folder: Path) -> Reading:
+Look = Callable[[], tuple[SeenFiles, RecordCache]]
+
+
+def read_collection(folder: Path, look: Look | None = None) -> Reading:
     """Read a whole folder, while nothing writes to it. Never raises for what stands in a file: that becomes a problem.
 
     Raises CollectionProblems when the folder itself is not there or is no collection at all, when a
     change that was interrupted can't be finished, or another run is writing for too long.
+
+    `look`, called when nothing writes to the folder any more, says what the files look like and what was
+    read of them before: a quilt whose file has not changed since is not read again.
     """
     _refuse_what_is_no_collection(folder)
     with one_state(folder) as healed:
-        return replace(_read(folder), healed=healed)
+        return replace(_read(folder, *(look() if look else ())), healed=healed)
 
 
-def _read(folder: Path) -> Reading:
-    reader = _Reader(folder)
+def _read(folder: Path, seen: SeenFiles | None = None, cache: RecordCache | None = None) -> Reading:
+    reader = _Reader(folder, seen, cache)
     settings = reader.settings()
     partners = reader.records("partners", Partner, lambda _: settings.units)
     requests = reader.records("requests", Request, lambda data: _units_of_partner(partners, data, settings))
@@ -74,7 +85,7 @@ def _read(folder: Path) -> Reading:
     )
     half_sound = replace(collection, quilts=quilts.rest, partners=partners.rest, requests=requests.rest)
     problems = reader.problems + cross_check(collection, reader.texts, half_sound)
-    return Reading(collection, reader.texts, tuple(sorted(set(problems))))
+    return Reading(collection, reader.texts, tuple(sorted(set(problems))), seen=seen)
 
 
 def _refuse_what_is_no_collection(folder: Path) -> None:
@@ -108,11 +119,13 @@ def _units_of_partner(partners: _Records, data: Mapping[str, object], settings: 
 class _Reader:
     """Reads one folder, and gathers problems and texts as it goes."""
 
-    def __init__(self, folder: Path):
+    def __init__(self, folder: Path, seen: SeenFiles | None, cache: RecordCache | None):
         self.folder = folder
+        self.seen = seen
+        self.cache = cache
         self.problems: list[Problem] = []
         self.tell = self.problems.append
-        self.texts: dict[str, YamlText] = {}
+        self.texts: dict[str, YamlText | _LateText] = {}
         self._settings = Settings()
         misplaced(folder, self.tell)
 
@@ -133,7 +146,11 @@ class _Reader:
     ) -> _Records:
         records = _Records({}, {})
         for file in record_files(self.folder, kind_folder, self.tell):
-            text = self._text(file)
+            raw = self._bytes_unless_seen(file)
+            if kind is Quilt and (quilt := self._known_quilt(file)) is not None:
+                records.sound[file.id] = quilt
+                continue
+            text = self._text(file, raw)
             known = {
                 "units": _units(text, units_of(text.data if isinstance(text.data, dict) else {})),
                 "currency": self._settings.currency,
@@ -143,9 +160,32 @@ class _Reader:
             self.problems += problems
             if record is not None:
                 records.sound[file.id] = record
+                if isinstance(record, Quilt):
+                    self._keep_quilt(file, record, problems)
             elif (rest := validate_the_rest(kind, text, **known)) is not None:
                 records.rest[file.id] = rest
         return records
+
+    # A quilt is known by its content and by what a value in it may hang on: the units and the currency.
+
+    def _known_quilt(self, file: RecordFile) -> Quilt | None:
+        key = self._key(file)
+        kept = self.cache.find(file.name, key) if self.cache and key else None
+        if kept is None:
+            return None
+        quilt, problems = kept
+        self.problems += problems
+        self.texts[file.name] = _LateText(lambda: self._text(file))
+        return quilt
+
+    def _keep_quilt(self, file: RecordFile, quilt: Quilt, problems: Sequence[Problem]) -> None:
+        key = self._key(file)
+        if self.cache and key:
+            self.cache.keep(file.name, key, quilt, tuple(problems))
+
+    def _key(self, file: RecordFile) -> str | None:
+        digest = self.seen.digests.get(file.name) if self.seen else None
+        return f"{digest} {self._settings.units} {self._settings.currency}" if digest else None
 
     def pages(self) -> dict[str, Page]:
         pages = {}
@@ -175,23 +215,44 @@ class _Reader:
         remedy = f"This page is longer than {LONGEST_PAGE:,} characters. Part it in two."
         self.tell(Problem(file.name, 1, "", "", remedy))
 
-    def _text(self, file: RecordFile) -> YamlText:
-        raw = self._bytes(file)
+    def _text(self, file: RecordFile, raw: bytes | None = None) -> YamlText:
+        raw = self._bytes(file) if raw is None else raw
         text, problems = (unread(file.name), []) if raw is None else read_yaml(raw, file.name)
         self.problems += problems
         self.texts[file.name] = text
         return text
+
+    def _bytes_unless_seen(self, file: RecordFile) -> bytes | None:
+        """None also for a file whose content is known without opening it."""
+        return None if self.seen and file.name in self.seen.digests else self._bytes(file)
 
     def _bytes(self, file: RecordFile) -> bytes | None:
         """The file's bytes, of one that is too large only the beginning; None, and a problem, when it can't be read."""
         try:
             _refuse_other_than_own_file(file.path, self.folder)
             with file.path.open("rb") as opened:
-                return opened.read(LARGEST_FILE + 1)
+                raw = opened.read(LARGEST_FILE + 1)
         except (OSError, RuntimeError) as error:
             why = (getattr(error, "strerror", None) or str(error)).lower()
             self.tell(Problem(file.name, 1, "", "", f"This file can't be read: {why}."))
             return None
+        if self.seen:
+            self.seen.digests[file.name] = digest_of(raw)
+        return raw
+
+
+class _LateText:
+    """The text of a file whose record was known: it is read only when a problem has to be told at its line."""
+
+    def __init__(self, read: Callable[[], YamlText]):
+        self._read = read
+
+    @cached_property
+    def _text(self) -> YamlText:
+        return self._read()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._text, name)
 
 
 def _refuse_other_than_own_file(path: Path, folder: Path) -> None:

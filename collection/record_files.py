@@ -21,6 +21,11 @@ _LEFT_ALONE = re.compile(r"\..*|.*~|#.*#|thumbs\.db|desktop\.ini|.*\.(bak|orig|s
 _ENDINGS_OF_TEXT = (".yaml", ".yml", ".md", ".markdown", ".txt", ".text", ".json", "")
 
 
+def is_left_alone(name: str) -> bool:
+    """Is this the name of what a system or an editor leaves behind?"""
+    return _LEFT_ALONE.fullmatch(name) is not None
+
+
 @dataclass(frozen=True)
 class RecordFile:
     """A file whose name is sound. `name` is how problems call it: `quilts/low-tide.yaml`."""
@@ -73,7 +78,7 @@ def _entries(path: Path, name: str, tell: Callable[[Problem], None]) -> Iterable
     try:
         with os.scandir(path) as entries:
             return sorted(
-                (entry for entry in entries if not _LEFT_ALONE.fullmatch(entry.name)), key=lambda entry: entry.name
+                (entry for entry in entries if not is_left_alone(entry.name)), key=lambda entry: entry.name
             )
     except FileNotFoundError:
         return []

@@ -1,21 +1,27 @@
-"""A whole build: read all, compute all, write beside, and only then put in place."""
+"""A whole build: read all, compute what may have changed, write that beside, and only then put it in place."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+import time
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
 
-from collection.holdings import Collection
+from collection.file_stamps import SeenFiles, digest_of
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
+from collection.record_cache import RecordCache
+from site_builder import build_notes
+from site_builder.build_notes import BuildReport, EditionNotes, FileNote
+from site_builder.built_already import built_already
 from site_builder.cards import PICTURE_FOLDER
-from site_builder.edition import EDITIONS, Edition, EditionName
+from site_builder.edition import Edition
+from site_builder.edition_names import EDITIONS, EditionName
+from site_builder.edition_writing import EditionWriter
 from site_builder.flat_covers import flat_cover
 from site_builder.page_heads import PageHeads
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
-from site_builder.publishing import StagedEdition, editions_replaced
+from site_builder.publishing import editions_replaced
 from site_builder.rendering import Renderer
 from site_builder.site_map import pages_of
 from site_builder.wall_index import wall_index
@@ -28,18 +34,6 @@ Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many are done, and how many there are."""
 
 
-@dataclass(frozen=True, slots=True)
-class BuildReport:
-    """What a build has made, and what it wants looked at."""
-
-    quilts: int
-    pages: int
-    pictures: int
-    editions: tuple[Path, ...]
-    warnings: tuple[Problem, ...]
-    healed: tuple[str, ...] = ()
-
-
 def build(
     folder: Path,
     output: Path,
@@ -49,49 +43,85 @@ def build(
     strict: bool = False,
     jobs: int = 2,
     progress: Progress = lambda what, done, of: None,
+    clock: Callable[[], int] = time.time_ns,
 ) -> BuildReport:
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
-    `on` is the day from which the binder reckons what is past. Raises CollectionProblems when the
-    records have errors (with `strict`, warnings too), OutputRefused when `output` can't be built into,
-    OSError when it can't be written; the editions that were there then stay as they are.
+    `on` is the day from which the binder reckons what is past; `clock` only decides whether a file is so
+    new that its time proves nothing. Raises CollectionProblems when the records have errors (with
+    `strict`, warnings too), OutputRefused when `output` can't be built into, OSError when it can't be
+    written; the editions that were there then stay as they are.
     """
-    reading = read_collection(folder)
+    known = built_already(folder, output, on=on, editions=editions, strict=strict, clock=clock)
+    if known is not None:
+        return known
+    program = build_notes.program_stamp()
+    before = build_notes.read_seen(output, folder, program)
+    cache = RecordCache(output / build_notes.FOLDER, program)
+    reading = read_collection(folder, lambda: (SeenFiles.look(folder, clock, before), cache))
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
-    collection = reading.collection
-    store, renderer = PictureStore(output / STORE), Renderer()
-    pages = 0
+    store = PictureStore(output / STORE)
+    notes: dict[EditionName, EditionNotes] = {}
+    writers: list[EditionWriter] = []
     with editions_replaced(output, editions) as staged:
-        pictures = _prepare(store, collection, jobs, progress)
-        warnings = (*reading.warnings, *_picture_warnings(reading, pictures))
+        pictures = _prepare(store, reading, jobs, progress)
+        placeholders = _picture_warnings(reading, pictures)
+        warnings = tuple(sorted({*reading.warnings, *placeholders}))
         if strict and warnings:
             raise CollectionProblems(warnings)
         for name, place in staged.items():
-            edition = _edition(name, collection, pictures, on)
-            pages += _write_edition(edition, place, store, renderer, progress)
+            writer = EditionWriter(place, build_notes.read_edition(output, name, None))
+            edition = _edition(name, reading, pictures, on)
+            pages = _write_edition(edition, writer, store, _Standing(reading, pictures, program, name), progress)
+            writers.append(writer)
+            notes[name] = EditionNotes(
+                state=reading.seen.state,
+                on=on.isoformat() if edition.is_binder else None,
+                counts=(len(reading.collection.quilts), pages, len(pictures)),
+                warnings=warnings,
+                # A photo, or this machine, may be better then.
+                to_look_at_again=bool(placeholders),
+                files=writer.notes,
+            )
+    _take_notes(output, folder, program, reading.seen, cache, notes)
     return BuildReport(
-        quilts=len(collection.quilts),
-        pages=pages,
+        quilts=len(reading.collection.quilts),
+        pages=sum(each.counts[1] for each in notes.values()),
         pictures=len(pictures),
         editions=tuple(output / name for name in editions),
-        warnings=tuple(sorted(set(warnings))),
+        warnings=warnings,
         healed=reading.healed,
+        changed=sum(writer.pages_changed for writer in writers) if all(writer.had_before for writer in writers) else None,
+        left_alone=not any(writer.is_changed for writer in writers),
     )
 
 
-def _edition(
-    name: EditionName, collection: Collection, pictures: dict[str, Picture], on: date
-) -> Edition:
+def _take_notes(
+    output: Path,
+    folder: Path,
+    program: str,
+    seen: SeenFiles,
+    cache: RecordCache,
+    notes: Mapping[EditionName, EditionNotes],
+) -> None:
+    cache.save()
+    build_notes.write_seen(output, folder, program, seen)
+    for name, edition in notes.items():
+        build_notes.write_edition(output, name, program, edition)
+
+
+def _edition(name: EditionName, reading: Reading, pictures: dict[str, Picture], on: date) -> Edition:
     if name == "catalogue":
-        return Edition.catalogue(collection, pictures)
-    return Edition.binder(collection, pictures, on)
+        return Edition.catalogue(reading.collection, pictures)
+    return Edition.binder(reading.collection, pictures, on)
 
 
 def _prepare(
-    store: PictureStore, collection: Collection, jobs: int, progress: Progress
+    store: PictureStore, reading: Reading, jobs: int, progress: Progress
 ) -> dict[str, Picture]:
     """What is known of each photo that a quilt names, also of those that are missing."""
+    collection = reading.collection
     root = collection.folder / "photos"
     wanted = {
         root / photo.file: photo.file for quilt in collection.quilts.values() for photo in quilt.photos
@@ -114,23 +144,54 @@ def _picture_warnings(reading: Reading, pictures: dict[str, Picture]) -> list[Pr
     return warnings
 
 
+class _Standing:
+    """What stands for the things that pages are made from: the program, the shared records, each quilt."""
+
+    def __init__(self, reading: Reading, pictures: Mapping[str, Picture], program: str, edition: str):
+        digests = reading.seen.digests
+        shared = sorted((name, digest) for name, digest in digests.items() if not name.startswith("quilts/"))
+        self.shared = digest_of(repr((program, edition, shared)).encode())
+        self.quilts = {
+            quilt.id: digest_of(
+                repr(
+                    (
+                        quilt.id,
+                        digests[f"quilts/{quilt.id}.yaml"],
+                        [_picture_in_short(pictures[photo.file]) for photo in quilt.photos],
+                    )
+                ).encode()
+            )
+            for quilt in reading.collection.quilts.values()
+        }
+
+
+def _picture_in_short(picture: Picture) -> tuple:
+    """What a picture is follows from the photo's content and the program, unless something is wrong with it."""
+    return picture.digest, picture.problem, [rendition.file_name for rendition in picture.files]
+
+
 def _write_edition(
-    edition: Edition, staged: StagedEdition, store: PictureStore, renderer: Renderer, progress: Progress
+    edition: Edition, writer: EditionWriter, store: PictureStore, standing: _Standing, progress: Progress
 ) -> int:
     """Write all files of one edition; returns the number of pages."""
     quilts = wall_order(edition)
-    specs = list(pages_of(edition))
-    heads = PageHeads(edition, quilts)
-    for done, spec in enumerate(specs, start=1):
-        staged.write(spec.path, renderer.page(spec.template, heads.head(spec), spec.view))
-        progress(f"Pages of the {edition.name}", done, len(specs))
-    for path, content in {**web_files(edition, specs), **wall_index(edition, quilts), **_assets()}.items():
-        staged.write(path, content)
+    plans = list(pages_of(edition, quilts))
+    heads, renderer = PageHeads(edition, quilts), Renderer()
+    shared = digest_of(f"{standing.shared} {heads.colours}".encode())
+    for done, plan in enumerate(plans, start=1):
+        rests_on = plan.rests_on(shared, standing.quilts)
+        if not writer.kept(plan.path, rests_on):
+            spec = plan.page(edition)
+            writer.put(plan.path, renderer.page(spec.template, heads.head(spec), spec.view), rests_on)
+        progress(f"Pages of the {edition.name}", done, len(plans))
+    paths = [plan.path for plan in plans]
+    for path, content in {**web_files(edition, paths), **wall_index(edition, quilts), **_assets()}.items():
+        writer.put(path, content)
     shown = [each for picture in edition.pictures.values() for each in picture.renditions]
     shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]
     for name, rendition in sorted({each.file_name: each for each in shown}.items()):
-        staged.copy(store.file(rendition), f"{PICTURE_FOLDER}/{name}")
-    return len(specs)
+        writer.copy(store.file(rendition), f"{PICTURE_FOLDER}/{name}")
+    return len(plans)
 
 
 def _assets() -> dict[str, bytes]:

@@ -49,7 +49,7 @@ def _card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager
     asked_for = ("card", quilt.id, lines, top(seen_from), eager)
     of, card = edition.made_before.get(asked_for, (None, None))
     if of is not quilt:
-        card = _made_card(edition, quilt, lines, seen_from=seen_from, eager=eager)
+        card = _made_card(edition.only([quilt]), quilt, lines, seen_from=seen_from, eager=eager)
         edition.made_before[asked_for] = quilt, card
     return card
 

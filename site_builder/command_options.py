@@ -45,8 +45,8 @@ def day_option(help_text: str):
 
 def refuse_output_in_records(collection: Path, output: Path) -> None:
     """Records and built pages never lie in one another: a build replaces whole folders."""
-    from collection.reading import FOLDERS
-    from site_builder.edition import EDITIONS
+    from collection.record_files import FOLDERS
+    from site_builder.edition_names import EDITIONS
 
     records, place = collection.resolve(), output.resolve()
     if output.exists() and not output.is_dir():

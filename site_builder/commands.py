@@ -61,28 +61,21 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
 
     Example: counterpane build my-quilts --output my-site
     """
-    from site_builder.build import build as build_editions
-    from site_builder.edition import EDITIONS
-    from site_builder.words import count_of
+    from site_builder.build_words import build_words
+    from site_builder.built_already import built_already
+    from site_builder.edition_names import EDITIONS
 
     refuse_output_in_records(collection, output)
-    with Progress() as progress:
-        report = build_editions(
-            collection,
-            output,
-            on=on or date.today(),
-            editions=(edition,) if edition else EDITIONS,
-            strict=strict,
-            jobs=jobs,
-            progress=progress,
-        )
+    what = {"on": on or date.today(), "editions": (edition,) if edition else EDITIONS, "strict": strict}
+    report = built_already(collection, output, **what)
+    if report is None:  # only now what a build needs is loaded
+        from site_builder.build import build as build_editions
+
+        with Progress() as progress:
+            report = build_editions(collection, output, **what, jobs=jobs, progress=progress)
     say_healed(report.healed)
     tell_all(report.warnings)
-    warned = f"; {count_of(len(report.warnings), 'warning')}, see above" if report.warnings else ""
-    say(
-        f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}, "
-        f"{count_of(report.pictures, 'photo')}{warned}."
-    )
+    say(build_words(report))
     for folder in report.editions:
         click.echo(folder / "index.html")
 

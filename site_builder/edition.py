@@ -1,19 +1,17 @@
 """An edition of the collection: what its pages are made from, and the pages themselves as values."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
-from typing import Any, Literal, get_args
+from typing import Any
 
 from collection.holdings import Collection
 from collection.public_facts import publishable
 from collection.records.facts import FACTS
 from collection.records.quilt import Photo, Quilt
+from site_builder.edition_names import EditionName
 from site_builder.pictures import Picture
-
-EditionName = Literal["catalogue", "binder"]
-EDITIONS: tuple[EditionName, ...] = get_args(EditionName)
 
 
 @dataclass(frozen=True)
@@ -47,6 +45,19 @@ class Edition:
     def made_before(self) -> dict:
         """What was made from this edition alone and is asked for again and again, such as a quilt's card."""
         return {}
+
+    def only(self, quilts: Iterable[Quilt]) -> "Edition":
+        """The same, but of these quilts alone and of no day: what is made from it can rest on nothing else."""
+        quilts = tuple(quilts)
+        files = {photo.file for quilt in quilts for photo in quilt.photos}
+        fewer = replace(
+            self,
+            collection=self.collection.with_quilts(quilts),
+            pictures={file: self.pictures[file] for file in files if file in self.pictures},
+            on=None,
+        )
+        fewer.__dict__["made_before"] = self.made_before
+        return fewer
 
     @property
     def is_binder(self) -> bool:

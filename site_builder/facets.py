@@ -4,7 +4,7 @@ A facet takes a quilt and gives the values under which it is found; everything a
 (overviews, group pages, filters) follows from this one list.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from collection.colour_terms import terms_of_word
@@ -142,10 +142,19 @@ class Group:
     quilts: tuple[Quilt, ...]
 
 
-def groups_of(edition: Edition, facet: Facet, quilts: Iterable[Quilt]) -> tuple[Group, ...]:
+def groups_of(edition: Edition, facet: Facet, quilts: Sequence[Quilt]) -> tuple[Group, ...]:
     """The groups of a facet in its own order, each with its quilts in the order given."""
     if not edition.shows(facet.fact):
         return ()
+    asked_for = ("groups", facet.kind)
+    of, groups = edition.made_before.get(asked_for, (None, ()))
+    if of is not quilts:
+        groups = _made_groups(edition, facet, quilts)
+        edition.made_before[asked_for] = quilts, groups
+    return groups
+
+
+def _made_groups(edition: Edition, facet: Facet, quilts: Sequence[Quilt]) -> tuple[Group, ...]:
     members: dict[str, list[Quilt]] = {}
     values: dict[str, Value] = {}
     for quilt in quilts:

@@ -44,7 +44,7 @@ class PageHeads:
             canonical=url + relative(spec.path, seen_from="") if url else None,
             image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
             structured=(
-                as_script(artwork(self.edition, spec.quilt, base=url))
+                as_script(artwork(self.edition.only([spec.quilt]), spec.quilt, base=url))
                 if spec.quilt and not self.edition.is_binder
                 else None
             ),

@@ -50,10 +50,10 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     Example: counterpane preview my-quilts
     """
     from site_builder.build import build as build_editions
+    from site_builder.build_words import build_words
     from site_builder.desk.beginning import no_collection_in
     from site_builder.preview import PreviewProblem, serve
     from site_builder.preview_place import preview_place
-    from site_builder.words import count_of
 
     _refuse_what_is_no_folder(collection)
     if output is not None:
@@ -73,7 +73,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
                 explain(error)
                 return False
             tell_all(report.warnings)
-            say(f"Built {count_of(report.quilts, 'quilt')}, {count_of(report.pages, 'page')}.")
+            say(build_words(report))
             return True
 
         try:

@@ -1,19 +1,20 @@
 """Putting editions in their places: whole, or not at all.
 
-Everything is written into a folder beside the final one, and then the two change places: in one step
-where the system knows how, so that whoever asks for a page meanwhile finds the former one or the new
-one; elsewhere by two renamings. A build that stops half-way leaves the former edition as it was, and
-its half-written folder is removed by the next one.
+What is new is written into a folder beside the final one; what stays is linked in from there when all
+else is written. Then the two change places: in one step where the system knows how, so that whoever asks
+for a page meanwhile finds the former one or the new one; elsewhere by two renamings. A build that stops
+half-way leaves the former edition as it was, and its half-written folder is removed by the next one. No
+file stays linked: with the former folder its second name goes.
 """
 
 import os
 import shutil
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
-from site_builder.edition import EDITIONS
+from site_builder.build_notes import FileStamp, files_in, folders_of, stamp_of
+from site_builder.edition_names import EDITIONS
 from site_builder.exchanging import exchange
 
 MARK = b'<meta name="generator" content="Counterpane">'
@@ -34,55 +35,83 @@ class InUse(OutputRefused):
     """Another build is writing into the same output folder."""
 
 
-@dataclass(frozen=True)
 class StagedEdition:
-    """An edition while it is written: a folder beside the place that it will take."""
+    """An edition while it is written: a folder beside the place that it will take.
 
-    folder: Path
-    place: Path
+    `former` is what lies in that place now. `files` are the files of the new edition as they will lie
+    there. What is to stay is not touched before all is written, and if nothing was, then nothing is.
+    """
+
+    def __init__(self, folder: Path, place: Path):
+        self.folder = folder
+        self.place = place
+        self.former = files_in(place)
+        self.files: dict[str, FileStamp] = {}
+        self._kept: list[str] = []
 
     def write(self, path: str, content: bytes) -> None:
         """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
         target = self._make_room(path)
-        try:
-            with target.open("xb") as file:
-                file.write(content)
-        except FileExistsError:
-            raise RuntimeError(f"{path} was written twice") from None
+        with target.open("xb") as file:
+            file.write(content)
+            file.flush()
+            self.files[path] = stamp_of(os.fstat(file.fileno()))
+
+    def may_keep(self, path: str, stamp: FileStamp | None = None) -> bool:
+        """Is there a file in the former edition that is its own alone, and (if given) of this stamp?"""
+        there = self.former.get(path)
+        # More than one name: something else would change with it.
+        return bool(there) and there[-1] == 1 and stamp in (None, there)
+
+    def keep(self, path: str) -> None:
+        """One file of the former edition as it is: it takes a second name, until the former one is removed."""
+        self._refuse_second(path)
+        self.files[path] = self.former[path]
+        self._kept.append(path)
 
     def copy(self, source: Path, path: str) -> None:
         """A file as the edition's own, so that it can be moved or edited alone.
 
-        A copy has the time of its source. One of the same size and time in the former edition is taken
-        over by a link, which takes no space and almost no time; it is the new edition's alone as soon as
-        the former one is removed.
+        A copy has the time of its source. One of the same size and time in the former edition is kept.
         """
-        target, former = self._make_room(path), self.place / path
-        if _is_same_copy(former, source):
+        found = source.stat()
+        there = self.former.get(path, ())
+        if there[:2] == (found.st_size, found.st_mtime_ns) and self.may_keep(path):
+            self.keep(path)
+            return
+        target = self._make_room(path)
+        shutil.copyfile(source, target)
+        os.utime(target, ns=(found.st_mtime_ns, found.st_mtime_ns))
+        self.files[path] = stamp_of(target.stat())
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether the new edition differs from the former one in any file."""
+        return len(self._kept) < len(self.files) or self.former.keys() != self.files.keys() | folders_of(self.files)
+
+    def complete(self) -> None:
+        """Bring in what was kept."""
+        made: set[Path] = set()
+        for path in self._kept:
+            former, target = self.place / path, self.folder / path
+            if target.parent not in made:
+                target.parent.mkdir(parents=True, exist_ok=True)
+                made.add(target.parent)
             try:
                 os.link(former, target)
-                return
             except OSError:  # a disk that knows no links
-                pass
-        shutil.copyfile(source, target)
-        written = source.stat().st_mtime_ns
-        os.utime(target, ns=(written, written))
+                shutil.copy2(former, target)
+                self.files[path] = stamp_of(target.stat())
 
     def _make_room(self, path: str) -> Path:
+        self._refuse_second(path)
         target = self.folder / path
         target.parent.mkdir(parents=True, exist_ok=True)
         return target
 
-
-def _is_same_copy(former: Path, source: Path) -> bool:
-    """Whether a file of the former edition is a copy of the source that nobody has touched since."""
-    try:
-        ours, theirs = former.lstat(), source.stat()
-    except OSError:
-        return False
-    # More than one link: something else would change with it.
-    same = (ours.st_size, ours.st_mtime_ns) == (theirs.st_size, theirs.st_mtime_ns)
-    return same and ours.st_nlink == 1 and former.is_file()
+    def _refuse_second(self, path: str) -> None:
+        if path in self.files:
+            raise RuntimeError(f"{path} was written twice")
 
 
 @contextmanager
@@ -103,7 +132,10 @@ def editions_replaced(output: Path, names: Sequence[str]) -> Iterator[Mapping[st
                 for edition in staged.values():
                     edition.folder.mkdir()
                 yield staged
-                _swap(output, names)
+                changed = [name for name, edition in staged.items() if edition.is_changed]
+                for name in changed:
+                    staged[name].complete()
+                _swap(output, changed)
             finally:
                 for edition in staged.values():
                     shutil.rmtree(edition.folder, ignore_errors=True)

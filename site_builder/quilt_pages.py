@@ -1,6 +1,7 @@
 """A quilt's own page."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 
 from markupsafe import Markup
 
@@ -10,8 +11,9 @@ from collection.records.quilt import Quilt
 from site_builder.addresses import group_path, quilt_path, relative
 from site_builder.cards import cards, cover_view, picture_view, stand_in_for
 from site_builder.edition import Edition, PageSpec
-from site_builder.facets import FACETS, Facet, colour_terms, groups_of, value_key
+from site_builder.facets import FACETS, Group, colour_terms, groups_of, value_key
 from site_builder.markdown_text import to_html
+from site_builder.page_plans import PagePlan
 from site_builder.private_sections import private_sections
 from site_builder.size_views import setting_view, size_view
 from site_builder.views.pages import QuiltView
@@ -22,34 +24,59 @@ RELATED = ("patterns", "fabric-lines")
 MOST_RELATED = 6
 
 
-def quilt_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
+# A quilt on whose page a link stands: its ID and its title.
+Neighbour = tuple[str, str] | None
+# What relates other quilts to one: the kind of facet, the key and the label of its value, and their IDs.
+Relation = tuple[str, str, str, tuple[str, ...]]
+
+
+def quilt_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     """A page for each quilt, in the order of the wall, each leading to the ones before and after."""
-    related = _related_quilts(edition, quilts)
+    groups = {
+        (facet.kind, group.value.key): group
+        for facet in FACETS
+        if facet.kind in RELATED
+        for group in groups_of(edition, facet, quilts)
+    }
     for index, quilt in enumerate(quilts):
         before = quilts[index - 1] if index else None
         after = quilts[index + 1] if index + 1 < len(quilts) else None
-        yield quilt_page(edition, quilt, before, after, related)
+        relations = tuple(_relations(edition, quilt, groups))
+        others = (edition.collection.quilts[other] for _, _, _, ids in relations for other in ids)
+        also = (_neighbour(before), _neighbour(after), relations)
+        yield PagePlan(quilt_path(quilt.id), quilt_page, (quilt, *others), also)
 
 
-Related = dict[str, dict[str, tuple[Facet, str, tuple[Quilt, ...]]]]
+def _neighbour(quilt: Quilt | None) -> Neighbour:
+    return (quilt.id, quilt.title) if quilt else None
 
 
-def _related_quilts(edition: Edition, quilts: Sequence[Quilt]) -> Related:
-    """For each facet by which quilts are related, its groups by key."""
-    return {
-        facet.kind: {
-            group.value.key: (facet, group.value.label, group.quilts)
-            for group in groups_of(edition, facet, quilts)
-        }
-        for facet in FACETS
-        if facet.kind in RELATED
-    }
+def _relations(
+    edition: Edition, quilt: Quilt, groups: Mapping[tuple[str, str], Group]
+) -> Iterator[Relation]:
+    """By pattern, then by fabric line; each related quilt once."""
+    shown = {quilt.id}
+    for facet in (facet for kind in RELATED for facet in FACETS if facet.kind == kind):
+        if not edition.shows(facet.fact):
+            continue
+        for value in facet.values(edition, quilt):
+            group = groups[facet.kind, value.key]
+            others = (other.id for other in group.quilts if other.id not in shown)
+            ids = tuple(islice(others, MOST_RELATED))
+            if ids:
+                shown.update(ids)
+                yield facet.kind, value.key, group.value.label, ids
 
 
 def quilt_page(
-    edition: Edition, quilt: Quilt, before: Quilt | None, after: Quilt | None, related: Related
+    edition: Edition,
+    quilts: Sequence[Quilt],
+    before: Neighbour,
+    after: Neighbour,
+    relations: Sequence[Relation],
 ) -> PageSpec:
-    """The page of one quilt between its neighbours."""
+    """The page of the first of these quilts between its neighbours, with the related ones beneath."""
+    quilt = quilts[0]
     path = quilt_path(quilt.id)
     pictures = tuple(
         picture_view(edition, quilt, photo, seen_from=path)
@@ -69,9 +96,9 @@ def quilt_page(
         setting=setting_view(edition, quilt),
         story=to_html(quilt.story, headings_below=2) if quilt.story else None,
         cautions=tuple(_cautions(edition, quilt)),
-        related=tuple(_related_sections(edition, quilt, related, seen_from=path)),
-        earlier=_neighbour(before, path),
-        later=_neighbour(after, path),
+        related=tuple(_related_sections(edition, relations, seen_from=path)),
+        earlier=_link_to(before, path),
+        later=_link_to(after, path),
         private=tuple(private_sections(edition, quilt, seen_from=path)) if edition.is_binder else (),
     )
     covers = edition.cover(quilt)
@@ -101,8 +128,11 @@ def describe(edition: Edition, quilt: Quilt) -> str:
     return f"{quilt.title}, a quilt" + (f": {told}." if told else ".")
 
 
-def _neighbour(quilt: Quilt | None, path: str) -> Link | None:
-    return Link(quilt.title, relative(quilt_path(quilt.id), seen_from=path)) if quilt else None
+def _link_to(neighbour: Neighbour, path: str) -> Link | None:
+    if neighbour is None:
+        return None
+    quilt_id, title = neighbour
+    return Link(title, relative(quilt_path(quilt_id), seen_from=path))
 
 
 def _cautions(edition: Edition, quilt: Quilt) -> Iterator[str]:
@@ -111,26 +141,14 @@ def _cautions(edition: Edition, quilt: Quilt) -> Iterator[str]:
         yield caution.sentence
 
 
-def _related_sections(
-    edition: Edition, quilt: Quilt, related: Related, *, seen_from: str
-) -> Iterator[Section]:
-    shown = {quilt.id}
-    for kind in RELATED:
-        facet = next(facet for facet in FACETS if facet.kind == kind)
-        if not edition.shows(facet.fact):
-            continue
-        for value in facet.values(edition, quilt):
-            facet, label, quilts = related[kind][value.key]
-            others = [other for other in quilts if other.id not in shown][:MOST_RELATED]
-            if others:
-                shown |= {other.id for other in others}
-                noun = "the same pattern" if kind == "patterns" else f"{label} fabrics too"
-                heading = f"From {noun}" if kind == "patterns" else f"Made of {noun}"
-                yield Section(
-                    anchor=f"{kind}-{value.key}",
-                    heading=heading,
-                    cards=cards(edition, others, seen_from=seen_from),
-                )
+def _related_sections(edition: Edition, relations: Sequence[Relation], *, seen_from: str) -> Iterator[Section]:
+    for kind, key, label, ids in relations:
+        others = [edition.collection.quilts[other] for other in ids]
+        yield Section(
+            anchor=f"{kind}-{key}",
+            heading="From the same pattern" if kind == "patterns" else f"Made of {label} fabrics too",
+            cards=cards(edition, others, seen_from=seen_from),
+        )
 
 
 # Facts ------------------------------------------------------------------------------------------

@@ -1,30 +1,30 @@
 """All pages of an edition, as values; what is written follows from them alone."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from collection.records.quilt import Quilt
 from site_builder.binder.pages import binder_pages
-from site_builder.edition import Edition, PageSpec
+from site_builder.edition import Edition
 from site_builder.giving_pages import giving_pages
+from site_builder.page_plans import PagePlan
 from site_builder.quilt_pages import quilt_pages
 from site_builder.wall_pages import (
     browse_pages,
     homes_page,
     not_found_page,
     text_pages,
-    wall_order,
     wall_pages,
 )
 
 
-def pages_of(edition: Edition) -> Iterator[PageSpec]:
-    """Every page of an edition, each with a path of its own."""
-    quilts = wall_order(edition)
+def pages_of(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
+    """Every page of an edition with its quilts in the order of the wall, each page with a path of its own."""
     yield from wall_pages(edition, quilts)
     yield from quilt_pages(edition, quilts)
     yield from browse_pages(edition, quilts)
     yield from homes_page(edition, quilts)
-    yield from giving_pages(edition)
+    yield from map(PagePlan.of, giving_pages(edition))
     yield from text_pages(edition)
     yield not_found_page(edition)
     if edition.is_binder:
-        yield from binder_pages(edition, quilts)
+        yield from map(PagePlan.of, binder_pages(edition, quilts))

@@ -9,6 +9,7 @@ from site_builder.cards import FIRST_ROW, cards
 from site_builder.edition import Edition, PageSpec
 from site_builder.facets import FACETS, Facet, Group, groups_of, newest_first
 from site_builder.markdown_text import to_html
+from site_builder.page_plans import PagePlan
 from site_builder.views.pages import (
     BrowseView,
     FacetTool,
@@ -29,43 +30,54 @@ SHEET = 60
 
 SAMPLES = 3
 
+MOST_COLOURED = 24
+"""Quilts whose colours make a page's head strip."""
+
 
 def colours_of(edition: Edition, quilts: Sequence[Quilt]) -> tuple[str, ...]:
     """The colours of a page's head strip: of few quilts several each, of many the liveliest of each."""
     most = 3 if len(quilts) < 8 else 1
     return tuple(
-        colour for quilt in quilts[:24] for colour in liveliest(edition.palette(quilt))[:most]
+        colour for quilt in quilts[:MOST_COLOURED] for colour in liveliest(edition.palette(quilt))[:most]
     )
 
 
 # The wall ---------------------------------------------------------------------------------------
 
 
-def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
+def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     """The wall, newest first, on as many sheets as it needs; an empty collection has an empty wall."""
-    sheets = [quilts[start : start + SHEET] for start in range(0, len(quilts), SHEET)] or [()]
-    tools = _wall_tools(edition, quilts)
-    settings = edition.collection.settings
-    count = count_of(len(quilts), "quilt")
+    sheets = [tuple(quilts[start : start + SHEET]) for start in range(0, len(quilts), SHEET)] or [()]
+    kinds = tuple(facet.kind for facet in FACETS if groups_of(edition, facet, quilts))
     for number, sheet in enumerate(sheets, start=1):
-        path = wall_path(number)
-        yield PageSpec(
-            path=path,
-            template="wall.html",
-            title=settings.title if number == 1 else f"All the quilts, sheet {number}",
-            description=settings.site.description or f"{settings.title}: {count} to look at.",
-            view=WallView(
-                heading="All the quilts",
-                total=f"{count}. {settings.site.description or ''}".strip(),
-                cards=cards(edition, sheet, seen_from=path, eager=FIRST_ROW),
-                tools=tools,
-                earlier=_to_sheet(number - 1, len(sheets), "Newer quilts", seen_from=path),
-                later=_to_sheet(number + 1, len(sheets), "Older quilts", seen_from=path),
-                sheets=_all_sheets(number, len(sheets), seen_from=path),
-            ),
-            colours=colours_of(edition, sheet),
-            section=WALL,
-        )
+        yield PagePlan(wall_path(number), _sheet, sheet, (number, len(sheets), len(quilts), kinds))
+
+
+def _sheet(
+    edition: Edition, quilts: Sequence[Quilt], number: int, sheets: int, total: int, kinds: Sequence[str]
+) -> PageSpec:
+    """One sheet of the wall, with tools to choose from all the quilts by the given kinds of facet."""
+    path = wall_path(number)
+    settings = edition.collection.settings
+    count = count_of(total, "quilt")
+    tools = tuple(FacetTool(facet.kind, facet.heading) for facet in FACETS if facet.kind in kinds)
+    return PageSpec(
+        path=path,
+        template="wall.html",
+        title=settings.title if number == 1 else f"All the quilts, sheet {number}",
+        description=settings.site.description or f"{settings.title}: {count} to look at.",
+        view=WallView(
+            heading="All the quilts",
+            total=f"{count}. {settings.site.description or ''}".strip(),
+            cards=cards(edition, quilts, seen_from=path, eager=FIRST_ROW),
+            tools=WallTools(tools) if quilts else None,
+            earlier=_to_sheet(number - 1, sheets, "Newer quilts", seen_from=path),
+            later=_to_sheet(number + 1, sheets, "Older quilts", seen_from=path),
+            sheets=_all_sheets(number, sheets, seen_from=path),
+        ),
+        colours=colours_of(edition, quilts),
+        section=WALL,
+    )
 
 
 def _to_sheet(number: int, of: int, label: str, *, seen_from: str) -> Link | None:
@@ -88,116 +100,151 @@ def _all_sheets(number: int, of: int, *, seen_from: str) -> tuple[Link, ...]:
     )
 
 
-def _wall_tools(edition: Edition, quilts: Sequence[Quilt]) -> WallTools | None:
-    """The tools of a wall that has something to choose from."""
-    facets = tuple(
-        FacetTool(facet.kind, facet.heading) for facet in FACETS if groups_of(edition, facet, quilts)
-    )
-    return WallTools(facets) if quilts else None
-
-
 # Browsing ---------------------------------------------------------------------------------------
 
 
-def browse_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
+# A group before its page is made: its value's key and label, how many quilts it has, and some of them by ID.
+_Entry = tuple[str, str, int, tuple[str, ...]]
+
+
+def browse_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     """An overview of all facets, an overview of each, and a page for each of their values."""
     kinds = [(facet, groups_of(edition, facet, quilts)) for facet in FACETS]
     kinds = [(facet, groups) for facet, groups in kinds if groups]
-    yield PageSpec(
+    entries = tuple((facet.kind, _entries(groups, samples=0)) for facet, groups in kinds)
+    yield PagePlan(BROWSE, _browse_page, tuple(quilts[:MOST_COLOURED]), (entries,))
+    for facet, groups in kinds:
+        samples = {quilt.id: quilt for group in groups for quilt in group.quilts[:SAMPLES]}
+        path = group_path(facet.kind)
+        yield PagePlan(path, _overview_page, tuple(samples.values()), (facet.kind, _entries(groups, samples=SAMPLES)))
+        for index, group in enumerate(groups):
+            neighbours = tuple(
+                (groups[place].value.key, groups[place].value.label) if 0 <= place < len(groups) else None
+                for place in (index - 1, index + 1)
+            )
+            key, label = group.value.key, group.value.label
+            yield PagePlan(group_path(facet.kind, key), _group_page, group.quilts, (facet.kind, key, label, *neighbours))
+
+
+def _entries(groups: Sequence[Group], *, samples: int) -> tuple[_Entry, ...]:
+    return tuple(
+        (group.value.key, group.value.label, len(group.quilts), tuple(quilt.id for quilt in group.quilts[:samples]))
+        for group in groups
+    )
+
+
+def _facet(kind: str) -> Facet:
+    return next(facet for facet in FACETS if facet.kind == kind)
+
+
+def _browse_page(
+    edition: Edition, quilts: Sequence[Quilt], kinds: Sequence[tuple[str, Sequence[_Entry]]]
+) -> PageSpec:
+    return PageSpec(
         path=BROWSE,
         template="browse.html",
         title="Browse",
         description=f"Ways to look through {edition.collection.settings.title}.",
         view=BrowseView(
             heading="Browse",
-            kinds=tuple(
-                _overview(edition, facet, groups, seen_from=BROWSE, samples=0) for facet, groups in kinds
-            ),
+            kinds=tuple(_overview(edition, _facet(kind), entries, seen_from=BROWSE) for kind, entries in kinds),
         ),
         colours=colours_of(edition, quilts),
         section=BROWSE,
     )
-    for facet, groups in kinds:
-        path = group_path(facet.kind)
-        yield PageSpec(
-            path=path,
-            template="groups.html",
-            title=facet.heading,
-            description=f"{edition.collection.settings.title}, by {facet.heading.lower()}.",
-            view=_overview(edition, facet, groups, seen_from=path, samples=SAMPLES),
-            colours=colours_of(edition, [group.quilts[0] for group in groups]),
-            section=BROWSE,
-            trail=(("Browse", BROWSE),),
-        )
-        for index, group in enumerate(groups):
-            yield _group_page(edition, group, groups, index)
 
 
-def _overview(
-    edition: Edition, facet: Facet, groups: Sequence[Group], *, seen_from: str, samples: int
-) -> GroupsView:
+def _overview_page(
+    edition: Edition, quilts: Sequence[Quilt], kind: str, entries: Sequence[_Entry]
+) -> PageSpec:
+    facet, path = _facet(kind), group_path(kind)
+    firsts = [edition.collection.quilts[samples[0]] for _, _, _, samples in entries]
+    return PageSpec(
+        path=path,
+        template="groups.html",
+        title=facet.heading,
+        description=f"{edition.collection.settings.title}, by {facet.heading.lower()}.",
+        view=_overview(edition, facet, entries, seen_from=path),
+        colours=colours_of(edition, firsts),
+        section=BROWSE,
+        trail=(("Browse", BROWSE),),
+    )
+
+
+def _overview(edition: Edition, facet: Facet, entries: Sequence[_Entry], *, seen_from: str) -> GroupsView:
+    path = group_path(facet.kind)
     return GroupsView(
         heading=facet.heading,
         intro="",
         entries=tuple(
             GroupEntry(
-                link=Link(
-                    group.value.label,
-                    relative(group_path(facet.kind, group.value.key), seen_from=seen_from),
-                    count=len(group.quilts),
-                ),
+                link=Link(label, relative(group_path(facet.kind, key), seen_from=seen_from), count=count),
                 note=None,
-                samples=cards(edition, group.quilts[:samples], seen_from=seen_from),
+                samples=cards(edition, map(edition.collection.quilts.get, samples), seen_from=seen_from),
             )
-            for group in groups
+            for key, label, count, samples in entries
         ),
-        href=relative(group_path(facet.kind), seen_from=seen_from) if not samples else None,
+        href=relative(path, seen_from=seen_from) if seen_from != path else None,
     )
 
 
-def _group_page(edition: Edition, group: Group, groups: Sequence[Group], index: int) -> PageSpec:
-    facet, path = group.facet, group_path(group.facet.kind, group.value.key)
+_Neighbour = tuple[str, str] | None
 
-    def neighbour(place: int) -> Link | None:
-        if not 0 <= place < len(groups):
+
+def _group_page(
+    edition: Edition,
+    quilts: Sequence[Quilt],
+    kind: str,
+    key: str,
+    label: str,
+    before: _Neighbour,
+    after: _Neighbour,
+) -> PageSpec:
+    """The page of one value between its neighbours, each with its key and label."""
+    facet, path = _facet(kind), group_path(kind, key)
+
+    def to(neighbour: _Neighbour) -> Link | None:
+        if neighbour is None:
             return None
-        value = groups[place].value
-        return Link(value.label, relative(group_path(facet.kind, value.key), seen_from=path))
+        key, label = neighbour
+        return Link(label, relative(group_path(kind, key), seen_from=path))
 
-    heading = facet.about.format(group.value.label)
+    heading = facet.about.format(label)
     heading = heading[:1].upper() + heading[1:]
     return PageSpec(
         path=path,
         template="group.html",
         title=heading,
-        description=f"{heading}: {count_of(len(group.quilts), 'quilt')}.",
+        description=f"{heading}: {count_of(len(quilts), 'quilt')}.",
         view=GroupView(
             heading=heading,
-            intro=count_of(len(group.quilts), "quilt"),
-            sections=tuple(_sections(edition, group, seen_from=path)),
-            earlier=neighbour(index - 1),
-            later=neighbour(index + 1),
+            intro=count_of(len(quilts), "quilt"),
+            sections=tuple(_sections(edition, kind, label, quilts, seen_from=path)),
+            earlier=to(before),
+            later=to(after),
         ),
-        colours=colours_of(edition, group.quilts),
+        colours=colours_of(edition, quilts),
         section=BROWSE,
-        trail=(("Browse", BROWSE), (facet.heading, group_path(facet.kind))),
+        trail=(("Browse", BROWSE), (facet.heading, group_path(kind))),
     )
 
 
-def _sections(edition: Edition, group: Group, *, seen_from: str) -> Iterator[Section]:
+def _sections(
+    edition: Edition, kind: str, label: str, quilts: Sequence[Quilt], *, seen_from: str
+) -> Iterator[Section]:
     """A decade is divided by years as far as they are known; other groups are not divided."""
-    if group.facet.kind != "years":
+    if kind != "years":
         yield Section(
-            "quilts", "Quilts", cards=cards(edition, group.quilts, seen_from=seen_from, eager=FIRST_ROW)
+            "quilts", "Quilts", cards=cards(edition, quilts, seen_from=seen_from, eager=FIRST_ROW)
         )
         return
     by_year: dict[int | None, list[Quilt]] = {}
-    for quilt in group.quilts:
+    for quilt in quilts:
         by_year.setdefault(quilt.made.year, []).append(quilt)
     for year in sorted(by_year, key=lambda year: -(year or 0)):
         yield Section(
             anchor=f"year-{year}" if year else "some-time",
-            heading=str(year) if year else f"Some time in or near the {group.value.label}",
+            heading=str(year) if year else f"Some time in or near the {label}",
             cards=cards(edition, by_year[year], seen_from=seen_from),
         )
 
@@ -205,17 +252,19 @@ def _sections(edition: Edition, group: Group, *, seen_from: str) -> Iterator[Sec
 # Homes, text, not found -------------------------------------------------------------------------
 
 
-def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
+def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     """The quilts free to go, by size, for someone who chooses on behalf of a charity."""
-    if not edition.shows("destination"):
-        return
-    free = [
-        quilt
-        for quilt in quilts
-        if standing_of(quilt, edition.collection) == "free" and quilt.stage == "finished"
-    ]
-    sizes = next(facet for facet in FACETS if facet.kind == "sizes")
-    groups = groups_of(edition, sizes, free)
+    if edition.shows("destination"):
+        free = (
+            quilt
+            for quilt in quilts
+            if standing_of(quilt, edition.collection) == "free" and quilt.stage == "finished"
+        )
+        yield PagePlan(HOMES, _homes_page, tuple(free))
+
+
+def _homes_page(edition: Edition, free: Sequence[Quilt]) -> PageSpec:
+    groups = groups_of(edition, _facet("sizes"), free)
     sections = [
         Section(
             anchor=group.value.key,
@@ -230,7 +279,7 @@ def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
     if unsized:
         heading = "Not measured yet" if edition.shows("finished_size") else "All sizes"
         sections.append(Section("other", heading, cards=cards(edition, unsized, seen_from=HOMES, to_choose_from=True)))
-    yield PageSpec(
+    return PageSpec(
         path=HOMES,
         template="homes.html",
         title="Looking for homes",
@@ -249,23 +298,32 @@ def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
     )
 
 
-def text_pages(edition: Edition) -> Iterator[PageSpec]:
+def text_pages(edition: Edition) -> Iterator[PagePlan]:
     """The maker's own pages."""
-    for page in edition.collection.pages.values():
-        heading, separator, rest = page.markdown.lstrip("\ufeff \n").partition("\n")
-        body = rest if heading.startswith("# ") else page.markdown
-        yield PageSpec(
-            path=text_path(page.id),
-            template="text.html",
-            title=page.title,
-            description=f"{page.title}: {edition.collection.settings.title}.",
-            view=TextView(heading=page.title, text=to_html(body)),
-            section=text_path(page.id),
-        )
+    for page in edition.collection.pages:
+        yield PagePlan(text_path(page), _text_page, (), (page,))
 
 
-def not_found_page(edition: Edition) -> PageSpec:
+def _text_page(edition: Edition, quilts: Sequence[Quilt], page_id: str) -> PageSpec:
+    page = edition.collection.pages[page_id]
+    heading, separator, rest = page.markdown.lstrip("\ufeff \n").partition("\n")
+    body = rest if heading.startswith("# ") else page.markdown
+    return PageSpec(
+        path=text_path(page.id),
+        template="text.html",
+        title=page.title,
+        description=f"{page.title}: {edition.collection.settings.title}.",
+        view=TextView(heading=page.title, text=to_html(body)),
+        section=text_path(page.id),
+    )
+
+
+def not_found_page(edition: Edition) -> PagePlan:
     """What a web server shows for an address that is no more."""
+    return PagePlan(NOT_FOUND, _not_found_page, ())
+
+
+def _not_found_page(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
     return PageSpec(
         path=NOT_FOUND,
         template="not_found.html",

@@ -11,7 +11,7 @@ from collection.lengths import Length
 from collection.records.quilt import Quilt
 from site_builder.addresses import NOT_FOUND, quilt_path, relative
 from site_builder.cards import PICTURE_FOLDER
-from site_builder.edition import Edition, PageSpec
+from site_builder.edition import Edition
 from site_builder.facets import colour_terms, newest_first
 from site_builder.quilt_pages import describe, story_of
 from site_builder.words import standing_of
@@ -28,8 +28,8 @@ SITE_MAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 _NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
-def web_files(edition: Edition, specs: Sequence[PageSpec]) -> dict[str, bytes]:
-    """The files by their paths. The binder has none: nothing out there should read it."""
+def web_files(edition: Edition, pages: Sequence[str]) -> dict[str, bytes]:
+    """The files by their paths; `pages` are those of the edition's pages. The binder has none: nothing out there should read it."""
     if edition.is_binder:
         return {}
     made = {"catalogue.json": _catalogue(edition)}
@@ -37,7 +37,7 @@ def web_files(edition: Edition, specs: Sequence[PageSpec]) -> dict[str, bytes]:
     if url:
         base = url.rstrip("/") + "/"
         made["feed.xml"] = _as_xml(_feed(edition, base))
-        made["sitemap.xml"] = _as_xml(_site_map(specs, base))
+        made["sitemap.xml"] = _as_xml(_site_map(pages, base))
     return {path: text.encode("utf-8") for path, text in made.items()}
 
 
@@ -138,12 +138,12 @@ def _instant(quilt: Quilt) -> str:
 # Site map ---------------------------------------------------------------------------------------
 
 
-def _site_map(specs: Sequence[PageSpec], base: str) -> ElementTree.Element:
+def _site_map(pages: Sequence[str], base: str) -> ElementTree.Element:
     """Source: sitemaps.org protocol 0.9."""
     whole = ElementTree.Element("urlset", {"xmlns": SITE_MAP})
-    for spec in specs:
-        if spec.path != NOT_FOUND:
-            _add(_add(whole, "url"), "loc", base + relative(spec.path, seen_from=""))
+    for path in pages:
+        if path != NOT_FOUND:
+            _add(_add(whole, "url"), "loc", base + relative(path, seen_from=""))
     return whole
 
 

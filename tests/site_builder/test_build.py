@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 
 from collection.problems import CollectionProblems
-from site_builder.build import STORE, build
+from site_builder.build import build
 from tests.site_builder.drawn_photos import exif, patchwork
 
 TODAY = date(2026, 10, 20)
@@ -49,7 +49,7 @@ def everything(folder: Path) -> dict[str, bytes]:
 
 
 def editions(output: Path) -> dict[str, bytes]:
-    return {name: content for name, content in everything(output).items() if not name.startswith(STORE)}
+    return {name: content for name, content in everything(output).items() if not name.startswith(".")}
 
 
 def built(collection: Path, output: Path, **how) -> dict[str, bytes]:

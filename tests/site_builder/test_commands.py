@@ -170,6 +170,17 @@ def test_build_says_what_it_made_and_prints_where_to_look(run, sound, tmp_path):
     assert re.search(r"\nBuilt 2 quilts, \d+ pages, 1 photo; 1 warning, see above\.\n$", err)
 
 
+def test_a_build_after_which_nothing_was_changed_says_so_and_warns_again(run, sound, tmp_path):
+    words = ["build", sound, "--output", tmp_path / "site", "--on", "2026-10-20"]
+    first, again = run(*words), run(*words)
+    assert again[:2] == first[:2]
+    assert again[2].splitlines()[:-1] == first[2].splitlines()[:-1]
+    assert again[2].endswith("\nNothing changed since the last build; 1 warning, see above.\n")
+    (sound / "quilts/high-tide.yaml").write_text("title: High Tide\nstory: By the sea.\n")
+    *_, err = run(*words)
+    assert re.fullmatch(r"Built 2 quilts: \d+ of \d+ pages changed\.\n", err)
+
+
 def test_build_of_one_edition_makes_that_one(run, sound, tmp_path):
     code, out, _ = run("build", sound, "--output", tmp_path / "site", "--edition", "catalogue")
     assert (code, out) == (0, f"{tmp_path / 'site' / 'catalogue' / 'index.html'}\n")
@@ -299,6 +310,7 @@ commands.main()
 def test_a_build_that_is_stopped_says_so_and_leaves_what_was_there(run, sound, tmp_path):
     run("build", sound, "--output", tmp_path / "site")
     before = everything(tmp_path / "site")
+    (sound / "quilts/ebb.yaml").write_text("title: Ebb\n")
     words = ["build", sound, "--output", tmp_path / "site"]
     process = subprocess.Popen(
         [sys.executable, "-c", STOPPED_WHILE_BUILDING, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True

@@ -6,11 +6,13 @@ from site_builder.edition import Edition
 from site_builder.page_heads import PageHeads
 from site_builder.rendering import Renderer
 from site_builder.site_map import pages_of
+from site_builder.wall_pages import wall_order
 from tests.collection.made_records import a_collection, a_quilt
 
 
 def head_of(path: str, edition: Edition):
-    spec = next(spec for spec in pages_of(edition) if spec.path == path)
+    plan = next(plan for plan in pages_of(edition, wall_order(edition)) if plan.path == path)
+    spec = plan.page(edition)
     return spec, PageHeads(edition, ()).head(spec)
 
 

@@ -1,0 +1,19 @@
+"""What a build says of itself when it is done."""
+
+from site_builder.build_notes import BuildReport
+
+
+def build_words(report: BuildReport) -> str:
+    """One sentence: what was made, or what changed since the build before."""
+    if report.left_alone:
+        said = "Nothing changed since the last build"
+    elif report.changed is None:
+        said = f"Built {_count(report.quilts, 'quilt')}, {_count(report.pages, 'page')}, {_count(report.pictures, 'photo')}"
+    else:
+        said = f"Built {_count(report.quilts, 'quilt')}: {report.changed:,} of {_count(report.pages, 'page')} changed"
+    warned = f"; {_count(len(report.warnings), 'warning')}, see above" if report.warnings else ""
+    return f"{said}{warned}."
+
+
+def _count(number: int, one: str) -> str:
+    return f"{number:,} {one if number == 1 else one + 's'}"
