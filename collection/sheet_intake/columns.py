@@ -1,5 +1,6 @@
 """What each column of a table means: by its heading, and where that leaves it open, by what stands below."""
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
@@ -67,6 +68,8 @@ def _judged(each: Meant, below: list[str]) -> Meant:
             return replace(each, meaning="status", why="it says whether they are given")
         case "quilting" if _share(below, _is_yes_or_no) > 0.6:
             return replace(each, meaning=NOTE, why="yes or no does not say how")
+        case "fabric" if _share(below, _is_an_amount) > 0.6:
+            return replace(each, meaning="cost", why="amounts stand below it")
         case "kept at" if dates > 0.6:
             return replace(each, meaning=NOTE, why="dates stand below it")
         case "cost" | "size" if not any(any(c.isdigit() for c in text) for text in below) and below:
@@ -76,6 +79,10 @@ def _judged(each: Meant, below: list[str]) -> Meant:
 
 def _is_yes_or_no(text: str) -> bool:
     return bool(read_yes_or_no(text, "x").fields)
+
+
+def _is_an_amount(text: str) -> bool:
+    return bool(re.fullmatch(r"[$£€]? ?[0-9][0-9.,]*", text.strip()))
 
 
 def _are_counts(below: list[str]) -> bool:

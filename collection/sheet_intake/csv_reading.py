@@ -73,12 +73,16 @@ def _utf16_without_mark(raw: bytes) -> str | None:
 
 
 def _oddities(text: str) -> int:
-    """How many characters stand where they hardly ever do: signs within words, capitals after small letters."""
+    """How many characters stand where they hardly ever do: signs within words, capitals after small letters.
+
+    A dash between letters is no oddity: where it is the only hint, the text is from Windows, as most are.
+    """
     signs = len(re.findall(r"(?<=[^\W\d_])[^\w\s\x00-\x7f’‘“”–—…½¼¾×°²](?=[^\W\d_])", text))
+    opening = len(re.findall(r"(?<=[^\W\d_])[‘“]", text))
     unknown = len(re.findall("[\x80-\x9f\ufffd]", text))
-    capitals = len(re.findall(r"(?<=[a-zà-öø-ÿ])[À-ÖØ-ÞŒŠŸŽ]|[ƒˆ‰†‡ªº¬∫∂∑∏Ωπ˝˛ˇıﬁﬂ◊]", text))
+    capitals = len(re.findall(r"(?<=[a-zà-öø-ÿ])[À-ÖØ-ÞŒŠŸŽ]|(?<=[A-Z])[ŒŠŽ](?=[a-z])|Ÿ|[ƒˆ‰†‡ªº¬∫∂∑∏Ωπ˝˛ˇıﬁﬂ◊]", text))
     rare = len(re.findall(r"[¡¢£¤¦§¨©«®¯±³´µ¶·¸¹»¿Œœ∞≈≠√∆](?=[^\W\d_])|(?<=[^\W\d_])[¡¢£¤¦§¨©¯±³µ¶·¸¹¿Œ∞≈≠√∆]", text))
-    return signs + 3 * unknown + capitals + rare
+    return signs + opening + 3 * unknown + capitals + rare
 
 
 def separator_of(text: str) -> str:

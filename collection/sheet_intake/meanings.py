@@ -80,7 +80,7 @@ MEANINGS: tuple[Meaning, ...] = (
     Meaning("sleeve", "care.sleeve", _words("sleeve, hanging sleeve, has sleeve, sleeve on")),
     Meaning("cost", "materials_cost.amount", _words(
         "cost, materials cost, material cost, cost of materials, fabric cost, total cost, spent, supplies cost, cost to make, "
-        "expense, materials, cost of fabric, what it cost")),
+        "expense, cost of fabric, what it cost")),
     Meaning("appraised value", "appraisal.value", _words(
         "appraised value, appraisal, appraised, appraised at, appraisal value, valuation, appraised for")),
     Meaning("appraised by", "appraisal.by", _words("appraised by, appraiser, valued by, valuer")),

@@ -155,11 +155,11 @@ ANYTHING = st.one_of(
 
 @st.composite
 def sheets(draw):
-    width = draw(st.integers(1, 8))
-    headings = draw(st.lists(st.sampled_from(HEADINGS) | st.just("xyzzy"), min_size=width, max_size=width))
+    width = draw(st.integers(2, 8))
+    headings = draw(st.lists(st.sampled_from([*HEADINGS, "xyzzy"]), min_size=width, max_size=width))
     title = draw(st.sampled_from(("Quilt", "Title", "Size", "No.")))
     above = draw(st.lists(st.lists(ANYTHING, max_size=2), max_size=2))
-    rows = draw(st.lists(st.lists(ANYTHING, min_size=0, max_size=width + 2), max_size=8))
+    rows = draw(st.lists(st.lists(ANYTHING, min_size=2, max_size=width + 2), min_size=1, max_size=8))
     return [*above, [title, *headings], *rows]
 
 
