@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from collection.disk import digest_of, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
+from collection.disk import holds, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
 from collection.problems import CollectionProblems, Problem
 
 ROOM = ".counterpane"
@@ -62,15 +62,15 @@ def finish(folder: Path) -> tuple[str, ...]:
     Where what a file is to become is no more, the others go back instead, and no names are given.
     """
     steps = _read_journal(folder)
-    waiting = [step for step in steps if digest_of(folder / step.name) != step.new]
+    waiting = [step for step in steps if not holds(folder / step.name, step.new)]
     problems = [
         _conflict(step)
         for step in waiting
-        if digest_of(folder / step.name) != step.old or link_on_the_way(folder, step.name)
+        if not holds(folder / step.name, step.old) or link_on_the_way(folder, step.name)
     ]
     if problems:
         raise CollectionProblems(problems)
-    if any(step.new is not None and digest_of(folder / step.beside) != step.new for step in waiting):
+    if any(step.new is not None and not holds(folder / step.beside, step.new) for step in waiting):
         _go_back(folder, steps)
         return ()
     try:
@@ -91,8 +91,8 @@ def _move(folder: Path, name: str, to: str) -> None:
 
 def _go_back(folder: Path, steps: list[Step]) -> None:
     """Put the files back as they were."""
-    taken = [step for step in steps if digest_of(folder / step.name) != step.old]
-    if any(digest_of(folder / _kept(step)) != step.old for step in taken if step.old is not None):
+    taken = [step for step in steps if not holds(folder / step.name, step.old)]
+    if any(not holds(folder / _kept(step), step.old) for step in taken if step.old is not None):
         raise CollectionProblems([_unreadable()])
     try:
         for step in taken:

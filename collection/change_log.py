@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from itertools import pairwise
 
 from collection.disk import lies_within
@@ -30,6 +31,7 @@ _HEAD = f"""\
 """
 
 _BEGINS = re.compile(rb"^- number: *([0-9]{1,9})[ \t]*\r?$", re.MULTILINE)
+_FIELDS = {"number", "at", "command", "what", "takes_back", "files"}
 _DIGITS = 16
 
 
@@ -160,34 +162,39 @@ def _parts(log: bytes) -> Iterator[LoggedChange | Problem]:
     head = log[: begins[0] if begins else len(log)]
     if any(line.strip() and not line.startswith(b"#") for line in head.splitlines()):
         yield _damaged(1, "")
-    last = 0
+    last, line = 0, head.count(b"\n") + 1
     for start, end in pairwise([*begins, len(log)]):
-        line = log.count(b"\n", 0, start) + 1
-        entry = _entry(log[start:end], line)
-        if isinstance(entry, LoggedChange) and entry.number <= last:
-            entry = _damaged(line, f"{entry.number} comes twice, or too late.")
-        if isinstance(entry, LoggedChange):
+        entry = _entry(log[start:end])
+        if isinstance(entry, Problem):
+            yield _damaged(line + entry.line - 1, entry.remedy)
+        elif entry.number <= last:
+            yield _damaged(line, f"{entry.number} comes twice, or too late.")
+        else:
             last = entry.number
-        yield entry
+            yield entry
+        line += log.count(b"\n", start, end)
 
 
-def _entry(part: bytes, line: int) -> LoggedChange | Problem:
+@lru_cache(maxsize=4096)  # Entries never change, and the desk reads the log again for each of its pages.
+def _entry(part: bytes) -> LoggedChange | Problem:
+    """One entry, or what is wrong with it, in lines of its own."""
     text, problems = read_yaml(part, LOG)
     if problems:
-        return _damaged(line + problems[0].line - 1, problems[0].remedy)
+        return problems[0]
     try:
         (fields,) = text.data
-        back = fields.pop("takes_back", None)
+        if not fields.keys() <= _FIELDS:
+            raise ValueError("a field that is unknown")
+        back = fields.get("takes_back")
         told = Told(
-            _text(fields.pop("what")),
-            datetime.fromisoformat(fields.pop("at")),
-            _text(fields.pop("command")),
+            _text(fields["what"]),
+            datetime.fromisoformat(fields["at"]),
+            _text(fields["command"]),
             None if back is None else int(back),
         )
-        number, files = int(fields.pop("number")), tuple(map(_file, fields.pop("files")))
+        return LoggedChange(int(fields["number"]), told, tuple(map(_file, fields["files"])))
     except (AttributeError, KeyError, TypeError, ValueError):
-        fields = {"": ""}
-    return _damaged(line, "") if fields else LoggedChange(number, told, files)
+        return Problem(LOG, 1, "", "", "")
 
 
 def _file(fields: dict[str, Plain]) -> LoggedFile:

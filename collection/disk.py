@@ -25,6 +25,11 @@ def digest_of(path: Path) -> str | None:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
+def holds(path: Path, content: str | None) -> bool:
+    """Does a file hold what is known by this digest? None: is there no file?"""
+    return not path.is_file() if content is None else digest_of(path) == content
+
+
 def write_lasting(path: Path, content: bytes) -> None:
     """Write a file, and its folder, and wait until the disk has it."""
     path.parent.mkdir(parents=True, exist_ok=True)

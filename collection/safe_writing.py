@@ -48,7 +48,7 @@ from collection.change_log import (
 from collection.disk import (
     copy_lasting,
     digest,
-    digest_of,
+    holds,
     lies_within,
     link_on_the_way,
     refuse_where_it_cant_move,
@@ -224,13 +224,13 @@ class _Batch:
             remedy = "There is no such file any more, so nothing was written. Run it again."
             return Problem(str(change.new.source), 1, "", "", remedy)
         try:
-            now = digest_of(path)
+            is_as_read = holds(path, change.old_digest) and (change.old is not None or not path.exists())
         except OSError as error:
             return in_words(error, self.folder, "Nothing was changed.")
-        if now != change.old_digest or (now is None and path.exists()):
+        if not is_as_read:
             remedy = "This file was changed while this ran, so nothing was written. Run it again."
             return Problem(change.name, 1, "", "", remedy)
-        if now is not None and not path.stat().st_mode & stat.S_IWUSR:
+        if change.old is not None and not path.stat().st_mode & stat.S_IWUSR:
             remedy = "This file may only be read, so nothing was written. Allow writing to it first."
             return Problem(change.name, 1, "", "", remedy)
         return None
@@ -315,6 +315,7 @@ def _forget_the_oldest(folder: Path) -> None:
     last, room = max(numbers, default=0), KEPT_BYTES
     for number in reversed(numbers):
         place = folder / FORMER / str(number)
-        room -= sum(path.stat().st_size for path in place.rglob("*") if path.is_file())
+        with contextlib.suppress(OSError):
+            room -= sum(path.stat().st_size for path in place.rglob("*") if path.is_file())
         if number != last and (room < 0 or number <= last - KEPT_CHANGES):
             shutil.rmtree(place, ignore_errors=True)
