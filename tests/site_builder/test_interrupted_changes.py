@@ -1,0 +1,83 @@
+"""Every command that reads a collection finishes a change that was interrupted first, and says so."""
+
+import shutil
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from collection.reading import read_collection
+from collection.safe_writing import UNFINISHED, FileChanges, Told
+from collection.taking_back import take_back
+from site_builder.commands import cli
+from tests.collection.interrupted_writing import Killed, steps
+
+NAMES = [f"quilts/quilt-{number}.yaml" for number in range(3)]
+FREE, KEPT = b"title: Low Tide\ndestination: free\n", b"title: Low Tide\ndestination: kept\n"
+
+
+@pytest.fixture
+def folder(tmp_path, write_collection):
+    """A collection in which a change was interrupted when one of its files had been moved."""
+    folder = write_collection(tmp_path / "collection", dict.fromkeys(NAMES, FREE))
+    changes, moved = FileChanges(folder), []
+    for name in NAMES:
+        changes.add(name, FREE, KEPT)
+
+    def die(step, name):
+        moved.append(name)
+        # The journal is moved into its place first, then what is kept, the records and the log.
+        if moved.count("replace") > 1 + len(NAMES) + 1:
+            raise Killed
+
+    with pytest.MonkeyPatch.context() as patch:
+        steps(patch, die)
+        with pytest.raises(Killed):
+            changes.commit(Told("Low Tide: kept", datetime(2026, 5, 12), "set-free"))
+    assert len({(folder / name).read_bytes() for name in NAMES}) == 2
+    return folder
+
+
+def test_a_reading_is_of_the_finished_change(folder):
+    reading = read_collection(folder)
+    assert reading.healed == tuple(NAMES)
+    assert {quilt.destination.is_ for quilt in reading.collection.quilts.values()} == {"kept"}
+    assert read_collection(folder).healed == ()
+    take_back(folder).commit(datetime(2026, 5, 13), "undo")
+    assert {(folder / name).read_bytes() for name in NAMES} == {FREE}
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        "check {folder}",
+        "check {folder} --json",
+        "build {folder} --output {tmp}/site --edition catalogue",
+        "match {folder}",
+        "report {folder} 2026 --json",
+        "insurance-list {folder} --to {tmp}/list.xlsx",
+        "undo {folder} --list",
+        "undo {folder} --dry-run",
+    ],
+)
+def test_each_command_that_reads_finishes_it_and_says_so(folder, tmp_path, command):
+    words = [word.format(folder=folder, tmp=tmp_path) for word in command.split()]
+    result = CliRunner().invoke(cli, words)
+    assert result.exit_code == 0, result.stderr
+    assert f"A change that had been interrupted was finished: {', '.join(NAMES)}." in result.stderr
+    assert {(folder / name).read_bytes() for name in NAMES} == {KEPT}
+    assert not (folder / UNFINISHED).exists()
+
+
+def test_where_it_can_not_be_finished_nothing_is_built_of_half_of_it(folder, tmp_path):
+    (folder / NAMES[-1]).write_bytes(b"title: By hand\n")
+    result = CliRunner().invoke(cli, ["build", str(folder), "--output", str(tmp_path / "site")])
+    assert "A run was interrupted, and this file was changed since" in str(result.exception.problems[0])
+    assert not (tmp_path / "site" / "catalogue").exists()
+
+
+def test_a_copy_of_a_collection_in_the_midst_of_a_change_is_finished_too(folder, tmp_path):
+    shutil.copytree(folder, tmp_path / "copy")
+    copy = Path(tmp_path / "copy")
+    assert read_collection(copy).healed == tuple(NAMES)
