@@ -73,6 +73,6 @@ class BeginPage(DeskForm):
     async def _show(self, answers: Answers, *, fault: str = "") -> None:
         given = {name: answers.one(name) for name in ("title", "maker", "units")}
         await self.show(
-            "begin.html", "Begin a collection", status=422 if fault else 200,
+            "begin.html", "Begin a collection", 
             given=given, fault=fault, folder=str(self.desk.folder.resolve()),
         )  # fmt: skip

@@ -11,6 +11,7 @@ from collection.moves import Assignment, Change, Moves
 from collection.places import open_requests, requirements_of
 from collection.problems import CollectionProblems
 from collection.reading import Reading
+from collection.records.destinations import Promised
 from collection.records.quilt import Quilt
 from collection.recording import file_changes
 from site_builder.cards import card
@@ -23,6 +24,7 @@ from site_builder.views.parts import Card
 from site_builder.words import count_of
 
 SEEN_FROM = "desk/move/x"
+_AT_LARGE = ("Looking for a home", "Undecided", "Kept")
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,7 @@ class MovePage(DeskForm):
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
         await self.show(
             "move.html", kind.title,
-            status=422 if fields.faults else 200,
+            
             kind=kind, fields=fields,
             groups=_groups(edition, kind.may(reading), chosen),
             go_betweens=[each for each in partners if each.kind == "go-between"],
@@ -146,7 +148,6 @@ class MovePage(DeskForm):
         unfit, checks = _judged(reading.collection, asked, self.desk.today())
         await self.show(
             "move_shown.html", kind.title,
-            status=409 if again or moves.refusals else 200,
             kind=kind, fields=fields, asked=asked, again=again, unfit=unfit,
             refusals=troubles(moves.refusals),
             changes=[_shown(edition, change, checks.get(change.quilt.id, ())) for change in moves.changes],
@@ -270,19 +271,19 @@ def _judged(collection: Collection, asked: AskedMove, today) -> tuple[list[str],
 
 
 def _groups(edition: Edition, quilts: list[Quilt], chosen: tuple[str, ...]) -> list[PickGroup]:
-    """The quilts that may be chosen, those that stand alike together; the largest stock, what is free, last."""
-    gathered: dict[str, list[Quilt]] = {}
+    """The quilts that may be chosen, those that stand alike together; what lies in the house unpromised last."""
+    gathered: dict[str, list[Pick]] = {}
     for quilt in sorted(quilts, key=inventory_order):
-        gathered.setdefault(say_standing(quilt.destination, edition.collection.partners), []).append(quilt)
-    at_large = ("looking for a home", "undecided", "kept")
-    order = sorted(gathered, key=lambda heading: (heading in at_large, at_large.index(heading) if heading in at_large else 0, heading))
-    return [
-        PickGroup(
-            heading[:1].upper() + heading[1:],
-            tuple(Pick(card(edition, quilt, seen_from=SEEN_FROM), quilt.id in chosen) for quilt in gathered[heading]),
-        )
-        for heading in order
-    ]
+        standing = say_standing(quilt.destination, edition.collection.partners)
+        is_promised = isinstance(quilt.destination, Promised)
+        heading = "Promised" if is_promised else standing[:1].upper() + standing[1:]
+        pick = Pick(card(edition, quilt, seen_from=SEEN_FROM), quilt.id in chosen, standing[len("promised ") :] if is_promised else "")
+        gathered.setdefault(heading, []).append(pick)
+    return [PickGroup(heading, tuple(gathered[heading])) for heading in sorted(gathered, key=_place_in_order)]
+
+
+def _place_in_order(heading: str) -> tuple[int, str]:
+    return _AT_LARGE.index(heading) + 2 if heading in _AT_LARGE else heading != "Promised", heading
 
 
 def place_choices(collection: Collection) -> tuple[PlaceChoice, ...]:

@@ -19,7 +19,7 @@ MOST_WORDS = 2_000_000
 DRAINED = 300_000_000
 """Bytes that are taken in and thrown away so that a browser that sends too much still reads why it was refused."""
 
-_LOCAL = re.compile(r"/(binder|catalogue|desk)/[^\\\x00-\x1f]*|/")
+_LOCAL = re.compile(r"/(?:(?:binder|catalogue|desk)/[^\\\x00-\x20]*)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +197,7 @@ def local_address(address: str, otherwise: str = "/desk/") -> str:
     >>> local_address("/binder/quilts/low-tide.html"), local_address("//example.org/"), local_address("https://a.b/")
     ('/binder/quilts/low-tide.html', '/desk/', '/desk/')
     """
-    return address if _LOCAL.fullmatch(address) and not address.startswith("//") else otherwise
+    return address if _LOCAL.fullmatch(address) and ".." not in address else otherwise
 
 
 __all__ = ["Answers", "DeskForm", "DeskPage", "Frame", "Trouble", "local_address"]

@@ -64,7 +64,7 @@ class NewQuiltPage(PhotoForm):
         if not photos and not title and not faults:
             faults = ["Choose a photo, or give the quilt a name; both is best."]
         if faults:
-            await self._show(title, faults=faults, status=422)
+            await self._show(title, faults=faults)
             return
         alike = [] if answers.one("held") else await self.desk.likenesses.quilts_alike(photos, reading.collection)
         if alike:
@@ -86,8 +86,8 @@ class NewQuiltPage(PhotoForm):
         self.desk.held.let_go(answers.one("held"))
         self.go(edit_address(f"quilts/{made[0]}"), begun="yes")
 
-    async def _show(self, title: str, *, faults: list[str] = (), status: int = 200) -> None:
-        await self.show("new_quilt.html", "Add a quilt", status=status, written=title, faults=faults, limits=self.limits)
+    async def _show(self, title: str, *, faults: list[str] = ()) -> None:
+        await self.show("new_quilt.html", "Add a quilt", written=title, faults=faults, limits=self.limits)
 
     async def _ask_whether_known(self, title: str, photos: list[TakenPhoto], reading: Reading, alike: list[str]) -> None:
         edition = await self.desk.edition(reading.collection)
@@ -113,7 +113,7 @@ class AddPhotosPage(PhotoForm):
             faults = ["Choose at least one photo."]
         shows = answers.one("shows") if answers.one("shows") in SHOWS else ""
         if faults:
-            await self._show(quilt_id, reading, faults=faults, shows=shows, status=422)
+            await self._show(quilt_id, reading, faults=faults, shows=shows)
             return
 
         def prepare():
@@ -131,7 +131,7 @@ class AddPhotosPage(PhotoForm):
         self.desk.held.let_go(answers.one("held"))
         self.to_built(build, f"/binder/quilts/{quilt_id}.html", "photos", edit=f"{edit_address(f'quilts/{quilt_id}')}#field-photos")
 
-    async def _show(self, quilt_id: str, reading: Reading, *, faults: list[str] = (), shows: str = "", status: int = 200) -> None:
+    async def _show(self, quilt_id: str, reading: Reading, *, faults: list[str] = (), shows: str = "") -> None:
         quilt = reading.collection.quilts.get(quilt_id)
         if quilt is None:
             if name_on_disk(self.desk.folder, "quilt", quilt_id) is None:
@@ -140,7 +140,7 @@ class AddPhotosPage(PhotoForm):
             return
         edition = await self.desk.edition(reading.collection)
         await self.show(
-            "add_photos.html", f"Photos of {quilt.title}", status=status, quilt=quilt, faults=faults, limits=self.limits,
+            "add_photos.html", f"Photos of {quilt.title}", quilt=quilt, faults=faults, limits=self.limits,
             card=card(edition, quilt, seen_from="desk/photos/x"), choices=SHOWS, shows=shows,
         )  # fmt: skip
 

@@ -51,7 +51,7 @@ class RecordPage(DeskForm):
             await self._show_meanwhile(kind, record_id, file, written, answers.one("digest"), reading)
         elif filled.errors:
             self.desk.former_texts.remember(file.text)
-            await self._show_form(filled.form, reading, problems=filled, status=422, digest=answers.one("digest"))
+            await self._show_form(filled.form, reading, problems=filled, digest=answers.one("digest"))
         else:
             await self._save(file, filled, answers, reading)
 
@@ -99,7 +99,7 @@ class RecordPage(DeskForm):
         filled = fill_in(kind, record_id, file.text, together, reading.collection, files=reading.texts)
         self.desk.former_texts.remember(file.text)
         await self._show_form(
-            filled.form, reading, status=409,
+            filled.form, reading,
             problems=filled if filled.errors else None, digest=digest_of(file.text),
             meanwhile=differences(together, before, now),
             was_changed=True,
@@ -136,7 +136,7 @@ class NewRecordPage(DeskForm):
         collection = reading.collection
         begun, faults = _begun(kind, answers, collection)
         if faults:
-            await self._show(kind, reading, answers=answers, faults=faults, status=422)
+            await self._show(kind, reading, answers=answers, faults=faults)
             return
         made: list[str] = []
 
@@ -159,13 +159,13 @@ class NewRecordPage(DeskForm):
             return
         self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun="yes")
 
-    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None, status: int = 200) -> None:
+    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None) -> None:
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
         given = {name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")}
         if not answers and kind == "request":
             given["asked"] = self.desk.today().isoformat()
         await self.show(
-            f"new_{kind}.html", "A new charity or go-between" if kind == "partner" else "A new request", status=status,
+            f"new_{kind}.html", "A new charity or go-between" if kind == "partner" else "A new request",
             given=given, faults=faults or {},
             charities=[each for each in partners if each.kind == "charity"],
         )  # fmt: skip

@@ -53,7 +53,7 @@ class TakeBackPage(DeskForm):
         try:
             taken = await asyncio.to_thread(take_back, self.desk.folder, again=again)
             if taken is None or str(taken.change.number) != answers.one("number"):
-                await self._show(again, status=409)
+                await self._show(again, meanwhile=True)
                 return
             build = await self.desk.take_back(lambda: taken.commit(datetime.now().astimezone(), AT_THE_DESK))
         except CollectionProblems as refused:
@@ -61,7 +61,7 @@ class TakeBackPage(DeskForm):
             return
         self.to_built(build, "/desk/changes", "again" if again else "back")
 
-    async def _show(self, again: bool, *, status: int = 200) -> None:
+    async def _show(self, again: bool, *, meanwhile: bool = False) -> None:
         try:
             taken: TakingBack | None = await asyncio.to_thread(take_back, self.desk.folder, again=again)
         except CollectionProblems as refused:
@@ -72,8 +72,8 @@ class TakeBackPage(DeskForm):
             await self.show("nothing_back.html", title, again=again)
             return
         await self.show(
-            "take_back.html", title, status=status, again=again, change=told_change(taken.change, again),
-            becomes=sorted(taken.becomes.items()), meanwhile=status == 409,
+            "take_back.html", title, again=again, change=told_change(taken.change, again),
+            becomes=sorted(taken.becomes.items()), meanwhile=meanwhile,
         )  # fmt: skip
 
     async def _refuse(self, again: bool, refused: CollectionProblems) -> None:

@@ -2,18 +2,19 @@
 
 document.documentElement.classList.add("scripted");
 
-// What has to be read first takes the focus.
-document.querySelector("[data-takes-focus]")?.focus();
-
-// A field that an address leads to takes the focus with it.
+// A field that an address leads to takes the focus; else what has to be read first.
 function focusFieldInAddress() {
   const name = decodeURIComponent(location.hash.slice(1));
   const place = name.startsWith("field-") || name.startsWith("in-") ? document.getElementById(name) : null;
+  for (let fold = place?.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
   const field = place?.matches("input, select, textarea") ? place : place?.querySelector("input:not([type=hidden]), select, textarea");
   field?.focus();
+  return Boolean(field);
 }
 
-if (!document.querySelector("[data-takes-focus]")) focusFieldInAddress();
+// Browsers take the focus away again when they scroll to a place that can't have it: so once more, after that.
+if (focusFieldInAddress()) addEventListener("load", () => requestAnimationFrame(focusFieldInAddress));
+else document.querySelector("[data-takes-focus]")?.focus();
 addEventListener("hashchange", focusFieldInAddress);
 
 // After saving: on to the page as soon as it is built.
