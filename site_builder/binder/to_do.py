@@ -1,9 +1,10 @@
 """What waits: words to ask for, and facts to write down."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from collection.follow_ups import FollowUp, find_follow_ups
-from collection.gaps import ORDER, Gap, find_gaps
+from collection.forms.addresses import desk_mark
+from collection.gaps import ORDER, Blocks, Gap, by_fact, find_gaps
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, day_cell, quilt_cell
 from site_builder.edition import Edition
@@ -51,54 +52,116 @@ def _follow_up_row(edition: Edition, each: FollowUp, path: str) -> tuple[Cell, .
     return what, Cell(each.ask), day_cell(each.since) if each.since else Cell("never")
 
 
-_FIELDS = {
-    "finished_size": "its size",
-    "fibre": "what it is made of",
-    "care.washed": "whether it is washed",
-    "care.label": "whether it has a label",
-    "condition": "its condition",
-    "quilting.how": "how it is quilted",
-    "destination.to": "which charity has it",
-    "destination.delivered": "when it was delivered",
-    "destination.handed_over": "when it was handed over",
-    "destination.on": "when it was given",
-    "materials_cost": "what its materials cost",
-    "photos": "a photo",
-    "number": "an inventory number",
-    "appraisal": "an appraisal",
-    "kept_at": "where it is kept",
-    "made": "when it was made",
-    "pattern": "its pattern",
+# What is missing, said as a thing to do, and what it is called.
+_FACTS = {
+    "finished_size": ("Measure it", "its size"),
+    "fibre.top": ("Say what the top is made of", "what the top is made of"),
+    "care.washed": ("Say whether it is washed", "whether it is washed"),
+    "care.label": ("Say whether a label is sewn on", "whether it has a label"),
+    "condition": ("Say in what condition it is", "its condition"),
+    "quilting.how": ("Say how it is quilted", "how it is quilted"),
+    "destination.to": ("Ask which charity has it", "which charity has it"),
+    "destination.delivered": ("Ask when it was delivered", "when it was delivered"),
+    "destination.handed_over": ("Say when it was handed over", "when it was handed over"),
+    "destination.on": ("Say when it was given", "when it was given"),
+    "materials_cost": ("Write down what its materials cost", "what its materials cost"),
+    "photos": ("Take a photo", "a photo"),
+    "number": ("Give it an inventory number", "an inventory number"),
+    "appraisal": ("Have it appraised, or write down what its materials cost", "an appraisal"),
+    "kept_at": ("Say where it is kept", "where it is kept"),
+    "title": ("Give it a title", "a title of its own"),
+    "made": ("Say when it was made", "when it was made"),
+    "pattern": ("Name its pattern", "its pattern"),
 }
-
-_BLOCKED = {
-    "giving": ("For giving", "Without these a charity can't be answered, or a year can't be summed up."),
-    "insurance": ("For insurance", "These belong on the list of what is kept."),
-    "catalogue": ("For the catalogue", "These make a quilt easier to find and to know."),
+_BLOCKED = {"giving": "giving", "insurance": "insurance", "catalogue": "the catalogue"}
+_SEVERAL = {
+    "giving": "Until they are known, a charity can't be answered, or a year can't be summed up.",
+    "insurance": "They belong on the list of what is kept.",
+    "catalogue": "They make a quilt easier to find and to know.",
 }
+_SHOWN_AT_ONCE = 24
+"""So many quilts are a good evening; the next ones follow when these are done."""
 
 
 def gaps_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What is missing, the most pressing first, a row for each quilt."""
+    """What is missing, to be worked off: the most useful first, and each quilt once for each purpose.
+
+    Before all others stand the quilts that lack a single fact, fact by fact: with it they are done.
+    """
     gaps = find_gaps(edition.collection)
-    sections = []
+    if not gaps:
+        return "Nothing is missing.", [], []
+    anchors = _anchors(gaps)
+    sections = [_where_to_begin(gaps, anchors)]
     for blocks in ORDER:
-        by_quilt: dict[str, list[Gap]] = {}
-        for gap in gaps:
-            if gap.blocks == blocks:
-                by_quilt.setdefault(gap.quilt, []).append(gap)
-        if by_quilt:
-            heading, note = _BLOCKED[blocks]
-            rows = tuple(
-                (
-                    quilt_cell(edition, edition.collection.quilts[quilt_id], path),
-                    Cell(listed([_FIELDS.get(gap.field, gap.field) for gap in members])),
-                    Cell(" ".join(gap.why for gap in members)),
-                )
-                for quilt_id, members in by_quilt.items()
-            )
-            table = Table(heading, columns("Quilt", "Missing", "Why it matters"), rows)
-            sections.append(Section(blocks, heading, note=note, table=table))
+        held_up = [gap for gap in gaps if gap.blocks == blocks]
+        for group in by_fact(gap for gap in held_up if gap.is_last):
+            sections.append(_last_fact(edition, group, anchors[_fact(group[0])], path))
+        several = [gap for gap in held_up if not gap.is_last]
+        if several:
+            sections.append(_several_facts(edition, blocks, several, path))
     with_gaps = {gap.quilt for gap in gaps}
     shown = [quilt for quilt in quilts if quilt.id in with_gaps]
-    return f"{count_of(len(gaps), 'fact')} missing, of {count_of(len(with_gaps), 'quilt')}.", sections, shown
+    intro = f"{count_of(len(gaps), 'fact')} missing, of {count_of(len(with_gaps), 'quilt')}; the most useful come first."
+    return intro, sections, shown
+
+
+def _where_to_begin(gaps: Sequence[Gap], anchors: Mapping[tuple[str, str], str]) -> Section:
+    """All there is to do, how many quilts wait for it, and how many of them it finishes."""
+    rows = []
+    for group in by_fact(gaps):
+        finished = sum(gap.is_last for gap in group)
+        anchor = anchors[_fact(group[0])] if finished else f"several-for-{group[0].blocks}"
+        what = Cell(f"{_FACTS[group[0].field][0]}, for {_BLOCKED[group[0].blocks]}", f"#{anchor}")
+        rows.append((what, Cell(str(len(group))), Cell(str(finished))))
+    heading = "Where to begin"
+    note = "Done with it: the quilts that lack nothing else for the same purpose."
+    table = Table(heading, columns("What to do", "Quilts", "Done with it"), tuple(rows))
+    return Section("where-to-begin", heading, note=note, table=table)
+
+
+def _last_fact(edition: Edition, group: Sequence[Gap], anchor: str, path: str) -> Section:
+    """The quilts that lack this fact and nothing else."""
+    first = group[0]
+    rows = [_gap_row(edition, [gap], path) for gap in group]
+    note = f"{first.why} Nothing else is missing for {_BLOCKED[first.blocks]}."
+    return _to_work_off(anchor, _FACTS[first.field][0], note, rows)
+
+
+def _several_facts(edition: Edition, blocks: Blocks, gaps: Sequence[Gap], path: str) -> Section:
+    """The quilts that lack several facts, those before that lack the most pressing ones."""
+    by_quilt: dict[str, list[Gap]] = {}
+    for gap in gaps:
+        by_quilt.setdefault(gap.quilt, []).append(gap)
+    rows = [_gap_row(edition, missing, path) for missing in by_quilt.values()]
+    return _to_work_off(f"several-for-{blocks}", f"Several things, for {_BLOCKED[blocks]}", _SEVERAL[blocks], rows)
+
+
+def _to_work_off(anchor: str, heading: str, note: str, rows: Sequence[tuple[Cell, ...]]) -> Section:
+    left = count_of(len(rows), "quilt")
+    if len(rows) > _SHOWN_AT_ONCE:
+        left += f", of which these {_SHOWN_AT_ONCE} come first"
+    table = Table(heading, columns("Quilt", "Missing"), tuple(rows[:_SHOWN_AT_ONCE]))
+    return Section(anchor, heading, note=f"{note} {left}.", table=table)
+
+
+def _anchors(gaps: Sequence[Gap]) -> dict[tuple[str, str], str]:
+    """The anchor of each fact; the same field may matter twice for giving."""
+    anchors: dict[tuple[str, str], str] = {}
+    for first, *_ in by_fact(gaps):
+        name = f"{first.field.replace('.', '-').replace('_', '-')}-for-{first.blocks}"
+        anchors[_fact(first)] = f"{name}-too" if name in anchors.values() else name
+    return anchors
+
+
+def _gap_row(edition: Edition, missing: Sequence[Gap], path: str) -> tuple[Cell, ...]:
+    """A quilt, and what it lacks; in the preview a link to the first of it at the desk."""
+    first = missing[0]
+    what = listed([_FACTS[gap.field][1] for gap in missing])
+    mark = desk_mark("quilt", first.quilt, first.field)
+    return quilt_cell(edition, edition.collection.quilts[first.quilt], path), Cell(what, edit=mark)
+
+
+def _fact(gap: Gap) -> tuple[str, str]:
+    """What is missing and why it matters."""
+    return gap.field, gap.why

@@ -85,11 +85,12 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a table."""
+    """One cell of a table. `edit` is where the desk would fill in what it is about (see `desk_mark`)."""
 
     text: str
     href: str | None = None
     picture: PictureView | None = None
+    edit: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
