@@ -1,4 +1,4 @@
-"""Where the desk opens a record, at one of its fields: one place, for pages and for the desk."""
+"""How pages and the desk name a field of a record: as a mark on a page, and as an anchor on its form."""
 
 from collection.forms.form import Kind
 
@@ -22,13 +22,3 @@ def desk_mark(kind: Kind, record_id: str, field: str = "") -> str:
     """
     record = "collection" if kind == "collection" else f"{kind}s/{record_id}"
     return f"{record}#{field}" if field else record
-
-
-def desk_address(kind: Kind, record_id: str, field: str = "") -> str:
-    """The desk's page for a record, from the root of the preview, opened right at a field.
-
-    >>> desk_address("quilt", "low-tide", "finished_size")
-    'edit/quilts/low-tide#field-finished_size'
-    """
-    record, _, name = desk_mark(kind, record_id, field).partition("#")
-    return f"edit/{record}#{field_anchor(name)}" if name else f"edit/{record}"

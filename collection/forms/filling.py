@@ -11,7 +11,6 @@ from collection.forms.questions import Part, Question, questions
 from collection.forms.sheets import SHEETS
 from collection.forms.showing import data_of, fields_in, rows_of, show_form
 from collection.holdings import Collection
-from collection.problems import Problem
 from collection.yaml_text import Path, say_path
 from collection.yaml_writing import Plain
 
