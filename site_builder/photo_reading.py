@@ -32,11 +32,19 @@ from site_builder.heif_index import names_its_parts_in_text
 MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
 MOST_DECODED_PIXELS = 60_000_000    # in memory: four bytes each
+MOST_BYTES_AT_WORK = 450_000_000    # of memory, while one photo is decoded
+LONGEST_SIDE = 65_535               # as of a JPEG; each row of a taller picture takes memory of its own
+MOST_SCANNED_PIXELS = 1_500_000_000 # of a JPEG that comes in scans: each goes over the whole picture
 LARGE_PIXELS = 24_000_000           # above it, one photo at a time
 MUCH_SMALLER = 1.2                  # times; by measurement, see `resampling`
 
 # Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
 FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
+
+# Bytes for each pixel at work, beside the picture itself: measured with one of 59 million pixels.
+AT_WORK = {"WEBP": 15, "AVIF": 9}
+SEE_THROUGH_AT_WORK = 13
+START_OF_SCAN = b"\xff\xda"          # Source: ITU-T T.81, table B.1
 
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1")
 
@@ -144,6 +152,8 @@ def decode(content: bytes, *, longest: int) -> Photo:
     try:
         with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
             opened.decodermaxblock = len(content)    # in one go; it is in memory already
+            if isinstance(opened, JpegImagePlugin.JpegImageFile):
+                _expect_few_scans(opened, content)
             return _reduced_and_upright(opened, longest)
     except UnusablePhoto:
         raise
@@ -175,11 +185,11 @@ def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
     box = _decode_at_a_fraction(opened, longest)
     # A progressive JPEG is held whole while it is decoded, whatever fraction is asked for.
     pixels = width * height if opened.info.get("progressive") else opened.width * opened.height
-    if width * height > MOST_PIXELS or pixels > MOST_DECODED_PIXELS:
-        raise UnusablePhoto(
-            f"This picture is too large to use ({width} x {height} points). Save a smaller copy as JPEG, "
-            "for instance 4000 points wide, and name that one."
-        )
+    at_work = pixels * (SEE_THROUGH_AT_WORK if opened.has_transparency_data else AT_WORK.get(opened.format, 1))
+    if width * height > MOST_PIXELS or pixels > MOST_DECODED_PIXELS or at_work > MOST_BYTES_AT_WORK:
+        raise _too_large(width, height)
+    if max(opened.size) > LONGEST_SIDE:
+        raise _too_large(width, height)
     with _one_large_photo if pixels > LARGE_PIXELS else nullcontext():
         opened.load()
         if opened.size != opened_as and not box:   # a format that turned itself upright while loading
@@ -198,6 +208,19 @@ def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
         picture = picture.copy()
     picture.info = {}    # a note left here would be written into every copy
     return Photo(picture, width, height)
+
+
+def _expect_few_scans(opened: Image.Image, content: bytes) -> None:
+    """A picture that becomes clearer by and by does so in some ten scans; thousands would take minutes."""
+    if opened.width * opened.height * content.count(START_OF_SCAN) > MOST_SCANNED_PIXELS:
+        raise _too_large(*opened.size)
+
+
+def _too_large(width: int, height: int) -> UnusablePhoto:
+    return UnusablePhoto(
+        f"This picture is too large to use ({width} x {height} points). Save a smaller copy as JPEG, "
+        "for instance 4000 points wide, and name that one."
+    )
 
 
 def fitted(width: int, height: int, longest: int) -> tuple[int, int]:
