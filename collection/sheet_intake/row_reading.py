@@ -332,7 +332,9 @@ class _RowReader:
     def _more_than_one(self) -> None:
         """`2 of these` beside a quilt: the words are kept, and there are as many quilts."""
         for each in self.columns:
-            if each.meaning in ("title", NOTE, "size", "given to") and (count := how_many_of_these(self._text(each))):
+            if each.meaning not in ("title", NOTE, "size", "given to"):
+                continue
+            if count := how_many_of_these(self._text(each), is_title=each.meaning == "title"):
                 self._facts.how_many = max(count, self._facts.how_many)
                 if each.meaning == "title":
                     title = re.sub(r"\s*(?:\(x ?[0-9]+\)|\bx ?[0-9]+)\s*$", "", self._text(each), flags=re.IGNORECASE)

@@ -226,14 +226,19 @@ def how_many(text: str) -> int | None:
     return number if number is not None and 1 <= number <= MOST_OF_ONE_ROW else None
 
 
-def how_many_of_these(text: str) -> int | None:
-    """How many quilts words beside a quilt say there are: `2 of these`, `made three of them`, `(x2)`."""
+def how_many_of_these(text: str, *, is_title: bool = False) -> int | None:
+    """How many quilts words beside a quilt say there are: `2 of these`, `made three of them`; in a title also `(x2)`.
+
+    >>> how_many_of_these("2 of these"), how_many_of_these("Low Tide x2", is_title=True), how_many_of_these("20 x 20")
+    (2, 2, None)
+    """
     number = rf"([2-9]|1[0-9]|2[0-4]|{'|'.join(list(_NUMBER_WORDS)[1:])})"
+    in_titles = (rf"^[^0-9]*[( ]x ?{number}\)?$",) if is_title else ()
     for pattern in (
+        *in_titles,
         rf"\b{number} of (?:these|them|this|those|this one)\b",
         rf"\bmade {number} (?:of (?:these|them|this)|alike|the same)\b",
         rf"\b(?:set|pair) of {number}\b(?! blocks)",
-        rf"[( ]x ?{number}\)?$",
         rf"\({number} (?:made|quilts|alike)\)",
     ):
         if found := re.search(pattern, plain(text)):

@@ -256,12 +256,16 @@ def test_photos_are_found_by_path_or_by_the_name_that_only_one_has():
     [("2 of these", 2), ("made three of them for the twins", 3), ("Low Tide x2", 2), ("Low Tide (x3)", 3), ("set of 2", 2)],
 )
 def test_words_may_say_that_there_are_several(text, count):
-    assert how_many_of_these(text) == count
+    assert how_many_of_these(text, is_title=True) == count
 
 
-@pytest.mark.parametrize("text", ["2 of 5", "Route 66", "size 60x72", "9-patch", "one of these", "12 blocks", "99 of these"])
+@pytest.mark.parametrize("text", ["2 of 5", "Route 66", "size 60x72", "9-patch", "one of these", "12 blocks", "99 of these", "20 x 20", "mini 20in x 20"])
 def test_other_numbers_do_not_say_that_there_are_several(text):
-    assert how_many_of_these(text) is None
+    assert how_many_of_these(text, is_title=True) is None
+
+
+def test_a_number_behind_other_things_than_a_title_does_not_say_that_there_are_several():
+    assert how_many_of_these("spools of thread x2") is None
 
 
 # Recipients -------------------------------------------------------------------------------------
