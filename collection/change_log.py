@@ -6,7 +6,7 @@ with an entry of its own that names the other: so the log alone says what can be
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 from itertools import pairwise
@@ -32,6 +32,9 @@ _HEAD = f"""\
 
 _BEGINS = re.compile(rb"^- number: *([0-9]{1,9})[ \t]*\r?$", re.MULTILINE)
 _FIELDS = {"number", "at", "command", "what", "takes_back", "files"}
+_FILES = re.compile(rb"^  files:[ \t]*\r?\n", re.MULTILINE)
+_FILE = re.compile(rb"^    - ", re.MULTILINE)
+_AT_A_TIME = 500
 _DIGITS = 16
 
 
@@ -178,11 +181,16 @@ def _parts(log: bytes) -> Iterator[LoggedChange | Problem]:
 @lru_cache(maxsize=4096)  # Entries never change, and the desk reads the log again for each of its pages.
 def _entry(part: bytes) -> LoggedChange | Problem:
     """One entry, or what is wrong with it, in lines of its own."""
-    text, problems = read_yaml(part, LOG)
-    if problems:
-        return problems[0]
+    data: list[Plain] = []
+    for piece, line in _pieces(part):
+        text, problems = read_yaml(piece, LOG)
+        if problems:
+            return replace(problems[0], line=line + problems[0].line - 1)
+        data.append(text.data)
     try:
-        (fields,) = text.data
+        ((fields,), *lists) = data
+        if lists:
+            fields = {**fields, "files": [file for files in lists for file in files]}
         if not fields.keys() <= _FIELDS:
             raise ValueError("a field that is unknown")
         back = fields.get("takes_back")
@@ -195,6 +203,17 @@ def _entry(part: bytes) -> LoggedChange | Problem:
         return LoggedChange(int(fields["number"]), told, tuple(map(_file, fields["files"])))
     except (AttributeError, KeyError, TypeError, ValueError):
         return Problem(LOG, 1, "", "", "")
+
+
+def _pieces(part: bytes) -> Iterator[tuple[bytes, int]]:
+    """An entry and its list of files, each with its line: what is taken in at once may be thousands of files,
+    more than a record may hold, so the list is read some of it at a time."""
+    begins = _FILES.search(part)
+    first = begins.end() if begins else len(part)
+    yield part[:first], 1
+    items = [found.start() for found in _FILE.finditer(part, first)]
+    for start, end in pairwise([first, *items[_AT_A_TIME::_AT_A_TIME], len(part)] if begins else ()):
+        yield part[start:end], part.count(b"\n", 0, start) + 1
 
 
 def _file(fields: dict[str, Plain]) -> LoggedFile:

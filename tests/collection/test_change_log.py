@@ -92,6 +92,17 @@ def test_whatever_is_told_reads_back_and_the_whole_is_yaml(parts):
     assert not problems and len(text.data or []) == len(entries)
 
 
+def test_more_files_than_a_record_may_hold_read_back_and_damage_among_them_is_told_with_its_line():
+    files = tuple(LoggedFile.of(f"photos/taken-in/{number}.jpg", None, "b" * 64) for number in range(7_000))
+    taken_in = LoggedChange(1, Told("All photos: taken in", NOON, "take-in"), files)
+    log = log_of(taken_in, entry(2))
+    assert read_log(log).changes == (taken_in, entry(2))
+    damaged = log.replace(b"name: photos/taken-in/1234.jpg", b"name: [photos/taken-in/1234.jpg")
+    (problem,) = read_log(damaged).damage
+    (line,) = (number for number, line in enumerate(damaged.splitlines(), 1) if b"[photos" in line)
+    assert problem.line == line
+
+
 def test_an_entry_is_added_and_what_stands_there_stays():
     log = b"# a note by hand, and no end of line"
     assert with_entry(log, entry(3)).startswith(log + b"\n\n- number: 3\n")

@@ -1,6 +1,7 @@
 """Changes that are taken back and done again: the folder's bytes come back, and nothing made by hand is lost."""
 
 import itertools
+import os
 import tempfile
 from datetime import datetime
 from pathlib import Path
@@ -18,6 +19,13 @@ from collection.taking_back import change_log, take_back
 NOON = datetime(2026, 5, 12, 12, 0)
 LOW, HIGH, PHOTO = "quilts/low-tide.yaml", "quilts/high-tide.yaml", "photos/taken-in/low-tide.jpg"
 FREE, KEPT = b"title: Low Tide\ndestination: free\n", b"title: Low Tide\ndestination: kept\n"
+
+
+@pytest.fixture(autouse=True, scope="module")
+def no_waiting_for_the_disk():
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", lambda handle: None)
+        yield
 
 
 @pytest.fixture
