@@ -24,6 +24,7 @@ from site_builder.desk.record_texts import free_id, name_on_disk, read_record
 from site_builder.desk.ways_in import edit_address
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from site_builder.picture_index import RENDITION_NAME
+from site_builder.placeholders import draw_placeholder
 from site_builder.renditions import encoded
 from site_builder.words import count_of
 
@@ -155,7 +156,7 @@ class PhotoPage(DeskPage):
         try:
             jpeg = await asyncio.to_thread(self._small, name)
         except UnusablePhoto:
-            raise HTTPError(404) from None
+            jpeg = encoded(draw_placeholder()).jpeg
         self.set_header("Content-Type", "image/jpeg")
         self.finish(jpeg)
 

@@ -112,7 +112,7 @@ class RecordPage(DeskForm):
             "record.html", form.title, status=status,
             **{
                 "form": form, "faults": faults_of(form, problems.errors if problems else ()), "address": _address(form), "card": shown, "page": _page_of(form), "note": "",
-                "meanwhile": (), "was_changed": False, "digest": form.digest,
+                "meanwhile": (), "photos": reading.collection.photos, "was_changed": False, "digest": form.digest,
                 "saved": self.request.method == "GET" and self.get_query_argument("saved", "") == "yes",
                 "troubles": troubles(form.problems),
             } | more,

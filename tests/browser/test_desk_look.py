@@ -1,0 +1,77 @@
+"""Every page of the desk as it is met: by the rules of accessibility, on a phone, by keyboard, in the dark."""
+from collections.abc import Iterator
+
+import pytest
+from browser_rules import axe_violations, keyboard_faults, pictures_not_shown, sideways_scroll
+from desk_served import RECORDS, DeskServed
+
+PAGES = {
+    "front": "/desk/",
+    "add a quilt": "/desk/new/quilt",
+    "add photos": "/desk/photos/low-tide",
+    "new partner": "/desk/new/partner",
+    "new request": "/desk/new/request",
+    "quilt": "/desk/edit/quilts/low-tide",
+    "quilt with faults": "/desk/edit/quilts/faulty",
+    "partner": "/desk/edit/partners/river-street",
+    "request": "/desk/edit/requests/spring",
+    "settings": "/desk/edit/collection",
+    "where it goes": "/desk/where/low-tide",
+    "match": "/desk/match",
+    "move": "/desk/move/hand-over",
+    "move with faults": "/desk/move/promise?show=yes&on=soon",
+    "move shown": "/desk/move/hand-over?quilt=low-tide&quilt=ebb&through=nell&on=2026-05-12&show=yes",
+    "move refused": "/desk/move/delivered?quilt=low-tide&on=2026-05-12&show=yes",
+    "saved": "/desk/saved?said=moved&to=/binder/&sheet=low-tide&edit=/desk/",
+    "changes": "/desk/changes",
+    "nothing to take back": "/desk/changes/again",
+    "take back": "/desk/changes/back",
+}
+WITH_MOST_KEYS = ("front", "quilt with faults", "move", "match")
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory) -> Iterator[DeskServed]:
+    folder = tmp_path_factory.mktemp("looked at") / "mine"
+    faulty = "title: Faulty\nfinished_size: wide\nmade: long ago\nappraisal: {value: much}\nphotos: [none.jpg]\n"
+    for name, text in RECORDS.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
+    served.read("/binder/quilts/low-tide.html")
+    (folder / "quilts/faulty.yaml").write_text(faulty)
+    sent = served.send("/desk/new/partner", {"secret": served.secret(), "name": "The Wren Ward", "kind": "charity"}, Origin=served.origin)
+    assert sent.status == 303
+    yield served
+    served.close()
+
+
+@pytest.fixture
+def at(desk, open_page):
+    return lambda name, **seen_by: open_page(desk.origin + PAGES[name], within=desk.url, kept=True, **seen_by)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_of_the_desk_breaks_no_rule_on_a_phone_in_the_dark(at, name):
+    page = at(name, screen="phone", scheme="dark")
+    assert axe_violations(page) == []
+    assert sideways_scroll(page) == []
+    assert pictures_not_shown(page) == []
+
+
+@pytest.mark.parametrize("name", WITH_MOST_KEYS)
+def test_a_page_of_the_desk_breaks_no_rule_on_a_desktop(at, name):
+    page = at(name)
+    assert axe_violations(page) == []
+    assert sideways_scroll(page) == []
+
+
+@pytest.mark.parametrize("name", WITH_MOST_KEYS)
+def test_all_that_can_be_done_is_reached_and_seen_by_keyboard(at, name):
+    assert keyboard_faults(at(name, screen="phone")) == []
+
+
+def test_the_links_that_the_preview_adds_to_the_binder_break_no_rule(desk, open_page):
+    page = open_page(f"{desk.url}binder/quilts/low-tide.html", within=desk.url, kept=True, screen="phone")
+    assert axe_violations(page) == []
+    assert page.get_by_role("navigation", name="The desk").get_by_role("link").count() == 4
