@@ -180,12 +180,16 @@ def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, ye
     if dry_run:
         say(f"Nothing was changed: {quilts} shown only.")
         return False
-    if not yes and sys.stdin.isatty():
+    if not yes and _someone_can_answer():
         click.confirm(f"Take in {quilts}?", default=True, abort=True, err=True)
     told = Told("\n".join(lines_of(intake)), datetime.now().astimezone(), click.get_current_context().command.name)
     file_changes(intake, reading, on=on).commit(told)
     say(f"Took in {quilts}; counterpane undo takes it back. What is missing in them: counterpane check {reading.collection.folder}")
     return True
+
+
+def _someone_can_answer() -> bool:
+    return sys.stdin.isatty()
 
 
 # Saying -----------------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ destination's note, and the charity is proposed.
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from collection.plain_words import words_of
@@ -82,9 +82,17 @@ class Recipients:
         return self._partners[partner].kind == "go-between"
 
     def read(self, text: str) -> Recipient:
-        """Whom or what a cell means."""
+        """Whom or what a cell means; what the maker has settled of its words, or of the name in them, goes first."""
         if (settled := self._settled.get(_key(text))) is not None:
-            return settled
+            return replace(settled, name=" ".join(text.split()) if settled.name else "")
+        found = self._guessed(text)
+        settled = self._settled.get(_key(found.name)) if found.name else None
+        if settled is None:
+            return found
+        return replace(found, kind=settled.kind, name=found.name if settled.name else "", partner=settled.partner,
+                       through=settled.through or found.through, exact=found.exact and settled.exact)  # fmt: skip
+
+    def _guessed(self, text: str) -> Recipient:
         bare = " ".join(text.split()).strip(" .!")
         word = bare.casefold().replace("’", "'")
         for kind, pattern in _STATES:

@@ -95,21 +95,29 @@ def _by_entry(sheet: Sheet, entry: SheetEntry) -> ReadSheet:
     meant = propose(table)
     by_heading = {one_line(column.heading).casefold(): column for column in entry.columns if column.heading}
     by_letters = {column_of(column.column): column for column in entry.columns if column.column}
-    decided = tuple(_decided(each, by_heading, by_letters, entry) for each in meant)
+    standing = {one_line(each.column.heading).casefold() for each in meant}
+    decided = tuple(_decided(each, by_heading, by_letters, standing, entry) for each in meant)
     return ReadSheet(table, decided, entry.take, "" if entry.take else "the file of columns says so")
 
 
-def _decided(each: Meant, by_heading: dict[str, ColumnEntry], by_letters: dict[int | None, ColumnEntry], entry: SheetEntry) -> Meant:
+def _decided(
+    each: Meant, by_heading: dict[str, ColumnEntry], by_letters: dict[int | None, ColumnEntry], standing: set[str], entry: SheetEntry
+) -> Meant:
     """A column as the maker's file has it: by its heading, should it have moved; else by its letter."""
     found = by_heading.get(one_line(each.column.heading).casefold()) if each.column.heading else None
     by_letter = by_letters.get(each.column.number)
-    # Two columns of one heading are told apart by their letters.
-    if by_letter is not None and (found is None or (by_letter.heading or "").casefold() == (found.heading or "").casefold()):
-        found = by_letter
+    # Two columns of one heading are told apart by their letters; one that has moved is not where its letter says.
+    if by_letter is not None and (found is None or _same(by_letter.heading, found.heading)):
+        moved = by_letter.heading and one_line(by_letter.heading).casefold() in standing and not _same(by_letter.heading, each.column.heading)
+        found = found if moved else by_letter
     order = entry.dates or each.order
     if found is None:
         return replace(each, order=order)
     return replace(each, meaning=found.means, unit=found.unit or each.unit, order=order, why="")
+
+
+def _same(heading: str | None, other: str | None) -> bool:
+    return one_line(heading or "").casefold() == one_line(other or "").casefold()
 
 
 def quilt_rows(read: ReadSheet) -> tuple[QuiltRow, ...]:

@@ -72,19 +72,20 @@ def find_headings(sheet: Sheet) -> tuple[int, ...]:
     The row that most known headings stand in, the uppermost of several; with the row below it where that makes more
     of them known.
     """
-    best: tuple[int, int, tuple[int, ...]] | None = None
+    best: tuple[tuple[int, int, int], tuple[int, ...]] | None = None
     for row in [row for row in sheet.rows if row <= ROWS_LOOKED_AT + min(sheet.rows, default=0)]:
         single = _known(_heading_texts(sheet, (row,)))
         candidates = [(single, (row,))]
         if row + 1 in sheet.rows and _may_be_second(sheet, row):
             candidates.append((_known(_heading_texts(sheet, (row, row + 1))), (row, row + 1)))
         for known, rows in candidates:
-            # One row is likelier than two, an upper one than a lower one.
-            if known and (best is None or known > best[0]):
-                best = (known, -row, rows)
-    if best is None or not _is_enough(sheet, best[2], best[0]):
+            # One row is likelier than two, as a title may stand right above it; an upper one than a lower one.
+            rank = (known, -len(rows), -row)
+            if known and (best is None or rank > best[0]):
+                best = (rank, rows)
+    if best is None or not _is_enough(sheet, best[1], best[0][0]):
         return ()
-    return best[2]
+    return best[1]
 
 
 def _is_enough(sheet: Sheet, rows: tuple[int, ...], known: int) -> bool:

@@ -63,6 +63,12 @@ def test_a_title_above_the_headings_and_blank_lines_are_no_matter():
     assert meanings(rows) == ["title", "size", "made"]
 
 
+def test_a_title_right_above_the_headings_is_no_heading():
+    rows = [["My quilts"], ["Quilt", "Size", "Year made"], QUILT]
+    assert find_headings(a_sheet(rows)) == (2,)
+    assert find_headings(a_sheet(rows, merged=(Area(1, 1, 1, 3),))) == (2,)
+
+
 def test_headings_in_two_rows_are_read_together():
     rows = [["Quilt", "Size", None, "Year"], [None, "W", "L", "made"], ["Low Tide", 60, 72, 1998]]
     sheet = a_sheet(rows, merged=(Area(1, 2, 1, 3),))
