@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from collection.disk import holds, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
 from collection.problems import CollectionProblems, Problem
+from collection.record_files import FOLDERS
 
 ROOM = ".counterpane"
 UNFINISHED = f"{ROOM}/unfinished"
@@ -135,7 +136,7 @@ def clear(folder: Path) -> None:
 def _remove_if_empty(folder: Path, place: Path) -> None:
     """A folder that files have left goes too, unless it is one of the collection's own."""
     parts = place.relative_to(folder).parts
-    least = 0 if parts[:1] == (ROOM,) else 1
+    least = 1 if parts and parts[0] in FOLDERS else 0
     with contextlib.suppress(OSError):
         for end in range(len(parts), least, -1):
             folder.joinpath(*parts[:end]).rmdir()

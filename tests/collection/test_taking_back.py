@@ -112,6 +112,17 @@ def test_what_was_taken_in_goes_with_the_folder_that_was_made_for_it_and_comes_b
     assert state(folder) == after
 
 
+def test_a_folder_that_was_made_for_a_change_goes_with_it_and_one_that_is_the_collections_own_stays(folder):
+    changes = FileChanges(folder)
+    for name in ("taken-in/list.json", "requests/cots.yaml", "photos/new/front.jpg"):
+        changes.add(name, None, b"new\n")
+    changes.commit(told("A list: taken in"))
+    (folder / "photos" / "by hand").mkdir()
+    undo(folder)
+    assert sorted(path.name for path in folder.iterdir()) == [".counterpane", "photos", "quilts", "requests"]
+    assert [path.name for path in (folder / "photos").iterdir()] == ["by hand"]
+
+
 def test_a_file_that_was_removed_is_there_again_with_its_permissions(folder):
     (folder / LOW).chmod(0o600)
     changes = FileChanges(folder)
