@@ -89,17 +89,17 @@ class Photo:
 def read_content(path: Path) -> bytes:
     """The whole file.
 
-    Never waits for a pipe or a device, and looks at the size first. Raises `UnusablePhoto`.
+    Never waits for a pipe or a device, and reads no more than the size found first. Raises `UnusablePhoto`.
     """
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         try:
-            _expect_an_ordinary_file(os.fstat(handle))
+            size = _expect_an_ordinary_file(os.fstat(handle))
         except BaseException:
             os.close(handle)
             raise
         with os.fdopen(handle, "rb") as file:
-            content = file.read(MOST_BYTES + 1)
+            content = file.read(size)
     except (FileNotFoundError, NotADirectoryError):
         raise UnusablePhoto(MISSING) from None
     except PermissionError:
@@ -110,8 +110,6 @@ def read_content(path: Path) -> bytes:
         raise UnusablePhoto(UNREADABLE) from None
     if not content:
         raise UnusablePhoto("This file is empty. Copying it again from the camera or phone usually helps.")
-    if len(content) > MOST_BYTES:
-        raise UnusablePhoto(_too_heavy(len(content)))
     return content
 
 
@@ -125,13 +123,15 @@ FOLDER = "This is a folder. Name one of the pictures in it."
 NOT_ORDINARY = "This is not an ordinary file. Put a picture in its place."
 
 
-def _expect_an_ordinary_file(found: os.stat_result) -> None:
+def _expect_an_ordinary_file(found: os.stat_result) -> int:
+    """Its size in bytes."""
     if stat.S_ISDIR(found.st_mode):
         raise UnusablePhoto(FOLDER)
     if not stat.S_ISREG(found.st_mode):
         raise UnusablePhoto(NOT_ORDINARY)
     if found.st_size > MOST_BYTES:
         raise UnusablePhoto(_too_heavy(found.st_size))
+    return found.st_size
 
 
 def _too_heavy(size: int) -> str:

@@ -5,8 +5,9 @@ its own, as wood and grass have: differences that are usual in it count little, 
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from operator import mul
 
 from PIL import Image, ImageChops
@@ -26,6 +27,7 @@ DARKEST_SHADE = 0.6        # of the light
 SHADE_TINT, SHADE_TINT_SHARE = 4.0, 0.15    # levels, and of the shade, that a shadow's colour may be off
 
 LIKE_GROUND = 128
+_DOUBLED = [min(255, 2 * level) for level in range(256)]
 Row = Sequence[float]
 
 
@@ -55,7 +57,8 @@ class StandingOut:
 
 def amount_in(differences: Image.Image) -> Image.Image:
     """`StandingOut.amount` for a picture made of its picture."""
-    return _largest(differences.point([min(255, 2 * abs(level - LIKE_GROUND)) for level in range(256)] * 3))
+    levels = largest(ImageChops.difference(differences, Image.new("RGB", differences.size, (LIKE_GROUND,) * 3)))
+    return levels.point(_DOUBLED)
 
 
 def standing_out(picture: Image.Image) -> StandingOut | None:
@@ -78,49 +81,67 @@ def _light(picture: Image.Image) -> Image.Image | None:
     """The ground as if nothing lay before it: for each channel a quadratic surface through the edge."""
     cells = picture.copy()
     cells.thumbnail((CELLS, CELLS), Image.Resampling.BOX)
-    width, height = cells.size
-    edge = [(x, y) for x in range(width) for y in (0, height - 1)]
-    edge += [(x, y) for y in range(1, height - 1) for x in (0, width - 1)]
     colour = cells.load()
-    samples = [(_terms(2 * (x + 0.5) / width - 1, 2 * (y + 0.5) / height - 1), colour[x, y]) for x, y in edge]
+    samples = [(terms, colour[place]) for place, terms in _edge_of(*cells.size)]
     kept = samples
     for _ in range(ROUNDS):
         surface = _fitted(kept)
-        misfits = [max(map(_distance, _at(surface, place), seen)) for place, seen in samples]
+        misfits = [
+            max(abs(r - red), abs(g - green), abs(b - blue))
+            for (r, g, b), (_, (red, green, blue)) in zip(
+                _at(surface, (terms for terms, _ in samples)), samples, strict=True
+            )
+        ]
         usual = sorted(misfits)[len(misfits) // 2]
         most = max(LEAST_MISFIT, USUAL_MISFIT * usual)
         kept = [sample for sample, misfit in zip(samples, misfits, strict=True) if misfit <= most]
     if sum(misfit <= max(most, STILL_GROUND) for misfit in misfits) < LEAST_OF_EDGE * len(samples):
         return None
-    light = bytearray()
-    for y in range(MODEL):
-        for x in range(MODEL):
-            place = _terms(2 * (x + 0.5) / MODEL - 1, 2 * (y + 0.5) / MODEL - 1)
-            light += bytes(min(255, max(0, round(level))) for level in _at(surface, place))
-    small = Image.frombytes("RGB", (MODEL, MODEL), bytes(light))
+    levels = [min(255, max(0, round(level))) for colour in _at(surface, _everywhere()) for level in colour]
+    small = Image.frombytes("RGB", (MODEL, MODEL), bytes(levels))
     return small.resize(picture.size, Image.Resampling.BICUBIC)
 
 
-def _distance(one: float, other: float) -> float:
-    return abs(one - other)
+@lru_cache(maxsize=8)
+def _edge_of(width: int, height: int) -> Sequence[tuple[tuple[int, int], Row]]:
+    """The cells along the edge of a picture of so many, each with its terms."""
+    edge = [(x, y) for x in range(width) for y in (0, height - 1)]
+    edge += [(x, y) for y in range(1, height - 1) for x in (0, width - 1)]
+    return [((x, y), _terms(2 * (x + 0.5) / width - 1, 2 * (y + 0.5) / height - 1)) for x, y in edge]
+
+
+@lru_cache(maxsize=1)
+def _everywhere() -> Sequence[Row]:
+    """The terms of the cells of the fitted light."""
+    middles = [2 * (at + 0.5) / MODEL - 1 for at in range(MODEL)]
+    return [_terms(x, y) for y in middles for x in middles]
 
 
 def _terms(x: float, y: float) -> Row:
     return 1.0, x, y, x * x, x * y, y * y
 
 
-def _at(surface: Sequence[Row], terms: Row) -> list[float]:
-    return [_dot(channel, terms) for channel in surface]
+def _at(surface: Sequence[Row], places: Iterable[Row]) -> Iterator[tuple[float, float, float]]:
+    """The red, green and blue of a surface at places that are given by their terms."""
+    (r0, r1, r2, r3, r4, r5), (g0, g1, g2, g3, g4, g5), (b0, b1, b2, b3, b4, b5) = surface
+    for _, x, y, xx, xy, yy in places:
+        yield (
+            r0 + r1 * x + r2 * y + r3 * xx + r4 * xy + r5 * yy,
+            g0 + g1 * x + g2 * y + g3 * xx + g4 * xy + g5 * yy,
+            b0 + b1 * x + b2 * y + b3 * xx + b4 * xy + b5 * yy,
+        )
 
 
 def _fitted(samples: Sequence[tuple[Row, Row]]) -> list[list[float]]:
     """Six factors for each channel, by least squares."""
     places = list(zip(*(place for place, _ in samples), strict=True))
     levels = list(zip(*(seen for _, seen in samples), strict=True))
-    products = [[_dot(one, other) for other in places] for one in places]
+    products = [[0.0] * 6 for _ in places]
+    for i, one in enumerate(places):
+        for j in range(i, 6):
+            products[i][j] = products[j][i] = _dot(one, places[j])
+        products[i][i] += 1e-6 * len(samples)
     wanted = [[_dot(one, channel) for channel in levels] for one in places]
-    for at in range(6):
-        products[at][at] += 1e-6 * len(samples)
     return [list(channel) for channel in zip(*_solved(products, wanted), strict=True)]
 
 
@@ -146,17 +167,11 @@ def _grain_evened(from_light: Image.Image, lights: Row) -> list[list[float]]:
     """What to make of red, green and blue so that the ground's own differences are as wide in all directions."""
     small = from_light.copy()
     small.thumbnail((SAMPLES, SAMPLES), Image.Resampling.NEAREST)
-    width, height = small.size
-    box = (SAMPLE_RING, SAMPLE_RING, width - SAMPLE_RING, height - SAMPLE_RING)
-    colour = small.load()
-    ring = [
-        colour[x, y] for y in range(height) for x in range(width)
-        if not (box[0] <= x < box[2] and box[1] <= y < box[3])
-    ]
-    sizes = sorted(max(abs(level - LIKE_GROUND) for level in levels) for levels in ring)
-    most = max(LEAST_MISFIT, GRAIN_TIMES * sizes[round(GRAIN_SHARE * len(sizes))])
-    kept = [levels for levels in ring if max(abs(level - LIKE_GROUND) for level in levels) <= most]
-    channels = [[level - LIKE_GROUND for level in channel] for channel in zip(*kept, strict=True)]
+    ring = _ring(small)
+    sizes = [max(abs(red), abs(green), abs(blue)) for red, green, blue in ring]
+    most = max(LEAST_MISFIT, GRAIN_TIMES * sorted(sizes)[round(GRAIN_SHARE * len(sizes))])
+    kept = [levels for levels, size in zip(ring, sizes, strict=True) if size <= most]
+    channels = list(zip(*kept, strict=True))
     means = [sum(channel) / len(kept) for channel in channels]
     spread = [
         [_dot(one, other) / len(kept) - means[i] * means[j] for j, other in enumerate(channels)]
@@ -169,6 +184,18 @@ def _grain_evened(from_light: Image.Image, lights: Row) -> list[list[float]]:
     return [[LEAST_GRAIN * value for value in row] for row in _lower_inverse(spread)]
 
 
+def _ring(from_light: Image.Image) -> list[tuple[int, int, int]]:
+    """The differences along the edge of a picture of them."""
+    width, height = from_light.size
+    inner = height - SAMPLE_RING
+    boxes = (
+        (0, 0, width, SAMPLE_RING), (0, inner, width, height),
+        (0, SAMPLE_RING, SAMPLE_RING, inner), (width - SAMPLE_RING, SAMPLE_RING, width, inner),
+    )
+    levels = [level - LIKE_GROUND for box in boxes for level in from_light.crop(box).tobytes()]
+    return list(zip(levels[0::3], levels[1::3], levels[2::3], strict=True))
+
+
 def _lower_inverse(spread: list[list[float]]) -> tuple[Row, Row, Row]:
     """The inverse of the Cholesky factor of a 3 x 3 covariance."""
     a = math.sqrt(spread[0][0])
@@ -179,6 +206,7 @@ def _lower_inverse(spread: list[list[float]]) -> tuple[Row, Row, Row]:
     return (1 / a, 0.0, 0.0), (-b / (a * d), 1 / d, 0.0), ((b * e / d - c) / (a * f), -e / (d * f), 1 / f)
 
 
-def _largest(picture: Image.Image) -> Image.Image:
+def largest(picture: Image.Image) -> Image.Image:
+    """The largest of red, green and blue at each point."""
     red, green, blue = picture.split()
     return ImageChops.lighter(ImageChops.lighter(red, green), blue)

@@ -4,19 +4,20 @@ Each side is drawn as if seen from right before the quilt, upright and with the 
 the outermost edge that runs along most of it, and the four must fit together.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PIL import Image
 
-from site_builder.perspective import Corners, Line, Perspective, Point, crossing, fitted_line
+from site_builder.perspective import Corners, Line, Perspective, crossing, fitted_line
 from site_builder.picture_ground import StandingOut
-from site_builder.quilt_edges import ENDS, PARTS, WINDOW, Edges, Part, change, find_edges
+from site_builder.quilt_edges import ENDS, PARTS, WINDOW, Edge, Edges, change, find_edges
 
 # By our own judgement, tried on drawn photos. Pixels are those of the sides as drawn here.
 LONG = 330                 # pixels, of the quilt's longer side
-SAMPLES = 4                # of a part
+SAMPLES = 3                # of a part
 NEED, WAVY = 0.65, 3.5     # of the parts; pixels from a straight line
+AROUND = 8                 # pixels from a line that is known roughly
 AGREEING = 6               # pixels that a line may be further in if all parts agree instead of none
 REACHES = 2                # parts, in one of which a side must be seen at each end
 LONGEST_GAP = 7            # parts in which a side is not seen
@@ -35,6 +36,10 @@ class Look:
     tilts: tuple[int, ...]
     proves: bool = False
 
+    @property
+    def width(self) -> int:
+        return self.outside + self.inside
+
 
 LOOKS = (Look(16, 33, (0, -3, 3, -6, 6, -9, 9)), Look(40, 15, (0, -2, 2), proves=True))
 """The first with room for a rough guess, the second to be sure."""
@@ -42,9 +47,8 @@ LOOKS = (Look(16, 33, (0, -3, 3, -6, 6, -9, 9)), Look(40, 15, (0, -2, 2), proves
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """A side: its ends in the picture, how clearly it is seen in each part, and what may lie around it."""
+    """A side: how clearly it is seen in each part, with those beyond its ends, and what may lie around it."""
 
-    ends: tuple[Point, Point]
     seen: Sequence[int]
     has_more_outside: bool
 
@@ -54,80 +58,108 @@ def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stand
 
     `stands_out` is how many half levels from the ground something is that surely is not ground.
     """
-    known = standing.picture.copy()
-    known.putalpha(255)
     top, right, bottom, left = corners.sides
     scale = 2 * LONG / max(top + bottom, left + right)
     width, length = round((top + bottom) / 2 * scale), round((left + right) / 2 * scale)
     one, two, three, four = corners
     # Seen turned over, or around, each side is the left one.
-    as_left = (
-        (corners, width), (Corners(one, four, three, two), length),
-        (Corners(two, one, four, three), width), (Corners(four, one, two, three), length),
-    )
-    sides = []
-    for turned, depth in as_left:
-        view = Perspective.of(turned)
-        strip = known.transform(
-            (look.outside + look.inside, SAMPLES * (PARTS + 2 * ENDS)), Image.Transform.PERSPECTIVE,
-            view.to_flatten(depth, SAMPLES * PARTS, before=look.outside, above=SAMPLES * ENDS),
-            Image.Resampling.BILINEAR,
-        )
-        edges = find_edges(strip.reduce((1, SAMPLES)), standing, start=look.outside, stands_out=stands_out)
-        side = _side(edges, view, depth, look)
-        if side is None:
-            return None
-        sides.append(side)
-    if look.proves and not _fit_together(*sides):
+    views = [Perspective.of(turned) for turned in (
+        corners, Corners(one, four, three, two), Corners(two, one, four, three), Corners(four, one, two, three)
+    )]
+    depths = (width, length, width, length)
+    strips = _strips(standing, views, depths, look)
+    edges = find_edges(strips, standing, width=look.width, start=look.outside, stands_out=stands_out)
+    found = _found(edges, look.tilts)
+    if found is None:
         return None
-    left_side, top_side, right_side, bottom_side = (side.ends for side in sides)
+    if look.proves and not _fit_together(*(_side(edges, number, one) for number, one in enumerate(found))):
+        return None
+    left_side, top_side, right_side, bottom_side = (
+        (view.seen(start / depth, 0), view.seen((slope * PARTS + start) / depth, 1))
+        for (slope, start), view, depth in zip((one.line for one in found), views, depths, strict=True)
+    )
     return Corners(
         crossing(left_side, top_side), crossing(right_side, top_side),
         crossing(right_side, bottom_side), crossing(left_side, bottom_side),
     )
 
 
+def _strips(
+    standing: StandingOut, views: Sequence[Perspective], depths: Sequence[int], look: Look
+) -> Image.Image:
+    """What is seen along each side, beside each other, with a row for each part."""
+    # Pillow would convert the whole picture to this mode and back for each strip.
+    known = standing.picture.convert("RGBA").convert("RGBa")
+    samples = Image.new("RGBa", (len(views) * look.width, SAMPLES * (PARTS + 2 * ENDS)))
+    for number, (view, depth) in enumerate(zip(views, depths, strict=True)):
+        strip = known.transform(
+            (look.width, samples.height), Image.Transform.PERSPECTIVE,
+            view.to_flatten(depth, SAMPLES * PARTS, before=look.outside, above=SAMPLES * ENDS),
+            Image.Resampling.BILINEAR,
+        )
+        samples.paste(strip, (number * look.width, 0))
+    return samples.reduce((1, SAMPLES)).convert("RGBA")
+
+
 # --- a side
 
 
-def _side(edges: Edges, view: Perspective, depth: int, look: Look) -> _Side | None:
-    line = _line(edges, look.tilts)
-    if line is None:
-        return None
-    slope, start = line
-    ends = view.seen(start / depth, 0), view.seen((slope * PARTS + start) / depth, 1)
-    seen = [max((size for _, size in _near(part, line)), default=0) for part in edges.parts]
-    return _Side(ends, seen, look.proves and _has_more_outside(edges, line))
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """The line along a side, and the edges around it."""
+
+    line: Line
+    around: Sequence[Edge]
 
 
-def _line(edges: Edges, tilts: Iterable[int]) -> Line | None:
-    """The outermost line along which most parts have an edge."""
-    lines = [line for tilt in tilts if (line := _outermost(edges, tilt / PARTS))]
-    if not lines:
-        return None
-    _, slope, start = min(lines)
-    for _ in range(3):
-        on_parts = [(part.along, _near(part, (slope, start))) for part in edges.parts[ENDS:-ENDS]]
-        near = [(along, there[0][0]) for along, there in on_parts if there]
-        if len(near) < NEED * PARTS:
+def _found(edges: Edges, tilts: Sequence[int]) -> list[_Found] | None:
+    """For each side the outermost line along which most parts have an edge; None if one has none."""
+    slopes = [tilt / PARTS for tilt in tilts]
+    agreeing = [edges.agreeing(slope) for slope in slopes]
+    found = []
+    for side in edges.sides:
+        lines = (_outermost(sides[side], slope, edges.start) for slope, sides in zip(slopes, agreeing, strict=True))
+        outermost = min(filter(None, lines), default=None)
+        if outermost is None:
             return None
-        slope, start = fitted_line(near)
+        around = edges.near(side, outermost[1:], AROUND)
+        line = _line(around, outermost[1:])
+        if line is None:
+            return None
+        found.append(_Found(line, around))
+    return found
+
+
+def _line(around: Sequence[Edge], near: Line) -> Line | None:
+    """The line along the outermost edges near to one that is known roughly."""
+    within = [edge for edge in reversed(around) if 0 < edge.along < PARTS]
+    slope, start = near
+    for _ in range(3):
+        least, most = start - WAVY, start + WAVY
+        places = {along: across for along, across, _ in within if least <= across - slope * along <= most}
+        if len(places) < NEED * PARTS:
+            return None
+        slope, start = fitted_line(list(places.items()))
     return slope, start
 
 
-def _outermost(edges: Edges, slope: float) -> tuple[float, float, float] | None:
+def _outermost(agreeing: bytes, slope: float, zero: int) -> tuple[float, float, float] | None:
     """How far in (less where more parts agree), slope and start of the first line of this slope."""
-    agreeing = edges.agreeing(slope)
     first = next((at for at, share in enumerate(agreeing) if share >= NEED * 255), None)
     if first is None:
         return None
     best = max(range(first, min(first + WINDOW, len(agreeing))), key=agreeing.__getitem__)
-    return best - AGREEING * agreeing[best] / 255, slope, best + WINDOW / 2 - edges.start - slope * PARTS / 2
+    return best - AGREEING * agreeing[best] / 255, slope, best + WINDOW / 2 - zero - slope * PARTS / 2
 
 
-def _near(part: Part, line: Line) -> list[tuple[float, int]]:
-    expected = line[0] * part.along + line[1]
-    return [(across, size) for across, size in part.edges if abs(across - expected) <= WAVY]
+def _side(edges: Edges, number: int, found: _Found) -> _Side:
+    slope, start = found.line
+    seen = [0] * (PARTS + 2 * ENDS)
+    for along, across, step in found.around:
+        if abs(across - slope * along - start) <= WAVY:
+            part = int(along + ENDS)
+            seen[part] = max(seen[part], step)
+    return _Side(seen, _has_more_outside(edges, number, found.line))
 
 
 # --- all sides
@@ -156,11 +188,11 @@ def _goes_on(seen: Sequence[int]) -> bool:
     return seen[ENDS - 1] > GOES_ON * sorted(seen[ENDS : 2 * ENDS])[ENDS // 2]
 
 
-def _has_more_outside(edges: Edges, line: Line) -> bool:
+def _has_more_outside(edges: Edges, number: int, line: Line) -> bool:
     """Whether all parts together change along a line outside, as where a border looks much like the ground."""
     slope, start = line
     outside = round(edges.start + start + slope * PARTS / 2) - MORE_FROM
-    colours = [colour for colour in edges.profile(slope)[: max(0, outside)] if colour[3] == 255]
+    colours = [colour for colour in edges.profile(number, slope)[: max(0, outside)] if colour[3] == 255]
     steps = [change(before, after) for before, after in zip(colours, colours[2:], strict=False)]
     if not steps:
         return False
