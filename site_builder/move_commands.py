@@ -3,16 +3,16 @@
 Each shows what it would change before it changes anything, and records all of it or none.
 """
 
-import sys
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from site_builder.command_options import collection_argument, day_option
-from site_builder.terminal import print_json, say, say_healed
+from site_builder.command_parts import ask, sound_reading, told_now
+from site_builder.terminal import print_json, say
 
 if TYPE_CHECKING:
     from collection.holdings import Collection
@@ -51,7 +51,7 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
     from collection.plan_files import plan_text
 
     day = on or date.today()
-    reading = _read(collection)
+    reading = sound_reading(collection)
     plan = best_plan(reading.collection, on=day)
     if as_json:
         print_json(plan.as_data())
@@ -237,18 +237,6 @@ MOVE_COMMANDS = (match, promise, hand_over, delivered, acknowledged, returned, s
 # Recording --------------------------------------------------------------------------------------
 
 
-def _read(folder: Path) -> "Reading":
-    """The collection, once a batch that was interrupted is finished; raises when its records have errors."""
-    from collection.problems import CollectionProblems
-    from collection.reading import read_collection
-
-    reading = read_collection(folder)
-    say_healed(reading.healed)
-    if reading.errors:
-        raise CollectionProblems(reading.errors)
-    return reading
-
-
 def _when(on: date | None):
     from collection.dates import EdtfDate
 
@@ -264,12 +252,11 @@ def _record(
     then: Callable[["Collection", list[str]], None] | None = None,
 ) -> None:
     """Show a move, ask where someone can answer, and record it in all its files or in none."""
-    from collection.change_log import Told
     from collection.problems import CollectionProblems
     from collection.recording import file_changes
     from site_builder.words import count_of
 
-    reading = _read(folder)
+    reading = sound_reading(folder)
     moves = move(reading)
     if moves.refusals:
         raise CollectionProblems(moves.refusals)
@@ -280,13 +267,11 @@ def _record(
     if dry_run:
         say(f"Nothing was changed: {count_of(len(moves.changes), 'change')} shown only.")
         return
-    if not yes and sys.stdin.isatty():
-        click.confirm("Record this?", default=True, abort=True, err=True)
-    command = click.get_current_context().command.name
-    names = changes.commit(Told("\n".join(lines), datetime.now().astimezone(), command))
+    ask("Record this?", yes=yes)
+    names = changes.commit(told_now("\n".join(lines)))
     say(f"Recorded in {count_of(len(names), 'file')}; counterpane undo takes it back.")
     if then is not None:
-        then(_read(folder).collection, [change.quilt.id for change in moves.changes])
+        then(sound_reading(folder).collection, [change.quilt.id for change in moves.changes])
 
 
 def _write_new(path: Path, text: str) -> None:

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.command_options import collection_argument, day_option
+from site_builder.command_parts import sound_reading
 from site_builder.result_files import ending_of, refuse_file, write_whole
-from site_builder.terminal import Progress, say, say_healed
+from site_builder.terminal import Progress, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -313,14 +314,7 @@ def _nothing_lent(collection: "Collection", borrower: str) -> str:
 
 def _sound_collection(folder: Path) -> "Collection":
     """The collection; raises when its records have errors."""
-    from collection.problems import CollectionProblems
-    from collection.reading import read_collection
-
-    reading = read_collection(folder)
-    say_healed(reading.healed)
-    if reading.errors:
-        raise CollectionProblems(reading.errors)
-    return reading.collection
+    return sound_reading(folder).collection
 
 
 def _known_quilt(collection: "Collection", quilt_id: str) -> "Quilt":

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.command_options import collection_folder, day_option
+from site_builder.command_parts import sound_reading
 from site_builder.result_files import ending_of, refuse_file, write_whole
-from site_builder.terminal import Progress, print_json, say, say_healed
+from site_builder.terminal import Progress, print_json, say
 
 if TYPE_CHECKING:
     from collection.giving_report import AnnualReport
@@ -36,8 +37,6 @@ def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | 
     Example: counterpane report my-quilts 2026 --to giving-2026.pdf
     """
     from collection.giving_report import giving_report
-    from collection.problems import CollectionProblems
-    from collection.reading import read_collection
     from site_builder.report.data import report_data
 
     if year is None:  # The collection may be left out, the year may not.
@@ -49,10 +48,7 @@ def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | 
         raise click.UsageError(f"Name the file to write, such as --to giving.pdf; or one of .{', .'.join(ENDINGS)}.")
     for path in to:
         refuse_file(path, ENDINGS)
-    reading = read_collection(collection)
-    say_healed(reading.healed)
-    if reading.errors:
-        raise CollectionProblems(reading.errors)
+    reading = sound_reading(collection)
     day = on or date.today()
     found = giving_report(reading.collection, _year(year, reading.collection.settings.giving_year_starts), day)
     for path in _write_files(found, to):

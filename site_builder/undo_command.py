@@ -1,6 +1,5 @@
 """The command that takes back what other commands and the desk have changed, and shows the log of it."""
 
-import sys
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -8,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.command_options import collection_argument
+from site_builder.command_parts import ask
 from site_builder.terminal import print_json, say, say_healed, tell_all
 
 if TYPE_CHECKING:
@@ -60,8 +60,7 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
     if len(names) > SHOWN_AT_MOST:
         say(f"  and {count_of(len(names) - SHOWN_AT_MOST, 'file')} more")
     if not dry_run:
-        if not yes and _someone_can_answer():
-            click.confirm("Do it again?" if found.again else "Take this back?", default=True, abort=True, err=True)
+        ask("Do it again?" if found.again else "Take this back?", yes=yes)
         changed = found.commit(datetime.now().astimezone(), click.get_current_context().command.name)
         other = "" if found.again else "; counterpane undo --again does it again"
         say(f"{_done(found).capitalize()}, in {count_of(len(changed), 'file')}{other}.")
@@ -69,10 +68,6 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
         say("Nothing was changed: shown only.")
     if as_json:
         print_json({"taken_back": _as_data(found), "done": not dry_run})
-
-
-def _someone_can_answer() -> bool:
-    return sys.stdin.isatty()
 
 
 def _done(found: "TakingBack") -> str:

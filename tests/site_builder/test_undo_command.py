@@ -12,7 +12,7 @@ from click.testing import CliRunner
 
 from collection import taking_back
 from collection.change_log import LOG
-from site_builder import undo_command
+from site_builder import command_parts, undo_command
 from site_builder.commands import cli
 from site_builder.terminal import explain
 
@@ -92,7 +92,7 @@ def test_a_dry_run_shows_and_changes_nothing(run, folder):
 def test_someone_who_can_answer_is_asked(run, folder, monkeypatch, answer, stays):
     hand_over(run, folder, "low-tide")
     before = records(folder)
-    monkeypatch.setattr(undo_command, "_someone_can_answer", lambda: True)
+    monkeypatch.setattr(command_parts, "someone_can_answer", lambda: True)
     told = run("undo", folder, answer=answer)[2]
     assert "Take this back?" in told
     assert (records(folder) == before) is stays
@@ -100,7 +100,7 @@ def test_someone_who_can_answer_is_asked(run, folder, monkeypatch, answer, stays
 
 def test_nobody_is_asked_who_said_yes(run, folder, monkeypatch):
     hand_over(run, folder, "low-tide")
-    monkeypatch.setattr(undo_command, "_someone_can_answer", lambda: True)
+    monkeypatch.setattr(command_parts, "someone_can_answer", lambda: True)
     assert "Take this back?" not in run("undo", folder, "--yes")[2]
     assert records(folder) == FILES
 
