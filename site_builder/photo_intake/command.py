@@ -1,7 +1,7 @@
 """Taking in photos at a terminal: look, propose, ask, and then write all of it or nothing."""
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +20,7 @@ ASKED_OF_AT_MOST = 6
 """Drafts that a person is asked about at once, without seeing them."""
 
 NAMED_AT_MOST = 4
+LISTED_AT_MOST = 30
 
 PUT_RIGHT = (
     "Where pictures belong together otherwise: don't take them in yet (or take them back with counterpane undo). "
@@ -139,30 +140,53 @@ def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
     return Grouping(tuple(groups), tuple(left))
 
 
+class _Answer(click.ParamType):
+    """One of some answers, each known by its first letter already."""
+
+    name = "answer"
+
+    def __init__(self, answers: Sequence[str]) -> None:
+        self.answers = answers
+
+    def convert(self, value, param, context):
+        typed = value.strip().casefold()
+        found = next((answer for answer in self.answers if typed and answer.startswith(typed)), None)
+        return found or self.fail(f"Type {_listed_or(self.answers)}; the first letter will do.", param, context)
+
+
+def _listed_or(words: Sequence[str]) -> str:
+    """Words to choose from, as a sentence lists them.
+
+    >>> _listed_or(["skip", "new", "rest"])
+    'skip, new or rest'
+    """
+    return f"{', '.join(words[:-1])} or {words[-1]}"
+
+
 class _Asker:
     """Asks what to do with what is there already, until the answer holds for all the rest."""
 
     def __init__(self) -> None:
-        self._skip_all = False
+        self._skip_the_rest = False
 
     def __call__(self, meeting: "Meeting") -> "Decision":
-        if self._skip_all:
+        if self._skip_the_rest:
             return "skip"
-        say(f"\n{meeting.says}")
         several = len(meeting.group.pictures) > 1
+        it_is = "the others are" if meeting.same else "they are" if several else "it is"
         words = {
-            "skip": f"skip: leave {'all of them' if several and not meeting.is_draft else 'it'} out",
-            "new": "new: a quilt of its own",
-            "add": f"add: {'the others are' if meeting.same else 'it is'} of {meeting.title}",
+            "skip": f"leave {'all of them' if several and not meeting.is_draft else 'it'} out",
+            "new": "a quilt of its own",
+            "add": f"{it_is} of {meeting.title}",
+            "rest": "leave this out, and all the rest that is there already",
         }
-        choices = [*meeting.choices, "skip all"]
-        for choice in meeting.choices:
-            say(f"  {words[choice]}")
-        answer = click.prompt(
-            "What is it?", type=click.Choice(choices), default="skip", show_choices=True, err=True
-        )
-        self._skip_all = answer == "skip all"
-        return "skip" if self._skip_all else answer
+        say(f"\n{meeting.says}")
+        answers = (*meeting.choices, "rest")
+        for answer in answers:
+            say(f"  {answer}: {words[answer]}")
+        given = click.prompt("What is it?", type=_Answer(answers), default="skip", err=True)
+        self._skip_the_rest = given == "rest"
+        return "skip" if self._skip_the_rest else given
 
 
 # Saying -----------------------------------------------------------------------------------------
@@ -184,8 +208,10 @@ def lines_of(plan: "Plan", *, whole: bool = False) -> Iterator[str]:
         yield f"quilts/{added.quilt}.yaml: {added.title} is given {', '.join(p.came_as for p in added.photos)}"
     if plan.skipped:
         yield f"\nSkipped, as they are there already ({count_of(len(plan.skipped), 'picture')}):"
-        for each in plan.skipped:
-            yield f"  {each.name}: {each.because}"
+        shown = plan.skipped if whole else plan.skipped[:LISTED_AT_MOST]
+        yield from (f"  {each.name}: {each.because}" for each in shown)
+        if len(shown) < len(plan.skipped):
+            yield f"  and {len(plan.skipped) - len(shown):,} more; --dry-run lists all"
     if plan.left_out:
         yield "\nLeft out:"
         for line in summed_up(plan.left_out):

@@ -102,13 +102,14 @@ class Places:
 def draft_of(pictures: Sequence[SeenPicture], title: str, because: str, places: Places) -> Draft:
     """A new record of the pictures, the cover first. An empty title becomes one that says so."""
     first = Path(pictures[0].file.name).stem
+    title = " ".join(printable(" ".join(title.split())).split())
     if title:
         quilt = places.new_id(title)
     else:
         quilt = places.new_id(first if len(first) <= _LONGEST_STEM_IN_AN_ID else "quilt")
-        title = f"{UNTITLED}{first}"
+        title = f"{UNTITLED}{' '.join(first.split())}".rstrip()
     photos = photos_for(pictures, quilt, places)
-    return Draft(quilt, printable(title), photos, photographed(pictures), because)
+    return Draft(quilt, title, photos, photographed(pictures), because)
 
 
 def photos_for(pictures: Iterable[SeenPicture], quilt: str, places: Places) -> tuple[DraftPhoto, ...]:

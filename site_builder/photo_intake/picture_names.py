@@ -34,6 +34,11 @@ _CAMERA_WORDS = frozenset(
     "img dsc dscn dscf pxl pict mvi sam imgp cimg image images photo photos picture pictures pic pics scan scans "
     "scanned screenshot snapshot file untitled unnamed camera fullsizerender at am pm wa".split()
 )
+# What cameras and programs add to a name that has their own number or moment in it.
+_ADDED_WORDS = frozenset(
+    "hdr portrait burst cover mp pano panorama original night bokeh live received resized fb jpg jpeg heic edited edit "
+    "copy cropped export exported share shared".split()
+)
 _VERSION_WORDS = frozenset("copy edited edit cropped crop resized retouched rotated web thumb thumbnail".split())
 # Folders called so hold pictures of many quilts.
 _BOX_WORDS = _CAMERA_WORDS | frozenset(
@@ -56,7 +61,9 @@ _MOMENT = re.compile(
     r"(?:[-_ T]|\s+at\s+)+([01]\d|2[0-3])[-_.:]?([0-5]\d)[-_.:]?([0-5]\d)(?:\d{3})?(?!\d)"
 )
 _DAY = re.compile(r"(?<!\d)(?:19|20)\d\d([-_.]?)(?:0[1-9]|1[0-2])(?:\1(?:0[1-9]|[12]\d|3[01]))?(?!\d)")
-_CAMERA_NUMBER = re.compile(r"(?<![^\W_])_?[A-Z]{1,4}[-_]?E?\d{3,}(?![^\W_])|(?<![^\W_])[A-Za-z]{2,4}_E?\d{4,}(?![^\W_])")
+_CAMERA_NUMBER = re.compile(
+    r"(?<![^\W_])(?:_?[A-Z]{1,4}[-_]?E?\d{3,}|[A-Za-z]{2,4}_E?\d{4,}|[A-Za-z]{5,9}_?\d{6,})(?![^\W_])"
+)
 _MACHINE_MADE = re.compile(
     r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}|(?<![^\W_])(?=\w*\d)[0-9a-f]{12,}(?![^\W_])", re.IGNORECASE
 )
@@ -101,7 +108,8 @@ def read_name(stem: str) -> PictureName:
     original = _original(stem)
     words_only = _MACHINE_MADE.sub(" ", _CAMERA_NUMBER.sub(" ", _DAY.sub(" ", _MOMENT.sub(" ", original))))
     spaced, shows, number = _without_endings(_camel_apart(words_only))
-    title = "" if _was_sent(stem) or is_scene(words_only) else _title(spaced, any_number=False)
+    dropped = _CAMERA_WORDS | _ADDED_WORDS if words_only != original else _CAMERA_WORDS
+    title = "" if _was_sent(stem) or is_scene(words_only) else _title(spaced, any_number=False, dropped=dropped)
     shows = shown_by(words_only) if is_scene(words_only) else shows
     words = words_of(title) - {"quilt"} if title else frozenset()
     return PictureName(
@@ -218,15 +226,16 @@ def _shown_at_the_end(text: str) -> tuple[str, str] | None:
     return None
 
 
-def _title(text: str, *, any_number: bool) -> str:
-    """The words as a title: as they were written with spaces and capitals, else each begun with a capital."""
+def _title(text: str, *, any_number: bool, dropped: frozenset[str] = _CAMERA_WORDS) -> str:
+    """The words as a title, those to be `dropped` at either end left out: as they were written with spaces and
+    capitals, else each begun with a capital."""
     found = [word for word in _WORD.finditer(text)]
-    own = [word for word in found if word[0].casefold() not in _CAMERA_WORDS and not word[0].isdecimal()]
+    own = [word for word in found if word[0].casefold() not in dropped and not word[0].isdecimal()]
     if not any((len(word[0]) > 2 or not word[0].isascii()) and word[0].casefold() != "quilt" for word in own):
         return ""
-    while found and found[0][0].casefold() in _CAMERA_WORDS | {"of"}:
+    while found and found[0][0].casefold() in dropped | {"of"}:
         found = found[1:]
-    while found and found[-1][0].casefold() in _CAMERA_WORDS:
+    while found and found[-1][0].casefold() in dropped:
         found = found[:-1]
     if not any_number:    # long numbers that are no years are the camera's
         while found and found[-1][0].isdecimal() and not _YEAR.fullmatch(found[-1][0]):

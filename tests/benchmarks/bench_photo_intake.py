@@ -38,7 +38,7 @@ def drawn_photos(folder: Path, count: int) -> list[Path]:
 def take_in(collection: Path, source: Path) -> float:
     """Seconds that it takes."""
     begun = time.perf_counter()
-    with contextlib.redirect_stderr(io.StringIO()):
+    with contextlib.redirect_stderr(io.StringIO()), contextlib.redirect_stdout(io.StringIO()):
         take_in_photos(collection, source, on=date(2026, 11, 25), dry_run=False, yes=True, as_json=False)
     return time.perf_counter() - begun
 

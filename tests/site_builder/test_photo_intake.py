@@ -2,20 +2,29 @@
 
 import os
 import shutil
+import tempfile
 from datetime import date
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from collection.dates import EdtfDate
+from collection.holdings import Collection
 from collection.reading import read_collection
+from collection.record_files import record_files
 from collection.records.destinations import UNDECIDED
+from collection.records.quilt import Quilt
+from collection.validation import validate
+from collection.yaml_text import read_yaml
 from site_builder.photo_intake.command import take_in_photos
+from site_builder.photo_intake.drafts import Places, draft_of
 from site_builder.photo_intake.known_photos import KEPT_IN, known_photos
 from site_builder.photo_intake.picture_files import LINK, RAW, TOO_HEAVY, find_pictures
 from site_builder.photo_reading import MOST_BYTES, decode
 from tests.site_builder.drawn_photos import corners_of, decoded, encoded, four_corners, near, patchwork
-from tests.site_builder.pictures_to_take_in import jpeg, notes
+from tests.site_builder.pictures_to_take_in import jpeg, notes, seen
 
 HEIC = Path(__file__).parent / "data" / "turned-with-place.heic"
 TODAY = date(2026, 11, 25)
@@ -99,6 +108,29 @@ def test_a_picture_that_lies_on_its_side_is_copied_so_and_shown_upright(quilts, 
     shown = decode(copy, longest=240).image
     assert isinstance(shown, Image.Image)
     assert all(near(a, b) for a, b in zip(corners_of(shown), corners_of(four_corners()), strict=True))
+
+
+NAMES = st.text(st.characters(exclude_characters="/", exclude_categories=["Cs"]), min_size=1, max_size=40)
+
+
+@given(NAMES, st.one_of(st.just(""), NAMES), st.sampled_from(["", ".jpg", ".JPG", ".bak"]))
+def test_whatever_the_names_the_record_reads_without_a_problem_and_names_its_photo(name, title, ending):
+    places, known = Places(Collection(folder=Path("nowhere"))), {"units": "in", "currency": "USD"}
+    drafts = [draft_of([seen(f"x{name}{ending}", seed=1)], title, "", places) for _ in range(2)]
+    assert len({draft.id for draft in drafts}) == len({draft.photos[0].file.casefold() for draft in drafts}) == 2
+    for draft in drafts:
+        quilt, problems = validate(Quilt, read_yaml(draft.text.encode(), f"quilts/{draft.id}.yaml")[0], **known, id=draft.id)
+        assert problems == [] and quilt.photos[0].file == draft.photos[0].file
+        assert quilt.title == draft.title
+        assert not record_files_refuse(draft.id)
+
+
+def record_files_refuse(quilt):
+    told = []
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / "quilts").mkdir()
+        (Path(folder) / "quilts" / f"{quilt}.yaml").write_text("")
+        return [] if record_files(Path(folder), "quilts", told.append) and not told else [quilt]
 
 
 # What is there already

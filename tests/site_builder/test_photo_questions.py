@@ -76,14 +76,16 @@ def test_a_picture_that_is_there_already_can_be_a_new_quilt_all_the_same(answer,
 
 
 def test_a_picture_that_is_there_already_cannot_be_added_to_its_quilt_a_second_time(answer, source, capsys):
-    after = answer(source({"bramble.jpg": jpeg(1)}), "add", "skip")
+    after = answer(source({"bramble.jpg": jpeg(1)}), "add", "what?", "s")
     assert set(after) == {"low-tide"} and files(after["low-tide"]) == ["low-tide/front.jpg"]
-    assert "bramble.jpg is the same picture as photos/low-tide/front.jpg, a photo of Low Tide." in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert "bramble.jpg is the same picture as photos/low-tide/front.jpg, a photo of Low Tide." in said
+    assert said.count("Type skip, new or rest; the first letter will do.") == 2
 
 
 def test_all_the_rest_can_be_skipped_at_once(answer, source):
     small = encoded(decoded(jpeg(1)).resize((200, 150)))
-    assert set(answer(source({"IMG_1.jpg": jpeg(1), "IMG_5.jpg": small, "b.png": jpeg(1)}), "skip all")) == {"low-tide"}
+    assert set(answer(source({"IMG_1.jpg": jpeg(1), "IMG_5.jpg": small, "b.png": jpeg(1)}), "r")) == {"low-tide"}
 
 
 def test_a_picture_in_two_drafts_is_asked_about(answer, source):

@@ -26,6 +26,8 @@ from site_builder.photo_intake.picture_names import is_scene, quilt_name_of_fold
         ("garden of the heart", "Garden of the Heart", None, None),
         ("Back Porch", "Back Porch", None, None),
         ("Corner Store", "Corner Store", None, None),
+        ("Night Sky", "Night Sky", None, None),
+        ("Cover Story", "Cover Story", None, None),
     ],
 )
 def test_words_in_a_name_are_the_quilts_name_and_what_is_shown(stem, title, shows, number):
@@ -38,7 +40,8 @@ def test_words_in_a_name_are_the_quilts_name_and_what_is_shown(stem, title, show
     [
         "IMG_2034", "DSC01234", "P1010203", "PXL_20210512_101112123", "2016-05-12 10.11.12", "scan0001", "Photo 12",
         "image", "quilt", "IMG-20160512-WA0003", "3F2504E0-4F89-11D3-9A0C-0305E82C3301", "", "__", "(2)",
-        "Chat image 2016-05-12 at 10.11.12", "20160512",
+        "Chat image 2016-05-12 at 10.11.12", "20160512", "IMG_2034_HDR", "PXL_20210512_101112123.PORTRAIT-02.ORIGINAL",
+        "00100_BURST20190601101112_COVER", "DSC_0012 copy", "received_10156789012345",
     ],
 )  # fmt: skip
 def test_a_name_that_a_camera_or_a_program_gave_is_no_title(stem):
