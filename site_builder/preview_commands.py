@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from site_builder.command_options import day_option, refuse_output_in_records
-from site_builder.terminal import explain, say, tell_all
+from site_builder.terminal import explain, say, say_healed, tell_all
 
 
 @click.command()
@@ -29,7 +29,7 @@ def begin(folder: Path, title: str, maker: str, units: str) -> None:
         begin_collection(folder, title=title.strip(), maker=maker.strip(), units=units)
     except CollectionProblems as refused:
         raise click.UsageError(refused.problems[0].remedy) from refused
-    say(f"Begun. Take in photos: counterpane take-in {folder} PHOTO... And look: counterpane preview {folder}")
+    say(f"Begun. Take in a photo, or a folder of them: counterpane take-in {folder} PHOTO. And look: counterpane preview {folder}")
     click.echo(folder / "collection.yaml")
 
 
@@ -72,6 +72,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             except Exception as error:
                 explain(error)
                 return False
+            say_healed(report.healed)
             tell_all(report.warnings)
             say(build_words(report))
             return True

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 
+from site_builder.desk.beginning import no_collection_in
 from site_builder.desk.ways_in import with_ways_in
 from site_builder.rebuilding import Builds
 from site_builder.reloading import with_reloading
@@ -50,6 +51,9 @@ class BothEditions(LocalPage):
         self.output = output
 
     def get(self) -> None:
+        if no_collection_in(self.application.desk.folder):
+            self.redirect("/desk/begin")
+            return
         there = {name: what for name, what in EDITIONS.items() if (self.output / name).is_dir()}
         links = "".join(f"<li><a href='/{name}/'>{what}</a></li>" for name, what in there.items())
         state = ""

@@ -76,12 +76,13 @@ class Builds:
         return not self._at_rest.is_set()
 
     async def at_rest(self) -> None:
-        """Wait for the end of the build in hand, if there is one."""
+        """Wait for the end of the build in hand or asked for, if there is one."""
         await self._at_rest.wait()
 
     def ask(self) -> int:
         """Have a build begin at once, or after the one in hand; the number of that build."""
         self._asked.set()
+        self._at_rest.clear()
         return self._begun + 1
 
     def is_done(self, build: int) -> bool:
@@ -127,7 +128,8 @@ class Builds:
         self.failed = not await asyncio.to_thread(self._try_to_build)
         async with self._one_done:
             self._done = self._begun
-            self._at_rest.set()
+            if not self._asked.is_set():
+                self._at_rest.set()
             self._one_done.notify_all()
 
     def _try_to_build(self) -> bool:

@@ -1,8 +1,10 @@
 """What counts as a change of a collection."""
+import asyncio
 import os
+import threading
 
 import pytest
-from site_builder.rebuilding import file_stamps
+from site_builder.rebuilding import Builds, file_stamps
 
 
 @pytest.fixture
@@ -64,3 +66,82 @@ def test_a_folder_that_leads_back_to_itself_is_walked_once(collection):
 
 def test_a_collection_that_is_not_there_has_no_stamps(tmp_path):
     assert stamps(tmp_path / "none") == {}
+
+
+# Builds that are asked for ----------------------------------------------------------------------
+
+
+def with_builds(folder, steps, *, rebuild=lambda: True):
+    """What `steps(builds)` comes to while builds are kept current."""
+
+    async def run():
+        builds = Builds(folder, folder / "output", rebuild, tell=lambda line: None)
+        keeping = asyncio.create_task(builds.keep_current(then=lambda: None))
+        try:
+            return await asyncio.wait_for(steps(builds), 10)
+        finally:
+            keeping.cancel()
+
+    return asyncio.run(run())
+
+
+def test_a_build_that_is_asked_for_begins_after_the_asking(collection):
+    seen = []
+
+    async def steps(builds):
+        await builds.at_rest()
+        (collection / "quilts" / "ebb.yaml").write_text("title: Ebb\n")
+        await builds.done(builds.ask())
+        return seen[-1]
+
+    last = with_builds(collection, steps, rebuild=lambda: seen.append(sorted((collection / "quilts").iterdir())) or True)
+    assert [path.name for path in last] == ["ebb.yaml", "low-tide.yaml"]
+
+
+def test_asking_during_a_build_waits_for_the_next_one(collection):
+    begun, go_on = threading.Event(), threading.Event()
+    count = []
+
+    def rebuild():
+        count.append(1)
+        begun.set()
+        return go_on.wait(5)
+
+    async def steps(builds):
+        await asyncio.to_thread(begun.wait, 5)
+        asked = builds.ask()
+        assert not builds.is_done(asked)
+        go_on.set()
+        await builds.done(asked)
+        return len(count)
+
+    assert with_builds(collection, steps, rebuild=rebuild) == 2
+
+
+def test_there_is_no_rest_between_asking_and_the_end_of_the_build(collection):
+    seen = []
+
+    async def steps(builds):
+        await builds.at_rest()
+        before = len(seen)
+        builds.ask()
+        await builds.at_rest()
+        return len(seen) - before
+
+    assert with_builds(collection, steps, rebuild=lambda: seen.append(1) or True) >= 1
+
+
+def test_a_build_that_failed_is_done_and_told(collection):
+    async def steps(builds):
+        await builds.done(builds.ask())
+        return builds.failed
+
+    assert with_builds(collection, steps, rebuild=lambda: False)
+
+
+def test_a_build_of_another_run_counts_as_done(collection):
+    async def steps(builds):
+        await builds.at_rest()
+        return builds.is_done(999)
+
+    assert with_builds(collection, steps)

@@ -1,0 +1,76 @@
+"""From an empty folder to the first page of a catalogue: at the desk, and by commands."""
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from desk_served import DeskServed
+from playwright.sync_api import expect
+
+from collection.reading import read_collection
+
+COMMAND = Path(sys.executable).with_name("counterpane")
+
+
+@pytest.fixture
+def nothing(tmp_path) -> Iterator[DeskServed]:
+    served = DeskServed(tmp_path / "my quilts", tmp_path / "cache")
+    yield served
+    served.close()
+
+
+def test_an_empty_folder_becomes_a_catalogue_page_at_the_desk(nothing, open_page, a_photo, tmp_path):
+    photo = a_photo(tmp_path / "IMG_2041.jpg")
+    page = open_page(nothing.url, within=nothing.url)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Begin a collection")
+    assert not nothing.folder.exists()
+    page.get_by_role("button", name="Begin").click()
+    expect(page.get_by_role("alert")).to_contain_text("Give the collection a name")
+    page.get_by_label("What is the collection called?").fill("Quilts of mine: all")
+    page.get_by_label("Who makes the quilts?").fill("A Maker")
+    page.get_by_role("button", name="Begin").click()
+    page.get_by_label("Photos", exact=True).set_input_files(photo)
+    page.get_by_label("What it is called").fill("Low Tide")
+    page.get_by_role("button", name="Add this quilt").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Low Tide")
+    page.get_by_role("link", name="Its page in the binder").click()
+    page.goto(f"{nothing.url}catalogue/quilts/low-tide.html")
+    expect(page.locator(".cover img")).to_be_visible()
+    reading = read_collection(nothing.folder)
+    assert reading.problems == ()
+    assert reading.collection.settings.title == "Quilts of mine: all"
+    assert reading.collection.settings.maker.name == "A Maker"
+    assert (nothing.folder / "photos/low-tide/img-2041.jpg").read_bytes() == photo.read_bytes()
+
+
+def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path, open_page):
+    (tmp_path / "taxes").mkdir()
+    (tmp_path / "taxes" / "2025.txt").write_text("owed")
+    served = DeskServed(tmp_path / "taxes", tmp_path / "cache")
+    try:
+        answer = served.ask("GET", "/desk/begin")
+        assert answer.status == 409 and "holds something else" in answer.read().decode()
+        sent = served.send("/desk/begin", {"secret": "x", "title": "Quilts"}, Origin=served.origin)
+        assert sent.status == 403
+        assert [path.name for path in (tmp_path / "taxes").iterdir()] == ["2025.txt"]
+    finally:
+        served.close()
+
+
+def run(*words: object) -> subprocess.CompletedProcess:
+    return subprocess.run([COMMAND, *map(str, words)], capture_output=True, text=True, timeout=60)
+
+
+def test_the_same_by_three_commands(tmp_path, a_photo):
+    mine, photo = tmp_path / "my-quilts", a_photo(tmp_path / "low-tide.jpg")
+    begun = run("begin", mine, "--title", "Quilts of mine", "--maker", "A Maker")
+    assert begun.returncode == 0, begun.stderr
+    taken = run("take-in", mine, photo, "--yes")
+    assert taken.returncode == 0, taken.stderr
+    built = run("build", mine, "--output", tmp_path / "site")
+    assert built.returncode == 0, built.stderr
+    assert re.search(r"<h1>Low Tide</h1>", (tmp_path / "site/catalogue/quilts/low-tide.html").read_text())
+    again = run("begin", mine, "--title", "Other", "--maker", "")
+    assert again.returncode == 2 and "holds something already" in again.stderr
