@@ -16,7 +16,7 @@ from collection.disk import digest_of
 from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
 
-Becomes = Literal["as it was", "gone", "there again", "already so"]
+Becomes = Literal["as it was", "put away", "there again", "already so"]
 
 _TAKEN_BACK, _DONE_AGAIN = "Taken back: ", "Done again: "
 
@@ -91,7 +91,7 @@ def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
         raise CollectionProblems([_no_longer_kept(file)])
     if file.was is None:
         changes.put_away(file.name, now)
-        return "gone"
+        return "put away"
     if file.now is None:
         changes.bring_back(file.name, kept, former)
         return "there again"

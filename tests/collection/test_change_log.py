@@ -1,6 +1,7 @@
 """The log of changes: a person can read it, it reads back as it was written, and damage to it loses nothing."""
 
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -60,6 +61,12 @@ def test_its_head_says_what_is_kept_and_how_long():
     assert all(line.startswith("#") for line in head.splitlines())
     for fact in ("counterpane undo", FORMER, f"{KEPT_CHANGES} changes", f"{KEPT_BYTES // 1_000_000:,} MB"):
         assert fact in head
+
+
+def test_the_readme_says_the_same():
+    readme = " ".join((Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8").split())
+    assert f"for the last {KEPT_CHANGES} changes, {KEPT_BYTES // 1_000_000:,} MB at most" in readme
+    assert LOG in readme and FORMER in readme
 
 
 DIGESTS = st.none() | st.text("0123456789abcdef", min_size=64, max_size=64)

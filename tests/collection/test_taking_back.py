@@ -103,7 +103,7 @@ def test_what_was_taken_in_goes_with_the_folder_that_was_made_for_it_and_comes_b
     take_in(folder, source)
     after = state(folder)
     assert after[PHOTO] == source.read_bytes()
-    assert take_back(folder).becomes == {HIGH: "gone", PHOTO: "gone"}
+    assert take_back(folder).becomes == {HIGH: "put away", PHOTO: "put away"}
     undo(folder)
     assert state(folder) == {LOW: FREE}
     assert not (folder / PHOTO).parent.exists()
