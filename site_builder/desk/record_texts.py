@@ -15,8 +15,7 @@ from site_builder.addresses import slug
 FOLDER_OF: dict[Kind, str] = {"quilt": "quilts", "partner": "partners", "request": "requests"}
 KIND_OF = {folder: kind for kind, folder in FOLDER_OF.items()}
 REMEMBERED = 200
-# Names that some systems keep for devices: a file so called can't be copied there.
-RESERVED = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10)}
+
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,4 +85,4 @@ def free_id(words: str, taken: Iterable[str]) -> str:
     taken = set(taken)
     begun = slug(words)[:40].strip("-")
     numbered = chain([begun], (f"{begun}-{number}" for number in count(2)))
-    return next(each for each in numbered if each not in taken and each not in RESERVED)
+    return next(each for each in numbered if each not in taken)

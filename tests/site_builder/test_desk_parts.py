@@ -1,0 +1,179 @@
+"""The small parts of the desk: links put into pages, photos as they are sent, IDs, and where the preview keeps its pages."""
+import os
+from pathlib import Path
+
+import pytest
+from tornado.httputil import HTTPFile
+
+from collection.forms.form import digest_of
+from collection.problems import Problem
+from site_builder.desk import photo_taking
+from site_builder.desk.beginning import no_collection_in
+from site_builder.desk.photo_taking import HeldPhotos, TakenPhoto, ending_of, taken_photos
+from site_builder.desk.record_texts import FormerTexts, free_id
+from site_builder.desk.troubles import troubles
+from site_builder.desk.ways_in import with_ways_in
+from site_builder.preview_place import kept_place, preview_place
+
+PAGE = b'<html><head></head><body><main class="main" id="main">\n<h1>Low Tide</h1></main></body></html>'
+
+
+# Links in pages ---------------------------------------------------------------------------------
+
+
+def test_a_quilts_page_leads_to_its_form_and_its_photos():
+    page = with_ways_in(PAGE, "quilts/blåbær.html").decode()
+    assert 'href="/desk/edit/quilts/bl%C3%A5b%C3%A6r"' in page
+    assert 'href="/desk/photos/bl%C3%A5b%C3%A6r"' in page
+    assert page.index("/desk/edit/") < page.index("<h1>")
+
+
+def test_a_mark_for_a_field_becomes_a_link_to_that_field():
+    page = PAGE.replace(b"<h1>", b'<p data-edit="quilts/low-tide#care.washed">Washed?</p><h1>')
+    assert b'<a class="desk-edit" href="/desk/edit/quilts/low-tide#field-care.washed">' in with_ways_in(page, "gaps.html")
+
+
+def test_a_failed_build_is_told_on_each_page():
+    assert b"/desk/#trouble" in with_ways_in(PAGE, "index.html", build_failed=True)
+    assert b"trouble" not in with_ways_in(PAGE, "index.html")
+
+
+def test_a_page_that_is_not_of_the_binder_stays_as_it_is():
+    other = b"<html><head></head><body><main>Else</main></body></html>"
+    assert with_ways_in(other, "quilts/low-tide.html") == other
+
+
+def test_a_problem_leads_to_its_field_as_the_form_counts_it():
+    told = troubles([
+        Problem("quilts/low-tide.yaml", 7, "photos.2.file", "x", "Write a name."),
+        Problem("collection.yaml", 1, "units", "m", "Write in or cm."),
+        Problem("pages/about.md", 1, "", "", "Not text."),
+    ])  # fmt: skip
+    assert [each.mend for each in told] == [
+        "/desk/edit/quilts/low-tide#field-photos.1.file", "/desk/edit/collection#field-units", None,
+    ]  # fmt: skip
+
+
+# Photos -----------------------------------------------------------------------------------------
+
+
+def sent(name: str, content: bytes) -> HTTPFile:
+    return HTTPFile(filename=name, body=content, content_type="image/jpeg")
+
+
+def test_a_photo_goes_by_what_it_holds_and_not_by_its_name(tmp_path, a_photo):
+    content = a_photo(tmp_path / "x.png").read_bytes()
+    photos, faults = taken_photos([sent("Low Tide.JPG", content)])
+    assert not faults
+    assert photos[0].file_name([]) == "low-tide.png"
+    assert photos[0].content == content
+
+
+@pytest.mark.parametrize(("content", "told"), [
+    (b"", "empty"), (b"%PDF-1.7 ...", "x.jpg"), (b"\xff\xd8\xff" + b"\0" * 50, "x.jpg"), (b"MZ\x90\0" * 20, "x.jpg"),
+])  # fmt: skip
+def test_what_is_no_photo_is_told_by_its_name(content, told):
+    photos, faults = taken_photos([sent("x.jpg", content)])
+    assert not photos
+    assert len(faults) == 1 and told in faults[0]
+
+
+def test_a_photo_over_the_limit_is_told_with_the_limit(monkeypatch, tmp_path, a_photo):
+    monkeypatch.setattr(photo_taking, "MOST_PHOTO_BYTES", 1000)
+    photos, faults = taken_photos([sent("large.jpg", a_photo(tmp_path / "x.jpg").read_bytes())])
+    assert not photos and "large.jpg" in faults[0] and "is the most" in faults[0]
+
+
+@pytest.mark.parametrize("name", ["../../etc/passwd.jpg", "C:\\photos\\Low Tide.jpg", "", ".jpg", "a/b/../c.jpg", "💐.jpg", "x" * 300 + ".jpg"])
+def test_the_name_of_a_photo_never_leads_elsewhere(name):
+    made = TakenPhoto(name, b"\xff\xd8\xff").file_name([])
+    assert "/" not in made and "\\" not in made and not made.startswith(".") and made.endswith(".jpg")
+    assert len(made) < 100
+
+
+def test_two_photos_of_one_name_are_both_kept():
+    photo = TakenPhoto("IMG_1.jpg", b"\xff\xd8\xff")
+    assert photo.file_name(["img-1.jpg", "img-1-2.jpg"]) == "img-1-3.jpg"
+
+
+def test_held_photos_are_bounded_and_the_newest_stay(monkeypatch):
+    monkeypatch.setattr(photo_taking, "HELD_BYTES", 100)
+    held = HeldPhotos()
+    first, second = (held.hold([TakenPhoto("x.jpg", b"x" * 60)]) for _ in range(2))
+    assert held.look(first) == [] and len(held.look(second)) == 1
+    held.let_go(second)
+    assert held.look(second) == []
+
+
+def test_endings_follow_the_content():
+    assert ending_of(b"RIFF\0\0\0\0WEBPVP8 ") == ".webp"
+    assert ending_of(b"\0\0\0\x1cftypavif") == ".avif"
+
+
+# Records ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("words", "taken", "expected"), [
+    ("Low Tide", [], "low-tide"),
+    ("Low Tide", ["low-tide", "low-tide-2"], "low-tide-3"),
+    ("CON", [], "con-1"),
+    ("../..", [], "unnamed"),
+    ("Blåbær & Co.", [], "blåbær-co"),
+])  # fmt: skip
+def test_an_id_is_new_and_sound(words, taken, expected):
+    assert free_id(words, taken) == expected
+
+
+def test_former_texts_are_found_by_their_digest_and_bounded():
+    former = FormerTexts()
+    former.remember("first")
+    for number in range(200):
+        former.remember(f"text {number}")
+    assert former.text(digest_of("first")) is None
+    assert former.text(digest_of("text 199")) == "text 199"
+
+
+# Places -----------------------------------------------------------------------------------------
+
+
+def test_only_an_empty_or_missing_folder_can_be_begun_in(tmp_path):
+    assert no_collection_in(tmp_path / "new")
+    assert no_collection_in(tmp_path)
+    (tmp_path / ".DS_Store").write_bytes(b"")
+    assert no_collection_in(tmp_path)
+    (tmp_path / "notes.txt").write_text("mine")
+    assert not no_collection_in(tmp_path)
+    assert not no_collection_in(tmp_path / "notes.txt")
+
+
+@pytest.mark.parametrize(("system", "environment", "expected"), [
+    ("linux", {}, "/home/ann/.cache/counterpane"),
+    ("linux", {"XDG_CACHE_HOME": "/fast"}, "/fast/counterpane"),
+    ("linux", {"XDG_CACHE_HOME": "not/whole"}, "/home/ann/.cache/counterpane"),
+    ("darwin", {}, "/home/ann/Library/Caches/counterpane"),
+    ("win32", {"LOCALAPPDATA": "/local"}, "/local/counterpane"),
+])  # fmt: skip
+def test_pages_are_kept_where_the_system_keeps_what_can_be_made_again(system, environment, expected):
+    place = kept_place(Path("/mine/quilts"), environment=environment, system=system, home=Path("/home/ann"))
+    assert place.parent.as_posix() == expected
+    assert place.name.startswith("quilts-")
+    other = kept_place(Path("/theirs/quilts"), environment=environment, system=system, home=Path("/home/ann"))
+    assert other != place
+
+
+def test_a_second_preview_of_one_collection_builds_elsewhere(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setattr("sys.platform", "linux")
+    with preview_place(tmp_path) as first, preview_place(tmp_path) as second:
+        assert first.is_relative_to(tmp_path / "cache") and first != second
+        assert os.stat(first).st_mode & 0o077 == 0
+    assert first.is_dir() and not second.exists()
+
+
+def test_where_nothing_can_be_kept_a_passing_folder_serves(tmp_path, monkeypatch):
+    (tmp_path / "cache").write_text("a file in the way")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setattr("sys.platform", "linux")
+    with preview_place(tmp_path) as place:
+        assert place.is_dir()
+    assert not place.exists()
