@@ -1,14 +1,14 @@
 """Taking in photos at a terminal: look, propose, ask, and then write all of it or nothing."""
 
-import sys
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from site_builder.terminal import Progress, print_json, say, say_healed
+from site_builder.command_parts import ask, someone_can_answer, sound_reading, told_now
+from site_builder.terminal import Progress, print_json, say
 
 if TYPE_CHECKING:
     from collection.reading import Reading
@@ -36,12 +36,11 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
     the collection already is skipped and listed. Raises CollectionProblems, click.UsageError or click.Abort,
     with nothing changed.
     """
-    from collection.safe_writing import Told
     from site_builder.photo_intake.plan import file_changes
     from site_builder.words import count_of
 
-    reading = _read(collection)
-    asking = not (dry_run or yes) and sys.stdin.isatty()
+    reading = sound_reading(collection)
+    asking = not (dry_run or yes) and someone_can_answer()
     plan = _plan(reading, source, on=on, asking=asking, keep=not dry_run)
     for line in lines_of(plan, whole=dry_run):
         click.echo(line, err=as_json)
@@ -51,30 +50,14 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
     elif dry_run:
         say(f"Nothing was changed: {photos} shown only.")
     else:
-        if asking:
-            click.confirm(f"Take in {photos}?", default=True, abort=True, err=True)
-        told = Told("\n".join(lines_of_log(plan)), datetime.now().astimezone(), "take-in")
-        file_changes(plan, reading.collection).commit(told)
+        ask(f"Take in {photos}?", yes=yes)
+        file_changes(plan, reading.collection).commit(told_now("\n".join(lines_of_log(plan))))
         say(
             f"Took in {photos}; counterpane undo takes it back, and the pictures that they come from are as they "
             f"were. What is missing: counterpane check {collection}"
         )
     if as_json:
         print_json({**plan.as_data(), "written": bool(plan.photos) and not dry_run})
-
-
-def _read(folder: Path) -> "Reading":
-    """The collection, once a batch that was interrupted is finished; raises when its records have errors."""
-    from collection.problems import CollectionProblems
-    from collection.reading import read_collection
-    from collection.safe_writing import one_state
-
-    with one_state(folder) as healed:
-        reading = read_collection(folder)
-    say_healed(healed)
-    if reading.errors:
-        raise CollectionProblems(reading.errors)
-    return reading
 
 
 def _plan(reading: "Reading", source: Path, *, on: date, asking: bool, keep: bool) -> "Plan":

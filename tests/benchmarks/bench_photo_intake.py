@@ -12,14 +12,13 @@ import statistics
 import sys
 import tempfile
 import time
-from datetime import date
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from site_builder.photo_intake.command import take_in_photos
 from site_builder.picture_store import PictureStore
-from tests.site_builder.drawn_photos import encoded, exif, patchwork
+from tests.site_builder.drawn_photos import encoded, patchwork
+from tests.site_builder.pictures_to_take_in import notes, take_in
 
 WIDTH, HEIGHT = 4032, 3024
 GOAL = 1.3
@@ -30,16 +29,16 @@ def drawn_photos(folder: Path, count: int) -> list[Path]:
     folder.mkdir()
     for number in range(count):
         size = (WIDTH, HEIGHT) if number % 3 else (HEIGHT, WIDTH)
-        photo = encoded(patchwork(*size, number), quality=90, exif=exif(6 if number % 4 == 1 else 1))
+        photo = encoded(patchwork(*size, number), quality=90, exif=notes(orientation=6 if number % 4 == 1 else 1))
         (folder / f"IMG_{number:04}.jpg").write_bytes(photo)
     return sorted(folder.iterdir())
 
 
-def take_in(collection: Path, source: Path) -> float:
+def seconds_to_take_in(collection: Path, source: Path) -> float:
     """Seconds that it takes."""
     begun = time.perf_counter()
     with contextlib.redirect_stderr(io.StringIO()), contextlib.redirect_stdout(io.StringIO()):
-        take_in_photos(collection, source, on=date(2026, 11, 25), dry_run=False, yes=True, as_json=False)
+        take_in(collection, source)
     return time.perf_counter() - begun
 
 
@@ -54,15 +53,15 @@ def main() -> None:
         for number in range(rounds):
             collection = folder / f"collection {number}"
             (collection / "quilts").mkdir(parents=True)
-            taken.append(take_in(collection, folder / "source") / count)
+            taken.append(seconds_to_take_in(collection, folder / "source") / count)
             drafts = len(list((collection / "quilts").iterdir()))
             assert drafts == count, f"{drafts} drafts of {count} photos: some were taken for one another"
             begun = time.perf_counter()
             PictureStore(folder / f"store {number}").prepare(paths, jobs=2)
             pipeline.append((time.perf_counter() - begun) / count)
             time.sleep(2.5)    # until the copies' stamps can be trusted
-            take_in(collection, folder / "source")
-            again.append(take_in(collection, folder / "source") / count)
+            seconds_to_take_in(collection, folder / "source")
+            again.append(seconds_to_take_in(collection, folder / "source") / count)
         ratio = statistics.median(a / b for a, b in zip(taken, pipeline, strict=True))
         print(f"{count} different photos of {WIDTH} x {HEIGHT}, {megabytes:.1f} MB each, {rounds} rounds")
         for name, seconds in (("taken in", taken), ("the pages' pictures", pipeline), ("all there already", again)):

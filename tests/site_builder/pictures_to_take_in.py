@@ -1,10 +1,12 @@
 """Pictures to take in: as files with a camera's notes, and as they are once looked at."""
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path, PurePosixPath
 
+import click
 from PIL import Image
 
+from site_builder.photo_intake.command import take_in_photos
 from site_builder.photo_intake.likeness import likeness_of
 from site_builder.photo_intake.looking import SeenPicture
 from site_builder.photo_intake.picture_files import PictureFile
@@ -45,3 +47,9 @@ def seen(name: str, *, taken: str | None = None, colours=BLUE, camera: str = CAM
         camera=camera,
         colours=colours,
     )  # fmt: skip
+
+
+def take_in(collection: Path, source: Path, **options) -> None:
+    """Takes in as the command does, without a question unless `yes=False`."""
+    with click.Context(click.Command("take-in")):
+        take_in_photos(collection, source, **{"on": date(2026, 11, 25), "dry_run": False, "yes": True, "as_json": False, **options})

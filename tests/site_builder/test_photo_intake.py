@@ -3,7 +3,6 @@
 import os
 import shutil
 import tempfile
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -18,16 +17,14 @@ from collection.records.destinations import UNDECIDED
 from collection.records.quilt import Quilt
 from collection.validation import validate
 from collection.yaml_text import read_yaml
-from site_builder.photo_intake.command import take_in_photos
 from site_builder.photo_intake.drafts import Places, draft_of
 from site_builder.photo_intake.known_photos import KEPT_IN, known_photos
 from site_builder.photo_intake.picture_files import LINK, RAW, TOO_HEAVY, find_pictures
 from site_builder.photo_reading import MOST_BYTES, decode
 from tests.site_builder.drawn_photos import corners_of, decoded, encoded, four_corners, near, patchwork
-from tests.site_builder.pictures_to_take_in import jpeg, notes, seen
+from tests.site_builder.pictures_to_take_in import jpeg, notes, seen, take_in
 
 HEIC = Path(__file__).parent / "data" / "turned-with-place.heic"
-TODAY = date(2026, 11, 25)
 
 
 @pytest.fixture
@@ -43,8 +40,8 @@ def source(tmp_path, write_collection):
     return lambda files: write_collection(tmp_path / "From the phone", files)
 
 
-def take_in(quilts, source, **options):
-    take_in_photos(quilts, source, **{"on": TODAY, "dry_run": False, "yes": True, "as_json": False, **options})
+def taken_in(quilts, source):
+    take_in(quilts, source)
     return read_collection(quilts)
 
 
@@ -62,13 +59,14 @@ def test_pictures_become_drafts_and_lie_unchanged_beside_them(quilts, source):
         "IMG_2034.HEIC": HEIC.read_bytes(),
     })  # fmt: skip
     before = everything_in(given)
-    reading = take_in(quilts, given)
+    reading = taken_in(quilts, given)
     assert reading.problems == ()
     bramble, phone = reading.collection.quilts["bramble"], reading.collection.quilts["img-2034"]
     assert [(photo.file, photo.shows, photo.public) for photo in bramble.photos] == [
         ("bramble/bramble 1.jpg", None, True), ("bramble/bramble-label.png", "label", False),
     ]  # fmt: skip
     assert (bramble.title, phone.title) == ("Bramble", "Untitled, photo IMG_2034")
+    assert bramble.notes == phone.notes == "Photographed 12 May 2016."
     assert everything_in(given) == before
     for name, content in before.items():
         folder = "img-2034" if name.startswith("IMG") else "bramble"
@@ -76,14 +74,14 @@ def test_pictures_become_drafts_and_lie_unchanged_beside_them(quilts, source):
 
 
 def test_the_day_of_the_photo_is_a_note_and_never_when_the_quilt_was_made(quilts, source):
-    quilt = take_in(quilts, source({"bramble.jpg": jpeg(2, taken="2016:05:12 10:11:12")})).collection.quilts["bramble"]
+    quilt = taken_in(quilts, source({"bramble.jpg": jpeg(2, taken="2016:05:12 10:11:12")})).collection.quilts["bramble"]
     assert quilt.made is None
     assert quilt.notes == f"Photographed {EdtfDate.parse('2016-05-12').say()}."
 
 
 @pytest.mark.parametrize("taken", ["0000:00:00 00:00:00", "1980:01:01 00:00:00", "2031:01:01 00:00:00", "some day"])
 def test_a_clock_that_was_not_set_leaves_no_note(quilts, source, taken):
-    assert take_in(quilts, source({"bramble.jpg": jpeg(2, taken=taken)})).collection.quilts["bramble"].notes is None
+    assert taken_in(quilts, source({"bramble.jpg": jpeg(2, taken=taken)})).collection.quilts["bramble"].notes is None
 
 
 def test_a_record_holds_only_what_the_picture_tells(quilts, source):
@@ -154,13 +152,13 @@ def test_a_smaller_a_turned_and_a_renamed_copy_of_a_photo_in_the_collection_are_
         "IMG_7.png": encoded(picture.rotate(90, expand=True), "PNG"),
         "holiday.jpg": jpeg(1),
     }
-    reading = take_in(quilts, source(copies))
+    reading = taken_in(quilts, source(copies))
     assert set(reading.collection.quilts) == {"low-tide"}
     assert "".join(capsys.readouterr()).count("The same picture as photos/low-tide/front.jpg.") == 3
 
 
 def test_new_pictures_of_a_quilt_that_is_there_are_skipped_and_never_merged(quilts, source, capsys):
-    reading = take_in(quilts, source({"Low Tide/IMG_8.jpg": jpeg(5), "Low Tide/IMG_9.jpg": jpeg(1)}))
+    reading = taken_in(quilts, source({"Low Tide/IMG_8.jpg": jpeg(5), "Low Tide/IMG_9.jpg": jpeg(1)}))
     assert len(reading.collection.quilts["low-tide"].photos) == 1 and set(reading.collection.quilts) == {"low-tide"}
     assert "Low Tide/IMG_8.jpg: It belongs to Low Tide/IMG_9.jpg, which is in the collection already." in "".join(capsys.readouterr())
 
@@ -168,7 +166,7 @@ def test_new_pictures_of_a_quilt_that_is_there_are_skipped_and_never_merged(quil
 def test_the_same_picture_twice_in_a_source_is_taken_in_once_in_its_largest_version(quilts, source):
     large = jpeg(2, size=(640, 480))
     small = encoded(decoded(large).resize((320, 240)), quality=70)
-    reading = take_in(quilts, source({"bramble 1.jpg": small, "bramble 2.jpg": large, "other name.jpg": large}))
+    reading = taken_in(quilts, source({"bramble 1.jpg": small, "bramble 2.jpg": large, "other name.jpg": large}))
     assert set(reading.collection.quilts) == {"low-tide", "bramble"}
     assert [photo.file for photo in reading.collection.quilts["bramble"].photos] == ["bramble/bramble 2.jpg"]
 
@@ -209,7 +207,7 @@ def test_what_is_no_picture_is_listed_with_its_reason(quilts, source, tmp_path, 
     with (given / "huge.jpg").open("wb") as file:
         file.truncate(MOST_BYTES + 1)
     os.mkfifo(given / "pipe.jpg")
-    assert set(take_in(quilts, given).collection.quilts) == {"low-tide", "good"}
+    assert set(taken_in(quilts, given).collection.quilts) == {"low-tide", "good"}
     said = "".join(capsys.readouterr())
     for words in (
         "notes.txt: This is not a picture.", "film.mov: This is a film.", "empty.jpg: This file is empty.",
@@ -222,7 +220,7 @@ def test_what_is_no_picture_is_listed_with_its_reason(quilts, source, tmp_path, 
 
 def test_names_that_differ_in_capitals_only_do_not_meet(quilts, source):
     given = source({"Bramble/Front.JPG": jpeg(2), "Bramble/front.jpg": jpeg(3)})
-    quilt = take_in(quilts, given).collection.quilts["bramble"]
+    quilt = taken_in(quilts, given).collection.quilts["bramble"]
     files = [photo.file for photo in quilt.photos]
     assert len({file.casefold() for file in files}) == 2
     assert {(quilts / "photos" / file).read_bytes() for file in files} == {jpeg(2), jpeg(3)}
@@ -243,7 +241,7 @@ def test_odd_names_become_names_that_all_systems_can_hold(quilts, source):
     with open(os.fsencode(given) + b"/x/ill-\xff.jpg", "wb") as file:
         file.write(jpeg(3))
     (given / "no ending").write_bytes(jpeg(4))
-    reading = take_in(quilts, given)
+    reading = taken_in(quilts, given)
     assert reading.problems == ()
     assert {"low-ebb-quilt/con-photo.jpg", "no-ending/no ending.jpg"} <= reading.collection.photos
     assert len(reading.collection.quilts) == 4
@@ -272,19 +270,19 @@ def test_it_is_all_or_nothing(quilts, source, monkeypatch):
 
 def test_photos_that_lie_in_the_collection_already_are_recorded_where_they_are(quilts, write_collection):
     write_collection(quilts, {"photos/new/bramble.jpg": jpeg(2)})
-    quilt = take_in(quilts, quilts / "photos").collection.quilts["bramble"]
+    quilt = taken_in(quilts, quilts / "photos").collection.quilts["bramble"]
     assert [photo.file for photo in quilt.photos] == ["new/bramble.jpg"]
     assert not (quilts / "photos/bramble").exists()
 
 
 def test_a_folder_around_the_collection_is_searched_without_it(quilts, tmp_path):
     (tmp_path / "bramble.jpg").write_bytes(jpeg(2))
-    assert set(take_in(quilts, tmp_path).collection.quilts) == {"low-tide", "bramble"}
+    assert set(taken_in(quilts, tmp_path).collection.quilts) == {"low-tide", "bramble"}
 
 
 def test_a_single_picture_can_be_named(quilts, source):
     given = source({"bramble.jpg": jpeg(2), "other.jpg": jpeg(3)})
-    assert set(take_in(quilts, given / "bramble.jpg").collection.quilts) == {"low-tide", "bramble"}
+    assert set(taken_in(quilts, given / "bramble.jpg").collection.quilts) == {"low-tide", "bramble"}
 
 
 def test_pictures_come_in_the_order_of_their_numbers(source):

@@ -3,19 +3,13 @@
 import io
 import json
 import sys
-from datetime import date
 
 import click
 import pytest
 
 from collection.reading import read_collection
-from site_builder.photo_intake.command import take_in_photos
-from site_builder.photo_intake.single_photo import draft_from_photo, likenesses, meeting_of_photo
-from site_builder.photo_reading import UnusablePhoto
 from tests.site_builder.drawn_photos import decoded, encoded
-from tests.site_builder.pictures_to_take_in import jpeg
-
-TODAY = date(2026, 11, 25)
+from tests.site_builder.pictures_to_take_in import jpeg, take_in
 
 
 class Answers(io.StringIO):
@@ -43,7 +37,7 @@ def answer(monkeypatch, quilts):
     def run(source, *lines, **options):
         typed = Answers("".join(f"{line}\n" for line in lines))
         monkeypatch.setattr(sys, "stdin", typed)
-        take_in_photos(quilts, source, **{"on": TODAY, "dry_run": False, "yes": False, "as_json": False, **options})
+        take_in(quilts, source, **{"yes": False, **options})
         assert typed.read() == ""
         return read_collection(quilts).collection.quilts
 
@@ -170,29 +164,3 @@ def test_a_taking_in_is_one_change_in_the_log(answer, source, quilts):
     answer(source({"bramble.jpg": jpeg(2)}), "y")
     log = (quilts / ".counterpane/changes.yaml").read_text(encoding="utf-8")
     assert "command: take-in" in log and "Bramble (bramble): taken in with 1 photo." in log and "photos/bramble/bramble.jpg" in log
-
-
-# One photo from a form
-
-
-def test_a_photo_from_a_form_is_a_draft_with_a_free_place(quilts):
-    collection = read_collection(quilts).collection
-    draft = draft_from_photo(jpeg(2, taken="2016:05:12 10:11:12"), r"C:\fakepath\front.jpg", collection, on=TODAY)
-    assert (draft.is_named, draft.photos[0].shows, draft.notes) == (False, "front", "Photographed 12 May 2016.")
-    named = draft_from_photo(jpeg(2), "Low Tide.jpg", collection, on=TODAY)
-    assert (named.id, named.photos[0].file, named.title) == ("low-tide-2", "low-tide-2/Low Tide.jpg", "Low Tide")
-
-
-def test_a_photo_from_a_form_is_known_again(quilts):
-    collection = read_collection(quilts).collection
-    copy = encoded(decoded(jpeg(1)).resize((200, 150)), quality=70)
-    assert likenesses(copy, collection) == ("low-tide/front.jpg",)
-    assert likenesses(jpeg(2), collection) == ()
-    assert meeting_of_photo(copy, "IMG_1.jpg", collection, on=TODAY).quilt == "low-tide"
-    assert meeting_of_photo(jpeg(2), "low tide back.jpg", collection, on=TODAY).quilt == "low-tide"
-    assert meeting_of_photo(jpeg(2), "bramble.jpg", collection, on=TODAY) is None
-
-
-def test_what_a_form_sends_that_is_no_picture_is_told_in_words(quilts):
-    with pytest.raises(UnusablePhoto, match="not a picture"):
-        draft_from_photo(b"hello", "hello.jpg", read_collection(quilts).collection, on=TODAY)
