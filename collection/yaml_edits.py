@@ -19,6 +19,8 @@ def set_at(body: str, path: Path, key: str, value: Plain, after: str | None) -> 
     places = Places(body)
     if places.root is None or is_nothing(places.root):
         return _begin(places, key, value)
+    if not path and not isinstance(places.root, yaml.MappingNode):
+        raise ValueError("the file holds a word that stands for nothing")
     mapping = places.node(path)
     pair = places.pair(mapping, key)
     if pair is None:

@@ -27,7 +27,7 @@ def shown(question: Question, data: Plain) -> str:
         case "words":
             return NONE if data == [] and question.key == "features" else ", ".join(_words(data))
         case "lines":
-            return "\n".join(_one_line(_text(item)) for item in _items(data))
+            return "\n".join(filter(None, (_one_line(_text(item)) for item in _items(data))))
         case "several words":
             return "\n".join(_in_order(question, (_text(item) for item in _items(data))))
         case "tick" | "yes or no":

@@ -4,17 +4,19 @@ import re
 from difflib import SequenceMatcher
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from collection.forms.answers import cleaned, odd_character, shown
 from collection.forms.filling import fill_in
-from collection.forms.form import Form, digest_of, file_of
+from collection.forms.form import KINDS, Form, digest_of, file_of
 from collection.forms.questions import Question, questions
 from collection.forms.showing import form_for
 from collection.yaml_text import read_yaml, split_lines
 from tests.collection.demo_forms import READING, RECORDS, SMALL, answered, as_shown, by_name, demo_form, demo_text
 from tests.collection.made_records import a_collection, a_quilt, a_request, donated
+from tests.collection.written_files import capitals, files
 
 
 # What is written --------------------------------------------------------------------------------
@@ -275,3 +277,77 @@ def test_whatever_is_answered_is_shown_again_and_nothing_else_is_touched(data, r
 
     again = fill_in(kind, record_id, filled.text, as_shown(demo_form(kind, record_id, filled.text)), READING.collection)
     assert again.text == filled.text
+
+
+def test_answers_that_are_sent_again_after_a_mistake_come_to_the_same():
+    """The form with a mistake in it counts its rows anew; what is sent is written into the file that still has all."""
+    text = "title: x\nphotos:\n  - a.jpg\n  - {file: b.jpg, caption: On the line}\n  - c.jpg\n"
+    first = answered(text, photos__0__file="", photos__3__file="d.jpg", number="12a")
+    assert first.errors
+    again = {**as_shown(first.form), "number": "12"}
+    filled = fill_in("quilt", "low-tide", text, again, SMALL)
+    assert read_yaml(filled.text.encode(), "")[0].data == {
+        "title": "x",
+        "number": "12",
+        "photos": [{"file": "b.jpg", "caption": "On the line"}, {"file": "c.jpg"}, "d.jpg"],
+    }
+
+
+# Any file ---------------------------------------------------------------------------------------
+
+ODD_VALUES = st.recursive(
+    st.none() | st.booleans() | st.sampled_from(["x", "60 by", "2016", "", "a\nb\n", "kept", "front.jpg", " y "]),
+    lambda inner: st.lists(inner, max_size=3)
+    | st.dictionaries(st.sampled_from(["is", "file", "name", "to", "items", "what", "odd", "how", "blocks"]), inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@st.composite
+def odd_files(draw, kind: str) -> str:
+    """A record of which any field may hold anything, in one of the layouts of YAML."""
+    names = draw(st.lists(st.sampled_from([*questions(kind), "odd"]), unique=True, max_size=5))
+    fields = {name: draw(ODD_VALUES) for name in names}
+    in_brackets = draw(st.sampled_from([None, False, True]))
+    return yaml.safe_dump(fields, default_flow_style=in_brackets, allow_unicode=True, sort_keys=False)
+
+
+@settings(max_examples=150)
+@given(st.data(), st.sampled_from(KINDS))
+def test_whatever_a_file_holds_it_has_a_form_and_keeps_what_is_not_answered(data, kind):
+    text = data.draw(odd_files(kind))
+    form = form_for(kind, "low-tide", text, SMALL)
+    assert fill_in(kind, "low-tide", text, as_shown(form), SMALL).text == text
+    answers = data.draw(some_answers(form))
+    filled = fill_in(kind, "low-tide", text, answers, SMALL)
+    before, after = (read_yaml(each.encode(), "")[0].data for each in (text, filled.text))
+    tops = {name.split(".")[0] for name in answers}
+    assert {name: value for name, value in after.items() if name not in tops} == {
+        name: value for name, value in before.items() if name not in tops
+    }
+
+
+@settings(max_examples=75)
+@given(files(), st.data())
+def test_however_a_file_is_laid_out_an_answer_is_written_or_told(text, data):
+    form = form_for("quilt", "low-tide", text, SMALL)
+    if not form.groups:
+        assert form.problems
+        return
+    answers = data.draw(some_answers(form))
+    filled = fill_in("quilt", "low-tide", text, answers, SMALL)
+    # Capital letters stand in comments alone, and in what is answered.
+    written = "".join(map(str, answers.values()))
+    assert capitals(filled.text) == capitals(text) or capitals(written)
+    for name, answer in answers.items():
+        question = question_of("quilt", name)
+        field = by_name(filled.form).get(name)
+        wanted = cleaned(question, answer, "a\nb" if field and field.kind == "text" else None)
+        assert field is None or not wanted or field.value == wanted
+
+
+@given(st.text(max_size=60) | st.binary(max_size=40).map(lambda raw: raw.decode("utf-8", "surrogateescape")), st.sampled_from(KINDS))
+def test_what_is_no_record_at_all_has_a_form_too_and_stays(text, kind):
+    form = form_for(kind, "low-tide", text, SMALL)
+    filled = fill_in(kind, "low-tide", text, {"title": "x", "notes": "y"}, SMALL)
+    assert form.groups or filled.text == text
