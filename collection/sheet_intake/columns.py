@@ -11,7 +11,7 @@ from collection.sheet_intake.size_reading import looks_like_a_size
 from collection.sheet_intake.tables import Column, Table
 from collection.sheet_intake.word_reading import read_stage, read_yes_or_no
 
-_LOOKED_AT = 200
+_LOOKED_AT = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,23 +54,25 @@ def _by_what_stands_below(meant: list[Meant], texts: Texts) -> list[Meant]:
 
 
 def _judged(each: Meant, below: list[str]) -> Meant:
-    sizes, dates = _share(below, looks_like_a_size), _share(below, looks_like_a_date)
+    def dates() -> float:
+        return _share(below, looks_like_a_date)
+
     match each.meaning:
-        case "made" | "length" | "stage" | "given on" if sizes > 0.5:
+        case "made" | "length" | "stage" | "given on" if _share(below, looks_like_a_size) > 0.5:
             return replace(each, meaning="size", why="sizes stand below it")
-        case "made" if dates < 0.5 and _share(below, lambda text: bool(read_stage(text).fields)) > 0.6:
+        case "made" if dates() < 0.5 and _share(below, lambda text: bool(read_stage(text).fields)) > 0.6:
             return replace(each, meaning="stage", why="it says how far they are")
         case "number" if _are_counts(below):
             return replace(each, meaning="how many", why="the same small numbers come again and again")
-        case "charity" | "given to" if dates > 0.6:
+        case "charity" | "given to" if dates() > 0.6:
             return replace(each, meaning="given on", why="dates stand below it")
-        case "given to" if _share(below, _is_yes_or_no) > 0.6:
+        case "given to" | "charity" if _share(below, _is_yes_or_no) > 0.6:
             return replace(each, meaning="status", why="it says whether they are given")
         case "quilting" if _share(below, _is_yes_or_no) > 0.6:
             return replace(each, meaning=NOTE, why="yes or no does not say how")
         case "fabric" if _share(below, _is_an_amount) > 0.6:
             return replace(each, meaning="cost", why="amounts stand below it")
-        case "kept at" if dates > 0.6:
+        case "kept at" if dates() > 0.6:
             return replace(each, meaning=NOTE, why="dates stand below it")
         case "cost" | "size" if not any(any(c.isdigit() for c in text) for text in below) and below:
             return replace(each, meaning=NOTE, why="no figures stand below it")
@@ -133,7 +135,7 @@ def _rank(each: Meant, texts: Texts) -> tuple[bool, float]:
 
 def _follows_a_recipient(each: Meant, meant: list[Meant]) -> bool:
     before = [other for other in meant if other.column.number == each.column.number - 1]
-    return bool(before) and before[0].meaning in ("given to", "charity")
+    return bool(before) and before[0].meaning in ("given to", "charity", "status")
 
 
 def _sides_together(meant: list[Meant], texts: Texts) -> list[Meant]:

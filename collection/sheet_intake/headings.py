@@ -66,9 +66,14 @@ def hear(heading: str) -> Heard:
     length_first = words in (("l", "x", "w"), ("length", "x", "width"), ("lxw",), ("size", "l", "x", "w"))
     for candidate, sure in ((words, 1.0), (_without_aside(bare), 0.95), (_without(words, _KEPT_AS_NOISE), 0.9), (_without(words, _NOISE), 0.8)):
         if candidate in _phrases():
-            return Heard(_phrases()[candidate], sure, unit, length_first)
+            return _heard(_phrases()[candidate], sure, unit, length_first)
     near = _misspelt(words) or _within(words)
-    return Heard(near, 0.6, unit, length_first) if near else Heard(None, 0.0, unit)
+    return _heard(near, 0.6, unit, length_first) if near else Heard(None)
+
+
+def _heard(meaning: str, sure: float, unit: Unit | None, length_first: bool) -> Heard:
+    """The `in` of `Made in` is no unit."""
+    return Heard(meaning, sure, unit if meaning in ("size", "width", "length", "washed size") else None, length_first)
 
 
 def _without_unit(heading: str) -> tuple[str, Unit | None]:

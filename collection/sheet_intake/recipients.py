@@ -43,7 +43,7 @@ _CHARITY_WORDS = frozenset(
     "shelter hospice hospital charity foundation society church parish rescue refuge centre center ward project legacy veteran "
     "nicu auction raffle school library fund food bank orphanage mission relief trust guild donation clinic nursing care "
     "home drive red cross army outreach ministry fundraiser fire department police nursery foster safehouse temple synagogue "
-    "mosque association organisation organization thrift humane".split()
+    "mosque unit association organisation organization thrift humane".split()
 )
 _WEAK = frozenset({"home", "food", "care", "red", "army", "drive", "fire", "fund", "trust", "legacy", "nursery", "project", "centre", "center"})
 _LITTLE = {"st": "street", "rd": "road", "ave": "avenue", "hosp": "hospital", "ctr": "centre", "center": "centre"}

@@ -2,16 +2,17 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from collection.lengths import Unit
 from collection.sheet_intake.cells import Cell
 from collection.sheet_intake.columns import Meant
 from collection.sheet_intake.date_reading import read_date
 from collection.sheet_intake.going import Going, Gone, where_it_went
+from collection.sheet_intake.headings import words_of_heading
 from collection.sheet_intake.meanings import NOTE, SKIP
 from collection.sheet_intake.readings import Read
-from collection.sheet_intake.recipients import Recipient, Recipients
+from collection.sheet_intake.recipients import Kind, Recipient, Recipients
 from collection.sheet_intake.size_reading import read_sides, read_size
 from collection.sheet_intake.tables import Row
 from collection.sheet_intake.word_reading import (
@@ -39,6 +40,14 @@ _ERROR = re.compile(r"#(?:DIV/0!|REF!|N/A|NAME\?|VALUE!|NUM!|NULL!|SPILL!|CALC!|
 _WENT = re.compile(r"^(?:gave|given|gifted|donated|sold|lost|went to|promised|sent to)\b", re.IGNORECASE)
 _GOING = ("status", "given to", "charity", "go-between", "given on", "occasion")
 _PLAIN_NOTES = re.compile(r"(?:(?:my|other|general|additional) )?(?:notes?|comments?|remarks?|memo|misc\.?)\W*", re.IGNORECASE)
+
+_ASKED: Mapping[Kind, frozenset[str]] = {
+    "kept": frozenset({"kept", "keep", "have", "mine"}),
+    "donated": frozenset({"donated", "donation", "charity"}),
+    "free": frozenset({"available", "free"}),
+    "gifted": frozenset({"given", "gift", "gifted", "gone", "gave", "away"}),
+}
+"""What yes means below a heading that asks, such as `Given?`; of several the first."""
 
 Place = tuple[int, int]
 
@@ -237,12 +246,32 @@ class _RowReader:
             self._take(each, read_size(self._text(each), each.unit or self.ways.unit))
 
     def _tells_of_going(self, each: Meant, columns: list[Meant]) -> bool:
-        """Does the place where it is kept say that it is gone?"""
-        return (
-            each.meaning == "kept at"
-            and bool(_WENT.match(self._text(each)))
-            and not any(other.meaning in ("status", "given to", "charity") for other in columns)
+        """Does the place where it is kept say that it is gone, or with whom it is?"""
+        if each.meaning != "kept at" or any(other.meaning in ("given to", "charity") for other in columns):
+            return False
+        return bool(_WENT.match(self._text(each))) or self._named(self._text(each)).kind == "partner" or self._is_given(columns)
+
+    def _is_given(self, columns: list[Meant]) -> bool:
+        """Does a status say that somebody has it?"""
+        return any(
+            each.meaning == "status" and (status := self._status(each)) is not None and status.kind in ("gifted", "donated")
+            for each in columns
         )
+
+    def _status(self, each: Meant) -> Recipient | None:
+        """What a status says; of yes and no, what the heading asks."""
+        text = self._text(each)
+        answer = read_yes_or_no(text, "status").fields.get("status")
+        if answer is not None:
+            asked = set(words_of_heading(each.column.heading))
+            kind = next((kind for kind, words in _ASKED.items() if asked & words), None)
+            return Recipient(kind) if kind and answer else None
+        recipient = self._named(text)
+        if read_stage(text).fields and recipient.kind not in ("kept", "free", "donated", "promised", "gifted"):
+            return None
+        if recipient.kind in ("unknown", "sold") or (recipient.kind == "person" and recipient.state is None):
+            return None
+        return recipient
 
     def _where_it_went(self, cells: list[Meant]) -> None:
         parts: dict[str, object] = {}
@@ -273,7 +302,8 @@ class _RowReader:
     def _not_a_part(self, each: Meant, part: str) -> None:
         """A cell that says nothing of where it went: how far the work is, or words to keep."""
         read = read_stage(self._text(each))
-        if part == "status" and read.fields and "stage" not in self._facts.fields:
+        yes_or_no = bool(read_yes_or_no(self._text(each), part).fields)
+        if part == "status" and read.fields and not yes_or_no and "stage" not in self._facts.fields:
             self._take(each, read)
         elif part in ("status", "to", "charity") and self._named(self._text(each)).kind == "sold":
             self._to_notes(each, "that it was sold is kept in words only: a record has no field for it")
@@ -289,13 +319,14 @@ class _RowReader:
             return read.fields.get("on")
         if part == "occasion":
             return text
-        if part == "status" and read_stage(text).fields and self._named(text).kind not in ("kept", "free", "donated", "promised", "gifted"):
-            return None
+        if part == "status":
+            return self._status(each)
         recipient = self._named(text)
+        if each.meaning == "kept at" and not _WENT.match(text):
+            # It is only likely that who has it is to whom it was given.
+            recipient = replace(recipient, exact=False)
         if part == "through":
             return recipient.through if recipient.exact and not recipient.partner else None
-        if part == "status" and recipient.kind == "person" and recipient.state is None:
-            return None
         return recipient if recipient.kind not in ("unknown", "sold") else None
 
     def _named(self, text: str) -> Recipient:

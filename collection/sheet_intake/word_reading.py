@@ -16,7 +16,7 @@ _HERSELF = frozenset({"me", "myself", "self", "i did", "i", "my own"})
 _WAYS: tuple[tuple[str, str], ...] = (
     # a word in the cell, the way that it means
     ("longarm", "longarm"), ("long arm", "longarm"), ("long-arm", "longarm"), ("la", "longarm"),
-    ("hand", "hand"), ("hq", "hand"),
+    ("hand", "hand"),
     ("tied", "tied"), ("tie", "tied"), ("knotted", "tied"),
     ("domestic", "domestic machine"), ("dsm", "domestic machine"), ("home machine", "domestic machine"),
     ("my machine", "domestic machine"), ("sit down", "domestic machine"), ("machine", "domestic machine"),
@@ -164,7 +164,8 @@ def read_pattern(text: str) -> Read:
         return Read({"pattern.url": text.strip()})
     found = re.fullmatch(r"(\S.*?),? +by +([A-Z]\S.*)", " ".join(text.split()))
     if found:
-        return Read({"pattern.name": found[1], "pattern.designer": found[2]})
+        designer = re.sub(r"\s*\([^)]*\)$", "", found[2])
+        return Read({"pattern.name": found[1], "pattern.designer": designer}, exact=designer == found[2])
     return Read({"pattern.name": text})
 
 

@@ -54,6 +54,7 @@ def test_no_two_meanings_claim_one_heading():
 
 
 def test_a_heading_may_state_its_units():
+    assert hear("Made in").unit is None
     assert [hear(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")] == ["cm", "in", "in", "cm", None]
 
 

@@ -157,6 +157,13 @@ def test_days_are_read_as_the_other_cells_of_their_column_show(tmp_path):
         (["Status"], ["sold"], None),
         (["Where is it"], ["gave to Ruth"], {"is": "gifted", "to": "Ruth"}),
         (["Where is it"], ["cedar chest"], None),
+        (["Where is it"], ["River Street Shelter"], {"is": "donated", "to": "river-street"}),
+        (["Where is it", "Given?"], ["Ruth", "Y"], {"is": "gifted", "to": "Ruth"}),
+        (["Given?"], ["Y"], {"is": "gifted"}),
+        (["Given?"], ["N"], None),
+        (["Donated?"], ["yes"], {"is": "donated"}),
+        (["Still have?"], ["yes"], "kept"),
+        (["Status"], ["yes"], None),
         (["Date given"], [2019], {"is": "gifted", "on": "2019"}),
     ],
 )  # fmt: skip
@@ -174,6 +181,12 @@ def test_a_status_may_say_how_far_the_quilt_is(tmp_path):
     draft = the_draft(tmp_path, ["Quilt", "Status"], ["Low Tide", "needs binding"])
     assert draft.data["stage"] == "binding"
     assert "destination" not in draft.data
+
+
+def test_no_under_a_heading_that_asks_says_nothing_of_how_far_the_quilt_is(tmp_path):
+    draft = the_draft(tmp_path, ["Quilt", "Given?"], ["Low Tide", "N"])
+    assert "stage" not in draft.data
+    assert "- Given?: N" in draft.data["notes"]
 
 
 def test_several_sheets_are_taken_and_one_of_something_else_is_not(tmp_path):
