@@ -155,7 +155,7 @@ def _of_options(question: Question, word: str) -> str:
 def _yes_or_no(question: Question, data: Plain) -> str:
     if data is None:
         return ""
-    word = _text(data).strip()
+    word = _one_line(_text(data))
     if word.lower() in _YES:
         return TICKED
     if word.lower() in _NO:
