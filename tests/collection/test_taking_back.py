@@ -222,6 +222,80 @@ def test_after_any_sequence_of_changes_and_undos_the_bytes_are_those_of_the_mode
             assert state(folder) == now
 
 
+class Model:
+    """What undo promises, said a second time: files, the batches done and undone, and hands that meddle."""
+
+    def __init__(self):
+        self.files: dict[str, bytes] = {}
+        self.done: list[dict[str, tuple[bytes | None, bytes | None]]] = []
+        self.undone: list[dict[str, tuple[bytes | None, bytes | None]]] = []
+
+    def put(self, name: str, content: bytes | None) -> None:
+        self.files.pop(name, None)
+        if content is not None:
+            self.files[name] = content
+
+    def change(self, batch: dict[str, bytes | None]) -> None:
+        changed = {name: (self.files.get(name), new) for name, new in batch.items() if self.files.get(name) != new}
+        for name, new in batch.items():
+            self.put(name, new)
+        if changed:
+            self.done.append(changed)
+            self.undone.clear()
+
+    def turn_back(self, again: bool) -> bool | None:
+        """True where it was taken back, None where there is nothing, False where a hand stands in the way."""
+        stack, other = (self.undone, self.done) if again else (self.done, self.undone)
+        if not stack:
+            return None
+        if any(self.files.get(name) not in both for name, both in stack[-1].items()):
+            return False
+        turned = {name: (self.files.get(name), was) for name, (was, _) in stack.pop().items() if self.files.get(name) != was}
+        for name, (_, new) in turned.items():
+            self.put(name, new)
+        other.append(turned)
+        return True
+
+
+HAND = st.tuples(st.sampled_from(NAMES), CONTENTS)
+MEDDLED = st.lists(st.one_of(st.just("undo"), st.just("again"), BATCHES, HAND), max_size=14)
+
+
+@settings(max_examples=60)
+@given(MEDDLED)
+def test_whatever_hands_do_in_between_nothing_they_wrote_is_overwritten(acts):
+    with tempfile.TemporaryDirectory() as place:
+        folder, source, model = Path(place) / "collection", Path(place) / "source", Model()
+        folder.mkdir()
+        for act in acts:
+            if isinstance(act, str):
+                expected = model.turn_back(act == "again")
+                if expected is False:
+                    refusal(folder, again=act == "again")
+                else:
+                    assert undo(folder, again=act == "again") is bool(expected)
+            elif isinstance(act, tuple):
+                name, content = act
+                model.put(name, content)
+                (folder / name).parent.mkdir(parents=True, exist_ok=True)
+                (folder / name).unlink(missing_ok=True)
+                if content is not None:
+                    (folder / name).write_bytes(content)
+            else:
+                changes = FileChanges(folder)
+                for name, new in act.items():
+                    old = model.files.get(name)
+                    if old is None and new:
+                        source.write_bytes(new)
+                        changes.add_copy(name, source)
+                        source = source.with_name(f"{source.name}+")
+                    else:
+                        changes.add(name, old, new)
+                changes.commit(told())
+                model.change(act)
+            assert state(folder) == model.files
+
+
 # What was changed by hand -----------------------------------------------------------------------
 
 
