@@ -74,7 +74,7 @@ def group(pictures: Iterable[SeenPicture], source: str = "") -> Grouping:
         groups += found.groups
         doubts += found.doubts
     groups.sort(key=lambda each: min(natural(picture.file.name) for picture in each.pictures))
-    return Grouping(tuple(groups), tuple(doubts))
+    return Grouping(tuple(groups), (*doubts, *_of_one_name(groups)))
 
 
 def put_together(groups: Iterable[Group], because: str) -> Group:
@@ -90,6 +90,18 @@ def _group(pictures: Iterable[SeenPicture], title: str, because: str) -> Group:
 
 def _doubt(groups: Iterable[Group], why: str) -> Doubt:
     return Doubt(tuple(tuple(picture.file.name for picture in each.pictures) for each in groups), why)
+
+
+def _of_one_name(groups: Iterable[Group]) -> Iterable[Doubt]:
+    """A quilt's name that stands in several folders."""
+    by_words: dict[frozenset[str], list[Group]] = defaultdict(list)
+    for each in groups:
+        if each.title:
+            by_words[words_of(each.title) - {"quilt"}].append(each)
+    for together in by_words.values():
+        folders = {picture.file.folders for each in together for picture in each.pictures}
+        if len(together) > 1 and len(folders) > 1:
+            yield _doubt(together, f"They lie in several folders, and are called {together[0].title}.")
 
 
 _LOOKED_AT_FIRST = ("front", None, "in use", "folded", "scale", "detail", "back", "label", "in progress", "damage")

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from collection.as_written import printable
 from collection.holdings import Collection
 from site_builder.photo_intake.picture_files import Found, LeftOut, PictureFile, find_pictures
 
@@ -40,11 +41,22 @@ def open_source(source: Path, collection: Collection) -> Source:
     return _in_place(found, photos, collection, folder)
 
 
+UNNAMEABLE = "A record can't hold this file's name. Rename the file first, such as to low-tide.jpg."
+
+
 def _in_place(found: Found, photos: Path, collection: Collection, folder: str) -> Source:
     titles = {photo.file: quilt.title for quilt in collection.quilts.values() for photo in quilt.photos}
     standing = [
         replace(file, stands_at=file.path.resolve().relative_to(photos).as_posix()) for file in found.pictures
     ]
     named = tuple((file, titles[file.stands_at]) for file in standing if file.stands_at in titles)
-    rest = tuple(file for file in standing if file.stands_at not in titles)
-    return Source(rest, found.left_out, named, folder if photos.name != folder else "")
+    rest = [file for file in standing if file.stands_at not in titles]
+    left_out = tuple(LeftOut(file.name, UNNAMEABLE) for file in rest if not _can_be_named(file.stands_at, collection))
+    rest = [file for file in rest if _can_be_named(file.stands_at, collection)]
+    return Source(tuple(rest), (*found.left_out, *left_out), named, folder if photos.name != folder else "")
+
+
+def _can_be_named(photo: str, collection: Collection) -> bool:
+    """Whether a record can name the photo, and those who read the collection see it."""
+    odd = "\\" in photo or ":" in photo.partition("/")[0] or photo != photo.strip() or photo != printable(photo)
+    return photo in collection.photos and not odd

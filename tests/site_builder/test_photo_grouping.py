@@ -85,6 +85,14 @@ def test_the_same_name_in_two_years_is_two_quilts():
     assert len(together(seen("Sampler 1995.jpg"), seen("Sampler 1998.jpg"))[0]) == 2
 
 
+def test_one_name_in_several_folders_is_told_as_a_doubt():
+    groups, grouping = together(seen("Bramble/IMG_1.jpg"), seen("bramble back.jpg"), seen("2019/bramble.jpg"), seen("heron.jpg"))
+    assert len(groups) == 4
+    assert [(len(doubt.groups), doubt.why) for doubt in grouping.doubts] == [
+        (3, "They lie in several folders, and are called Bramble.")
+    ]
+
+
 # Versions
 
 

@@ -275,6 +275,15 @@ def test_photos_that_lie_in_the_collection_already_are_recorded_where_they_are(q
     assert not (quilts / "photos/bramble").exists()
 
 
+def test_a_photo_there_whose_name_no_record_can_hold_is_told(quilts, capsys):
+    for name in (b"ill-\xff.jpg", b"back\\slash.jpg", b"left alone.jpg~", b"fine.jpg"):
+        with open(os.fsencode(quilts) + b"/photos/" + name, "wb") as file:
+            file.write(jpeg(len(name)))
+    assert set(taken_in(quilts, quilts / "photos").collection.quilts) == {"low-tide", "fine"}
+    said = "".join(capsys.readouterr())
+    assert "Rename the file first" in said and "low-tide/front.jpg: Low Tide names it already." in said
+
+
 def test_a_folder_around_the_collection_is_searched_without_it(quilts, tmp_path):
     (tmp_path / "bramble.jpg").write_bytes(jpeg(2))
     assert set(taken_in(quilts, tmp_path).collection.quilts) == {"low-tide", "bramble"}
