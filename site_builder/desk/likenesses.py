@@ -5,9 +5,7 @@ from pathlib import Path
 from collection.holdings import Collection
 from site_builder.desk.photo_taking import TakenPhoto
 from site_builder.photo_intake.known_photos import known_photos
-from site_builder.photo_intake.likeness import Likeness, first_same, likeness_of
-from site_builder.photo_intake.looking import LOOKED_AT, digest_of
-from site_builder.photo_reading import decode
+from site_builder.photo_intake.likeness import Likeness, first_same
 
 PATIENCE = 4.0
 """Seconds that a person waits for the first look through a large collection; after that it is added unasked."""
@@ -41,8 +39,7 @@ def _quilts_alike(photos: list[TakenPhoto], known: dict[str, Likeness], collecti
     of_file = {photo.file: quilt.id for quilt in collection.quilts.values() for photo in quilt.photos}
     found = []
     for photo in photos:
-        likeness = likeness_of(decode(photo.content, longest=LOOKED_AT).image, digest_of(photo.content))
-        same = first_same(likeness, sorted(known.items()))
+        same = first_same(photo.seen.likeness, sorted(known.items()))
         if same in of_file:
             found.append(of_file[same])
     return list(dict.fromkeys(found))

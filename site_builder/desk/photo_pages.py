@@ -1,26 +1,22 @@
 """Adding quilts from photos, photos to quilts, and showing photos that no page has yet."""
 import asyncio
-import io
 
 from tornado.web import HTTPError
 
-from collection.editing import EditProblem, append_to_list, set_field
 from collection.problems import CollectionProblems
 from collection.reading import Reading
-from collection.safe_writing import FileChanges
-from collection.yaml_text import read_yaml
-from collection.yaml_writing import Layout, Plain, write_field
 from site_builder.build import STORE
 from site_builder.cards import card
 from site_builder.desk.changes_told import told
 from site_builder.desk.pages import Answers, DeskForm, DeskPage
+from site_builder.desk.photo_records import new_quilt, with_photos
 from site_builder.desk.photo_taking import (
     MOST_PHOTO_BYTES,
     MOST_PHOTOS_BYTES,
     TakenPhoto,
     taken_photos,
 )
-from site_builder.desk.record_texts import free_id, name_on_disk, read_record
+from site_builder.desk.record_texts import name_on_disk
 from site_builder.desk.ways_in import edit_address
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from site_builder.picture_index import RENDITION_NAME
@@ -44,7 +40,7 @@ class PhotoForm(DeskForm):
         """The photos that were sent now or are held, and what is wrong with any."""
         if held := self.desk.held.look(answers.one("held")):
             return held, []
-        return await asyncio.to_thread(taken_photos, answers.files.get("photos", []))
+        return await asyncio.to_thread(taken_photos, answers.files.get("photos", []), on=self.desk.today())
 
     async def show_too_much(self) -> None:
         await self.show("too_much.html", "That was too much at once", status=413, most=self.limits["all"])
@@ -74,10 +70,9 @@ class NewQuiltPage(PhotoForm):
         made: list[str] = []
 
         def prepare():
-            name, changes = new_quilt(self.desk.read_now(), title or title_from(photos), photos)
-            made.append(name)
-            with_photos = f" with {count_of(len(photos), 'photo')}" if photos else ""
-            return changes, told(f"{title or title_from(photos)}: begun{with_photos}")
+            quilt_id, called, changes = new_quilt(self.desk.read_now().collection, title, photos)
+            made.append(quilt_id)
+            return changes, told(f"{called}: begun" + (f" with {count_of(len(photos), 'photo')}" if photos else ""))
 
         try:
             await self.desk.write(prepare)
@@ -121,7 +116,7 @@ class AddPhotosPage(PhotoForm):
             reading = self.desk.read_now()
             quilt = reading.collection.quilts.get(quilt_id)
             title = quilt.title if quilt else quilt_id
-            changes = with_photos(reading, quilt_id, photos, shows)
+            changes = with_photos(reading.collection, quilt_id, photos, shows)
             return changes, told(f"{title}: {count_of(len(photos), 'photo')} added")
 
         try:
@@ -176,63 +171,3 @@ class RenditionPage(DeskPage):
             raise HTTPError(404)
         self.set_header("Content-Type", "image/jpeg")
         self.finish(await asyncio.to_thread(path.read_bytes))
-
-
-# What is written --------------------------------------------------------------------------------
-
-
-def title_from(photos: list[TakenPhoto]) -> str:
-    """What a quilt is called until it has a name: after its photo."""
-    from site_builder.photo_intake.picture_names import read_name
-
-    return read_name(photos[0].name.rpartition(".")[0]).title or "Quilt without a name"
-
-
-def new_quilt(reading: Reading, title: str, photos: list[TakenPhoto]) -> tuple[str, FileChanges]:
-    """A draft record with its photos: the quilt's ID, and what is to be written."""
-    folder = reading.collection.folder
-    taken = {name.removeprefix("quilts/").removesuffix(".yaml") for name in reading.texts if name.startswith("quilts/")}
-    taken |= {file.partition("/")[0] for file in reading.collection.photos}
-    quilt_id = free_id(title, taken)
-    changes = FileChanges(folder)
-    lines = write_field("title", title, column=0, layout=Layout())
-    if files := _add_files(changes, reading, quilt_id, photos):
-        lines += write_field("photos", files, column=0, layout=Layout(), one_line=False)
-    changes.add(f"quilts/{quilt_id}.yaml", None, "".join(f"{line}\n" for line in lines).encode())
-    return quilt_id, changes
-
-
-def with_photos(reading: Reading, quilt_id: str, photos: list[TakenPhoto], shows: str) -> FileChanges:
-    """A quilt's record with more photos at the end of its list. Raises CollectionProblems."""
-    folder = reading.collection.folder
-    name = name_on_disk(folder, "quilt", quilt_id) or f"quilts/{quilt_id}.yaml"
-    record = read_record(folder, name)
-    text, problems = read_yaml(record.content or b"", name)
-    if problems:
-        raise CollectionProblems(problems)
-    changes = FileChanges(folder)
-    added: list[Plain] = [{"file": file, "shows": shows} if shows else file for file in _add_files(changes, reading, quilt_id, photos)]
-    there = text.data.get("photos") if isinstance(text.data, dict) else None
-    try:
-        new = record.text
-        if isinstance(there, list):
-            for each in added:
-                new = append_to_list(new, "photos", each)
-        else:
-            new = set_field(new, "photos", [*([there] if there else []), *added], after=("destination", "title"))
-    except EditProblem as problem:
-        raise CollectionProblems([problem.in_file(name)]) from problem
-    changes.add(name, record.content, new.encode("utf-8", "surrogateescape"))
-    return changes
-
-
-def _add_files(changes: FileChanges, reading: Reading, quilt_id: str, photos: list[TakenPhoto]) -> list[Plain]:
-    """Put each photo into the quilt's own folder; their names in a record."""
-    here = {file.removeprefix(f"{quilt_id}/") for file in reading.collection.photos if file.startswith(f"{quilt_id}/")}
-    names: list[Plain] = []
-    for photo in photos:
-        file = photo.file_name(here)
-        here.add(file)
-        names.append(f"{quilt_id}/{file}")
-        changes.add(f"photos/{quilt_id}/{file}", None, photo.content)
-    return names

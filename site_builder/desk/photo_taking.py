@@ -1,14 +1,16 @@
 """Photos as they come from the browser: looked at by what they hold, and kept for a while until it is said what becomes of them."""
 import secrets
 from collections import OrderedDict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import PurePosixPath
+from datetime import date
+from pathlib import Path, PurePosixPath
 
 from tornado.httputil import HTTPFile
 
-from site_builder.addresses import slug
-from site_builder.photo_reading import UnusablePhoto, decode
+from site_builder.photo_intake.looking import SeenPicture, look_at
+from site_builder.photo_intake.picture_files import PictureFile, kind_of
+from site_builder.photo_reading import UnusablePhoto
 
 MOST_PHOTO_BYTES = 40_000_000
 MOST_PHOTOS_BYTES = 120_000_000
@@ -16,77 +18,48 @@ MOST_PHOTOS_BYTES = 120_000_000
 
 HELD_BYTES = 240_000_000
 
-_GLANCE = 64
-_ENDINGS = {
-    b"\xff\xd8\xff": ".jpg",
-    b"\x89PNG": ".png",
-    b"GIF8": ".gif",
-    b"BM": ".bmp",
-    b"II*\x00": ".tif",
-    b"MM\x00*": ".tif",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class TakenPhoto:
-    """A photo as it was sent: the name that it had, and its bytes, which are never changed."""
+    """A photo as it was sent: what is seen in it, and its bytes, which are never changed."""
 
-    name: str
+    seen: SeenPicture
     content: bytes
 
-    def file_name(self, taken: Iterable[str]) -> str:
-        """Its name in the collection: small letters and hyphens, with the ending that what it holds should have."""
-        taken = set(taken)
-        stem = slug(PurePosixPath(self.name.replace("\\", "/")).stem)
-        stem = "photo" if stem == "unnamed" else stem
-        ending = ending_of(self.content)
-        numbered = (f"{stem}-{number}{ending}" for number in range(2, 100_000))
-        first = f"{stem}{ending}"
-        return first if first not in taken else next(name for name in numbered if name not in taken)
 
-
-def taken_photos(sent: Sequence[HTTPFile]) -> tuple[list[TakenPhoto], list[str]]:
+def taken_photos(sent: Sequence[HTTPFile], *, on: date) -> tuple[list[TakenPhoto], list[str]]:
     """The photos that can be used, and a sentence for each that can't. A field that was left empty sends nothing."""
     photos, faults = [], []
     for file in sent:
         if not file.filename and not file.body:
             continue
-        photo = TakenPhoto(file.filename or "photo", file.body)
-        fault = _fault(photo)
-        if fault:
-            faults.append(f"{photo.name}: {fault}")
-        else:
-            photos.append(photo)
+        name = bare_name(file.filename)
+        try:
+            photos.append(_taken(name, file.body, on))
+        except UnusablePhoto as unusable:
+            faults.append(f"{name}: {unusable}")
     return photos, faults
 
 
-def _fault(photo: TakenPhoto) -> str | None:
-    if len(photo.content) > MOST_PHOTO_BYTES:
-        return (
-            f"This photo is {len(photo.content) // 1_000_000} MB large, and {MOST_PHOTO_BYTES // 1_000_000} MB is the most "
+def bare_name(sent_name: str) -> str:
+    r"""The name of a file without the way to it, whichever system it comes from.
+
+    >>> bare_name(r"C:\photos\Low Tide.jpg"), bare_name("../..")
+    ('Low Tide.jpg', 'photo')
+    """
+    name = PurePosixPath(sent_name.replace("\\", "/")).name
+    return name if name.strip(" .") else "photo"
+
+
+def _taken(name: str, content: bytes, on: date) -> TakenPhoto:
+    if len(content) > MOST_PHOTO_BYTES:
+        raise UnusablePhoto(
+            f"This photo is {len(content) // 1_000_000} MB large, and {MOST_PHOTO_BYTES // 1_000_000} MB is the most "
             "that the desk takes. Save a smaller copy as JPEG, or put this one into the photos folder yourself."
         )
-    if not photo.content:
-        return "This file is empty. Copying it again from the camera or phone usually helps."
-    try:
-        decode(photo.content, longest=_GLANCE)
-    except UnusablePhoto as unusable:
-        return str(unusable)
-    return None
-
-
-def ending_of(content: bytes) -> str:
-    """The ending that belongs to what a picture file holds.
-
-    >>> ending_of(b"\\xff\\xd8\\xff\\xe0"), ending_of(b"\\x00\\x00\\x00\\x18ftypheic")
-    ('.jpg', '.heic')
-    """
-    for begins, ending in _ENDINGS.items():
-        if content.startswith(begins):
-            return ending
-    if content[:4] == b"RIFF":
-        return ".webp"
-    return ".avif" if content[8:12] in (b"avif", b"avis") else ".heic"
+    if not content:
+        raise UnusablePhoto("This file is empty. Copying it again from the camera or phone usually helps.")
+    return TakenPhoto(look_at(content, PictureFile(Path(name), name, (), kind_of(content[:16])), on=on), content)
 
 
 class HeldPhotos:

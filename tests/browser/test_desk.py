@@ -147,8 +147,8 @@ def test_a_quilt_is_added_from_a_dropped_photo(desk, at, photos):
     expect(page.get_by_role("list", name="Photos that will be added")).to_contain_text("Winter Sea.jpg")
     page.get_by_role("button", name="Add this quilt").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Winter Sea")
-    assert (desk.folder / "photos/winter-sea/winter-sea.jpg").read_bytes() == content
-    assert desk.text("quilts/winter-sea.yaml") == "title: Winter Sea\nphotos:\n  - winter-sea/winter-sea.jpg\n"
+    assert (desk.folder / "photos/winter-sea/Winter Sea.jpg").read_bytes() == content
+    assert desk.text("quilts/winter-sea.yaml") == "title: Winter Sea\nphotos: [winter-sea/Winter Sea.jpg]\n"
     page.get_by_label("Size", exact=True).fill("60 x 72")
     save(page)
     expect(page).to_have_url(f"{desk.url}binder/quilts/winter-sea.html")

@@ -42,7 +42,7 @@ def test_an_empty_folder_becomes_a_catalogue_page_at_the_desk(nothing, open_page
     assert reading.problems == ()
     assert reading.collection.settings.title == "Quilts of mine: all"
     assert reading.collection.settings.maker.name == "A Maker"
-    assert (nothing.folder / "photos/low-tide/img-2041.jpg").read_bytes() == photo.read_bytes()
+    assert (nothing.folder / "photos/low-tide/IMG_2041.jpg").read_bytes() == photo.read_bytes()
 
 
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path, open_page):

@@ -1,20 +1,25 @@
 """The small parts of the desk: links put into pages, photos as they are sent, IDs, and where the preview keeps its pages."""
 import os
-from pathlib import Path
+from datetime import date
+from pathlib import Path, PurePosixPath
 
 import pytest
 from tornado.httputil import HTTPFile
 
 from collection.forms.form import digest_of
+from collection.holdings import Collection
 from collection.problems import Problem
+from collection.yaml_text import read_yaml
 from site_builder.desk import photo_taking
 from site_builder.desk.beginning import no_collection_in
-from site_builder.desk.photo_taking import HeldPhotos, TakenPhoto, ending_of, taken_photos
+from site_builder.desk.photo_records import new_quilt, with_photos
+from site_builder.desk.photo_taking import HeldPhotos, TakenPhoto, taken_photos
 from site_builder.desk.record_texts import FormerTexts, free_id
 from site_builder.desk.troubles import troubles
 from site_builder.desk.ways_in import with_ways_in
 from site_builder.preview_place import kept_place, preview_place
 
+DAY = date(2026, 5, 12)
 PAGE = b'<html><head></head><body><main class="main" id="main">\n<h1>Low Tide</h1></main></body></html>'
 
 
@@ -61,53 +66,77 @@ def sent(name: str, content: bytes) -> HTTPFile:
     return HTTPFile(filename=name, body=content, content_type="image/jpeg")
 
 
-def test_a_photo_goes_by_what_it_holds_and_not_by_its_name(tmp_path, a_photo):
-    content = a_photo(tmp_path / "x.png").read_bytes()
-    photos, faults = taken_photos([sent("Low Tide.JPG", content)])
+def new_photos(folder: Path, photos: list) -> dict[str, bytes]:
+    """What is written for a new quilt of these photos."""
+    quilt_id, _, changes = new_quilt(Collection(folder), "Low Tide", photos)
+    assert quilt_id == "low-tide"
+    return {change.name: change.new for change in changes.changes}
+
+
+def test_a_photo_is_kept_byte_for_byte_in_the_folder_of_its_quilt(tmp_path, a_photo):
+    content = a_photo(tmp_path / "x.jpg").read_bytes()
+    photos, faults = taken_photos([sent("IMG_1.JPG", content)], on=DAY)
     assert not faults
-    assert photos[0].file_name([]) == "low-tide.png"
-    assert photos[0].content == content
+    assert new_photos(tmp_path, photos) == {
+        "quilts/low-tide.yaml": b"title: Low Tide\nphotos: [low-tide/IMG_1.JPG]\n",
+        "photos/low-tide/IMG_1.JPG": content,
+    }
 
 
 @pytest.mark.parametrize(("content", "told"), [
     (b"", "empty"), (b"%PDF-1.7 ...", "x.jpg"), (b"\xff\xd8\xff" + b"\0" * 50, "x.jpg"), (b"MZ\x90\0" * 20, "x.jpg"),
 ])  # fmt: skip
 def test_what_is_no_photo_is_told_by_its_name(content, told):
-    photos, faults = taken_photos([sent("x.jpg", content)])
+    photos, faults = taken_photos([sent("x.jpg", content)], on=DAY)
     assert not photos
     assert len(faults) == 1 and told in faults[0]
 
 
 def test_a_photo_over_the_limit_is_told_with_the_limit(monkeypatch, tmp_path, a_photo):
     monkeypatch.setattr(photo_taking, "MOST_PHOTO_BYTES", 1000)
-    photos, faults = taken_photos([sent("large.jpg", a_photo(tmp_path / "x.jpg").read_bytes())])
+    photos, faults = taken_photos([sent("large.jpg", a_photo(tmp_path / "x.jpg").read_bytes())], on=DAY)
     assert not photos and "large.jpg" in faults[0] and "is the most" in faults[0]
 
 
-@pytest.mark.parametrize("name", ["../../etc/passwd.jpg", "C:\\photos\\Low Tide.jpg", "", ".jpg", "a/b/../c.jpg", "💐.jpg", "x" * 300 + ".jpg"])
-def test_the_name_of_a_photo_never_leads_elsewhere(name):
-    made = TakenPhoto(name, b"\xff\xd8\xff").file_name([])
-    assert "/" not in made and "\\" not in made and not made.startswith(".") and made.endswith(".jpg")
-    assert len(made) < 100
+@pytest.mark.parametrize("name", ["../../etc/passwd.jpg", "C:\\photos\\..\\Low Tide.jpg", "..", ".jpg", "a/b/../c.jpg", "💐.jpg", "x" * 300 + ".jpg", "a\0b.jpg"])
+def test_the_name_of_a_photo_never_leads_elsewhere(tmp_path, a_photo, name):
+    photos, _ = taken_photos([sent(name, a_photo(tmp_path / "x.jpg").read_bytes())], on=DAY)
+    written = new_photos(tmp_path, photos).keys() - {"quilts/low-tide.yaml"}
+    (only,) = (PurePosixPath(each) for each in written)
+    assert only.parent.as_posix() == "photos/low-tide"
+    assert not only.name.startswith(".") and "\\" not in only.name and len(only.name.encode()) < 200
 
 
-def test_two_photos_of_one_name_are_both_kept():
-    photo = TakenPhoto("IMG_1.jpg", b"\xff\xd8\xff")
-    assert photo.file_name(["img-1.jpg", "img-1-2.jpg"]) == "img-1-3.jpg"
+def test_two_photos_of_one_name_are_both_kept(tmp_path, a_photo):
+    contents = [a_photo(tmp_path / f"{colour}.jpg", colour=colour).read_bytes() for colour in ("navy", "tan")]
+    photos, _ = taken_photos([sent("IMG_1.jpg", content) for content in contents], on=DAY)
+    written = new_photos(tmp_path, photos)
+    assert sorted(content for name, content in written.items() if name.startswith("photos/")) == sorted(contents)
+
+
+@pytest.mark.parametrize(("written", "expected"), [
+    ("title: Low Tide  # mine\n", ["low-tide/a.jpg"]),
+    ("title: Low Tide\nphotos: x.jpg\n", ["x.jpg", "low-tide/a.jpg"]),
+    ("title: Low Tide\nphotos: [x.jpg, y.jpg]\n", ["x.jpg", "y.jpg", "low-tide/a.jpg"]),
+    ("title: Low Tide\nphotos:\n  # the front\n  - {file: x.jpg, shows: front}\n", [{"file": "x.jpg", "shows": "front"}, "low-tide/a.jpg"]),
+])  # fmt: skip
+def test_photos_join_whatever_the_record_has(tmp_path, a_photo, written, expected):
+    (tmp_path / "quilts").mkdir()
+    (tmp_path / "quilts" / "low-tide.yaml").write_text(written)
+    photos, _ = taken_photos([sent("a.jpg", a_photo(tmp_path / "a.jpg").read_bytes())], on=DAY)
+    changes = with_photos(Collection(tmp_path), "low-tide", photos, "")
+    (text,) = (change.new.decode() for change in changes.changes if change.name.endswith(".yaml"))
+    assert read_yaml(text.encode(), "x")[0].data["photos"] == expected
+    assert all(comment in text for comment in ("# mine", "# the front") if comment in written)
 
 
 def test_held_photos_are_bounded_and_the_newest_stay(monkeypatch):
     monkeypatch.setattr(photo_taking, "HELD_BYTES", 100)
     held = HeldPhotos()
-    first, second = (held.hold([TakenPhoto("x.jpg", b"x" * 60)]) for _ in range(2))
+    first, second = (held.hold([TakenPhoto(None, b"x" * 60)]) for _ in range(2))
     assert held.look(first) == [] and len(held.look(second)) == 1
     held.let_go(second)
     assert held.look(second) == []
-
-
-def test_endings_follow_the_content():
-    assert ending_of(b"RIFF\0\0\0\0WEBPVP8 ") == ".webp"
-    assert ending_of(b"\0\0\0\x1cftypavif") == ".avif"
 
 
 # Records ----------------------------------------------------------------------------------------
