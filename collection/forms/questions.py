@@ -97,7 +97,7 @@ class _Place:
     def wording(self, table: Mapping[str, str], otherwise: str) -> str:
         """By the kind and the whole path, else by the path; `history.to` has the words of `destination.to`."""
         path = self.path.replace("history.", "destination.", 1)
-        return table.get(f"{self.kind}:{path}") or table.get(path) or otherwise
+        return table.get(f"{self.kind}:{path}", table.get(path, otherwise))
 
 
 def _parts_of(model: type[BaseModel], above: _Place) -> Iterator[Question | Part]:
