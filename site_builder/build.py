@@ -61,7 +61,7 @@ def build(
     reading = read_collection(folder, lambda: (SeenFiles.look(folder, clock, before), cache))
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
-    store = PictureStore(output / STORE)
+    store = PictureStore(output / STORE, now=clock)
     notes: dict[EditionName, EditionNotes] = {}
     writers: list[EditionWriter] = []
     with editions_replaced(output, editions) as staged:
@@ -177,12 +177,14 @@ def _write_edition(
     quilts = wall_order(edition)
     plans = list(pages_of(edition, quilts))
     heads, renderer = PageHeads(edition, quilts), Renderer()
-    shared = digest_of(f"{standing.shared} {heads.colours}".encode())
     for done, plan in enumerate(plans, start=1):
-        rests_on = plan.rests_on(shared, standing.quilts)
-        if not writer.kept(plan.path, rests_on):
+        # A page of no quilts with colours has the strip of the whole edition.
+        own = plan.rests_on(standing.shared, standing.quilts)
+        with_strip = own and digest_of(f"{own} {heads.colours}".encode())
+        if not (own and writer.kept(plan.path, (own, with_strip))):
             spec = plan.page(edition)
-            writer.put(plan.path, renderer.page(spec.template, heads.head(spec), spec.view), rests_on)
+            content = renderer.page(spec.template, heads.head(spec), spec.view)
+            writer.put(plan.path, content, own if spec.colours else with_strip)
         progress(f"Pages of the {edition.name}", done, len(plans))
     paths = [plan.path for plan in plans]
     for path, content in {**web_files(edition, paths), **wall_index(edition, quilts), **_assets()}.items():

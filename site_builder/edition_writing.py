@@ -1,6 +1,6 @@
 """Writing the files of an edition, those alone that differ from what lies in its place."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from collection.file_stamps import digest_of
@@ -22,12 +22,12 @@ class EditionWriter:
         self._made: dict[str, tuple[str, str | None]] = {}
         self._pages_written = 0
 
-    def kept(self, path: str, rests_on: str | None) -> bool:
-        """Keep the file if it was made from the same."""
+    def kept(self, path: str, rests_on: Sequence[str]) -> bool:
+        """Keep the file if it was made from one of these."""
         note = self._before.get(path)
-        if rests_on is None or note is None or note.rests_on != rests_on or not self._is_untouched(path, note):
+        if note is None or note.rests_on not in rests_on or not self._is_untouched(path, note):
             return False
-        self._keep(path, note.content, rests_on)
+        self._keep(path, note.content, note.rests_on)
         return True
 
     def put(self, path: str, content: bytes, rests_on: str | None = None) -> None:

@@ -1,6 +1,6 @@
 """From a view to the bytes of a page: a pure function of both and of the templates."""
 
-from functools import cached_property
+from functools import cache
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -13,34 +13,32 @@ from site_builder.views.parts import Card
 class Renderer:
     """Renders pages by the templates of the package. Escaping is on; an unknown name is an error."""
 
-    def __init__(self) -> None:
-        self._drawn: dict[tuple, tuple[Card, Markup]] = {}
-
-    @cached_property
-    def _environment(self) -> Environment:
-        environment = Environment(
-            loader=PackageLoader("site_builder"),
-            autoescape=True,
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
-        environment.globals["drawn_once"] = self._drawn_once
-        return environment
-
-    def _drawn_once(self, macro: str, card: Card, *more: bool) -> Markup:
-        """A card by a macro of its own template; the same card hangs on many pages."""
-        asked_for = (macro, id(card), *more)
-        of, drawn = self._drawn.get(asked_for, (None, Markup()))
-        if of is not card:
-            drawn = getattr(self._environment.get_template("_cards.html").module, macro)(card, *more)
-            self._drawn[asked_for] = card, drawn
-        return drawn
-
     def page(self, template: str, head: PageHead, view: Any) -> bytes:
         """One page as UTF-8."""
         return self.text(template, page=head, view=view)
 
     def text(self, template: str, **values: Any) -> bytes:
         """What a template makes of some values, as UTF-8: for what is no page of an edition."""
-        return self._environment.get_template(template).render(**values).encode("utf-8")
+        return _environment().get_template(template).render(**values).encode("utf-8")
+
+
+@cache
+def _environment() -> Environment:
+    """Templates are compiled once for each run of the program, however many builds it makes."""
+    environment = Environment(
+        loader=PackageLoader("site_builder"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals["drawn_once"] = _drawn_once
+    return environment
+
+
+def _drawn_once(macro: str, card: Card, *more: bool) -> Markup:
+    """A card by a macro of the template for cards; the same card hangs on many pages."""
+    asked_for = (macro, *more)
+    if asked_for not in card.drawn:
+        card.drawn[asked_for] = getattr(_environment().get_template("_cards.html").module, macro)(card, *more)
+    return card.drawn[asked_for]

@@ -1,6 +1,6 @@
 """What recurs on pages: links, pictures, cards, facts, tables, shapes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
@@ -57,7 +57,8 @@ class PictureView:
 class Card:
     """A quilt on a wall or in a list: a picture, or its stand-in, and lines of facts beneath the title.
 
-    `eager` marks the first row, which loads at once.
+    `eager` marks the first row, which loads at once; `drawn` remembers how the card looks on a page, as
+    the same card hangs on many.
     """
 
     id: str
@@ -67,6 +68,7 @@ class Card:
     picture: PictureView | None
     stand_in: Patchwork | None
     eager: bool = False
+    drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,142 @@
+"""A build that makes anew only what changed gives what a build from nothing gives, byte for byte."""
+
+import os
+import time
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from collection.problems import CollectionProblems
+from site_builder import build as building
+from site_builder.build import build
+from tests.site_builder import changing_collections
+from tests.site_builder.changing_collections import CHANGES, Place
+
+# Each example builds some five times; the usual run has only a few.
+EXAMPLES = 300 if os.environ.get("HYPOTHESIS_PROFILE") == "searching" else 5
+
+
+def contents(output: Path) -> dict[str, bytes | None]:
+    """Everything in the editions, folders too."""
+    return {
+        path.relative_to(output).as_posix(): path.read_bytes() if path.is_file() else None
+        for name in ("catalogue", "binder")
+        for path in (output / name).rglob("*")
+    }
+
+
+def build_again(place: Place, output: Path, patch: pytest.MonkeyPatch) -> bool:
+    """Build as it is asked by a program of the given version; False when the records have problems."""
+    asked = place.asked
+    version = f"<!-- {asked.program} -->".encode()
+    render = building.Renderer.__dict__["page"]
+    ahead = 10**11 if asked.is_settled else 0
+    with patch.context() as within:
+        within.setattr("site_builder.build_notes.program_stamp", lambda: str(asked.program))
+        within.setattr("site_builder.built_already.program_stamp", lambda: str(asked.program))
+        within.setattr(building.Renderer, "page", lambda *args: render(*args) + version)
+        try:
+            build(place.folder, output, on=asked.on, editions=asked.editions, jobs=1, clock=lambda: time.time_ns() + ahead)
+        except CollectionProblems:
+            return False
+    return True
+
+
+steps = st.lists(st.tuples(st.sampled_from(CHANGES), st.integers(0, 10**6)), min_size=1, max_size=4)
+
+
+@settings(max_examples=EXAMPLES, suppress_health_check=list(HealthCheck))
+@given(st.lists(steps, min_size=1, max_size=3))
+def test_after_any_changes_a_build_gives_what_a_fresh_one_gives(builds):
+    with TemporaryDirectory() as temporary, pytest.MonkeyPatch.context() as patch:
+        place = changing_collections.begin(Path(temporary))
+        build_again(place, place.output, patch)
+        for changes in builds:
+            for change, chance in changes:
+                change(place, Random(chance))
+            before = contents(place.output)
+            if not build_again(place, place.output, patch):
+                assert contents(place.output) == before
+        place.asked.editions = ("catalogue", "binder")
+        fresh = place.output.with_name("fresh")
+        if build_again(place, place.output, patch):
+            assert build_again(place, fresh, patch)
+            assert contents(place.output) == contents(fresh)
+            assert build(place.folder, fresh, on=place.asked.on).pages > 0
+            links = {path: path.stat().st_nlink for path in place.output.rglob("*") if path.is_file()}
+            assert set(links.values()) == {1}
+        else:
+            assert not build_again(place, fresh, patch)
+
+
+MARK = "Xylographer"
+
+
+def test_what_is_taken_out_of_the_records_leaves_the_pages_and_all_that_is_kept_beside_them(tmp_path):
+    place = changing_collections.begin(tmp_path)
+    quilt, photo = place.folder / "quilts/ebb.yaml", place.folder / f"photos/{MARK}.jpg"
+    before = quilt.read_text()
+    changing_collections.draw(photo, 3)
+    fields = ("story", "notes", "kept_at", "also_called", "condition_note")
+    quilt.write_text(
+        "".join(f"{field}: {MARK} {field}\n" for field in fields) + f"title: {MARK}\nphotos: [{MARK}.jpg]\n"
+    )
+    quilt.rename(quilt.with_name(f"{MARK.lower()}.yaml"))
+    build(place.folder, place.output, on=place.asked.on)
+    assert where(MARK, place.output)
+    quilt.with_name(f"{MARK.lower()}.yaml").unlink()
+    photo.unlink()
+    quilt.write_text(before)
+    build(place.folder, place.output, on=place.asked.on)
+    assert where(MARK, place.output) == []
+
+
+def test_what_becomes_private_leaves_the_catalogue_and_stays_in_the_binder(tmp_path):
+    place = changing_collections.begin(tmp_path)
+    with (place.folder / "quilts/ebb.yaml").open("a") as quilt:
+        quilt.write(f"story: {MARK}\n")
+    build(place.folder, place.output, on=place.asked.on)
+    assert where(MARK, place.output / "catalogue")
+    (place.folder / "collection.yaml").write_text("public: [made, photos]\n")
+    build(place.folder, place.output, on=place.asked.on)
+    assert where(MARK, place.output / "catalogue") == []
+    assert where(MARK, place.output / "binder")
+
+
+def where(word: str, folder: Path) -> list[str]:
+    """The files of a folder in whose content or name a word stands, in any case."""
+    return [
+        path.relative_to(folder).as_posix()
+        for path in folder.rglob("*")
+        if word.lower() in path.name.lower() or (path.is_file() and word.lower().encode() in path.read_bytes().lower())
+    ]
+
+
+@pytest.mark.parametrize("edition", ["catalogue", "binder"])
+def test_a_story_changes_the_pages_of_its_quilt_alone(tmp_path, edition):
+    """And the words by which the wall is searched; what lists each quilt with its story as well."""
+    place = changing_collections.begin(tmp_path)
+    build(place.folder, place.output, on=place.asked.on)
+    before = contents(place.output)
+    times = {path: path.stat().st_mtime_ns for path in (place.output / edition).rglob("*.*")}
+    with (place.folder / "quilts/ebb.yaml").open("a") as quilt:
+        quilt.write("story: By the sea.\n")
+    report = build(place.folder, place.output, on=place.asked.on)
+    after = contents(place.output)
+    assert {name for name in before if before[name] != after[name] and name.startswith(edition)} == {
+        f"{edition}/quilts/ebb.html", f"{edition}/wall/words.js"
+    }
+    assert report.changed == 2
+    written = {path.name for path, time in times.items() if path.stat().st_mtime_ns != time}
+    assert written == {"ebb.html", "words.js"}
+
+
+def test_the_same_call_as_the_interrupted_state_is_called_by_those_who_write():
+    from collection.safe_writing import UNFINISHED
+    from site_builder import built_already
+
+    assert built_already.UNFINISHED == UNFINISHED
