@@ -137,7 +137,7 @@ EXPLANATIONS: dict[str, str] = {
     "features": "Anything a charity may require or refuse: buttons, flannel, tied; with commas between. "
     "Once written, it is the whole list: write none where there is nothing of the kind.",
     "care.washed": "yes, no, or when it was last washed.",
-    "destination": "Where it stands on its way out of the house, if it is to go at all.",
+    "destination": "Here a slip is mended. When it moves, say where it goes instead: that keeps its history.",
     "destination.is": "Undecided, kept, looking for a home, or on its way.",
     "destination.to": "The charity; of a gift, who received it.",
     "destination.through": "The go-between who passes it on, if any.",
