@@ -29,7 +29,7 @@ LISTED_AT_MOST = 12
 @click.argument("collection", default=".", type=click.Path(path_type=Path))
 @click.argument("source", required=False, type=click.Path(path_type=Path))
 @click.option("--columns", type=click.Path(path_type=Path),
-              help="What the columns mean: written to this file if it is not there yet, else read from it.")  # fmt: skip
+              help="What the columns mean: written to this file if it is not there, else read from it.")  # fmt: skip
 @click.option("--account", type=click.Path(path_type=Path), help="Write where each cell went to this .csv.")
 @day_option("The day that counts as today. Default: today.")
 @click.option("--dry-run", is_flag=True, help="Only show what would be made.")
@@ -51,7 +51,9 @@ def take_in(
             raise click.UsageError("Name the spreadsheet, or the folder of photos, that is to be taken in.")
     collection_folder(collection)
     if not source.exists():
-        raise click.UsageError(f"There is no {source}. Name the spreadsheet, or the folder of photos, that is to be taken in.")
+        raise click.UsageError(
+            f"There is no {source}. Name the spreadsheet, or the folder of photos, that is to be taken in."
+        )
     day = on or date.today()
     if source.is_dir() or source.suffix.lower() not in SHEETS:
         if columns or account:
@@ -64,7 +66,15 @@ def take_in(
 
 
 def _take_in_sheet(
-    folder: Path, source: Path, columns: Path | None, account: Path | None, *, on: date, dry_run: bool, yes: bool, as_json: bool
+    folder: Path,
+    source: Path,
+    columns: Path | None,
+    account: Path | None,
+    *,
+    on: date,
+    dry_run: bool,
+    yes: bool,
+    as_json: bool,
 ) -> None:
     from collection.sheet_intake.account import account_csv
     from collection.sheet_intake.intake import take_in as taken_in
@@ -120,7 +130,9 @@ def columns_beside(source: Path) -> Path:
     return source.with_name(f"{source.stem}.columns.yaml")
 
 
-def _columns(named: Path | None, source: Path, workbook: "Workbook", reading: "Reading") -> "ColumnsFile | None":
+def _columns(
+    named: Path | None, source: Path, workbook: "Workbook", reading: "Reading"
+) -> "ColumnsFile | None":
     """The maker's file of columns: the one that is named, or the one beside the sheet, if it is there."""
     from collection.problems import CollectionProblems
     from collection.sheet_intake.columns_file import read_columns_file
@@ -143,13 +155,20 @@ def _write_columns(path: Path, intake: "Intake", reading: "Reading") -> None:
 
     refuse_file(path, ("yaml", "yml"))
     sheets = [
-        (each.sheet.name, each.take, each.table.headings, [(meant, each.texts(meant.column.number)) for meant in each.meant])
+        (
+            each.sheet.name,
+            each.take,
+            each.table.headings,
+            [(meant, each.texts(meant.column.number)) for meant in each.meant],
+        )
         for each in intake.sheets
     ]
     units = reading.collection.settings.units
     text = columns_text(intake.workbook, sheets, units=units, unsettled=dict(intake.unknown_charities))
     write_whole(path, text.encode("utf-8", "backslashreplace"))
-    say(f"What each column means is written in {path}; nothing was taken in yet. Look it over, then run this again.")
+    say(
+        f"What each column means is written in {path}; nothing was taken in yet. Look it over, then run this again."
+    )
 
 
 # Writing ----------------------------------------------------------------------------------------
@@ -182,9 +201,14 @@ def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, ye
         return False
     if not yes and _someone_can_answer():
         click.confirm(f"Take in {quilts}?", default=True, abort=True, err=True)
-    told = Told("\n".join(lines_of(intake)), datetime.now().astimezone(), click.get_current_context().command.name)
+    told = Told(
+        "\n".join(lines_of(intake)), datetime.now().astimezone(), click.get_current_context().command.name
+    )
     file_changes(intake, reading, on=on).commit(told)
-    say(f"Took in {quilts}; counterpane undo takes it back. What is missing in them: counterpane check {reading.collection.folder}")
+    say(
+        f"Took in {quilts}; counterpane undo takes it back. "
+        f"What is missing in them: counterpane check {reading.collection.folder}"
+    )
     return True
 
 
@@ -241,7 +265,8 @@ def _charities(intake: "Intake") -> Iterator[str]:
     lines = [f"{name} ({count_of(rows, 'row')}): partners/{sound_id(name)}.yaml with name: {name}"
              for name, rows in intake.unknown_charities.items()]  # fmt: skip
     yield from _listed(
-        "Charities, it seems, that the collection has no file of. Write it first, and these quilts are recorded as given to it; "
+        "Charities, it seems, that the collection has no file of. Write it first, and these quilts are recorded "
+        "as given to it; "
         "else the words stay with the quilts:", lines,
     )  # fmt: skip
 
@@ -250,22 +275,40 @@ def _to_look_at(intake: "Intake") -> Iterator[str]:
     from collection.as_written import as_written
 
     lines = [
-        f"{_in(intake, each.sheet)}{each.doubt.cell.place}, {each.doubt.heading}: {as_written(each.doubt.cell.text)}: {each.doubt.why} ({each.quilt})"
+        f"{_in(intake, each.sheet)}{each.doubt.cell.place}, {each.doubt.heading}: "
+        f"{as_written(each.doubt.cell.text)}: {each.doubt.why} ({each.quilt})"
         for each in intake.doubts
     ]
-    yield from _listed("To look at; what can't be read is kept in the quilt's notes as it was written:", lines)
+    yield from _listed(
+        "To look at; what can't be read is kept in the quilt's notes as it was written:", lines
+    )
 
 
 def _held(intake: "Intake") -> Iterator[str]:
-    same = [f"{_in(intake, row.sheet)}row {row.row} is {row.same_as} word for word" for row in intake.held if row.same_as]
-    yield from _listed("Taken once. Where each is a quilt of its own, write same_rows: each into the file of columns:", same)
-    there = [f"{_in(intake, row.sheet)}row {row.row}: quilts/{row.quilt}.yaml" for row in intake.held if row.quilt]
-    yield from _listed("Recorded already, and left as they are. Where it is another quilt, give it another title in the sheet:", there)
+    same = [
+        f"{_in(intake, row.sheet)}row {row.row} is {row.same_as} word for word"
+        for row in intake.held
+        if row.same_as
+    ]
+    yield from _listed(
+        "Taken once. Where each is a quilt of its own, write same_rows: each into the file of columns:", same
+    )
+    there = [
+        f"{_in(intake, row.sheet)}row {row.row}: quilts/{row.quilt}.yaml" for row in intake.held if row.quilt
+    ]
+    yield from _listed(
+        "Recorded already, and left as they are. Where it is another quilt, give it another title in the sheet:",
+        there,
+    )
 
 
 def _changed(intake: "Intake") -> Iterator[str]:
     lines = [line for row in intake.changed for line in _changed_lines(intake, row)]
-    yield from _listed("Changed in the sheet since they were taken in. The records stay as they are; change them by hand where the sheet is right:", lines)
+    yield from _listed(
+        "Changed in the sheet since they were taken in. The records stay as they are; change them by hand where "
+        "the sheet is right:",
+        lines,
+    )
 
 
 def _changed_lines(intake: "Intake", row: "ChangedRow") -> Iterator[str]:
@@ -277,7 +320,8 @@ def _changed_lines(intake: "Intake", row: "ChangedRow") -> Iterator[str]:
         before = as_written(cell.before) if cell.before else "nothing"
         now = as_written(cell.now) if cell.now else "nothing"
         proposed = "; ".join(f"{path}: {write_flow(value)}" for path, value in cell.proposed.items())
-        yield f"{_in(intake, row.sheet)}row {row.row}, {cell.heading}: was {before}, is {now}. {quilts}{f': {proposed}' if proposed else ''}"
+        place = f"{_in(intake, row.sheet)}row {row.row}, {cell.heading}"
+        yield f"{place}: was {before}, is {now}. {quilts}{f': {proposed}' if proposed else ''}"
 
 
 def _new(intake: "Intake") -> Iterator[str]:
@@ -296,7 +340,9 @@ def _account_line(intake: "Intake") -> str:
     from site_builder.words import count_of
 
     parts = ", ".join(f"{where} {count:,}" for where, count in by_where(intake.account).items())
-    return f"{count_of(len(intake.account), 'cell')} accounted for: {parts}. --account FILE.csv tells of each."
+    return (
+        f"{count_of(len(intake.account), 'cell')} accounted for: {parts}. --account FILE.csv tells of each."
+    )
 
 
 def _in(intake: "Intake", sheet: str) -> str:

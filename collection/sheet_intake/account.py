@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 Where = Literal[
-    "field", "field and notes", "notes", "title line", "heading", "heading again", "total", "line between", "taken in before",
-    "changed since", "same as another row", "recorded already", "left out", "sheet left out",
+    "field", "field and notes", "notes", "title line", "heading", "heading again", "total", "line between",
+    "taken in before", "changed since", "same as another row", "recorded already", "left out", "sheet left out",
 ]  # fmt: skip
 
 # A program that shows tables may take a text that begins so for a formula, and carry it out.

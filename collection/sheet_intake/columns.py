@@ -35,10 +35,20 @@ def propose(table: Table) -> tuple[Meant, ...]:
         Meant(column, column.heard.meaning or NOTE, column.heard.unit, column.heard.length_first)
         for column in table.columns
     ]
-    texts = {each.column.number: [text for row in table.rows[:_LOOKED_AT] if (text := row.text(each.column.number))] for each in meant}
+    texts = {
+        each.column.number: [
+            text for row in table.rows[:_LOOKED_AT] if (text := row.text(each.column.number))
+        ]
+        for each in meant
+    }
     for decide in (_by_what_stands_below, _title, _one_of_each, _sides_together):
         meant = decide(meant, texts)
-    return tuple(replace(each, order=order_shown(texts[each.column.number])) if each.meaning in ("made", "given on", "appraised on") else each for each in meant)
+    return tuple(
+        replace(each, order=order_shown(texts[each.column.number]))
+        if each.meaning in ("made", "given on", "appraised on")
+        else each
+        for each in meant
+    )
 
 
 Texts = dict[int, list[str]]
@@ -93,11 +103,14 @@ def _are_counts(below: list[str]) -> bool:
 
 
 def _title(meant: list[Meant], texts: Texts) -> list[Meant]:
-    """Where two columns could hold the title, `Quilt name` does rather than `Name`; where none does, the pattern is no title."""
+    """Of several columns that could hold the title, the one whose texts differ most does; the others are notes."""
     titled = [each for each in meant if each.meaning == "title"]
     if len(titled) < 2:
         return meant
-    best = max(titled, key=lambda each: (_distinct(texts[each.column.number]), each.column.heard.sure, -each.column.number))
+    best = max(
+        titled,
+        key=lambda each: (_distinct(texts[each.column.number]), each.column.heard.sure, -each.column.number),
+    )
     return [
         replace(each, meaning=NOTE, why=f"column {best.column.letters} holds the title")
         if each.meaning == "title" and each is not best
@@ -122,10 +135,18 @@ def _one_of_each(meant: list[Meant], texts: Texts) -> list[Meant]:
     for each in meant:
         if surest[each.meaning] is each or BY_NAME[each.meaning].several:
             found.append(each)
-        elif each.meaning == "made" and not any(other.meaning == "given on" for other in meant) and _follows_a_recipient(each, meant):
+        elif (
+            each.meaning == "made"
+            and not any(other.meaning == "given on" for other in meant)
+            and _follows_a_recipient(each, meant)
+        ):
             found.append(replace(each, meaning="given on", why="it stands behind to whom they went"))
         else:
-            found.append(replace(each, meaning=NOTE, why=f"column {surest[each.meaning].column.letters} says that already"))
+            found.append(
+                replace(
+                    each, meaning=NOTE, why=f"column {surest[each.meaning].column.letters} says that already"
+                )
+            )
     return found
 
 
@@ -144,4 +165,7 @@ def _sides_together(meant: list[Meant], texts: Texts) -> list[Meant]:
     if {"width", "length"} <= names and "size" not in names:
         return meant
     why = "the size stands in a column of its own" if "size" in names else "the other side is missing"
-    return [replace(each, meaning=NOTE, why=why) if each.meaning in ("width", "length") else each for each in meant]
+    return [
+        replace(each, meaning=NOTE, why=why) if each.meaning in ("width", "length") else each
+        for each in meant
+    ]

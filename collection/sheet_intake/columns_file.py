@@ -1,4 +1,4 @@
-"""What the columns of a sheet mean as a file that the maker can correct, and that is read back with its mistakes told."""
+"""What the columns of a sheet mean, as a file that the maker can correct and whose mistakes are told."""
 
 from typing import Annotated, Literal
 
@@ -22,14 +22,18 @@ class ColumnEntry(Record):
     """One column of a sheet."""
 
     column: Text | None = Field(None, description="The column's letter, such as B.")
-    heading: Text | None = Field(None, description="What stands above it; looked for first, should columns have moved.")
+    heading: Text | None = Field(
+        None, description="What stands above it; looked for first, should columns have moved."
+    )
     means: Annotated[Literal[tuple(BY_NAME)], ANY_CASE] = Field(description="What it means.")
     unit: Units | None = Field(None, description="The unit of bare numbers in this column.")
 
     @model_validator(mode="after")
     def _says_which(self) -> "ColumnEntry":
         if self.column is None and self.heading is None:
-            raise ValueError("Say which column: write column: and its letter, or heading: and what stands above it.")
+            raise ValueError(
+                "Say which column: write column: and its letter, or heading: and what stands above it."
+            )
         if self.column is not None and column_of(self.column) is None:
             raise ValueError("A column is named by its letters, such as B or AC.")
         return self
@@ -46,7 +50,9 @@ class SheetEntry(Record):
     dates: Annotated[Literal["day first", "month first"], ANY_CASE] | None = Field(
         None, description="Which figure of 5/12/2016 is the day."
     )
-    columns: Annotated[tuple[ColumnEntry, ...], ONE_IS_A_LIST] = Field((), description="What each column means.")
+    columns: Annotated[tuple[ColumnEntry, ...], ONE_IS_A_LIST] = Field(
+        (), description="What each column means."
+    )
 
 
 class RecipientEntry(Record):
@@ -70,7 +76,9 @@ class ColumnsFile(Record):
     same_rows: Annotated[Literal["once", "each"], ANY_CASE] = Field(
         "once", description="Rows that are the same word for word: one quilt, or one each."
     )
-    sheets: Annotated[tuple[SheetEntry, ...], ONE_IS_A_LIST] = Field((), description="The sheets of the file.")
+    sheets: Annotated[tuple[SheetEntry, ...], ONE_IS_A_LIST] = Field(
+        (), description="The sheets of the file."
+    )
     recipients: Annotated[tuple[RecipientEntry, ...], ONE_IS_A_LIST] = Field(
         (), description="Whom the words of the sheet mean."
     )
@@ -85,7 +93,9 @@ class ColumnsFile(Record):
             if entry.is_ == "partner":
                 through = entry.partner in go_betweens
                 found[entry.written] = Recipient(
-                    "partner", partner=None if through else entry.partner, through=entry.partner if through else None
+                    "partner",
+                    partner=None if through else entry.partner,
+                    through=entry.partner if through else None,
                 )
             elif entry.is_ == "note":
                 found[entry.written] = Recipient("unknown", exact=False)
@@ -95,7 +105,9 @@ class ColumnsFile(Record):
         return found
 
 
-def read_columns_file(raw: bytes, file: str, workbook: Workbook, partners: frozenset[str]) -> tuple[ColumnsFile | None, list[Problem]]:
+def read_columns_file(
+    raw: bytes, file: str, workbook: Workbook, partners: frozenset[str]
+) -> tuple[ColumnsFile | None, list[Problem]]:
     """The file, checked against the sheets and partners that there are; None with all that is wrong in it."""
     text, problems = read_yaml(raw, file)
     if problems:
@@ -117,9 +129,19 @@ def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook):
         if entry.sheet not in names:
             if len(columns.sheets) == len(names) == 1:
                 continue  # The only sheet of a file, such as a .csv, is called as the file is.
-            yield text.problem(("sheets", index, "sheet"), entry.sheet, f"There is no such sheet in {workbook.name}. {choices(entry.sheet, names)}")
-        if len(entry.headings) > 2 or sorted(entry.headings) != list(range(min(entry.headings, default=0), max(entry.headings, default=-1) + 1)):
-            yield text.problem(("sheets", index, "headings"), list(map(str, entry.headings)), "Headings stand in one row, or in two that follow each other, such as [3, 4].")
+            yield text.problem(
+                ("sheets", index, "sheet"),
+                entry.sheet,
+                f"There is no such sheet in {workbook.name}. {choices(entry.sheet, names)}",
+            )
+        if len(entry.headings) > 2 or sorted(entry.headings) != list(
+            range(min(entry.headings, default=0), max(entry.headings, default=-1) + 1)
+        ):
+            yield text.problem(
+                ("sheets", index, "headings"),
+                list(map(str, entry.headings)),
+                "Headings stand in one row, or in two that follow each other, such as [3, 4].",
+            )
 
 
 def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook):
@@ -134,14 +156,19 @@ def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook):
             by_letter = column.column is not None and (column_of(column.column) or 0) <= widest
             if not by_letter and (column.heading or "").casefold() not in words:
                 remedy = f"The sheet {sheet.name} has no such column; its last is {letters(widest)}."
-                yield text.problem(("sheets", index, "columns", place), column.column or column.heading, remedy)
+                yield text.problem(
+                    ("sheets", index, "columns", place), column.column or column.heading, remedy
+                )
 
 
 def _unknown_partners(columns: ColumnsFile, text: YamlText, partners: frozenset[str]):
     for index, entry in enumerate(columns.recipients):
         if entry.partner is not None and entry.partner not in partners:
             known = choices(entry.partner, sorted(partners)) if partners else "There are none yet."
-            remedy = f"There is no partners/{entry.partner}.yaml. {known} Or write that file first, with name: and the charity's name."
+            remedy = (
+                f"There is no partners/{entry.partner}.yaml. {known} "
+                "Or write that file first, with name: and the charity's name."
+            )
             yield text.problem(("recipients", index, "partner"), entry.partner, remedy)
 
 
@@ -157,7 +184,13 @@ _HEAD = """\
 """
 
 
-def columns_text(workbook: Workbook, taken: "list[tuple[str, bool, tuple[int, ...], list]]", *, units: str, unsettled: dict[str, int]) -> str:
+def columns_text(
+    workbook: Workbook,
+    taken: "list[tuple[str, bool, tuple[int, ...], list]]",
+    *,
+    units: str,
+    unsettled: dict[str, int],
+) -> str:
     """The proposal as YAML, with what stands in each column beside it.
 
     `taken`: of each sheet its name, whether it is taken, the rows of its headings, and its columns as (`Meant`, some
@@ -165,7 +198,11 @@ def columns_text(workbook: Workbook, taken: "list[tuple[str, bool, tuple[int, ..
     """
     meanings = "\n".join(f"#   {meaning.name:<16}{meaning.lands_in}" for meaning in MEANINGS)
     lines = [_HEAD.format(name=_comment(workbook.name), meanings=meanings).rstrip("\n")]
-    lines += [f"units: {units}            # of numbers without a unit: in or cm", "same_rows: once       # rows that are the same word for word: once, or each a quilt", "sheets:"]
+    lines += [
+        f"units: {units}            # of numbers without a unit: in or cm",
+        "same_rows: once       # rows that are the same word for word: once, or each a quilt",
+        "sheets:",
+    ]
     for sheet, take, headings, columns in taken:
         lines += [f"  - sheet: {write_flow(sheet)}", f"    take: {'true' if take else 'false'}"]
         lines.append(f"    headings: [{', '.join(map(str, headings))}]   # the rows that they stand in")
@@ -174,9 +211,19 @@ def columns_text(workbook: Workbook, taken: "list[tuple[str, bool, tuple[int, ..
             shown = "; ".join(one_line(text)[:40] for text in list(dict.fromkeys(texts))[:_EXAMPLES])
             why = f" ({meant.why})" if meant.why else ""
             lines.append(f"      # {_comment(shown)}{why}".rstrip())
-            entry = {"column": letters(meant.column.number), "heading": meant.column.heading or None, "means": meant.meaning, "unit": meant.unit}
-            lines.append("      - " + write_flow({key: value for key, value in entry.items() if value is not None}))
-    lines += ["# Words for who has a quilt that name no partner of the collection. is: partner (with partner: ID), charity,", "# person, kept, free, or note."]
+            entry = {
+                "column": letters(meant.column.number),
+                "heading": meant.column.heading or None,
+                "means": meant.meaning,
+                "unit": meant.unit,
+            }
+            lines.append(
+                "      - " + write_flow({key: value for key, value in entry.items() if value is not None})
+            )
+    lines += [
+        "# Words for who has a quilt that name no partner of the collection. is: partner (with partner: ID),",
+        "# charity, person, kept, free, or note.",
+    ]
     lines.append("recipients:" if unsettled else "recipients: []")
     for words, rows in unsettled.items():
         lines.append(f"  # in {rows} {'rows' if rows > 1 else 'row'}")
@@ -185,4 +232,6 @@ def columns_text(workbook: Workbook, taken: "list[tuple[str, bool, tuple[int, ..
 
 
 def _comment(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in one_line(text))
+    return "".join(
+        letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in one_line(text)
+    )

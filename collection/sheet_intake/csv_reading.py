@@ -20,6 +20,19 @@ _MARKS = (
 )
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 _LINES_LOOKED_AT = 200
+_LETTER = r"[^\W\d_]"
+_ODD = (
+    # Signs within words, and quotes that open behind a letter.
+    rf"(?<={_LETTER})[^\w\s\x00-\x7f’‘“”–—…½¼¾×°²](?={_LETTER})",
+    rf"(?<={_LETTER})[‘“]",
+    # Capitals behind small letters or between a capital and a small one, and letters that hardly a word has.
+    "(?<=[a-zà-öø-ÿ])[À-ÖØ-ÞŒŠŸŽ]|(?<=[A-Z])[ŒŠŽ](?=[a-z])|Ÿ",
+    "[ƒˆ‰†‡ªº¬∫∂∑∏Ωπ˝˛ˇıﬁﬂ◊]",
+    # Signs that touch a word.
+    rf"[¡¢£¤¦§¨©«®¯±³´µ¶·¸¹»¿Œœ∞≈≠√∆](?={_LETTER})",
+    rf"(?<={_LETTER})[¡¢£¤¦§¨©¯±³µ¶·¸¹¿Œ∞≈≠√∆]",
+    "[\x80-\x9f\ufffd]",
+)
 
 
 def read_csv(raw: bytes, name: str) -> Workbook:
@@ -28,7 +41,10 @@ def read_csv(raw: bytes, name: str) -> Workbook:
         raise too_large(name)
     text, encoding = decoded(raw)
     if "\0" in text:
-        raise SheetRefused(f"{name} is no text, though its name ends so. Open it in your spreadsheet program and save it as .csv or .xlsx.")
+        raise SheetRefused(
+            f"{name} is no text, though its name ends so. Open it in your spreadsheet program and save it as "
+            ".csv or .xlsx."
+        )
     separator = separator_of(text)
     cells: dict[tuple[int, int], Cell] = {}
     for row, values in enumerate(_rows(text, separator, name), start=1):
@@ -77,12 +93,8 @@ def _oddities(text: str) -> int:
 
     A dash between letters is no oddity: where it is the only hint, the text is from Windows, as most are.
     """
-    signs = len(re.findall(r"(?<=[^\W\d_])[^\w\s\x00-\x7f’‘“”–—…½¼¾×°²](?=[^\W\d_])", text))
-    opening = len(re.findall(r"(?<=[^\W\d_])[‘“]", text))
-    unknown = len(re.findall("[\x80-\x9f\ufffd]", text))
-    capitals = len(re.findall(r"(?<=[a-zà-öø-ÿ])[À-ÖØ-ÞŒŠŸŽ]|(?<=[A-Z])[ŒŠŽ](?=[a-z])|Ÿ|[ƒˆ‰†‡ªº¬∫∂∑∏Ωπ˝˛ˇıﬁﬂ◊]", text))
-    rare = len(re.findall(r"[¡¢£¤¦§¨©«®¯±³´µ¶·¸¹»¿Œœ∞≈≠√∆](?=[^\W\d_])|(?<=[^\W\d_])[¡¢£¤¦§¨©¯±³µ¶·¸¹¿Œ∞≈≠√∆]", text))
-    return signs + opening + 3 * unknown + capitals + rare
+    found = [len(re.findall(pattern, text)) for pattern in _ODD]
+    return sum(found) + 2 * len(re.findall("[\x80-\x9f\ufffd]", text))
 
 
 def separator_of(text: str) -> str:
@@ -96,7 +108,9 @@ def separator_of(text: str) -> str:
 
 def _evenness(text: str, separator: str) -> tuple[int, int]:
     try:
-        widths = [len(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator) if any(row)]
+        widths = [
+            len(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator) if any(row)
+        ]
     except csv.Error:
         return 0, 0
     several = [width for width in widths if width > 1]

@@ -18,7 +18,9 @@ _THREE = re.compile(r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{2}|[0-9]{4})")
 _NAMES = "|".join(sorted(map(re.escape, [*MONTH_NUMBERS, *SEASON_NUMBERS]), key=len, reverse=True))
 
 
-def read_date(text: str, field: str, *, latest_year: int, order: Order = "month first", settled: bool = False) -> Read:
+def read_date(
+    text: str, field: str, *, latest_year: int, order: Order = "month first", settled: bool = False
+) -> Read:
     """A date for one field. Two figures of a year are the latest such year that is not after `latest_year`.
 
     `order` says which figure of 5/12/2016 is the day, and `settled` whether the column shows that it is so; if it is
@@ -69,16 +71,24 @@ def _candidates(text: str, latest_year: int, order: Order, settled: bool) -> Ite
     yield from _spelled_out(bare, latest_year, order, settled, whole=True)
     aside = re.sub(r"\([^)]*\)|\[[^]]*\]", " ", bare).strip(" ,;-")
     shorter = re.sub(
-        r"^(?:finished|completed|made|done|bound|quilted|started|begun)\b[ :,]*(?:in|on)?\b|\b(?:finished|completed|made|done|i think|i guess|or thereabouts)$",
-        "", aside, flags=re.IGNORECASE,
+        r"^(?:finished|completed|made|done|bound|quilted|started|begun)\b[ :,]*(?:in|on)?\b"
+        r"|\b(?:finished|completed|made|done|i think|i guess|or thereabouts)$",
+        "",
+        aside,
+        flags=re.IGNORECASE,
     ).strip(" ,;:-")
     for candidate in dict.fromkeys((aside, shorter)):
         if candidate and candidate != bare:
             yield candidate, False
-            yield from ((spelled, False) for spelled, _ in _spelled_out(candidate, latest_year, order, settled, whole=False))
+            yield from (
+                (spelled, False)
+                for spelled, _ in _spelled_out(candidate, latest_year, order, settled, whole=False)
+            )
 
 
-def _spelled_out(text: str, latest_year: int, order: Order, settled: bool, *, whole: bool) -> Iterator[tuple[str, bool]]:
+def _spelled_out(
+    text: str, latest_year: int, order: Order, settled: bool, *, whole: bool
+) -> Iterator[tuple[str, bool]]:
     """The text in a form that is read, where it is one of those that sheets have."""
     plain = " ".join(text.lower().replace("’", "'").replace("‘", "'").split())
     doubt, plain = _without_doubt(plain)

@@ -113,13 +113,17 @@ def _where(sheet: str, source: str, several_sheets: bool) -> str:
     return f"{source}, sheet {sheet}" if several_sheets else source
 
 
-def _notes_text(notes: Iterable[tuple[str, str]], row: Row, sheet: str, source: str, several_sheets: bool) -> str | None:
+def _notes_text(
+    notes: Iterable[tuple[str, str]], row: Row, sheet: str, source: str, several_sheets: bool
+) -> str | None:
     """The maker's own notes first; then what has a heading, a line for each; then what headed the row."""
     own = [text for heading, text in notes if not heading]
     headed = [f"- {heading}: {_indented(text)}" for heading, text in notes if heading]
     headed += [f"- Stood under: {_indented(cell.text)}" for cell in row.under]
     if headed:
-        own.append("\n".join([f"From {_where(sheet, source, several_sheets)}, row {row.number}:", "", *headed]))
+        own.append(
+            "\n".join([f"From {_where(sheet, source, several_sheets)}, row {row.number}:", "", *headed])
+        )
     return "\n\n".join(own) or None
 
 

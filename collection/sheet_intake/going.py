@@ -37,11 +37,16 @@ _NAMED = ("partner", "charity", "person")
 
 def where_it_went(going: Going) -> Gone:
     """One destination from all that is said; what it does not say stays with the cells."""
-    named = [(part, recipient) for part in ("to", "charity") if (recipient := getattr(going, part)) and recipient.kind in _NAMED]
+    named = [
+        (part, recipient)
+        for part in ("to", "charity")
+        if (recipient := getattr(going, part)) and recipient.kind in _NAMED
+    ]
     states = [
         (part, kind)
         for part in ("status", "to", "charity")
-        if (recipient := getattr(going, part)) and (kind := recipient.state or recipient.kind) not in (*_NAMED, "unknown", "sold")
+        if (recipient := getattr(going, part))
+        and (kind := recipient.state or recipient.kind) not in (*_NAMED, "unknown", "sold")
     ]
     # A status may name whom it went to by itself.
     if not named and going.status is not None and going.status.kind in _NAMED:
@@ -60,7 +65,11 @@ def _by_state(going: Going, states: list[tuple[str, str]]) -> Gone:
     if not kinds:
         if going.on is None:
             return Gone(None, frozenset())
-        return Gone(_gifted(None, going.on, going.occasion), frozenset({"on", "occasion"}), "it does not say to whom; taken as a gift")
+        return Gone(
+            _gifted(None, going.on, going.occasion),
+            frozenset({"on", "occasion"}),
+            "it does not say to whom; taken as a gift",
+        )
     if len(kinds) > 1:
         if kinds == {"gifted", "donated"}:
             kinds = {"donated"}
@@ -74,9 +83,13 @@ def _by_state(going: Going, states: list[tuple[str, str]]) -> Gone:
                 return Gone(None, frozenset(), "it is there still, and has a day on which it was given")
             return Gone(kind, exact, doubt, first=first)
         case "gifted":
-            return Gone(_gifted(None, going.on, going.occasion), exact | {"on", "occasion"}, doubt, first=first)
+            return Gone(
+                _gifted(None, going.on, going.occasion), exact | {"on", "occasion"}, doubt, first=first
+            )
         case "donated":
-            return Gone(_without_none({"is": "donated", "handed_over": going.on}), exact | {"on"}, doubt, first=first)
+            return Gone(
+                _without_none({"is": "donated", "handed_over": going.on}), exact | {"on"}, doubt, first=first
+            )
         case "promised":
             return Gone(_without_none({"is": "promised", "on": going.on}), exact | {"on"}, doubt, first=first)
         case _:
@@ -100,10 +113,16 @@ def _to_somebody(going: Going, named: list[tuple[str, Recipient]], states: list[
         if who.year is not None and not going.on.startswith(who.year):
             used.discard(part)
         used.add("on")
-    used |= {other for other, kind in states if other != part and getattr(going, other).exact and kind in ("gifted", "donated", "promised")}
+    used |= {
+        other
+        for other, kind in states
+        if other != part and getattr(going, other).exact and kind in ("gifted", "donated", "promised")
+    }
     if "promised" in kinds:
         note = None if who.partner else _said(who)
-        destination = _without_none({"is": "promised", "to": who.partner, "through": through, "on": on, "note": note})
+        destination = _without_none(
+            {"is": "promised", "to": who.partner, "through": through, "on": on, "note": note}
+        )
         return Gone(destination, frozenset(used), doubt, first=part)
     if who.kind == "person" and "donated" not in kinds and through is None:
         occasion = going.occasion or who.occasion

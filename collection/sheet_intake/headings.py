@@ -16,7 +16,13 @@ _NOISE = frozenset(
     "inch cm ins inches please where when year date".split()
 )
 _KEPT_AS_NOISE = _NOISE - {"where", "when", "year", "date", "is", "it"}
-_SPELLED_ALIKE = {"colour": "color", "grey": "gray", "catalogue": "catalog", "organisation": "organization", "w": "w"}
+_SPELLED_ALIKE = {
+    "colour": "color",
+    "grey": "gray",
+    "catalogue": "catalog",
+    "organisation": "organization",
+    "w": "w",
+}
 _LONGEST_HEADING = 80
 
 
@@ -37,7 +43,12 @@ def words_of_heading(text: str) -> tuple[str, ...]:
     (('main', 'color'), ('quilt', '#'))
     """
     plain = unicodedata.normalize("NFKD", text.casefold().replace("’", "'").replace("'s", ""))
-    plain = "".join(letter for letter in plain if not unicodedata.combining(letter)).replace("×", " x ").replace("&", " and ").replace("/", " or ")
+    plain = (
+        "".join(letter for letter in plain if not unicodedata.combining(letter))
+        .replace("×", " x ")
+        .replace("&", " and ")
+        .replace("/", " or ")
+    )
     return tuple(_SPELLED_ALIKE.get(word, word) for word in map(singular, re.findall(r"#|[^\W_]+", plain)))
 
 
@@ -64,7 +75,12 @@ def hear(heading: str) -> Heard:
     bare, unit = _without_unit(heading)
     words = words_of_heading(bare)
     length_first = words in (("l", "x", "w"), ("length", "x", "width"), ("lxw",), ("size", "l", "x", "w"))
-    for candidate, sure in ((words, 1.0), (_without_aside(bare), 0.95), (_without(words, _KEPT_AS_NOISE), 0.9), (_without(words, _NOISE), 0.8)):
+    for candidate, sure in (
+        (words, 1.0),
+        (_without_aside(bare), 0.95),
+        (_without(words, _KEPT_AS_NOISE), 0.9),
+        (_without(words, _NOISE), 0.8),
+    ):
         if candidate in _phrases():
             return _heard(_phrases()[candidate], sure, unit, length_first)
     near = _misspelt(words) or _within(words)
@@ -73,12 +89,18 @@ def hear(heading: str) -> Heard:
 
 def _heard(meaning: str, sure: float, unit: Unit | None, length_first: bool) -> Heard:
     """The `in` of `Made in` is no unit."""
-    return Heard(meaning, sure, unit if meaning in ("size", "width", "length", "washed size") else None, length_first)
+    return Heard(
+        meaning, sure, unit if meaning in ("size", "width", "length", "washed size") else None, length_first
+    )
 
 
 def _without_unit(heading: str) -> tuple[str, Unit | None]:
     """A heading less the units that it states."""
-    found = re.search(r"[(\[,]?\s*\b(?:in\s+)?(cms?|centimet(?:re|er)s?|ins?\.?|inch(?:es)?)\b\s*[)\].]?\s*$|[(]?\"[)]?\s*$", heading, re.IGNORECASE)
+    found = re.search(
+        r"[(\[,]?\s*\b(?:in\s+)?(cms?|centimet(?:re|er)s?|ins?\.?|inch(?:es)?)\b\s*[)\].]?\s*$|[(]?\"[)]?\s*$",
+        heading,
+        re.IGNORECASE,
+    )
     if not found or not heading[: found.start()].strip():
         return heading, None
     return heading[: found.start()], "cm" if (found[1] or "").lower().startswith("c") else "in"

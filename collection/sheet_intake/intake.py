@@ -1,4 +1,4 @@
-"""Taking a spreadsheet in: which rows are new quilts, which were taken before, and where each cell went. Writes nothing."""
+"""Taking a spreadsheet in: which rows are new, which were taken before, where each cell went. Writes nothing."""
 
 import unicodedata
 from collections.abc import Iterable, Mapping
@@ -22,7 +22,7 @@ from collection.sheet_intake.taken_before import SheetRow, TakenRow, recognise
 
 @dataclass(frozen=True)
 class Difference:
-    """A cell that stands otherwise in the sheet than when its row was taken in, and what it would be in the record."""
+    """A cell that stands otherwise than when its row was taken in, and what it would be in the record."""
 
     heading: str
     before: str
@@ -40,7 +40,7 @@ class ChangedRow:
 
 @dataclass(frozen=True)
 class HeldRow:
-    """A row of which no quilt was made: it says word for word what another row says, or a quilt of the collection is it."""
+    """A row of which no quilt was made: it is another row word for word, or a quilt of the collection is it."""
 
     sheet: str
     row: int
@@ -93,7 +93,14 @@ def take_in(
 class _Taking:
     """One taking in, sheet by sheet."""
 
-    def __init__(self, workbook: Workbook, reading: Reading, taken: list[TakenRow], on: date, columns: ColumnsFile | None):
+    def __init__(
+        self,
+        workbook: Workbook,
+        reading: Reading,
+        taken: list[TakenRow],
+        on: date,
+        columns: ColumnsFile | None,
+    ):
         self.workbook = workbook
         self.collection = reading.collection
         self.reading = reading
@@ -168,9 +175,15 @@ class _Taking:
     def _as_kept(self, read: ReadSheet, each: QuiltRow) -> SheetRow:
         """A row as it is remembered."""
         names = read.cell_names()
-        cells = {names[column]: cell.text for column, cell in sorted((each.row.filled_down | dict(each.row.cells)).items())}
+        cells = {
+            names[column]: cell.text
+            for column, cell in sorted((each.row.filled_down | dict(each.row.cells)).items())
+        }
         for row in each.below:
-            cells |= {f"{names[column]}, line {row.number - each.row.number + 1}": cell.text for column, cell in row.cells.items()}
+            cells |= {
+                f"{names[column]}, line {row.number - each.row.number + 1}": cell.text
+                for column, cell in row.cells.items()
+            }
         number, title = read.column("number"), read.column("title")
         return SheetRow(
             read.sheet.name, each.row.number, cells,
@@ -222,7 +235,9 @@ class _Taking:
         free = [quilt for quilt in self.collection.quilts.values() if quilt.id not in self.claimed]
         if number is not None:
             for quilt in free:
-                if quilt.number == int(str(number)) and (title is None or words_of(str(title)) == words_of(quilt.title)):
+                if quilt.number == int(str(number)) and (
+                    title is None or words_of(str(title)) == words_of(quilt.title)
+                ):
                     return quilt
         if title is None:
             return None
@@ -252,13 +267,17 @@ class _Taking:
             self.changed.append(ChangedRow(kept.sheet, kept.row, former.quilts, tuple(differences)))
         else:
             self.before += 1
-        self._row_went(read, each, "changed since" if differences else "taken in before", ", ".join(former.quilts))
+        self._row_went(
+            read, each, "changed since" if differences else "taken in before", ", ".join(former.quilts)
+        )
 
     def _stands_in_record(self, quilts: tuple[str, ...], proposed: Mapping[str, object]) -> bool:
         """Has the maker put it into the record by hand?"""
         texts = [self.reading.texts.get(f"quilts/{quilt}.yaml") for quilt in quilts]
         return bool(proposed) and all(
-            text is not None and text.value(tuple(path.split("."))) == value for text in texts for path, value in proposed.items()
+            text is not None and text.value(tuple(path.split("."))) == value
+            for text in texts
+            for path, value in proposed.items()
         )
 
     # The account ---------------------------------------------------------------------------------
@@ -274,7 +293,9 @@ class _Taking:
         read = {each.sheet.name: each for each in self.sheets}
         for sheet, cell in self.workbook.cells():
             each, place = read[sheet.name], (cell.row, cell.column)
-            heading = next((meant.column.heading for meant in each.meant if meant.column.number == cell.column), "")
+            heading = next(
+                (meant.column.heading for meant in each.meant if meant.column.number == cell.column), ""
+            )
             where: Where
             if not each.take:
                 where, detail = "sheet left out", each.why_not
@@ -291,7 +312,9 @@ def _fate(fields: list[str], draft: Draft) -> tuple[Where, str]:
     if fields == [SKIP]:
         return "left out", ""
     # A number that another quilt has already stands in the notes instead.
-    landed = list(dict.fromkeys(path if path == "how many" or draft.holds(path) else "notes" for path in fields))
+    landed = list(
+        dict.fromkeys(path if path == "how many" or draft.holds(path) else "notes" for path in fields)
+    )
     inside = [path for path in landed if path != "notes"]
     where: Where = "notes" if not inside else "field and notes" if "notes" in landed else "field"
     return where, f"{draft.id}: {', '.join(landed)}"
@@ -304,7 +327,9 @@ def _together(fates: list[tuple[Where, str]]) -> tuple[Where, str]:
     """One line of the account for a cell that speaks of several quilts."""
     kinds = {where for where, _ in fates}
     where = next((rank for rank in _RANK if rank in kinds), fates[0][0])
-    return where, "; ".join(dict.fromkeys(detail for each, detail in fates if detail and (each == where or each in _RANK)))
+    return where, "; ".join(
+        dict.fromkeys(detail for each, detail in fates if detail and (each == where or each in _RANK))
+    )
 
 
 def _agrees(read: object, recorded: object) -> bool:

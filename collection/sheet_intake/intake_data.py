@@ -32,7 +32,8 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
             for each in intake.sheets
         ],
         "quilts": [
-            {"quilt": draft.id, "title": draft.title, "sheet": draft.sheet, "row": draft.row} for draft in intake.drafts
+            {"quilt": draft.id, "title": draft.title, "sheet": draft.sheet, "row": draft.row}
+            for draft in intake.drafts
         ],
         "taken_before": intake.taken_before,
         "changed": [
@@ -41,7 +42,12 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
                 "row": row.row,
                 "quilts": list(row.quilts),
                 "cells": [
-                    {"heading": cell.heading, "before": cell.before, "now": cell.now, "proposed": dict(cell.proposed)}
+                    {
+                        "heading": cell.heading,
+                        "before": cell.before,
+                        "now": cell.now,
+                        "proposed": dict(cell.proposed),
+                    }
                     for cell in row.differences
                 ],
             }
@@ -64,7 +70,9 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
             }
             for each in intake.doubts
         ],
-        "unknown_charities": [{"written": name, "rows": rows} for name, rows in intake.unknown_charities.items()],
+        "unknown_charities": [
+            {"written": name, "rows": rows} for name, rows in intake.unknown_charities.items()
+        ],
         "account": _account(intake),
     }
 

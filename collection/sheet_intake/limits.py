@@ -34,6 +34,6 @@ def too_many_cells(name: str) -> SheetRefused:
 def too_wide(name: str, sheet: str) -> SheetRefused:
     return SheetRefused(
         f"The sheet {sheet} of {name} reaches so far down and to the right that it holds more than "
-        f"{MOST_PLACES:,} places, nearly all of them empty. Something stands far off the table: copy the table alone into "
-        "a new spreadsheet."
+        f"{MOST_PLACES:,} places, nearly all of them empty. Something stands far off the table: copy the table "
+        "alone into a new spreadsheet."
     )

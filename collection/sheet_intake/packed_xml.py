@@ -35,11 +35,23 @@ class Look:
 
 
 def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
-    """What there is to know of each sheet, by its name. Raises SheetRefused where it is too much, or not to be read."""
+    """What there is to know of each sheet, by its name. Raises SheetRefused where it can't be read, or is too much."""
     _refuse_what_unpacks_without_end(archive, name)
     try:
-        looks = _look_into_ods(archive, name) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, name)
-    except (expat.ExpatError, KeyError, zipfile.BadZipFile, ValueError, NotImplementedError, RuntimeError, EOFError) as error:
+        looks = (
+            _look_into_ods(archive, name)
+            if "content.xml" in archive.namelist()
+            else _look_into_xlsx(archive, name)
+        )
+    except (
+        expat.ExpatError,
+        KeyError,
+        zipfile.BadZipFile,
+        ValueError,
+        NotImplementedError,
+        RuntimeError,
+        EOFError,
+    ) as error:
         raise broken(name) from error
     for sheet, look in looks.items():
         if look.last_row * look.last_column > MOST_PLACES:
@@ -67,10 +79,17 @@ def _refuse_what_unpacks_without_end(archive: zipfile.ZipFile, name: str) -> Non
                     total += len(chunk)
                     if total > LARGEST_UNPACKED:
                         raise SheetRefused(
-                            f"{name} unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB, which no list of quilts does. "
-                            "Copy the table alone into a new spreadsheet."
+                            f"{name} unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB, which no list of "
+                            "quilts does. Copy the table alone into a new spreadsheet."
                         )
-        except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError, zipfile.zlib.error) as error:
+        except (
+            zipfile.BadZipFile,
+            EOFError,
+            OSError,
+            NotImplementedError,
+            RuntimeError,
+            zipfile.zlib.error,
+        ) as error:
             raise broken(name) from error
 
 

@@ -12,11 +12,15 @@ from typing import Literal
 from collection.plain_words import words_of
 from collection.records.partner import Partner
 
-Kind = Literal["kept", "free", "partner", "charity", "person", "sold", "lost", "promised", "donated", "gifted", "unknown"]
+Kind = Literal[
+    "kept", "free", "partner", "charity", "person", "sold", "lost", "promised", "donated", "gifted", "unknown"
+]
 
 _STATES: tuple[tuple[Kind, str], ...] = (
-    ("kept", r"kept|keep|keeping|keeper|mine|me|ours|us|home|at home|still (?:have|here|mine)|have|i have it|we have it|in the house|not given|for me|myself|self"),
-    ("free", r"available|free|looking for a home|needs a home|to give(?: away)?|to donate|for donation|donate|give away|give|to go|for charity|up for grabs|ready to give|can go"),
+    ("kept", r"kept|keep|keeping|keeper|mine|me|ours|us|home|at home|still (?:have|here|mine)"
+             r"|have|i have it|we have it|in the house|not given|for me|myself|self"),
+    ("free", r"available|free|looking for a home|needs a home|to give(?: away)?|to donate|for donation"
+             r"|donate|give away|give|to go|for charity|up for grabs|ready to give|can go"),
     ("sold", r"sold.*"),
     ("lost", r"lost|missing|stolen|can't find.*|cannot find.*"),
     ("promised", r"promised|reserved|spoken for|set aside"),
@@ -25,36 +29,71 @@ _STATES: tuple[tuple[Kind, str], ...] = (
     ("unknown", r"\?+|unknown|don't know|not sure|n/?a|-+|–|can't remember|no idea|tbd|undecided|no|n"),
 )  # fmt: skip
 _VERBS = re.compile(
-    r"^(?:(?P<donated>donated|donation)|(?P<promised>promised|reserved|set aside|saving|spoken for)|(?P<gifted>gave(?: it)?(?: away)?|given(?: away)?|gifted?|present|went|sent|gone|passed(?: on)?|presented))"
+    r"^(?:(?P<donated>donated|donation)|(?P<promised>promised|reserved|set aside|saving|spoken for)"
+    r"|(?P<gifted>gave(?: it)?(?: away)?|given(?: away)?|gifted?|present|went|sent|gone|passed(?: on)?|presented))"
     r"(?:\s+(?:away\s+)?(?:to|for|by)\s+|\s*[:,-]\s*|\s+(?=[A-Z]))(?P<rest>.+)$",
     re.IGNORECASE | re.DOTALL,
 )
 _TO = re.compile(r"^(?:to|for)\s*:?\s+(?P<rest>.+)$", re.IGNORECASE | re.DOTALL)
-_THROUGH = re.compile(r"^(?P<before>.*?)\s*[,(]?\s*\b(?:via|through|thru|with help of|by way of|handed to|c/o)\s+(?P<by>[^,;()]+?)\)?(?P<after>(?:\s+(?:for|to)\s+.+)?)$", re.IGNORECASE | re.DOTALL)
-_DOUBT = re.compile(r"\?|\b(?:maybe|perhaps|possibly|probably|i think|i guess|not sure|unsure|or was it|might be)\b", re.IGNORECASE)
+_THROUGH = re.compile(
+    r"^(?P<before>.*?)\s*[,(]?\s*\b(?:via|through|thru|with help of|by way of|handed to|c/o)\s+"
+    r"(?P<by>[^,;()]+?)\)?(?P<after>(?:\s+(?:for|to)\s+.+)?)$",
+    re.IGNORECASE | re.DOTALL,
+)
+_DOUBT = re.compile(
+    r"\?|\b(?:maybe|perhaps|possibly|probably|i think|i guess|not sure|unsure|or was it|might be)\b",
+    re.IGNORECASE,
+)
 _OCCASION = re.compile(
     r"^(?P<who>.+?)\s*(?:,|;|-|–|\bfor (?:her|his|their|the)\b|\bfor\b|\bon (?:her|his|their)\b|\()\s*"
-    r"(?P<occasion>(?:[a-z0-9'’]+ )?(?:wedding|marriage|birthday|graduation|christening|baptism|baby shower|shower|christmas|xmas|retirement|anniversary|birth|housewarming|engagement|confirmation)(?: (?:gift|present|day))?)"
+    r"(?P<occasion>(?:[a-z0-9'’]+ )?(?:wedding|marriage|birthday|graduation|christening|baptism|baby shower"
+    r"|shower|christmas|xmas|retirement|anniversary|birth|housewarming|engagement|confirmation)"
+    r"(?: (?:gift|present|day))?)"
     r"\s*\)?\s*(?P<year>(?:19|20)[0-9]{2})?$",
     re.IGNORECASE,
 )  # fmt: skip
 _YEAR_BEHIND = re.compile(r"^(?P<who>.*?\D)[\s,(]+(?:in )?(?P<year>(?:19|20)[0-9]{2})\)?$")
 _CHARITY_WORDS = frozenset(
-    "shelter hospice hospital charity foundation society church parish rescue refuge centre center ward project legacy veteran "
-    "nicu auction raffle school library fund food bank orphanage mission relief trust guild donation clinic nursing care "
-    "home drive red cross army outreach ministry fundraiser fire department police nursery foster safehouse temple synagogue "
+    "shelter hospice hospital charity foundation society church parish rescue refuge centre center ward project "
+    "legacy veteran nicu auction raffle school library fund food bank orphanage mission relief trust guild "
+    "donation clinic nursing care home drive red cross army outreach ministry fundraiser fire department police "
+    "nursery foster safehouse temple synagogue "
     "mosque unit association organisation organization thrift humane".split()
 )
-_WEAK = frozenset({"home", "food", "care", "red", "army", "drive", "fire", "fund", "trust", "legacy", "nursery", "project", "centre", "center"})
-_LITTLE = {"st": "street", "rd": "road", "ave": "avenue", "hosp": "hospital", "ctr": "centre", "center": "centre"}
+_WEAK = frozenset(
+    {
+        "home",
+        "food",
+        "care",
+        "red",
+        "army",
+        "drive",
+        "fire",
+        "fund",
+        "trust",
+        "legacy",
+        "nursery",
+        "project",
+        "centre",
+        "center",
+    }
+)
+_LITTLE = {
+    "st": "street",
+    "rd": "road",
+    "ave": "avenue",
+    "hosp": "hospital",
+    "ctr": "centre",
+    "center": "centre",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Recipient:
-    """Whom a cell names. `kind` partner: `partner` is one of the collection's; `through` a go-between, if one is named.
+    """Whom a cell names. `kind` partner: `partner` is one of the collection's; `through` a go-between, if named.
 
-    `name` is a person or a charity in the cell's words; `state` what a verb before it says; `exact`: nothing else stands
-    there.
+    `name` is a person or a charity in the cell's words; `state` what a verb before it says; `exact`: nothing
+    else stands there.
     """
 
     kind: Kind
@@ -74,7 +113,9 @@ class Recipients:
         self._partners = {partner.id: partner for partner in partners}
         self._settled = {_key(text): recipient for text, recipient in (settled or {}).items()}
         self._words = {
-            partner.id: frozenset(filter(None, (frozenset(_partner_words(partner.name)), frozenset(_partner_words(partner.id)))))
+            partner.id: frozenset(
+                filter(None, (frozenset(_partner_words(partner.name)), frozenset(_partner_words(partner.id))))
+            )
             for partner in self._partners.values()
         }
 
@@ -97,7 +138,9 @@ class Recipients:
         word = bare.casefold().replace("’", "'")
         for kind, pattern in _STATES:
             if re.fullmatch(pattern, word):
-                return Recipient(kind, exact=kind not in ("sold", "unknown") and word not in ("yes", "y", "x", "gone"))
+                return Recipient(
+                    kind, exact=kind not in ("sold", "unknown") and word not in ("yes", "y", "x", "gone")
+                )
         doubtful = bool(_DOUBT.search(bare))
         cleaned = " ".join(_DOUBT.sub(" ", bare).split()).strip(" ,;()-")
         for kind, pattern in _STATES:
@@ -115,18 +158,30 @@ class Recipients:
         elif (to := _TO.match(text)) is not None:
             text = to["rest"].strip()
         through = None
-        if (way := _THROUGH.match(text)) is not None and (partner := self._partner(way["by"])) and self.is_go_between(partner):
+        if (
+            (way := _THROUGH.match(text)) is not None
+            and (partner := self._partner(way["by"]))
+            and self.is_go_between(partner)
+        ):
             through = partner
-            text = re.sub(r"^(?:for|to)\s+", "", (way["before"] + " " + way["after"]).strip(" ,;("), flags=re.IGNORECASE).strip()
+            text = re.sub(
+                r"^(?:for|to)\s+", "", (way["before"] + " " + way["after"]).strip(" ,;("), flags=re.IGNORECASE
+            ).strip()
             if not text:
                 return Recipient("partner", through=through, state=state, exact=exact)
-        if (shared := re.match(r"^(.+?),? (?:for|to) (.+)$", text)) and (by := self._partner(shared[1])) and self.is_go_between(by):
+        if (
+            (shared := re.match(r"^(.+?),? (?:for|to) (.+)$", text))
+            and (by := self._partner(shared[1]))
+            and self.is_go_between(by)
+        ):
             through, text = by, shared[2]
         partner, whole, year = self._partner_with_year(text)
         if partner is not None:
             if self.is_go_between(partner):
                 return Recipient("partner", through=partner, state=state, year=year, exact=exact and whole)
-            return Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact and whole)
+            return Recipient(
+                "partner", partner=partner, through=through, state=state, year=year, exact=exact and whole
+            )
         if self._is_like_a_charity(text) or through or state == "donated":
             name, year = _split_year(text)
             return Recipient("charity", name=name, through=through, state=state, year=year, exact=exact)
@@ -145,7 +200,12 @@ class Recipients:
             return partner, False, year
         # All of a partner's words among others, as in "the ladies at River Street Shelter".
         words = _partner_words(text)
-        within = [(known, partner) for partner, names in self._words.items() for known in names if known <= words and len(known) > 1]
+        within = [
+            (known, partner)
+            for partner, names in self._words.items()
+            for known in names
+            if known <= words and len(known) > 1
+        ]
         longest = max((len(known) for known, _ in within), default=0)
         nearest = {partner for known, partner in within if len(known) == longest}
         return (nearest.pop(), False, year) if len(nearest) == 1 else (None, False, year)
@@ -161,7 +221,12 @@ class Recipients:
         words = _partner_words(name)
         if not words & _CHARITY_WORDS:
             return None
-        part = {partner for partner, names in self._words.items() for known in names if words < known and len(words) * 2 >= len(known)}
+        part = {
+            partner
+            for partner, names in self._words.items()
+            for known in names
+            if words < known and len(words) * 2 >= len(known)
+        }
         return part.pop() if len(part) == 1 else None
 
     @staticmethod

@@ -36,10 +36,14 @@ from collection.sheet_intake.word_reading import (
 )
 from collection.yaml_writing import Plain
 
-_ERROR = re.compile(r"#(?:DIV/0!|REF!|N/A|NAME\?|VALUE!|NUM!|NULL!|SPILL!|CALC!|ERROR|GETTING_DATA)|Err:[0-9]{3}")
+_ERROR = re.compile(
+    r"#(?:DIV/0!|REF!|N/A|NAME\?|VALUE!|NUM!|NULL!|SPILL!|CALC!|ERROR|GETTING_DATA)|Err:[0-9]{3}"
+)
 _WENT = re.compile(r"^(?:gave|given|gifted|donated|sold|lost|went to|promised|sent to)\b", re.IGNORECASE)
 _GOING = ("status", "given to", "charity", "go-between", "given on", "occasion")
-_PLAIN_NOTES = re.compile(r"(?:(?:my|other|general|additional) )?(?:notes?|comments?|remarks?|memo|misc\.?)\W*", re.IGNORECASE)
+_PLAIN_NOTES = re.compile(
+    r"(?:(?:my|other|general|additional) )?(?:notes?|comments?|remarks?|memo|misc\.?)\W*", re.IGNORECASE
+)
 
 _ASKED: Mapping[Kind, frozenset[str]] = {
     "kept": frozenset({"kept", "keep", "have", "mine"}),
@@ -107,11 +111,21 @@ class _RowReader:
         for each in rest:
             if each.meaning not in ("width", "length", *_GOING):
                 self._read(each)
-        self._where_it_went([each for each in rest if each.meaning in _GOING or self._tells_of_going(each, rest)])
-        self._appraisal_without_value([each for each in rest if each.meaning in ("appraised by", "appraised on")])
+        self._where_it_went(
+            [each for each in rest if each.meaning in _GOING or self._tells_of_going(each, rest)]
+        )
+        self._appraisal_without_value(
+            [each for each in rest if each.meaning in ("appraised by", "appraised on")]
+        )
         self._more_than_one()
         if self._facts.how_many > 1:
-            self._amounts_of_several([each for each in rest if each.meaning in ("cost", "appraised value", "appraised by", "appraised on")])
+            self._amounts_of_several(
+                [
+                    each
+                    for each in rest
+                    if each.meaning in ("cost", "appraised value", "appraised by", "appraised on")
+                ]
+            )
         return self._facts
 
     # One cell ------------------------------------------------------------------------------------
@@ -186,7 +200,11 @@ class _RowReader:
     def _date(self, each: Meant, target: str) -> Read:
         order = each.order or ("day first" if self.ways.day_first else "month first")
         return read_date(
-            self._text(each), target, latest_year=self.ways.latest_year, order=order, settled=each.order is not None
+            self._text(each),
+            target,
+            latest_year=self.ways.latest_year,
+            order=order,
+            settled=each.order is not None,
         )
 
     # Landing -------------------------------------------------------------------------------------
@@ -221,7 +239,9 @@ class _RowReader:
             landed.append(where)
 
     def _to_notes(self, each: Meant, doubt: str = "") -> None:
-        heading = "" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name
+        heading = (
+            "" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name
+        )
         note = (heading, self._text(each))
         if note not in self._facts.notes:
             self._facts.notes.append(note)
@@ -249,12 +269,18 @@ class _RowReader:
         """Does the place where it is kept say that it is gone, or with whom it is?"""
         if each.meaning != "kept at" or any(other.meaning in ("given to", "charity") for other in columns):
             return False
-        return bool(_WENT.match(self._text(each))) or self._named(self._text(each)).kind == "partner" or self._is_given(columns)
+        return (
+            bool(_WENT.match(self._text(each)))
+            or self._named(self._text(each)).kind == "partner"
+            or self._is_given(columns)
+        )
 
     def _is_given(self, columns: list[Meant]) -> bool:
         """Does a status say that somebody has it?"""
         return any(
-            each.meaning == "status" and (status := self._status(each)) is not None and status.kind in ("gifted", "donated")
+            each.meaning == "status"
+            and (status := self._status(each)) is not None
+            and status.kind in ("gifted", "donated")
             for each in columns
         )
 
@@ -267,7 +293,13 @@ class _RowReader:
             kind = next((kind for kind, words in _ASKED.items() if asked & words), None)
             return Recipient(kind) if kind and answer else None
         recipient = self._named(text)
-        if read_stage(text).fields and recipient.kind not in ("kept", "free", "donated", "promised", "gifted"):
+        if read_stage(text).fields and recipient.kind not in (
+            "kept",
+            "free",
+            "donated",
+            "promised",
+            "gifted",
+        ):
             return None
         if recipient.kind in ("unknown", "sold") or (recipient.kind == "person" and recipient.state is None):
             return None
@@ -277,7 +309,9 @@ class _RowReader:
         parts: dict[str, object] = {}
         by_part: dict[str, Meant] = {}
         for each in cells:
-            part = {"given to": "to", "kept at": "to", "given on": "on", "go-between": "through"}.get(each.meaning, each.meaning)
+            part = {"given to": "to", "kept at": "to", "given on": "on", "go-between": "through"}.get(
+                each.meaning, each.meaning
+            )
             value = self._part(each, part)
             if value is None or part in parts:
                 self._not_a_part(each, part)
@@ -368,10 +402,14 @@ class _RowReader:
             if count := how_many_of_these(self._text(each), is_title=each.meaning == "title"):
                 self._facts.how_many = max(count, self._facts.how_many)
                 if each.meaning == "title":
-                    title = re.sub(r"\s*(?:\(x ?[0-9]+\)|\bx ?[0-9]+)\s*$", "", self._text(each), flags=re.IGNORECASE)
+                    title = re.sub(
+                        r"\s*(?:\(x ?[0-9]+\)|\bx ?[0-9]+)\s*$", "", self._text(each), flags=re.IGNORECASE
+                    )
                     self._facts.fields["title"] = title or self._text(each)
                     self._to_notes(each)
-                self._facts.doubts.append(Doubt(self._cell(each), each.column.name, f"taken as {count} quilts"))
+                self._facts.doubts.append(
+                    Doubt(self._cell(each), each.column.name, f"taken as {count} quilts")
+                )
 
 
 _AS_WRITTEN: Mapping[str, str] = {

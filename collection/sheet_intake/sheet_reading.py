@@ -1,4 +1,4 @@
-"""Which sheets of a file are taken, and what their columns mean: as proposed, or as the maker's file of columns says."""
+"""Which sheets of a file are taken, and what their columns mean: as proposed, or as the maker says."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -64,10 +64,11 @@ def read_sheets(workbook: Workbook, columns: ColumnsFile | None = None) -> tuple
             entry = columns.sheets[0]
         read.append(_by_entry(sheet, entry) if entry else _proposed(sheet))
     if not any(each.take for each in read):
+        reasons = "; ".join(f"sheet {each.sheet.name}: {each.why_not}" for each in read)
         raise SheetRefused(
-            f"In {workbook.name} no headings were found that tell of quilts, such as Title, Size, Year made or Given to. "
-            "If it has none, put a row of headings above the table. If they are called otherwise, write what the columns mean "
-            "into a file with --columns."
+            f"No quilts were found in {workbook.name} ({reasons}). Quilts are known by headings such as Title, Size, "
+            "Year made or Given to in a row above them. If they are called otherwise, write what the columns mean "
+            "into a file, and name it with --columns."
         )
     return tuple(read)
 
@@ -101,14 +102,22 @@ def _by_entry(sheet: Sheet, entry: SheetEntry) -> ReadSheet:
 
 
 def _decided(
-    each: Meant, by_heading: dict[str, ColumnEntry], by_letters: dict[int | None, ColumnEntry], standing: set[str], entry: SheetEntry
+    each: Meant,
+    by_heading: dict[str, ColumnEntry],
+    by_letters: dict[int | None, ColumnEntry],
+    standing: set[str],
+    entry: SheetEntry,
 ) -> Meant:
     """A column as the maker's file has it: by its heading, should it have moved; else by its letter."""
     found = by_heading.get(one_line(each.column.heading).casefold()) if each.column.heading else None
     by_letter = by_letters.get(each.column.number)
     # Two columns of one heading are told apart by their letters; one that has moved is not where its letter says.
     if by_letter is not None and (found is None or _same(by_letter.heading, found.heading)):
-        moved = by_letter.heading and one_line(by_letter.heading).casefold() in standing and not _same(by_letter.heading, each.column.heading)
+        moved = (
+            by_letter.heading
+            and one_line(by_letter.heading).casefold() in standing
+            and not _same(by_letter.heading, each.column.heading)
+        )
         found = found if moved else by_letter
     order = entry.dates or each.order
     if found is None:

@@ -19,10 +19,19 @@ _ABOUT = re.compile(
     r"|[~≈±?]|\+/-|\bor so\b|-?ish\b|(?<=[0-9])ish\b|\bapprox\b\.?",
     re.IGNORECASE,
 )
-_NUMBER = r"[0-9][0-9 .,/½¼¾⅛⅜⅝⅞'\"”″’′-]*(?:\s*(?:cms?|mm|m|in|ins|inch|inches|ft|feet|foot|yds?|yards?)\b\.?)?(?:\s*[0-9][0-9./½¼¾ ]*(?:in|ins|inch|inches|\")?)?"
+_NUMBER = (
+    r"[0-9][0-9 .,/½¼¾⅛⅜⅝⅞'\"”″’′-]*(?:\s*(?:cms?|mm|m|in|ins|inch|inches|ft|feet|foot|yds?|yards?)\b\.?)?"
+    r"(?:\s*[0-9][0-9./½¼¾ ]*(?:in|ins|inch|inches|\")?)?"
+)
 _PAIR = re.compile(rf"({_NUMBER})\s*(?:x|×|\*|by)\s*({_NUMBER})", re.IGNORECASE)
-_WIDE_LONG = re.compile(r"(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)\s*(?P<side>w|l|h|wide|long|high|width|length)\b\.?", re.IGNORECASE)
-_SIDE_FIRST = re.compile(r"\b(?P<side>w|l|h|width|length)\s*[:=]?\s*(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)", re.IGNORECASE)
+_WIDE_LONG = re.compile(
+    r"(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)\s*(?P<side>w|l|h|wide|long|high|width|length)\b\.?",
+    re.IGNORECASE,
+)
+_SIDE_FIRST = re.compile(
+    r"\b(?P<side>w|l|h|width|length)\s*[:=]?\s*(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)",
+    re.IGNORECASE,
+)
 _WASHED = re.compile(r"\b(?:after (?:a |the )?wash(?:ing)?|washed)\b", re.IGNORECASE)
 
 
@@ -73,7 +82,11 @@ def looks_like_a_size(text: str) -> bool:
 
 
 def _side(text: str, unit: Unit) -> tuple[Length, bool] | None:
-    for candidate, exact in ((text, True), (_ABOUT.sub(" ", text), False), (re.sub(r"\([^)]*\)", " ", text), False)):
+    for candidate, exact in (
+        (text, True),
+        (_ABOUT.sub(" ", text), False),
+        (re.sub(r"\([^)]*\)", " ", text), False),
+    ):
         try:
             return Length.parse(candidate, unit=unit), exact
         except ValueError:
@@ -90,9 +103,17 @@ def _sized(text: str, unit: Unit) -> _Sized | None:
     plain = _ABOUT.sub(" ", text)
     if (about := _parsed(plain, unit)) is not None:
         return _Sized(about, exact=False)
-    pairs = {size for first, second in _PAIR.findall(plain) if (size := _parsed(f"{first.strip(' ,-')} x {second.strip(' ,-')}", unit))}
+    pairs = {
+        size
+        for first, second in _PAIR.findall(plain)
+        if (size := _parsed(f"{first.strip(' ,-')} x {second.strip(' ,-')}", unit))
+    }
     # Two sizes in one cell, such as before and after washing, are for the maker to choose from.
-    return _Sized(pairs.pop(), exact=False) if len(pairs) == 1 and not re.search(r"[x×*]\s*[0-9.]+\s*[x×*]", plain) else None
+    return (
+        _Sized(pairs.pop(), exact=False)
+        if len(pairs) == 1 and not re.search(r"[x×*]\s*[0-9.]+\s*[x×*]", plain)
+        else None
+    )
 
 
 def _by_named_sides(text: str, unit: Unit) -> _Sized | None:
@@ -121,4 +142,11 @@ def _parsed(text: str, unit: Unit) -> Size | None:
 
 
 def _has_unit(text: str) -> bool:
-    return bool(re.search(r"(?<![a-z])(?:cms?|mm|m|in|ins|inch|inches|ft|feet|foot|yds?|yards?|centimet\w+|met\w+)\b|[\"'”″’′]", text, re.IGNORECASE))
+    return bool(
+        re.search(
+            r"(?<![a-z])(?:cms?|mm|m|in|ins|inch|inches|ft|feet|foot|yds?|yards?|centimet\w+|met\w+)\b"
+            r"|[\"'”″’′]",
+            text,
+            re.IGNORECASE,
+        )
+    )

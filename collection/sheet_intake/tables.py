@@ -11,7 +11,8 @@ ROWS_LOOKED_AT = 40
 """Headings are looked for in so many rows from the top."""
 
 _TOTAL = re.compile(
-    r"\W*(?:grand |sub)?-?\s*(?:total|totals|sum|count|average|avg|mean|subtotal|number of quilts|quilts in all|in all|how many)\b[^a-z]*(?:[:=].*)?"
+    r"\W*(?:grand |sub)?-?\s*(?:total|totals|sum|count|average|avg|mean|subtotal|number of quilts|quilts in all"
+    r"|in all|how many)\b[^a-z]*(?:[:=].*)?"
     r"|total (?:number of )?(?:quilts?|cost|value|given|made|spent|so far|to date)\b.*",
     re.IGNORECASE,
 )
@@ -103,7 +104,9 @@ def _may_be_second(sheet: Sheet, row: int) -> bool:
     gaps = {column for column in lower if column not in upper}
     spans = any(area.top == row and area.right > area.left for area in sheet.merged)
     texts = [cell.text for cell in lower.values()]
-    return (bool(gaps) or spans) and all(len(text) < 30 and not re.search(r"[0-9]{2}", text) for text in texts)
+    return (bool(gaps) or spans) and all(
+        len(text) < 30 and not re.search(r"[0-9]{2}", text) for text in texts
+    )
 
 
 def _heading_texts(sheet: Sheet, rows: tuple[int, ...]) -> dict[int, str]:
@@ -140,7 +143,8 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
     texts = _heading_texts(sheet, headings)
     widest = {column for row in sheet.rows if row >= first for column in sheet.row(row)}
     columns = tuple(
-        Column(column, texts.get(column, ""), hear(texts.get(column, ""))) for column in sorted(widest | texts.keys())
+        Column(column, texts.get(column, ""), hear(texts.get(column, "")))
+        for column in sorted(widest | texts.keys())
     )
     rows: list[Row] = []
     under: tuple[Cell, ...] = ()
@@ -164,7 +168,9 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
     return Table(sheet, headings, columns, tuple(rows), around)
 
 
-def _is_heading_again(sheet: Sheet, cells: Mapping[int, Cell], texts: Mapping[int, str], headings: tuple[int, ...]) -> bool:
+def _is_heading_again(
+    sheet: Sheet, cells: Mapping[int, Cell], texts: Mapping[int, str], headings: tuple[int, ...]
+) -> bool:
     """Headings repeated further down, as on a new page."""
     lines = [{column: one_line(cell.text) for column, cell in sheet.row(row).items()} for row in headings]
     here = {column: one_line(cell.text) for column, cell in cells.items()}
@@ -176,7 +182,12 @@ def _is_total(number: int, cells: Mapping[int, Cell], rows: list[Row], body: lis
     texts = [cell.text for cell in cells.values()]
     words = [text for text in texts if re.search(r"[^\W\d_]", text)]
     figures = [text for text in texts if text not in words]
-    if words and _TOTAL.fullmatch(words[0]) and len(words) <= 1 + len(figures) and (figures or re.search("[0-9]", words[0]) or number == body[-1]):
+    if (
+        words
+        and _TOTAL.fullmatch(words[0])
+        and len(words) <= 1 + len(figures)
+        and (figures or re.search("[0-9]", words[0]) or number == body[-1])
+    ):
         return True
     if words or not rows or number != body[-1] or len(cells) > 4:
         return False
@@ -190,26 +201,40 @@ def _comes_to(cell: Cell, rows: list[Row]) -> bool:
     numbers = [value for value in above if isinstance(value, int | float) and not isinstance(value, bool)]
     if len(rows) < 2:
         return False
-    sums = [sum(numbers), len(numbers), len(above), len(rows)] + ([sum(numbers) / len(numbers)] if numbers else [])
+    sums = [sum(numbers), len(numbers), len(above), len(rows)] + (
+        [sum(numbers) / len(numbers)] if numbers else []
+    )
     return any(abs(cell.value - each) < 0.006 for each in sums)
 
 
 def _is_between(sheet: Sheet, number: int, cells: Mapping[int, Cell], columns: tuple[Column, ...]) -> bool:
-    """A line that heads the rows below it: it reaches over several columns, or is a time all alone in the first one."""
+    """A line that heads the rows below: it reaches over several columns, or is a time alone in the first one."""
     if len(cells) != 1:
         return False
     (cell,) = cells.values()
-    if any(area.top == number and area.left == cell.column and area.right > area.left + 1 for area in sheet.merged):
+    if any(
+        area.top == number and area.left == cell.column and area.right > area.left + 1
+        for area in sheet.merged
+    ):
         return True
     if not columns or cell.column != columns[0].number or len(columns) < 3:
         return False
-    return bool(re.fullmatch(r"(?:19|20)[0-9]{2}s?:?|(?:the )?[0-9]{2}'?s|[^a-z]*[A-Z]{2}[^a-z0-9]*:?|.{3,60}:", cell.text.strip()))
+    return bool(
+        re.fullmatch(
+            r"(?:19|20)[0-9]{2}s?:?|(?:the )?[0-9]{2}'?s|[^a-z]*[A-Z]{2}[^a-z0-9]*:?|.{3,60}:",
+            cell.text.strip(),
+        )
+    )
 
 
 def _reaching_down(sheet: Sheet, number: int, cells: Mapping[int, Cell]) -> dict[int, Cell]:
     """What cells merged over several rows say of this one."""
     found = {}
     for area in sheet.merged:
-        if area.top < number <= area.bottom and area.left not in cells and (area.top, area.left) in sheet.cells:
+        if (
+            area.top < number <= area.bottom
+            and area.left not in cells
+            and (area.top, area.left) in sheet.cells
+        ):
             found[area.left] = sheet.cells[area.top, area.left]
     return found

@@ -14,9 +14,11 @@ from pathlib import Path
 from collection.problems import CollectionProblems, Problem
 
 FOLDER = "taken-in"
-"""Beside the records, as it is part of them: it joins the batch that writes them, and goes when that is taken back."""
+"""Beside the records, as a part of them: it joins the batch that writes them, and goes when that is taken back."""
 
-_ABOUT = "What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is."
+_ABOUT = (
+    "What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is."
+)
 _VERSION = 1
 _ENOUGH_ALIKE = 0.6
 _COMMON = 60
@@ -68,7 +70,9 @@ def _alike(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())
 
 
-def recognise(rows: Sequence[SheetRow], file: str, taken: Iterable[TakenRow], numbers: str, titles: str) -> Known:
+def recognise(
+    rows: Sequence[SheetRow], file: str, taken: Iterable[TakenRow], numbers: str, titles: str
+) -> Known:
     """Which rows of one sheet were taken before. `numbers` and `titles` name the columns of those.
 
     Rows as they were come first; then, among what is left of the same sheet, rows with the same number, the same
@@ -113,7 +117,7 @@ def _by(column: str, key_now):
 
 
 def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]):
-    """Pairs rows that still say most of what they did. Only rows that share a text which is not common are compared."""
+    """Pairs rows that still say most of what they did. Only rows that share an uncommon text are compared."""
     standing: dict[str, list[int]] = {}
     for index, each in enumerate(left):
         for text in set(map(_alike, each.cells.values())):
@@ -121,8 +125,15 @@ def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]):
     free, pairs = set(range(len(left))), []
     for row in rows:
         texts = set(map(_alike, row.cells.values()))
-        near = {index for text in texts if len(standing.get(text, ())) <= _COMMON for index in standing.get(text, ())} & free
-        best, index = max(((_share(row.cells, left[index].cells), -index) for index in near), default=(0.0, 0))
+        near = {
+            index
+            for text in texts
+            if len(standing.get(text, ())) <= _COMMON
+            for index in standing.get(text, ())
+        } & free
+        best, index = max(
+            ((_share(row.cells, left[index].cells), -index) for index in near), default=(0.0, 0)
+        )
         if best >= _ENOUGH_ALIKE:
             free.remove(-index)
             pairs.append((row, left[-index]))
@@ -130,7 +141,7 @@ def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]):
 
 
 def _groups_of(rows: Sequence[SheetRow], file: str, taken: Sequence[TakenRow]) -> set[tuple[str, str]]:
-    """The sheets of earlier times that this one is: by their name, or as half of their rows have a title that stands here."""
+    """The sheets of earlier times that this one is: by name, or as half of their rows have a title that stands here."""
     titles = {_alike(row.title) for row in rows} - {""}
     in_all: Counter[tuple[str, str]] = Counter(each.group for each in taken)
     met = Counter(each.group for each in taken if not titles.isdisjoint(map(_alike, each.cells.values())))
@@ -160,13 +171,18 @@ def read_taken(folder: Path) -> tuple[TakenRow, ...]:
             if kept["version"] != _VERSION:
                 raise ValueError
             rows += [
-                TakenRow((kept["source"], each["sheet"]), int(each["row"]), dict(each["cells"]), tuple(each["quilts"]))
+                TakenRow(
+                    (kept["source"], each["sheet"]),
+                    int(each["row"]),
+                    dict(each["cells"]),
+                    tuple(each["quilts"]),
+                )
                 for each in kept["rows"]
             ]
         except (OSError, ValueError, KeyError, TypeError, AttributeError):
             remedy = (
-                "This file says what was taken in from a spreadsheet, and can't be read. Put it back as it was, or remove it: "
-                "then quilts that it names may be made a second time."
+                "This file says what was taken in from a spreadsheet, and can't be read. Put it back as it was, or "
+                "remove it: then quilts that it names may be made a second time."
             )
             problems.append(Problem(f"{FOLDER}/{path.name}", 1, "", "", remedy))
     if problems:
@@ -177,7 +193,9 @@ def read_taken(folder: Path) -> tuple[TakenRow, ...]:
 def taken_text(source: str, day: str, rows: Iterable[tuple[SheetRow, tuple[str, ...]]]) -> bytes:
     """A file of the rows that are taken in now, a row to a line."""
     lines = [
-        json.dumps({"sheet": row.sheet, "row": row.row, "cells": row.cells, "quilts": quilts}, ensure_ascii=False)
+        json.dumps(
+            {"sheet": row.sheet, "row": row.row, "cells": row.cells, "quilts": quilts}, ensure_ascii=False
+        )
         for row, quilts in rows
     ]
     head = json.dumps({"about": _ABOUT, "version": _VERSION, "source": source, "on": day}, ensure_ascii=False)

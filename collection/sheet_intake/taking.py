@@ -30,7 +30,9 @@ def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
         text, found = read_yaml(draft.text.encode(), draft.file)
         quilt = None
         if not found:
-            quilt, found = validate(Quilt, text, units=settings.units, currency=settings.currency, id=draft.id)
+            quilt, found = validate(
+                Quilt, text, units=settings.units, currency=settings.currency, id=draft.id
+            )
         problems += [_at_row(problem, draft, intake) for problem in found]
         texts[draft.file] = text
         if quilt is not None:
@@ -48,7 +50,7 @@ def _at_row(problem: Problem, draft: Draft, intake: Intake) -> Problem:
 
 
 def file_changes(intake: Intake, reading: Reading, *, on: date) -> FileChanges:
-    """The files that record the intake: the drafts, and what was taken in; `commit` of what is returned writes them."""
+    """The files that record the intake: the drafts, and what was taken in. `commit` writes them."""
     folder = reading.collection.folder
     changes = FileChanges(folder)
     for draft in intake.drafts:

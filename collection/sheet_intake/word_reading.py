@@ -7,52 +7,24 @@ from collection.materials import FIBRES
 from collection.money import Money
 from collection.plain_words import words_of
 from collection.sheet_intake.readings import Read, kept_as_note
+from collection.sheet_intake.values_in_words import (
+    CONDITIONS,
+    HERSELF,
+    NEARLY_CONDITIONS,
+    NEARLY_STAGES,
+    NO,
+    OWN_DESIGN,
+    SOURCES,
+    STAGES,
+    SURE_WAYS,
+    WAYS,
+    YES,
+)
 
-_YES = frozenset("yes y x ✓ ✔ √ true 1 done sewn on attached ok".split())
-_NO = frozenset("no n false 0 none not".split()) | {"not yet", "no label", "needs label", "-", "–", "✗", "needs one"}
-_OWN_DESIGN = frozenset({"own", "own design", "my own", "my design", "my own design", "original", "original design", "self", "me", "mine"})
-_HERSELF = frozenset({"me", "myself", "self", "i did", "i", "my own"})
-
-_WAYS: tuple[tuple[str, str], ...] = (
-    # a word in the cell, the way that it means
-    ("longarm", "longarm"), ("long arm", "longarm"), ("long-arm", "longarm"), ("la", "longarm"),
-    ("hand", "hand"),
-    ("tied", "tied"), ("tie", "tied"), ("knotted", "tied"),
-    ("domestic", "domestic machine"), ("dsm", "domestic machine"), ("home machine", "domestic machine"),
-    ("my machine", "domestic machine"), ("sit down", "domestic machine"), ("machine", "domestic machine"),
-    ("fmq", "domestic machine"), ("free motion", "domestic machine"), ("walking foot", "domestic machine"),
-)  # fmt: skip
-_SURE_WAYS = frozenset({
-    "longarm", "long arm", "long-arm", "longarmed", "long armed", "hand", "by hand", "hand quilted", "hand quilting", "tied",
-    "domestic", "domestic machine", "home machine",
-})  # fmt: skip
-
-_CONDITIONS = {"new": "new", "as new": "new", "like new": "new", "good": "good", "fair": "fair", "worn": "worn"}
-_NEARLY_CONDITIONS = {
-    "excellent": "good", "very good": "good", "great": "good", "fine": "good", "perfect": "new", "mint": "new",
-    "brand new": "new", "unused": "new", "ok": "fair", "okay": "fair", "used": "fair", "poor": "worn", "well loved": "worn",
-    "faded": "worn", "well worn": "worn", "well used": "worn",
-}  # fmt: skip
-_SOURCES = {
-    "book": "book", "magazine": "magazine", "mag": "magazine", "leaflet": "leaflet", "download": "download", "pdf": "download",
-    "internet": "download", "online": "download", "class": "class", "workshop": "class", "course": "class",
-    "sew-along": "sew-along", "sew along": "sew-along", "qal": "sew-along", "quilt along": "sew-along",
-    "block of the month": "block of the month", "bom": "block of the month", "kit": "kit", "traditional": "traditional",
-    "own design": "own design", "my own": "own design", "own": "own design", "original": "own design", "my design": "own design",
-}  # fmt: skip
-_STAGES = {
-    "finished": "finished", "done": "finished", "complete": "finished", "completed": "finished", "yes": "finished", "y": "finished",
-    "piecing": "piecing", "being pieced": "piecing", "quilting": "quilting", "at the quilter": "quilting",
-    "at quilter": "quilting", "being quilted": "quilting", "binding": "binding", "needs binding": "binding", "to bind": "binding",
-    "to be bound": "binding", "ready to bind": "binding",
-}  # fmt: skip
-_NEARLY_STAGES = {
-    "top": "quilting", "top done": "quilting", "top only": "quilting", "top finished": "quilting", "top pieced": "quilting",
-    "flimsy": "quilting", "needs quilting": "quilting", "ready to quilt": "quilting", "to quilt": "quilting", "wip": "piecing", "ufo": "piecing",
-    "in progress": "piecing", "cut": "piecing", "blocks": "piecing", "no": "piecing", "n": "piecing", "not finished": "piecing",
-    "unfinished": "piecing",
-}  # fmt: skip
-_NUMBER_WORDS = {word: number for number, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)}
+_NUMBER_WORDS = {
+    word: number
+    for number, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)
+}
 MOST_OF_ONE_ROW = 24
 """More quilts than that are hardly meant by one row. Common practice, no source."""
 
@@ -68,16 +40,20 @@ def read_text(text: str, field: str) -> Read:
 
 def read_words(text: str, field: str) -> Read:
     """A list of words: `red & white, navy` are three."""
-    words = [word.strip() for word in re.split(r"\s*(?:[,;/&+\n]|\band\b)\s*", text, flags=re.IGNORECASE) if word.strip(" .")]
+    words = [
+        word.strip()
+        for word in re.split(r"\s*(?:[,;/&+\n]|\band\b)\s*", text, flags=re.IGNORECASE)
+        if word.strip(" .")
+    ]
     # Each word stays as it is; what parted them says nothing more.
     return Read({field: words}) if words else kept_as_note()
 
 
 def read_yes_or_no(text: str, field: str) -> Read:
     word = plain(text)
-    if word in _YES or word == "sewn on":
+    if word in YES or word == "sewn on":
         return Read({field: True})
-    return Read({field: False}) if word in _NO else kept_as_note()
+    return Read({field: False}) if word in NO else kept_as_note()
 
 
 def read_money(text: str, field: str, currency: str) -> Read:
@@ -89,7 +65,7 @@ def read_money(text: str, field: str, currency: str) -> Read:
 
 
 def read_money_cell(number: float, field: str, currency: str) -> Read:
-    """An amount out of a cell that holds a number, which may be the result of a division: to the currency's decimals."""
+    """An amount out of a cell that holds a number, perhaps of a division: to the currency's decimals."""
     from decimal import Decimal
 
     from collection.currencies import DECIMALS
@@ -111,46 +87,55 @@ def read_number(text: str) -> Read:
 
 def read_stage(text: str) -> Read:
     word = plain(text)
-    if word in _STAGES:
-        return Read({"stage": _STAGES[word]})
-    return Read({"stage": _NEARLY_STAGES[word]}, exact=False) if word in _NEARLY_STAGES else kept_as_note()
+    if word in STAGES:
+        return Read({"stage": STAGES[word]})
+    return Read({"stage": NEARLY_STAGES[word]}, exact=False) if word in NEARLY_STAGES else kept_as_note()
 
 
 def read_condition(text: str) -> Read:
     """One of the four words; else what was written stands in the condition's own note, which loses nothing."""
     word = plain(text)
-    if word in _CONDITIONS:
-        return Read({"condition": _CONDITIONS[word]})
+    if word in CONDITIONS:
+        return Read({"condition": CONDITIONS[word]})
     fields = {"condition_note": text}
     for separator in (",", ";", " - ", " but "):
         word = word.partition(separator)[0].strip()
-    nearly = _NEARLY_CONDITIONS.get(word) or _CONDITIONS.get(word)
+    nearly = NEARLY_CONDITIONS.get(word) or CONDITIONS.get(word)
     return Read({"condition": nearly, **fields} if nearly else fields)
 
 
 def read_way(text: str, field: str = "quilting.how") -> Read:
     """By hand, on which machine, or tied; what says more, or leaves open which machine, is kept in words too."""
     word = plain(text)
-    ways = {way for sign, way in _WAYS if re.search(rf"\b{re.escape(sign)}", word)}
+    ways = {way for sign, way in WAYS.items() if _tells(sign, word)}
     if "longarm" in ways or "hand" in ways or "tied" in ways:
         ways.discard("domestic machine")
     if len(ways) != 1 or word in ("machine", "by machine", "machine quilted"):
         return kept_as_note()
-    return Read({field: ways.pop()}, exact=word in _SURE_WAYS)
+    return Read({field: ways.pop()}, exact=word in SURE_WAYS)
+
+
+def _tells(sign: str, word: str) -> bool:
+    """Does a sign stand there? A long one may go on, as in `longarmed`; a short one is a word of its own."""
+    return bool(re.search(rf"\b{re.escape(sign)}" + (r"\b" if len(sign) <= 3 else ""), word))
 
 
 def read_quilted_by(text: str, maker: str | None) -> Read:
     """Who quilted it: `Jo, longarm` says how as well; the maker herself is named if the collection names her."""
     word = plain(text)
-    if word in _HERSELF:
+    if word in HERSELF:
         return Read({"quilting.by": maker}) if maker else kept_as_note()
-    if word in _SURE_WAYS:
+    if word in SURE_WAYS:
         return read_way(text)
-    found = re.fullmatch(r"(.+?)\s*(?:,|;|-|–|\()\s*(long ?-?arm(?:ed)?|by hand|hand|domestic|tied)\)?", text.strip(), re.IGNORECASE)
+    found = re.fullmatch(
+        r"(.+?)\s*(?:,|;|-|–|\()\s*(long ?-?arm(?:ed)?|by hand|hand|domestic|tied)\)?",
+        text.strip(),
+        re.IGNORECASE,
+    )
     if found and (how := read_way(found[2])).fields:
-        by = maker if plain(found[1]) in _HERSELF else found[1]
+        by = maker if plain(found[1]) in HERSELF else found[1]
         return Read({"quilting.by": by, **how.fields}) if by else Read(how.fields, exact=False)
-    if word in _NO or word in ("?", "n/a", "na"):
+    if word in NO or word in ("?", "n/a", "na"):
         return kept_as_note()
     return Read({"quilting.by": text})
 
@@ -158,7 +143,7 @@ def read_quilted_by(text: str, maker: str | None) -> Read:
 def read_pattern(text: str) -> Read:
     """`Low Tide by A. Name` names its designer too; `own design` names none."""
     word = plain(text)
-    if word in _OWN_DESIGN:
+    if word in OWN_DESIGN:
         return Read({"pattern.source": "own design"}, exact=word == "own design")
     if re.fullmatch(r"https?://\S+", text.strip()):
         return Read({"pattern.url": text.strip()})
@@ -171,19 +156,36 @@ def read_pattern(text: str) -> Read:
 
 def read_source(text: str) -> Read:
     word = plain(text)
-    if word in _SOURCES:
-        return Read({"pattern.source": _SOURCES[word]}, exact=word == _SOURCES[word])
+    if word in SOURCES:
+        return Read({"pattern.source": SOURCES[word]}, exact=word == SOURCES[word])
     if re.fullmatch(r"https?://\S+", text.strip()):
         return Read({"pattern.url": text.strip()})
-    words = [source for sign, source in _SOURCES.items() if re.search(rf"\b{re.escape(sign)}\b", word)]
+    words = [source for sign, source in SOURCES.items() if re.search(rf"\b{re.escape(sign)}\b", word)]
     return Read({"pattern.source": words[0]}, exact=False) if len(set(words)) == 1 else kept_as_note()
 
 
 def read_fabric(text: str) -> Read:
     """What the top is made of, where the cell names fibres and nothing else; names of prints stay in words."""
-    known = set(FIBRES) | {"flannel", "blend", "fleece", "batik", "denim", "velvet", "corduroy", "homespun", "poly", "100", "quilting", "all"}
+    known = set(FIBRES) | {
+        "flannel",
+        "blend",
+        "fleece",
+        "batik",
+        "denim",
+        "velvet",
+        "corduroy",
+        "homespun",
+        "poly",
+        "100",
+        "quilting",
+        "all",
+    }
     words = words_of(text)
-    if words and words <= known and words & (set(FIBRES) | {"flannel", "fleece", "denim", "velvet", "corduroy", "poly"}):
+    if (
+        words
+        and words <= known
+        and words & (set(FIBRES) | {"flannel", "fleece", "denim", "velvet", "corduroy", "poly"})
+    ):
         return Read({"fibre.top": text})
     return kept_as_note()
 
@@ -213,7 +215,9 @@ def read_photos(text: str, photos: Iterable[str]) -> Read:
         else:
             exact = False
     fields = {"photos": list(dict.fromkeys(found))} if found else {}
-    return Read(fields, exact=exact and bool(found), doubt="" if exact and found else "no such file in photos/")
+    return Read(
+        fields, exact=exact and bool(found), doubt="" if exact and found else "no such file in photos/"
+    )
 
 
 def _only(paths: list[str] | None) -> list[str]:

@@ -56,7 +56,11 @@ def _packed(raw: bytes, name: str) -> Workbook:
     try:
         book = CalamineWorkbook.from_filelike(io.BytesIO(raw))
         sheets = tuple(
-            _sheet(book.get_sheet_by_name(meta.name), looks[meta.name], hidden=not str(meta.visible).endswith("Visible"))
+            _sheet(
+                book.get_sheet_by_name(meta.name),
+                looks[meta.name],
+                hidden=not str(meta.visible).endswith("Visible"),
+            )
             for meta in book.sheets_metadata
             if meta.name in looks
         )
@@ -83,10 +87,13 @@ def _sheet(read, look: Look, *, hidden: bool) -> Sheet:
     for place, words in look.errors.items():
         cells[place] = Cell(*place, words)
     merged = tuple(
-        Area(start[0] + 1, start[1] + 1, end[0] + 1, end[1] + 1) for start, end in read.merged_cell_ranges or ()
+        Area(start[0] + 1, start[1] + 1, end[0] + 1, end[1] + 1)
+        for start, end in read.merged_cell_ranges or ()
     )
     filled_rows = {row for row, _ in cells}
-    return Sheet(read.name, dict(sorted(cells.items())), merged, hidden, frozenset(look.hidden_rows & filled_rows))
+    return Sheet(
+        read.name, dict(sorted(cells.items())), merged, hidden, frozenset(look.hidden_rows & filled_rows)
+    )
 
 
 def _hidden_rows(sheets: tuple[Sheet, ...]):

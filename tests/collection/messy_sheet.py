@@ -15,8 +15,32 @@ HEADINGS = (
 FIRST_ROW = 6
 QUILTS = 400
 
-_TITLES = ("Low Tide", "Bramble", "Blåbær", "Café au Lait", "Étoile", "Fenceline", "Owl’s Night Out", "Zwölf Sterne")
-_SIDES = (60, 60.5, "60ish", "5 ft", "60 1/2", '60"', "about 60", 36, "150 cm", "72½", "?", "a metre or so", "150", "60.25")
+_TITLES = (
+    "Low Tide",
+    "Bramble",
+    "Blåbær",
+    "Café au Lait",
+    "Étoile",
+    "Fenceline",
+    "Owl’s Night Out",
+    "Zwölf Sterne",
+)
+_SIDES = (
+    60,
+    60.5,
+    "60ish",
+    "5 ft",
+    "60 1/2",
+    '60"',
+    "about 60",
+    36,
+    "150 cm",
+    "72½",
+    "?",
+    "a metre or so",
+    "150",
+    "60.25",
+)
 _DATES = (
     1998, "c. 1998", "'94", "spring 2001", "late 90s", datetime(2016, 5, 12), "2016?", "1998/99", "Xmas 2005", "when Ann was born",
     "Mar-98", "before 2000", "2000s", 36526, "12/5/2016", "28/5/2016",
@@ -48,7 +72,9 @@ def write_messy_sheet(path: Path, seed: int = 1, quilts: int = QUILTS) -> MessyS
     """Writes the file. Merged cells, two rows of headings, blank lines, rows twice, errors, formulas, hidden rows, totals."""
     dice = random.Random(seed)
     made = MessySheet(path)
-    book = xlsxwriter.Workbook(path, {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
+    book = xlsxwriter.Workbook(
+        path, {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    )
     sheet = book.add_worksheet("All my quilts")
     day = book.add_format({"num_format": "yyyy-mm-dd"})
 

@@ -167,7 +167,9 @@ def sheets(draw):
 @settings(max_examples=150)
 def test_every_cell_of_any_sheet_is_accounted_for_and_all_drafts_are_sound(tmp_path_factory, rows):
     folder = tmp_path_factory.mktemp("any")
-    sheet = a_sheet([[None if isinstance(value, str) and not value.strip() else value for value in row] for row in rows])
+    sheet = a_sheet(
+        [[None if isinstance(value, str) and not value.strip() else value for value in row] for row in rows]
+    )
     try:
         intake = taken_in(folder, a_workbook(sheet), files=PARTNERS)
     except Exception as error:
@@ -181,7 +183,18 @@ def test_every_cell_of_any_sheet_is_accounted_for_and_all_drafts_are_sound(tmp_p
 @pytest.mark.parametrize("meaning", [name for name in BY_NAME if name not in ("title", "skip")])
 def test_no_meaning_loses_a_cell_whatever_stands_in_it(tmp_path, meaning):
     heading = next(iter(BY_NAME[meaning].headings), "story")
-    for text in ("60x72ish", "2016", "maybe", "yes", "River Street Shelter", "gave to cousin?", "12", "blue & green", "№ ½ <b>", "about 80"):
+    for text in (
+        "60x72ish",
+        "2016",
+        "maybe",
+        "yes",
+        "River Street Shelter",
+        "gave to cousin?",
+        "12",
+        "blue & green",
+        "№ ½ <b>",
+        "about 80",
+    ):
         intake = taken_in(tmp_path, [["Title", heading], ["Low Tide", text]])
         assert_every_cell_is_where_the_account_says(intake)
         entry = intake.account[-1]

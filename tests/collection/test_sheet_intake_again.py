@@ -41,9 +41,15 @@ def test_a_longer_sheet_brings_its_new_rows_only(tmp_path, first):
     assert intake.taken_before == 5
 
 
-@given(st.permutations(range(len(ROWS))), st.permutations(range(len(HEAD))), st.sampled_from(("my-quilts.xlsx", "list.csv")))
+@given(
+    st.permutations(range(len(ROWS))),
+    st.permutations(range(len(HEAD))),
+    st.sampled_from(("my-quilts.xlsx", "list.csv")),
+)
 @settings(max_examples=25)
-def test_a_sheet_in_another_order_or_under_another_name_brings_nothing(tmp_path_factory, order, columns, name):
+def test_a_sheet_in_another_order_or_under_another_name_brings_nothing(
+    tmp_path_factory, order, columns, name
+):
     folder = tmp_path_factory.mktemp("again")
     before = remembered(again(folder, ROWS, []))
     rows = [[ROWS[row][column] for column in columns] for row in order]
@@ -63,21 +69,34 @@ def test_a_row_that_was_changed_is_told_with_what_it_would_be_and_not_applied(tm
     (row,) = intake.changed
     (cell,) = row.differences
     assert row.quilts == ("low-tide",)
-    assert (cell.heading, cell.before, cell.now, cell.proposed) == ("Size", "60 x 72", "61 x 72", {"finished_size": "61 x 72 in"})
+    assert (cell.heading, cell.before, cell.now, cell.proposed) == (
+        "Size",
+        "60 x 72",
+        "61 x 72",
+        {"finished_size": "61 x 72 in"},
+    )
 
 
 def test_a_change_that_the_maker_has_made_in_the_record_is_told_no_more(tmp_path, first):
     rows = [[1, "Low Tide", "61 x 72", "Ruth"], *ROWS[1:]]
-    intake = again(tmp_path, rows, first, files={"quilts/low-tide.yaml": "title: Low Tide\nfinished_size: 61 x 72 in\n"})
+    intake = again(
+        tmp_path, rows, first, files={"quilts/low-tide.yaml": "title: Low Tide\nfinished_size: 61 x 72 in\n"}
+    )
     assert (intake.drafts, intake.changed) == ((), ())
 
 
 def test_a_row_without_number_and_title_is_known_by_most_of_its_cells(tmp_path):
     head = ["Quilt", "Size", "Gave to", "Colours"]
-    before = remembered(again(tmp_path, [[None, "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], [], head=head))
-    intake = again(tmp_path, [["Named now", "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], before, head=head)
+    before = remembered(
+        again(tmp_path, [[None, "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], [], head=head)
+    )
+    intake = again(
+        tmp_path, [["Named now", "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], before, head=head
+    )
     assert intake.drafts == ()
-    assert [(cell.heading, cell.before, cell.now) for cell in intake.changed[0].differences] == [("Quilt", "", "Named now")]
+    assert [(cell.heading, cell.before, cell.now) for cell in intake.changed[0].differences] == [
+        ("Quilt", "", "Named now")
+    ]
 
 
 def test_a_column_that_was_filled_since_changes_rows_and_makes_none(tmp_path, first):
@@ -94,7 +113,13 @@ def test_a_quilt_that_was_taken_away_is_not_made_again(tmp_path, first):
 
 
 def test_another_sheet_with_a_quilt_of_the_same_title_is_another_quilt(tmp_path, first):
-    intake = again(tmp_path, [[None, "Low Tide", "20 x 20", "Bea"], [None, "Other", "1 x 1", None]], first, name="aunt.xlsx", sheet="Aunt")
+    intake = again(
+        tmp_path,
+        [[None, "Low Tide", "20 x 20", "Bea"], [None, "Other", "1 x 1", None]],
+        first,
+        name="aunt.xlsx",
+        sheet="Aunt",
+    )
     assert [draft.title for draft in intake.drafts] == ["Low Tide", "Other"]
 
 
@@ -118,13 +143,14 @@ MANY_ROWS = st.lists(st.lists(CELLS, min_size=4, max_size=4), max_size=12)
 @settings(max_examples=60)
 def test_whatever_is_added_and_moved_no_row_is_taken_twice(tmp_path_factory, rows, more, dice: random.Random):
     folder = tmp_path_factory.mktemp("rows")
-    if not any(any(row) for row in rows):
-        rows = [*rows, ["1", "Low Tide", None, None]]
+    rows = [["1", "Low Tide", None, None], *rows]
     before = remembered(again(folder, rows, []))
     mixed = [*rows, *more]
     dice.shuffle(mixed)
     intake = again(folder, mixed, before)
-    fresh = {tuple(sorted(map(str, filter(None, row)))) for row in mixed} - {tuple(sorted(each.cells.values())) for each in before}
+    fresh = {tuple(sorted(map(str, filter(None, row)))) for row in mixed} - {
+        tuple(sorted(each.cells.values())) for each in before
+    }
     assert len(intake.rows_taken) <= len(fresh)
 
 
@@ -140,7 +166,9 @@ def test_what_was_taken_is_read_back_from_its_file(tmp_path):
     assert free_name(tmp_path, "2026-11-25", "my-quilts") == f"{FOLDER}/2026-11-25-my-quilts-2.json"
 
 
-@pytest.mark.parametrize("content", ["", "{", "[]", json.dumps({"version": 99, "source": "x", "rows": []}), '{"version": 1}'])
+@pytest.mark.parametrize(
+    "content", ["", "{", "[]", json.dumps({"version": 99, "source": "x", "rows": []}), '{"version": 1}']
+)
 def test_a_file_of_what_was_taken_that_cannot_be_read_stops_the_taking(tmp_path, content):
     (tmp_path / FOLDER).mkdir()
     (tmp_path / FOLDER / "x.json").write_text(content)

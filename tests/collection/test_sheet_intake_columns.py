@@ -6,20 +6,31 @@ from collection.sheet_intake.columns_file import columns_text, read_columns_file
 from collection.sheet_intake.sheet_reading import read_sheets
 from tests.collection.sheet_makers import a_sheet, a_workbook, taken_in
 
-ROWS = [["Quilt", "Size", "Gave to", "xyzzy: #1"], ["Low Tide", "60 x 72", "Harbour Refuge", "blue"], ["- Fox", "150 x 180", "Ruth", "=1+1"]]
+ROWS = [
+    ["Quilt", "Size", "Gave to", "xyzzy: #1"],
+    ["Low Tide", "60 x 72", "Harbour Refuge", "blue"],
+    ["- Fox", "150 x 180", "Ruth", "=1+1"],
+]
 PARTNERS = frozenset({"harbour", "nell"})
 
 
 def written(workbook, unsettled=None):
     sheets = [
-        (each.sheet.name, each.take, each.table.headings, [(meant, each.texts(meant.column.number)) for meant in each.meant])
+        (
+            each.sheet.name,
+            each.take,
+            each.table.headings,
+            [(meant, each.texts(meant.column.number)) for meant in each.meant],
+        )
         for each in read_sheets(workbook)
     ]
     return columns_text(workbook, sheets, units="in", unsettled=unsettled or {})
 
 
 def read(text, workbook=None, partners=PARTNERS):
-    return read_columns_file(text.encode(), "my-quilts.columns.yaml", workbook or a_workbook(a_sheet(ROWS)), partners)
+    return read_columns_file(
+        text.encode(), "my-quilts.columns.yaml", workbook or a_workbook(a_sheet(ROWS)), partners
+    )
 
 
 def test_a_proposal_reads_back_as_it_was_proposed(tmp_path):
@@ -39,7 +50,9 @@ def test_what_stands_in_a_column_is_shown_beside_it_and_can_end_no_comment():
 
 
 def test_a_corrected_meaning_is_what_counts(tmp_path):
-    columns, _ = read("sheets: {sheet: Quilts, headings: [1], columns: [{column: D, means: colours}, {heading: size, means: note}]}")
+    columns, _ = read(
+        "sheets: {sheet: Quilts, headings: [1], columns: [{column: D, means: colours}, {heading: size, means: note}]}"
+    )
     draft = taken_in(tmp_path, ROWS, columns=columns).drafts[0]
     assert draft.data["colours"] == ["blue"]
     assert "finished_size" not in draft.data
@@ -47,7 +60,9 @@ def test_a_corrected_meaning_is_what_counts(tmp_path):
 
 
 def test_a_column_that_has_moved_is_found_by_its_heading(tmp_path):
-    columns, _ = read("sheets: {sheet: Quilts, headings: [1], columns: [{column: D, heading: 'xyzzy: #1', means: colours}]}")
+    columns, _ = read(
+        "sheets: {sheet: Quilts, headings: [1], columns: [{column: D, heading: 'xyzzy: #1', means: colours}]}"
+    )
     moved = [[row[3], *row[:3]] for row in ROWS]
     assert taken_in(tmp_path, moved, columns=columns).drafts[0].data["colours"] == ["blue"]
 
@@ -69,16 +84,28 @@ def test_a_column_may_be_skipped_and_the_account_says_so(tmp_path):
 
 def test_units_days_and_sheets_are_settled_by_the_file(tmp_path):
     rows = [["Quilt", "Size", "Year made"], ["Low Tide", "150 x 180", "5/12/2016"]]
-    columns, _ = read("units: cm\nsheets: {sheet: Quilts, headings: 1, dates: day first}", a_workbook(a_sheet(rows)))
+    columns, _ = read(
+        "units: cm\nsheets: {sheet: Quilts, headings: 1, dates: day first}", a_workbook(a_sheet(rows))
+    )
     draft = taken_in(tmp_path, rows, columns=columns).drafts[0]
-    assert (draft.data["finished_size"], draft.data["made"], "notes" in draft.data) == ("150 x 180 cm", "2016-12-05", False)
+    assert (draft.data["finished_size"], draft.data["made"], "notes" in draft.data) == (
+        "150 x 180 cm",
+        "2016-12-05",
+        False,
+    )
 
 
 def test_a_sheet_without_headings_is_taken_by_the_letters_of_its_columns(tmp_path):
     rows = [["Low Tide", "60 x 72"], ["Bramble", "50 x 50"]]
-    columns, _ = read("sheets: {sheet: Quilts, headings: [], columns: [{column: A, means: title}, {column: b, means: size}]}", a_workbook(a_sheet(rows)))
+    columns, _ = read(
+        "sheets: {sheet: Quilts, headings: [], columns: [{column: A, means: title}, {column: b, means: size}]}",
+        a_workbook(a_sheet(rows)),
+    )
     drafts = taken_in(tmp_path, rows, columns=columns).drafts
-    assert [(draft.title, draft.data["finished_size"]) for draft in drafts] == [("Low Tide", "60 x 72 in"), ("Bramble", "50 x 50 in")]
+    assert [(draft.title, draft.data["finished_size"]) for draft in drafts] == [
+        ("Low Tide", "60 x 72 in"),
+        ("Bramble", "50 x 50 in"),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -125,5 +152,7 @@ def test_a_mistake_in_the_file_is_told_where_it_stands_with_what_would_be_right(
 
 
 def test_all_mistakes_of_the_file_are_told_at_once():
-    _, problems = read("sheets: {sheet: Quilts, columns: [{column: Z, means: title}]}\nrecipients: [{written: x, is: partner, partner: y}]")
+    _, problems = read(
+        "sheets: {sheet: Quilts, columns: [{column: Z, means: title}]}\nrecipients: [{written: x, is: partner, partner: y}]"
+    )
     assert len(problems) == 2

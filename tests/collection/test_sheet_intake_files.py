@@ -34,7 +34,14 @@ def an_xlsx(fill) -> bytes:
 
 @pytest.mark.parametrize(
     ("codec", "told"),
-    [("utf-8", "UTF-8"), ("utf-8-sig", "UTF-8"), ("utf-16", "UTF-16"), ("utf-16-le", "UTF-16"), ("utf-16-be", "UTF-16"), ("cp1252", "Windows-1252")],
+    [
+        ("utf-8", "UTF-8"),
+        ("utf-8-sig", "UTF-8"),
+        ("utf-16", "UTF-16"),
+        ("utf-16-le", "UTF-16"),
+        ("utf-16-be", "UTF-16"),
+        ("cp1252", "Windows-1252"),
+    ],
 )
 def test_accents_come_through_in_each_common_encoding_and_it_is_said_which(codec, told):
     workbook = read_csv(LINES.encode(codec), "my.csv")
@@ -44,10 +51,19 @@ def test_accents_come_through_in_each_common_encoding_and_it_is_said_which(codec
 
 
 def test_an_old_macintosh_is_told_from_windows_by_where_its_letters_stand():
-    assert decoded(LINES.replace("½", " 1/2").encode("mac-roman")) == (LINES.replace("½", " 1/2"), "Mac Roman")
+    assert decoded(LINES.replace("½", " 1/2").encode("mac-roman")) == (
+        LINES.replace("½", " 1/2"),
+        "Mac Roman",
+    )
 
 
-@given(st.lists(st.sampled_from("Blåbær café Zoë Jürgen Étoile naïve Noël Søren garçon Müller Bärbel".split()), min_size=1, max_size=8))
+@given(
+    st.lists(
+        st.sampled_from("Blåbær café Zoë Jürgen Étoile naïve Noël Søren garçon Müller Bärbel".split()),
+        min_size=1,
+        max_size=8,
+    )
+)
 def test_words_with_accents_are_told_apart_in_both_old_encodings(words):
     text = " ".join(words)
     assert decoded(text.encode("cp1252"))[0] == text
@@ -99,7 +115,15 @@ def test_numbers_days_truths_errors_and_formulas_come_out_of_an_xlsx_as_what_the
         sheet.write_string("A3", "=1+1")
 
     found = values(workbook_of(an_xlsx(fill), "my.xlsx"))
-    assert found == {"A1": "Low Tide", "B1": 60.5, "C1": True, "A2": date(1998, 5, 6), "B2": "#DIV/0!", "C2": 2.0, "A3": "=1+1"}
+    assert found == {
+        "A1": "Low Tide",
+        "B1": 60.5,
+        "C1": True,
+        "A2": date(1998, 5, 6),
+        "B2": "#DIV/0!",
+        "C2": 2.0,
+        "A3": "=1+1",
+    }
 
 
 def test_a_table_that_begins_further_in_keeps_its_places():
@@ -137,7 +161,10 @@ def an_ods(rows: str, head: str = "") -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("mimetype", ODS_TYPE, zipfile.ZIP_STORED)
-        archive.writestr("META-INF/manifest.xml", f'<?xml version="1.0"?><manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"><manifest:file-entry manifest:full-path="/" manifest:media-type="{ODS_TYPE}"/></manifest:manifest>')
+        archive.writestr(
+            "META-INF/manifest.xml",
+            f'<?xml version="1.0"?><manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"><manifest:file-entry manifest:full-path="/" manifest:media-type="{ODS_TYPE}"/></manifest:manifest>',
+        )
         content = ODS.format(rows=rows)
         archive.writestr("content.xml", content.replace("?>\n", f"?>\n{head}", 1))
     return out.getvalue()
@@ -151,7 +178,7 @@ def test_an_ods_is_read_with_its_days_errors_and_repeated_cells():
     rows = (
         f'<table:table-row>{ods_text("Low Tide")}<table:table-cell office:value-type="date" office:date-value="1998-05-06"><text:p>1998</text:p></table:table-cell></table:table-row>'
         f'<table:table-row table:number-rows-repeated="2"><table:table-cell/></table:table-row>'
-        f'<table:table-row>{ods_text("red", "table:number-columns-repeated=" + chr(34) + "2" + chr(34))}{ods_text("#DIV/0!", "calcext:value-type=" + chr(34) + "error" + chr(34))}</table:table-row>'
+        f"<table:table-row>{ods_text('red', 'table:number-columns-repeated=' + chr(34) + '2' + chr(34))}{ods_text('#DIV/0!', 'calcext:value-type=' + chr(34) + 'error' + chr(34))}</table:table-row>"
         f'<table:table-row table:number-rows-repeated="1048570"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>'
     )
     found = values(workbook_of(an_ods(rows), "my.ods"))
@@ -169,7 +196,12 @@ def refusal(raw: bytes, name: str) -> str:
 
 def test_a_broken_file_is_refused_in_words():
     whole = an_xlsx(lambda book: book.add_worksheet().write("A1", "x"))
-    for raw in (whole[: len(whole) // 2], b"PK\x03\x04rubbish", b"rubbish", whole.replace(b"xl/workbook.xml", b"xl/workb00k.xml")):
+    for raw in (
+        whole[: len(whole) // 2],
+        b"PK\x03\x04rubbish",
+        b"rubbish",
+        whole.replace(b"xl/workbook.xml", b"xl/workb00k.xml"),
+    ):
         assert "saved" in refusal(raw, "my.xlsx") or "save it anew" in refusal(raw, "my.xlsx")
 
 
@@ -197,12 +229,16 @@ def test_a_cell_far_off_is_refused_before_room_is_made_for_all_between():
 
 def test_an_ods_that_repeats_a_cell_without_end_is_refused():
     many = ods_text("x", 'table:number-columns-repeated="16384"')
-    assert f"{limits.MOST_CELLS:,} cells" in refusal(an_ods(f'<table:table-row table:number-rows-repeated="1048576">{many}</table:table-row>'), "my.ods")
+    assert f"{limits.MOST_CELLS:,} cells" in refusal(
+        an_ods(f'<table:table-row table:number-rows-repeated="1048576">{many}</table:table-row>'), "my.ods"
+    )
 
 
 def test_a_file_that_declares_entities_is_refused():
     head = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]>'
-    assert "can't be read" in refusal(an_ods(f"<table:table-row>{ods_text('x')}</table:table-row>", head), "my.ods")
+    assert "can't be read" in refusal(
+        an_ods(f"<table:table-row>{ods_text('x')}</table:table-row>", head), "my.ods"
+    )
 
 
 def test_a_file_beyond_a_limit_is_refused_with_the_limit(monkeypatch, tmp_path):

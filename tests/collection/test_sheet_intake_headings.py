@@ -55,7 +55,9 @@ def test_no_two_meanings_claim_one_heading():
 
 def test_a_heading_may_state_its_units():
     assert hear("Made in").unit is None
-    assert [hear(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")] == ["cm", "in", "in", "cm", None]
+    assert [
+        hear(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")
+    ] == ["cm", "in", "in", "cm", None]
 
 
 def test_a_title_above_the_headings_and_blank_lines_are_no_matter():
@@ -74,12 +76,21 @@ def test_headings_in_two_rows_are_read_together():
     rows = [["Quilt", "Size", None, "Year"], [None, "W", "L", "made"], ["Low Tide", 60, 72, 1998]]
     sheet = a_sheet(rows, merged=(Area(1, 2, 1, 3),))
     assert find_headings(sheet) == (1, 2)
-    assert [column.heading for column in take_apart(sheet, (1, 2)).columns] == ["Quilt", "Size W", "Size L", "Year made"]
+    assert [column.heading for column in take_apart(sheet, (1, 2)).columns] == [
+        "Quilt",
+        "Size W",
+        "Size L",
+        "Year made",
+    ]
     assert find_headings(a_sheet(rows)) == (1, 2), "also where merged cells are not told, as in an .ods"
 
 
 def test_one_row_of_headings_is_not_taken_for_two():
-    rows = [["Quilt", "Size", "Made", "Notes"], ["Low Tide", "lap", None, "blue"], ["Bramble", "60 x 72", 1998, None]]
+    rows = [
+        ["Quilt", "Size", "Made", "Notes"],
+        ["Low Tide", "lap", None, "blue"],
+        ["Bramble", "60 x 72", 1998, None],
+    ]
     assert find_headings(a_sheet(rows)) == (1,)
 
 
@@ -88,13 +99,23 @@ def test_a_sheet_of_something_else_has_no_headings():
 
 
 def test_finished_is_a_size_a_year_or_how_far_by_what_stands_below_it():
-    for below, meaning in ((["60 x 72", "50x50"], "size"), ([1998, "c. 2001"], "made"), (["yes", "no", "needs binding"], "stage")):
-        rows = [["Quilt", "Finished"], *([f"Quilt {letter}", value] for letter, value in zip("abc", below, strict=False))]
+    for below, meaning in (
+        (["60 x 72", "50x50"], "size"),
+        ([1998, "c. 2001"], "made"),
+        (["yes", "no", "needs binding"], "stage"),
+    ):
+        rows = [
+            ["Quilt", "Finished"],
+            *([f"Quilt {letter}", value] for letter, value in zip("abc", below, strict=False)),
+        ]
         assert meanings(rows) == ["title", meaning]
 
 
 def test_a_number_that_comes_again_and_again_counts_quilts():
-    assert meanings([["Quilt", "Number"], *([f"Q{row}", row % 2 + 1] for row in range(8))]) == ["title", "how many"]
+    assert meanings([["Quilt", "Number"], *([f"Q{row}", row % 2 + 1] for row in range(8))]) == [
+        "title",
+        "how many",
+    ]
     assert meanings([["Quilt", "Number"], *([f"Q{row}", row + 1] for row in range(8))]) == ["title", "number"]
 
 
@@ -109,8 +130,16 @@ def test_a_date_behind_a_recipient_is_when_it_was_given():
 
 
 def test_a_second_column_of_one_meaning_is_a_note():
-    assert meanings([["Quilt", "Size", "Dimensions"], ["Low Tide", "60 x 72", "big"]]) == ["title", "size", "note"]
-    assert meanings([["Quilt", "Notes", "Comments"], ["Low Tide", "blue", "big"]]) == ["title", "note", "note"]
+    assert meanings([["Quilt", "Size", "Dimensions"], ["Low Tide", "60 x 72", "big"]]) == [
+        "title",
+        "size",
+        "note",
+    ]
+    assert meanings([["Quilt", "Notes", "Comments"], ["Low Tide", "blue", "big"]]) == [
+        "title",
+        "note",
+        "note",
+    ]
 
 
 def test_a_length_without_a_width_is_a_note():
@@ -125,7 +154,10 @@ def around(rows, **more):
 
 def test_totals_are_no_quilts():
     head = ["Quilt", "Size", "Cost"]
-    assert around([head, ["Low Tide", "60 x 72", 40], ["Total", None, 40]]) == {"3,1": "total", "3,3": "total"}
+    assert around([head, ["Low Tide", "60 x 72", 40], ["Total", None, 40]]) == {
+        "3,1": "total",
+        "3,3": "total",
+    }
     assert around([head, ["A", None, 40], ["B", None, 2], [None, None, 42]]) == {"4,3": "total"}
     assert around([head, ["Total Eclipse", "60 x 72", 40], ["Sum of the Parts", None, None]]) == {}
 
@@ -139,7 +171,9 @@ def test_a_line_that_heads_a_part_of_the_list_is_told_apart():
 
 def test_headings_on_a_new_page_are_told_apart():
     head = ["Quilt", "Size", "Cost"]
-    assert set(around([head, ["Low Tide", "60 x 72", 40], head, ["B", None, 1]]).values()) == {"heading again"}
+    assert set(around([head, ["Low Tide", "60 x 72", 40], head, ["B", None, 1]]).values()) == {
+        "heading again"
+    }
 
 
 def test_a_cell_merged_over_several_rows_speaks_of_each():

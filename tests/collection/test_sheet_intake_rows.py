@@ -22,14 +22,26 @@ def the_draft(tmp_path, headings, row, **more):
 
 
 def destination(tmp_path, headings, row):
-    return the_draft(tmp_path, ["Quilt", *headings], ["Low Tide", *row], files=PARTNERS).data.get("destination")
+    return the_draft(tmp_path, ["Quilt", *headings], ["Low Tide", *row], files=PARTNERS).data.get(
+        "destination"
+    )
 
 
 def test_a_row_becomes_a_file_with_its_fields_in_the_order_of_the_reference(tmp_path):
     draft = the_draft(
         tmp_path,
         ["Notes", "Colours", "Size", "Quilt", "No.", "Year made", "Cost", "Batting", "Backing"],
-        ["hung in the hall", "blue & green", "60 by 72", "Low Tide", 143.0, "c. 1998", 84.5, "Cotton", "flannel"],
+        [
+            "hung in the hall",
+            "blue & green",
+            "60 by 72",
+            "Low Tide",
+            143.0,
+            "c. 1998",
+            84.5,
+            "Cotton",
+            "flannel",
+        ],
     )
     assert draft.text == (
         "title: Low Tide\nnumber: 143\nmade: 1998~\nfinished_size: 60 x 72 in\nfibre: {backing: flannel, batting: Cotton}\n"
@@ -42,7 +54,9 @@ def test_what_is_nearly_said_stands_in_the_record_and_in_the_notes_with_its_head
     draft = the_draft(tmp_path, ["Quilt", "Size", "Gave to"], ["Low Tide", "60x72ish", "gave to cousin?"])
     assert draft.data["finished_size"] == "60 x 72 in"
     assert draft.data["destination"] == {"is": "gifted", "to": "cousin"}
-    assert draft.data["notes"] == "From my-quilts.xlsx, row 2:\n\n- Size: 60x72ish\n- Gave to: gave to cousin?"
+    assert (
+        draft.data["notes"] == "From my-quilts.xlsx, row 2:\n\n- Size: 60x72ish\n- Gave to: gave to cousin?"
+    )
 
 
 def test_a_row_without_a_title_has_an_honest_one(tmp_path):
@@ -54,7 +68,16 @@ def test_a_row_without_a_title_has_an_honest_one(tmp_path):
 
 
 def test_titles_that_are_alike_or_no_words_have_ids_of_their_own(tmp_path):
-    intake = taken_in(tmp_path, [["Quilt", "Size"], ["Low Tide", "60 x 72"], ["Low tide!", "50 x 50"], ["???", "40 x 40"], ["Aux", "1 x 1"]])
+    intake = taken_in(
+        tmp_path,
+        [
+            ["Quilt", "Size"],
+            ["Low Tide", "60 x 72"],
+            ["Low tide!", "50 x 50"],
+            ["???", "40 x 40"],
+            ["Aux", "1 x 1"],
+        ],
+    )
     assert [draft.id for draft in intake.drafts] == ["low-tide", "low-tide-2", "quilt", "aux-quilt"]
 
 
@@ -65,23 +88,36 @@ def test_an_id_that_a_file_has_already_is_not_taken_though_it_be_no_sound_record
 
 
 def test_two_of_these_are_two_quilts_and_what_they_cost_is_not_guessed_for_each(tmp_path):
-    intake = taken_in(tmp_path, [["Quilt", "No.", "Cost", "Notes"], ["Low Tide", 7, 40, "2 of these, for twins"]])
+    intake = taken_in(
+        tmp_path, [["Quilt", "No.", "Cost", "Notes"], ["Low Tide", 7, 40, "2 of these, for twins"]]
+    )
     first, second = intake.drafts
     assert (first.title, second.title) == ("Low Tide (1 of 2)", "Low Tide (2 of 2)")
     assert (first.data.get("number"), second.data.get("number")) == ("7", None)
     for draft in (first, second):
         assert "materials_cost" not in draft.data
         assert "- Cost: 40" in draft.data["notes"]
-    assert {"taken as 2 quilts", "is it for each of them, or for all?"} <= {each.doubt.why for each in intake.doubts}
+    assert {"taken as 2 quilts", "is it for each of them, or for all?"} <= {
+        each.doubt.why for each in intake.doubts
+    }
 
 
 def test_a_column_says_how_many_and_one_is_one(tmp_path):
-    assert len(taken_in(tmp_path, [["Quilt", "Qty"], ["Low Tide", 3], ["Bramble", 1], ["Fenceline", "lots"]]).drafts) == 5
+    assert (
+        len(
+            taken_in(
+                tmp_path, [["Quilt", "Qty"], ["Low Tide", 3], ["Bramble", 1], ["Fenceline", "lots"]]
+            ).drafts
+        )
+        == 5
+    )
 
 
 def test_a_number_that_a_quilt_has_already_is_kept_in_words(tmp_path):
     intake = taken_in(
-        tmp_path, [["Quilt", "No."], ["Bramble", 143]], files={"quilts/low-tide.yaml": "title: Low Tide\nnumber: 143\n"}
+        tmp_path,
+        [["Quilt", "No."], ["Bramble", 143]],
+        files={"quilts/low-tide.yaml": "title: Low Tide\nnumber: 143\n"},
     )
     assert "number" not in intake.drafts[0].data
     assert "143" in intake.drafts[0].data["notes"]
@@ -89,15 +125,31 @@ def test_a_number_that_a_quilt_has_already_is_kept_in_words(tmp_path):
 
 
 def test_a_quilt_that_is_recorded_already_is_left_as_it_is(tmp_path):
-    files = {"quilts/low-tide.yaml": "title: Low Tide\nnumber: 143\n", "quilts/bramble.yaml": "title: Bramble\nmade: 1998\n"}
-    rows = [["Quilt", "No.", "Year made"], ["LOW TIDE", 143, 1998], ["Bramble", None, 1998], ["Bramble", None, 2004]]
+    files = {
+        "quilts/low-tide.yaml": "title: Low Tide\nnumber: 143\n",
+        "quilts/bramble.yaml": "title: Bramble\nmade: 1998\n",
+    }
+    rows = [
+        ["Quilt", "No.", "Year made"],
+        ["LOW TIDE", 143, 1998],
+        ["Bramble", None, 1998],
+        ["Bramble", None, 2004],
+    ]
     intake = taken_in(tmp_path, rows, files=files)
     assert [(row.row, row.quilt) for row in intake.held] == [(2, "low-tide"), (3, "bramble")]
     assert [(draft.row, draft.id) for draft in intake.drafts] == [(4, "bramble-2")]
 
 
 def test_a_remark_on_a_line_of_its_own_belongs_to_the_quilt_above(tmp_path):
-    intake = taken_in(tmp_path, [["Quilt", "Size", "Notes"], ["Low Tide", "60 x 72", "blue"], [None, None, "and green"], ["B", None, None]])
+    intake = taken_in(
+        tmp_path,
+        [
+            ["Quilt", "Size", "Notes"],
+            ["Low Tide", "60 x 72", "blue"],
+            [None, None, "and green"],
+            ["B", None, None],
+        ],
+    )
     assert [draft.title for draft in intake.drafts] == ["Low Tide", "B"]
     assert "and green" in intake.drafts[0].data["notes"]
 
@@ -112,7 +164,9 @@ def test_a_value_is_no_appraisal_and_an_appraisal_needs_one(tmp_path):
     draft = the_draft(tmp_path, ["Quilt", "Value", "Appraised by"], ["Low Tide", 500, "A. Name"])
     assert "appraisal" not in draft.data
     assert "- Value: 500" in draft.data["notes"]
-    appraised = the_draft(tmp_path, ["Quilt", "Appraised value", "Appraised by"], ["Low Tide", 500, "A. Name"])
+    appraised = the_draft(
+        tmp_path, ["Quilt", "Appraised value", "Appraised by"], ["Low Tide", 500, "A. Name"]
+    )
     assert appraised.data["appraisal"] == {"value": "500.00", "by": "A. Name"}
 
 
@@ -123,17 +177,33 @@ def test_an_error_in_a_cell_is_no_value(tmp_path):
 
 
 def test_units_of_a_heading_count_for_bare_numbers(tmp_path):
-    assert the_draft(tmp_path, ["Quilt", "Size (cm)"], ["Low Tide", "150 x 180"]).data["finished_size"] == "150 x 180 cm"
-    metric = the_draft(tmp_path / "cm", ["Quilt", "Size"], ["Low Tide", "150 x 180"], files={"collection.yaml": "units: cm\n"})
+    assert (
+        the_draft(tmp_path, ["Quilt", "Size (cm)"], ["Low Tide", "150 x 180"]).data["finished_size"]
+        == "150 x 180 cm"
+    )
+    metric = the_draft(
+        tmp_path / "cm",
+        ["Quilt", "Size"],
+        ["Low Tide", "150 x 180"],
+        files={"collection.yaml": "units: cm\n"},
+    )
     assert metric.data["finished_size"] == "150 x 180 cm"
 
 
 def test_days_are_read_as_the_other_cells_of_their_column_show(tmp_path):
     intake = taken_in(tmp_path, [["Quilt", "Date made"], ["A", "5/12/2016"], ["B", "28/5/2016"]])
-    assert [(draft.data["made"], "notes" in draft.data) for draft in intake.drafts] == [("2016-12-05", False), ("2016-05-28", False)]
+    assert [(draft.data["made"], "notes" in draft.data) for draft in intake.drafts] == [
+        ("2016-12-05", False),
+        ("2016-05-28", False),
+    ]
     open_to_both = the_draft(tmp_path / "usd", ["Quilt", "Date made"], ["A", "5/12/2016"])
     assert (open_to_both.data["made"], "5/12/2016" in open_to_both.data["notes"]) == ("2016-05-12", True)
-    pounds = the_draft(tmp_path / "gbp", ["Quilt", "Date made"], ["A", "5/12/2016"], files={"collection.yaml": "currency: GBP\n"})
+    pounds = the_draft(
+        tmp_path / "gbp",
+        ["Quilt", "Date made"],
+        ["A", "5/12/2016"],
+        files={"collection.yaml": "currency: GBP\n"},
+    )
     assert pounds.data["made"] == "2016-12-05"
 
 
@@ -172,7 +242,11 @@ def test_where_a_quilt_went_is_told_from_its_cells(tmp_path, headings, row, expe
 
 
 def test_a_charity_that_the_collection_has_not_is_proposed_and_not_made_up(tmp_path):
-    intake = taken_in(tmp_path, [["Quilt", "Gave to"], ["A", "Harbour Refuge"], ["B", "harbour refuge"], ["C", "Ruth"]], files=PARTNERS)
+    intake = taken_in(
+        tmp_path,
+        [["Quilt", "Gave to"], ["A", "Harbour Refuge"], ["B", "harbour refuge"], ["C", "Ruth"]],
+        files=PARTNERS,
+    )
     assert sum(intake.unknown_charities.values()) == 2
     assert not any("to" in draft.data["destination"] for draft in intake.drafts[:2])
 

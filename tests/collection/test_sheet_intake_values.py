@@ -45,7 +45,9 @@ def test_a_size_that_is_written_exactly_is_read_as_it_is_and_needs_no_note(size)
     assert Size.parse(str(read.fields["finished_size"])) == size
 
 
-@given(SIZES, st.sampled_from(("{}ish", "about {}", "approx. {}", "{}?", "~{}", "{} or so", "c. {}", "{} +/-")))
+@given(
+    SIZES, st.sampled_from(("{}ish", "about {}", "approx. {}", "{}?", "~{}", "{} or so", "c. {}", "{} +/-"))
+)
 def test_a_size_with_a_word_of_doubt_is_read_and_kept_in_words_too(size, words):
     read = read_size(words.format(f"{size.in_inches()}"), "in")
     assert Size.parse(str(read.fields["finished_size"])) == size
@@ -77,7 +79,9 @@ def test_sizes_are_read_in_the_ways_that_people_write_them(text, size):
     assert read_size(text, "in").fields["finished_size"] == size
 
 
-@pytest.mark.parametrize("text", ["Queen", "36", "60 - 72", "68x86 or 70x90", "60x72x3", "?", "60x72 shrunk to 58x70"])
+@pytest.mark.parametrize(
+    "text", ["Queen", "36", "60 - 72", "68x86 or 70x90", "60x72x3", "?", "60x72 shrunk to 58x70"]
+)
 def test_what_could_be_several_sizes_or_none_is_not_decided(text):
     assert read_size(text, "in").fields == {}
 
@@ -113,7 +117,10 @@ def test_a_day_is_read_as_it_is(day):
     assert (read.fields, read.exact) == ({"made": day.isoformat()}, True)
 
 
-@given(st.integers(1930, 2026), st.sampled_from(("{}", "c. {}", "about {}", "{}?", "before {}", "late {}", "spring {}")))
+@given(
+    st.integers(1930, 2026),
+    st.sampled_from(("{}", "c. {}", "about {}", "{}?", "before {}", "late {}", "spring {}")),
+)
 def test_what_dates_read_by_themselves_is_read_alike_here(year, words):
     text = words.format(year)
     assert read_date(text, "made", latest_year=2026).fields == {"made": EdtfDate.parse(text).edtf}
@@ -162,7 +169,9 @@ def test_a_day_that_no_cell_settles_is_kept_in_words_too():
         "5/12/2016", "made", latest_year=2026, order="day first", settled=False
     )
     assert not read_date("5/12/2016", "made", latest_year=2026, order="day first").exact
-    assert read_date("5/12/2016", "made", latest_year=2026, order="day first", settled=True).fields == {"made": "2016-12-05"}
+    assert read_date("5/12/2016", "made", latest_year=2026, order="day first", settled=True).fields == {
+        "made": "2016-12-05"
+    }
     assert read_date("28/5/2016", "made", latest_year=2026, order="month first").exact
 
 
@@ -173,7 +182,10 @@ def test_a_year_to_come_is_no_date_of_a_quilt():
 # Words ------------------------------------------------------------------------------------------
 
 
-@given(st.lists(st.sampled_from(("blue", "green", "off white", "red")), min_size=1, max_size=4, unique=True), st.sampled_from((", ", "; ", " & ", " and ", "/")))
+@given(
+    st.lists(st.sampled_from(("blue", "green", "off white", "red")), min_size=1, max_size=4, unique=True),
+    st.sampled_from((", ", "; ", " & ", " and ", "/")),
+)
 def test_words_in_a_row_are_parted_and_none_is_lost(words, joint):
     assert read_words(joint.join(words), "colours").fields == {"colours": words}
 
@@ -204,7 +216,10 @@ def test_an_amount_that_is_not_exactly_one_is_never_guessed(text):
 
 
 def test_the_result_of_a_division_is_rounded_and_kept_in_words_too():
-    assert (read_money_cell(100 / 3, "x", "USD").fields, read_money_cell(100 / 3, "x", "USD").exact) == ({"x": "33.33"}, False)
+    assert (read_money_cell(100 / 3, "x", "USD").fields, read_money_cell(100 / 3, "x", "USD").exact) == (
+        {"x": "33.33"},
+        False,
+    )
     assert read_money_cell(84.5, "x", "USD").exact
 
 
@@ -218,17 +233,24 @@ def test_how_it_was_quilted_is_told_from_many_words_but_a_machine_alone_leaves_i
     assert read_way("Hand quilted").fields == {"quilting.how": "hand"}
     assert read_way("by hand and longarm").fields == {}
     assert read_way("machine").fields == {}
+    assert read_way("large meander").fields == {}
     assert read_quilted_by("Jo, longarm", None).fields == {"quilting.by": "Jo", "quilting.how": "longarm"}
     assert read_quilted_by("me", "A. Maker").fields == {"quilting.by": "A. Maker"}
 
 
 def test_a_condition_in_other_words_stands_in_its_own_note():
     assert read_condition("Good").fields == {"condition": "good"}
-    assert read_condition("excellent, one stain").fields == {"condition": "good", "condition_note": "excellent, one stain"}
+    assert read_condition("excellent, one stain").fields == {
+        "condition": "good",
+        "condition_note": "excellent, one stain",
+    }
 
 
 def test_a_pattern_may_name_its_designer_or_be_her_own():
-    assert read_pattern("Low Tide by A. Name").fields == {"pattern.name": "Low Tide", "pattern.designer": "A. Name"}
+    assert read_pattern("Low Tide by A. Name").fields == {
+        "pattern.name": "Low Tide",
+        "pattern.designer": "A. Name",
+    }
     assert read_pattern("own design").fields == {"pattern.source": "own design"}
     assert read_pattern("Day by day").fields == {"pattern.name": "Day by day"}
 
@@ -253,13 +275,32 @@ def test_photos_are_found_by_path_or_by_the_name_that_only_one_has():
 
 @pytest.mark.parametrize(
     ("text", "count"),
-    [("2 of these", 2), ("made three of them for the twins", 3), ("Low Tide x2", 2), ("Low Tide (x3)", 3), ("set of 2", 2)],
+    [
+        ("2 of these", 2),
+        ("made three of them for the twins", 3),
+        ("Low Tide x2", 2),
+        ("Low Tide (x3)", 3),
+        ("set of 2", 2),
+    ],
 )
 def test_words_may_say_that_there_are_several(text, count):
     assert how_many_of_these(text, is_title=True) == count
 
 
-@pytest.mark.parametrize("text", ["2 of 5", "Route 66", "size 60x72", "9-patch", "one of these", "12 blocks", "99 of these", "20 x 20", "mini 20in x 20"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2 of 5",
+        "Route 66",
+        "size 60x72",
+        "9-patch",
+        "one of these",
+        "12 blocks",
+        "99 of these",
+        "20 x 20",
+        "mini 20in x 20",
+    ],
+)
 def test_other_numbers_do_not_say_that_there_are_several(text):
     assert how_many_of_these(text, is_title=True) is None
 
