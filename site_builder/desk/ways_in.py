@@ -57,8 +57,10 @@ def _links(path: str) -> list[tuple[str, str]]:
 
 def _with_link(found: re.Match[bytes]) -> bytes:
     record, _, field = found[3].decode().partition("#")
-    href = edit_address(record, field)
-    return found[0] + f'<a class="desk-edit" href="{escape(href)}">Edit</a> '.encode()
+    words = "Fill in" if field else "Edit"
+    about = f"{words}: {record.rpartition('/')[2]}" + (f", {field}" if field else "")
+    link = f'<a class="desk-edit" href="{escape(edit_address(record, field))}" aria-label="{escape(about)}">{words}</a> '
+    return found[0] + link.encode()
 
 
 def edit_address(record: str, field: str = "") -> str:
