@@ -8,7 +8,7 @@ from collection.record_files import _sound_id as sound_id
 from collection.records.fields import fields_of
 from collection.records.quilt import Appraisal, Care, Fibre, MaterialsCost, Pattern, Quilt, Quilting
 from collection.sheet_intake.cells import one_line
-from collection.sheet_intake.row_reading import RowFacts
+from collection.sheet_intake.landing import RowFacts
 from collection.sheet_intake.tables import Row
 from collection.yaml_writing import Layout, Plain, write_fields
 

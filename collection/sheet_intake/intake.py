@@ -13,9 +13,10 @@ from collection.sheet_intake.account import Accounted, Where
 from collection.sheet_intake.cells import Workbook
 from collection.sheet_intake.columns_file import ColumnsFile
 from collection.sheet_intake.drafts import Draft, DraftMaker
+from collection.sheet_intake.landing import Doubt, Place, RowFacts, Ways
 from collection.sheet_intake.meanings import SKIP
 from collection.sheet_intake.recipients import Recipients
-from collection.sheet_intake.row_reading import Doubt, Place, RowFacts, Ways, read_row
+from collection.sheet_intake.row_reading import read_row
 from collection.sheet_intake.sheet_reading import QuiltRow, ReadSheet, quilt_rows, read_sheets
 from collection.sheet_intake.taken_before import SheetRow, TakenRow, recognise
 
