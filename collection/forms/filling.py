@@ -9,8 +9,9 @@ from collection.forms.checking import problems_of
 from collection.forms.form import Field, FilledIn, Form, Group, Kind, digest_of, file_of
 from collection.forms.questions import Part, Question, questions
 from collection.forms.sheets import SHEETS
-from collection.forms.showing import data_of, fields_in, rows_of, show_form
+from collection.forms.showing import data_of, fields_in, rows_of, show_data, show_form
 from collection.holdings import Collection
+from collection.problems import Problem
 from collection.yaml_text import Path, say_path
 from collection.yaml_writing import Plain
 
@@ -24,25 +25,43 @@ def fill_in(
 
     A field without an answer stays as it is, and so does one whose answer is what the form showed; an empty
     answer takes the field out. Rows of a list may be answered beyond the last one that was shown: they are
-    added in the order of their numbers. Where an answer can't be written, the text stays without it, and the
-    form shows it with the problem. Names that no field has are passed over.
+    added in the order of their numbers. Where an answer can't be written, the text stays without it. Where
+    anything is wrong, the form shows what was answered, row by row as it was, so that it can be sent again
+    for the same file. Names that no field has are passed over.
     """
     data = data_of(kind, record_id, text)
     if data is None:
         problems = problems_of(kind, record_id, text, collection, files)
         return FilledIn(text, show_form(kind, record_id, text, collection, problems), problems)
-    writing = _Writing(text)
+    writing = _Writing(text=text)
     given = _nested(answers)
     asked = questions(kind)
     order = [key for section in SHEETS[kind] for key in section.fields]
     for key in order:
         if key in given:
-            writing.answer(asked[key], data.get(key), given[key], after=_before(key, order, asked))
-    file = file_of(kind, record_id)
-    refused = tuple(problem.in_file(file) for problem in writing.refused.values())
-    problems = tuple(dict.fromkeys((*refused, *problems_of(kind, record_id, writing.text, collection, files))))
-    form = show_form(kind, record_id, writing.text, collection, problems)
-    return FilledIn(writing.text, replace(_with_unwritten(form, writing), digest=digest_of(text)), problems)
+            writing.answer(asked[key], data.get(key), given[key], after=_before(key, asked))
+    refused = tuple(problem.in_file(file_of(kind, record_id)) for problem in writing.refused.values())
+    told = problems_of(kind, record_id, writing.text, collection, files)
+    problems = tuple(dict.fromkeys((*refused, *told)))
+    if all(problem.severity == "warning" for problem in problems):
+        form = show_form(kind, record_id, writing.text, collection, problems)
+        return FilledIn(writing.text, replace(form, digest=digest_of(text)), problems)
+    sent = _Sent()
+    answered = {key: sent.result(asked[key], data.get(key), given[key], key) for key in order if key in given}
+    rows = {name: rows for name, rows in sent.rows.items() if name.split(".")[0] not in writing.refused}
+    placed = dict.fromkeys((*refused, *(_as_sent(problem, rows) for problem in told)))
+    form = show_data(kind, record_id, data | answered, collection, placed, digest=digest_of(text))
+    return FilledIn(writing.text, _with_unwritten(form, sent.unwritten), problems)
+
+
+def _as_sent(problem: Problem, rows: Mapping[str, list[int]]) -> Problem:
+    """The problem at the row as it was sent, which may not be the same one in the file."""
+    steps = problem.field.split(".")
+    for at, step in enumerate(steps):
+        kept = rows.get(".".join(steps[:at]))
+        if kept is not None and step.isdecimal() and int(step) <= len(kept):
+            steps[at] = str(kept[int(step) - 1] + 1)
+    return replace(problem, field=".".join(steps))
 
 
 def _nested(answers: Answers) -> dict[str, object]:
@@ -60,36 +79,18 @@ def _nested(answers: Answers) -> dict[str, object]:
     return tree
 
 
-def _before(key: str, order: list[str], asked: Mapping[str, object]) -> tuple[str, ...]:
+def _before(key: str, asked: Mapping[str, object]) -> tuple[str, ...]:
     """The fields behind which a new one comes, the nearest first: by the model, as files are written."""
     fields = list(asked)
     return tuple(reversed(fields[: fields.index(key)]))
 
 
 @dataclass
-class _Writing:
-    """The text of a file while answers are written into it, and the answers that could not be."""
+class _Results:
+    """What fields are to hold, and the answers that can't be held."""
 
-    text: str
     refused: dict[str, EditProblem] = field(default_factory=dict)
     unwritten: dict[str, str] = field(default_factory=dict)
-
-    def answer(self, part: Question | Part, data: Plain, given: object, *, after: tuple[str, ...]) -> None:
-        """Write what was answered to one of the record's own fields."""
-        result = self.result(part, data, given, part.key)
-        if result == data:
-            return
-        try:
-            text = self._without_rows(part, data, given, (part.key,), self.text)
-            if result is None:
-                self.text = remove_field(text, part.key)
-            else:
-                self.text = set_field(text, part.key, result, after=after)
-        except EditProblem as problem:
-            self.refused[part.key] = problem
-            self.unwritten |= {name: answer for name, answer in _answered(part, data, given, part.key)}
-
-    # What a field is to hold --------------------------------------------------------------------
 
     def result(self, part: Question | Part, data: Plain, given: object, name: str) -> Plain:
         """What a field is to hold, in the form that it has; None for nothing."""
@@ -151,7 +152,39 @@ class _Writing:
             answers = given.get(numbered.get(at, ""))
             yield self._fields(part, row, answers, f"{name}.{at}") if isinstance(answers, dict) else row
 
-    # Rows that go -----------------------------------------------------------------------------
+
+@dataclass
+class _Sent(_Results):
+    """The same with emptied rows left where they are; `rows` are the numbers of those that are not, by list."""
+
+    rows: dict[str, list[int]] = field(default_factory=dict)
+
+    def _each_row(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Iterator[Plain]:
+        there = len(rows_of(data))
+        rows = [row for at, row in enumerate(super()._each_row(part, data, given, name)) if at < there or row is not None]
+        self.rows[name] = [at for at, row in enumerate(rows) if row is not None]
+        yield from ({} if row is None else row for row in rows)
+
+
+@dataclass
+class _Writing(_Results):
+    """The text of a file while answers are written into it."""
+
+    text: str = ""
+
+    def answer(self, part: Question | Part, data: Plain, given: object, *, after: tuple[str, ...]) -> None:
+        """Write what was answered to one of the record's own fields."""
+        result = self.result(part, data, given, part.key)
+        if result == data:
+            return
+        try:
+            text = self._without_rows(part, data, given, (part.key,), self.text)
+            if result is None:
+                self.text = remove_field(text, part.key)
+            else:
+                self.text = set_field(text, part.key, result, after=after)
+        except EditProblem as problem:
+            self.refused[part.key] = problem
 
     def _without_rows(self, part: Question | Part, data: Plain, given: object, path: Path, text: str) -> str:
         """The text less the rows that were emptied, so that those that stay keep their places in it."""
@@ -166,7 +199,7 @@ class _Writing:
             return text
         if not isinstance(data, list):
             return text
-        rows = list(_Writing("")._each_row(part, data, given, ""))
+        rows = list(_Results()._each_row(part, data, given, ""))
         gone = [at for at in range(len(data)) if rows[at] is None]
         if len(gone) == len(data):
             return text
@@ -199,33 +232,11 @@ def _is_chosen(question: Question) -> bool:
     return question.takes in ("one word", "tick", "yes or no")
 
 
-# What could not be written ----------------------------------------------------------------------
-
-
-def _answered(part: Question | Part, data: Plain, given: object, name: str) -> Iterator[tuple[str, str]]:
-    """Each answer of a part, as the form would show it."""
-    if isinstance(part, Question):
-        if isinstance(given, str | list | tuple):
-            yield name, cleaned(part, given, data)
-    elif isinstance(given, dict):
-        if part.is_list:
-            rows = rows_of(data)
-            row_part = replace(part, is_list=False)
-            for step, answers in given.items():
-                row = rows[int(step)] if step.isdecimal() and int(step) < len(rows) else None
-                yield from _answered(row_part, row, answers, f"{name}.{step}")
-        else:
-            fields = fields_in(part, data)
-            for inner in part.parts:
-                if inner.key in given:
-                    yield from _answered(inner, fields.get(inner.key), given[inner.key], f"{name}.{inner.key}")
-
-
-def _with_unwritten(form: Form, writing: _Writing) -> Form:
-    """The form with the answers in it that the text is without."""
+def _with_unwritten(form: Form, unwritten: Mapping[str, str]) -> Form:
+    """The form with the answers in it that no file can hold."""
     def answered(part: Field | Group) -> Field | Group:
         if isinstance(part, Group):
             return replace(part, parts=tuple(map(answered, part.parts)))
-        return replace(part, value=writing.unwritten[part.name]) if part.name in writing.unwritten else part
+        return replace(part, value=unwritten[part.name]) if part.name in unwritten else part
 
-    return replace(form, groups=tuple(map(answered, form.groups))) if writing.unwritten else form
+    return replace(form, groups=tuple(map(answered, form.groups))) if unwritten else form

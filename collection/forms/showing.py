@@ -32,7 +32,19 @@ def show_form(
     kind: Kind, record_id: str, text: str, collection: Collection, problems: Iterable[Problem] = ()
 ) -> Form:
     """The form of a record, with problems that are known already."""
-    data = data_of(kind, record_id, text)
+    return show_data(kind, record_id, data_of(kind, record_id, text), collection, problems, digest=digest_of(text))
+
+
+def show_data(
+    kind: Kind,
+    record_id: str,
+    data: Mapping[str, Plain] | None,
+    collection: Collection,
+    problems: Iterable[Problem],
+    *,
+    digest: str,
+) -> Form:
+    """The form of a record of which the fields are known; a row of a list that has nothing in it is an empty one."""
     title = _title(kind, record_id, data)
     groups: tuple[Group, ...] = ()
     if data is not None:
@@ -47,7 +59,7 @@ def show_form(
             )
             for section in SHEETS[kind]
         )
-    form = Form(kind, record_id, title, digest_of(text), tuple(map(_with_privacy, groups)))
+    form = Form(kind, record_id, title, digest, tuple(map(_with_privacy, groups)))
     return place_problems(form, data, problems)
 
 

@@ -279,18 +279,23 @@ def test_whatever_is_answered_is_shown_again_and_nothing_else_is_touched(data, r
     assert again.text == filled.text
 
 
-def test_answers_that_are_sent_again_after_a_mistake_come_to_the_same():
-    """The form with a mistake in it counts its rows anew; what is sent is written into the file that still has all."""
-    text = "title: x\nphotos:\n  - a.jpg\n  - {file: b.jpg, caption: On the line}\n  - c.jpg\n"
-    first = answered(text, photos__0__file="", photos__3__file="d.jpg", number="12a")
-    assert first.errors
-    again = {**as_shown(first.form), "number": "12"}
-    filled = fill_in("quilt", "low-tide", text, again, SMALL)
-    assert read_yaml(filled.text.encode(), "")[0].data == {
-        "title": "x",
-        "number": "12",
-        "photos": [{"file": "b.jpg", "caption": "On the line"}, {"file": "c.jpg"}, "d.jpg"],
-    }
+def test_after_a_mistake_the_rows_stand_as_they_were_sent_and_can_be_sent_again():
+    text = "title: x\nphotos:\n  - a.jpg  # the A\n  - {file: b.jpg, caption: On the line}  # the B\n  - c.jpg  # the C\n"
+    first = answered(text, photos__0__file="", photos__2__file="../c.jpg", photos__3__file="", photos__4__file="d.jpg")
+    fields = by_name(first.form)
+    assert [fields[f"photos.{at}.file"].value for at in range(5)] == ["", "b.jpg", "../c.jpg", "d.jpg", ""]
+    assert [at for at in range(5) if fields[f"photos.{at}.file"].problem] == [2]
+    filled = fill_in("quilt", "low-tide", text, {**as_shown(first.form), "photos.2.file": "e.jpg"}, SMALL)
+    assert filled.text == (
+        "title: x\nphotos:\n  # the A\n  - {file: b.jpg, caption: On the line}  # the B\n  - e.jpg  # the C\n  - d.jpg\n"
+    )
+
+
+def test_an_odd_character_is_shown_in_its_row_also_where_another_goes():
+    text = "title: x\nphotos: [a.jpg, b.jpg]\n"
+    fields = by_name(answered(text, photos__0__file="", photos__1__caption="a\x00b").form)
+    assert fields["photos.1.caption"].value == "a\x00b" and fields["photos.1.caption"].problem
+    assert fields["photos.1.file"].value == "b.jpg"
 
 
 # Any file ---------------------------------------------------------------------------------------
