@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from site_builder.command_options import collection_argument, day_option, refuse_output_in_records
+from site_builder.command_overview import ByPurpose
 from site_builder.move_commands import MOVE_COMMANDS
 from site_builder.paperwork_commands import PAPERWORK_COMMANDS
 from site_builder.preview_commands import PREVIEW_COMMANDS
@@ -32,7 +33,7 @@ from site_builder.terminal import (
 from site_builder.undo_command import undo
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=ByPurpose, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="counterpane", message="%(prog)s %(version)s")
 def cli() -> None:
     """Keep a collection of quilts: what there is, what fits a request, and where each one went.
