@@ -42,6 +42,7 @@ class ByPurpose(click.Group):
     """A group of commands that lists them by purpose, in the order in which they are needed."""
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        width = max(len(name) for commands in COMMANDS_BY_PURPOSE.values() for name in commands)
         for purpose, commands in COMMANDS_BY_PURPOSE.items():
             with formatter.section(purpose):
-                formatter.write_dl(list(commands.items()), col_max=20)
+                formatter.write_dl([(name.ljust(width), words) for name, words in commands.items()])

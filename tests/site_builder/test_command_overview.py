@@ -16,4 +16,3 @@ def test_each_command_is_told_on_one_line_that_no_terminal_breaks():
     for commands in COMMANDS_BY_PURPOSE.values():
         for name, words in commands.items():
             assert any(line.split() == [name, *words.split()] for line in shown.splitlines())
-    assert "..." not in shown
