@@ -211,7 +211,9 @@ class _Batch:
         except OSError as error:
             clear(self.folder)
             raise CollectionProblems([in_words(error, self.folder, "Nothing was changed.")]) from error
-        finish(self.folder)
+        if len(finish(self.folder)) != len(self.changes):
+            remedy = "What was laid ready here was altered before it was in its place, so nothing was changed. Run it again."
+            raise CollectionProblems([Problem(UNFINISHED, 1, "", "", remedy)])
 
     def _obstacle(self, change: FileChange) -> Problem | None:
         """What keeps a file from being changed."""

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from collection import safe_writing
+from collection.batch_journal import write_journal
 from collection.problems import CollectionProblems
 from collection.safe_writing import UNFINISHED, FileChanges, Told, heal, one_state
 from collection.taking_back import take_back
@@ -191,6 +193,21 @@ def test_where_what_was_laid_ready_is_gone_the_rest_goes_back(made, after):
         path.unlink()
     heal(folder)
     assert files(folder) == before if left else files(folder)[NEW] == b"title: New\n"
+
+
+def test_what_was_laid_ready_and_altered_before_it_was_moved_is_never_put_in_place(made, monkeypatch):
+    folder = made([rename])
+    before = files(folder)
+
+    def alter(folder, steps):
+        write_journal(folder, steps)
+        (folder / UNFINISHED / "new" / NEW).write_bytes(b"altered\n")
+
+    monkeypatch.setattr(safe_writing, "write_journal", alter)
+    with pytest.raises(CollectionProblems) as refused:
+        change(folder)
+    assert "nothing was changed" in refused.value.problems[0].remedy
+    assert files(folder) == before
 
 
 NURSERY = """
