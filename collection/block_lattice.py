@@ -16,10 +16,10 @@ space between them is half a square of side u, so a side setting triangle has sh
 triangle's long side lies along one block, b, or along its outer sashing, b + 2s.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import groupby
 from typing import Literal, Protocol
 
@@ -89,22 +89,24 @@ class BlockLattice:
         sash, outer = setting.sashing.inches, setting.outer_sashing and bool(setting.sashing)
         if on_point and not outer and min(setting.blocks.columns, setting.blocks.rows) == 1:
             sash = Fraction(0)  # no two of its blocks lie side by side
-        return cls(
-            columns=setting.blocks.columns,
-            rows=setting.blocks.rows,
-            block=setting.block.inches,
-            sash=sash,
-            on_point=on_point,
-            cornerstones=setting.cornerstones,
-            outer=outer,
+        return _the_same(
+            cls(
+                columns=setting.blocks.columns,
+                rows=setting.blocks.rows,
+                block=setting.block.inches,
+                sash=sash,
+                on_point=on_point,
+                cornerstones=setting.cornerstones,
+                outer=outer,
+            )
         )
 
-    @property
+    @cached_property
     def step(self) -> Fraction:
         """From one block to the next along the lattice."""
         return self.block + self.sash
 
-    @property
+    @cached_property
     def reach(self) -> Fraction:
         """One block with what outer sashing it has on both sides."""
         return self.block + (2 * self.sash if self.outer else 0)
@@ -127,8 +129,15 @@ class BlockLattice:
         """On point, the cells of the blocks in the gaps between four others."""
         return self._cells(self.columns - 1, self.rows - 1, shift=1) if self.on_point else ()
 
-    def pieces(self) -> Iterable[LatticePiece]:
+    def pieces(self) -> Sequence[LatticePiece]:
         """Every block, sash and cornerstone where it lies, in a steady order."""
+        return self._pieces
+
+    @cached_property
+    def _pieces(self) -> tuple[LatticePiece, ...]:
+        return tuple(self._laid_out())
+
+    def _laid_out(self) -> Iterable[LatticePiece]:
         for kind, cells in (("block", self.blocks), ("alternate", self.alternates)):
             for i, j in cells:
                 yield LatticePiece(kind, i * self.step, j * self.step, self.block, self.block)
@@ -186,3 +195,10 @@ class BlockLattice:
             (i, j) for i, j in places if enough((i + di, j + dj) in self._filled for di, dj in neighbours)
         ]
         return sorted(kept, key=lambda cell: (cell[1], cell[0]))
+
+
+# What is drawn is also cut and measured: the pieces of a setting are laid out once for all of it.
+@lru_cache(maxsize=64)
+def _the_same(lattice: BlockLattice) -> BlockLattice:
+    """The lattice that was known before, where it is equal to this one."""
+    return lattice

@@ -174,6 +174,8 @@ def size_for_bed(mattress: Mattress, *, drop: Length, tuck: Length = NOTHING) ->
 
 def _covers_with(size: Size, mattress: Mattress, *, least_drop: Length, tuck: Length) -> Coverage | None:
     for width, length, turned in ((size.width, size.length, False), (size.length, size.width, True)):
+        if width < mattress.width or length < mattress.length:
+            continue
         side_drop, foot_drop = (width - mattress.width) / 2, length - mattress.length
         if min(side_drop, foot_drop) >= least_drop:
             with_tuck = foot_drop - tuck if foot_drop >= tuck else None

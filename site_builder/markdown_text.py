@@ -1,6 +1,8 @@
 """The maker's own words in Markdown, made into HTML that can do no harm."""
 
 import re
+import threading
+from functools import lru_cache
 
 import markdown
 import nh3
@@ -18,6 +20,8 @@ _SCHEMES = {"http", "https", "mailto"}
 MOST_EFFORT = 2_000_000
 
 
+# A story stands on a quilt's page in each edition, and in the feed.
+@lru_cache(maxsize=4096)
 def to_html(text: str, *, headings_below: int = 1) -> Markup:
     """Markdown as HTML of plain tags only: no script, no style, no picture, no address but web and mail.
 
@@ -39,9 +43,19 @@ def _raw_html(text: str) -> str:
     if effort(text) > MOST_EFFORT:
         return f"<pre>{escape(text)}</pre>"
     try:
-        return markdown.markdown(text, extensions=["tables", "sane_lists"], output_format="html")
+        return _reader().reset().convert(text)
     except RecursionError:  # lists within lists, deeper than anybody means them
         return f"<pre>{escape(text)}</pre>"
+
+
+# To make a reader takes longer than to read a story. Each thread has one, as it remembers what it is reading.
+_OF_THREAD = threading.local()
+
+
+def _reader() -> markdown.Markdown:
+    if not hasattr(_OF_THREAD, "reader"):
+        _OF_THREAD.reader = markdown.Markdown(extensions=["tables", "sane_lists"], output_format="html")
+    return _OF_THREAD.reader
 
 
 def _lower_headings(html: str, below: int) -> str:

@@ -22,6 +22,8 @@ class PageHeads:
         self.edition = edition
         self.groups = self._navigation()
         self.colours = colours_of(edition, quilts)
+        self._strip = head_strip(self.colours)
+        self._navs: dict[tuple[str, str, str], tuple[NavGroup, ...]] = {}
 
     def head(self, spec: PageSpec) -> PageHead:
         settings = self.edition.collection.settings
@@ -40,7 +42,7 @@ class PageHeads:
             trail=tuple(
                 Link(label, relative(path, seen_from=spec.path)) for label, path in spec.trail
             ),
-            strip=head_strip(spec.colours or self.colours),
+            strip=head_strip(spec.colours) if spec.colours else self._strip,
             canonical=url + relative(spec.path, seen_from="") if url else None,
             image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
             structured=(
@@ -73,6 +75,14 @@ class PageHeads:
         return urlsplit(url).path if url and spec.path == NOT_FOUND else top(spec.path)
 
     def _nav(self, spec: PageSpec, root: str) -> tuple[NavGroup, ...]:
+        """The same for most pages of one depth: those that are not in it themselves."""
+        paths = {path for _, links in self.groups for _, path in links}
+        asked_for = root, spec.path if spec.path in paths else "", spec.section
+        if asked_for not in self._navs:
+            self._navs[asked_for] = self._made_nav(spec, root)
+        return self._navs[asked_for]
+
+    def _made_nav(self, spec: PageSpec, root: str) -> tuple[NavGroup, ...]:
         def current(path: str) -> str:
             if path == spec.path:
                 return "page"

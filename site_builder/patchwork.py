@@ -9,9 +9,11 @@ One block is BLOCK units square; all coordinates are whole units, y runs downwar
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from hashlib import blake2b
+
+from markupsafe import Markup
 
 BLOCK = 12
 """Side of a block: divisible into halves, thirds, quarters and sixths, as traditional blocks are."""
@@ -50,11 +52,15 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A pieced strip that repeats along the head of a page."""
+    """A pieced strip that repeats along the head of a page.
+
+    `drawn` remembers how it looks on a page: many have the strip of the whole collection.
+    """
 
     width: int
     height: int
     patches: tuple[Patch, ...]
+    drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

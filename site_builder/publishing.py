@@ -48,6 +48,7 @@ class StagedEdition:
         self.former = files_in(place)
         self.files: dict[str, FileStamp] = {}
         self._kept: list[str] = []
+        self._folders: set[str] = set()
 
     def write(self, path: str, content: bytes) -> None:
         """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
@@ -91,23 +92,25 @@ class StagedEdition:
 
     def complete(self) -> None:
         """Bring in what was kept."""
-        made: set[Path] = set()
         for path in self._kept:
-            former, target = self.place / path, self.folder / path
-            if target.parent not in made:
-                target.parent.mkdir(parents=True, exist_ok=True)
-                made.add(target.parent)
+            former, target = f"{self.place}/{path}", f"{self.folder}/{path}"
+            self._make_folder(path)
             try:
                 os.link(former, target)
             except OSError:  # a disk that knows no links
                 shutil.copy2(former, target)
-                self.files[path] = stamp_of(target.stat())
+                self.files[path] = stamp_of(os.stat(target))
 
     def _make_room(self, path: str) -> Path:
         self._refuse_second(path)
-        target = self.folder / path
-        target.parent.mkdir(parents=True, exist_ok=True)
-        return target
+        self._make_folder(path)
+        return self.folder / path
+
+    def _make_folder(self, path: str) -> None:
+        name = path.rpartition("/")[0]
+        if name not in self._folders:
+            (self.folder / name).mkdir(parents=True, exist_ok=True)
+            self._folders.add(name)
 
     def _refuse_second(self, path: str) -> None:
         if path in self.files:

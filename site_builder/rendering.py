@@ -6,7 +6,8 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from site_builder.views.pages import PageHead
+from site_builder.patchwork import Strip
+from site_builder.views.pages import NavGroup, PageHead
 from site_builder.views.parts import Card
 
 
@@ -31,14 +32,16 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        # A program that runs has the templates that it came with.
+        auto_reload=False,
     )
     environment.globals["drawn_once"] = _drawn_once
     return environment
 
 
-def _drawn_once(macro: str, card: Card, *more: bool) -> Markup:
-    """A card by a macro of the template for cards; the same card hangs on many pages."""
+def _drawn_once(template: str, macro: str, part: Card | NavGroup | Strip, *more: object) -> Markup:
+    """A part that stands on many pages, by a macro of a template; it remembers how it looks."""
     asked_for = (macro, *more)
-    if asked_for not in card.drawn:
-        card.drawn[asked_for] = getattr(_environment().get_template("_cards.html").module, macro)(card, *more)
-    return card.drawn[asked_for]
+    if asked_for not in part.drawn:
+        part.drawn[asked_for] = getattr(_environment().get_template(template).module, macro)(part, *more)
+    return part.drawn[asked_for]

@@ -1,6 +1,6 @@
 """One type for each kind of page."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
@@ -12,10 +12,14 @@ from site_builder.views.parts import Card, Fact, Link, PictureView, Section, Tab
 
 @dataclass(frozen=True, slots=True)
 class NavGroup:
-    """Links of one kind in the navigation; the first group has no name."""
+    """Links of one kind in the navigation; the first group has no name.
+
+    `drawn` remembers how it looks on a page: it is the same on many.
+    """
 
     name: str
     links: tuple[Link, ...]
+    drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
