@@ -250,12 +250,12 @@ def _sheet_lines(each) -> Iterator[str]:
         yield f"  {meant.column.letters:<3}{name[:28]:<29}{meant.meaning}: {BY_NAME[meant.meaning].lands_in}{unit}{why}"
 
 
-def _listed(head: str, lines: list[str]) -> Iterator[str]:
+def _listed(head: str, lines: list[str], *, tells: str = "--account FILE.csv tells") -> Iterator[str]:
     if lines:
         yield f"\n{head}"
         yield from (f"  {line}" for line in lines[:LISTED_AT_MOST])
         if len(lines) > LISTED_AT_MOST:
-            yield f"  and {len(lines) - LISTED_AT_MOST:,} more; --json tells each"
+            yield f"  and {len(lines) - LISTED_AT_MOST:,} more; {tells} of each"
 
 
 def _charities(intake: "Intake") -> Iterator[str]:
@@ -272,13 +272,19 @@ def _charities(intake: "Intake") -> Iterator[str]:
 
 
 def _to_look_at(intake: "Intake") -> Iterator[str]:
+    """What the maker should look at; cells that say the same are one line. Charities are listed by themselves."""
     from collection.as_written import as_written
+    from collection.sheet_intake.going import NO_SUCH_PARTNER
 
-    lines = [
-        f"{_in(intake, each.sheet)}{each.doubt.cell.place}, {each.doubt.heading}: "
-        f"{as_written(each.doubt.cell.text)}: {each.doubt.why} ({each.quilt})"
-        for each in intake.doubts
-    ]
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for each in intake.doubts:
+        if each.doubt.why != NO_SUCH_PARTNER:
+            key = (each.doubt.heading, as_written(each.doubt.cell.text), each.doubt.why)
+            alike.setdefault(key, []).append(f"{_in(intake, each.sheet)}{each.doubt.cell.place}")
+    lines = []
+    for (heading, text, why), places in alike.items():
+        more = f" and {len(places) - 1:,} more like it" if len(places) > 1 else ""
+        lines.append(f"{places[0]}{more}, {heading}: {text}: {why}")
     yield from _listed(
         "To look at; what can't be read is kept in the quilt's notes as it was written:", lines
     )
@@ -308,6 +314,7 @@ def _changed(intake: "Intake") -> Iterator[str]:
         "Changed in the sheet since they were taken in. The records stay as they are; change them by hand where "
         "the sheet is right:",
         lines,
+        tells="--json tells",
     )
 
 

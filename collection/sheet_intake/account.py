@@ -19,7 +19,7 @@ _BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", 
 
 @dataclass(frozen=True, slots=True)
 class Accounted:
-    """One cell, and where it went: `detail` says to which quilts, and into which fields."""
+    """One cell, and where it went: `detail` says to which quilts, and into which fields; `look` why to look at it."""
 
     sheet: str
     cell: str
@@ -28,6 +28,7 @@ class Accounted:
     text: str
     where: Where
     detail: str = ""
+    look: str = ""
 
 
 def by_where(account: Iterable[Accounted]) -> dict[str, int]:
@@ -39,8 +40,10 @@ def account_csv(account: Iterable[Accounted]) -> bytes:
     """The account as a table: a row for each cell. UTF-8 with a mark that spreadsheets know it by."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(["Sheet", "Cell", "Heading", "What stands there", "Where it went", "Quilt and field"])
+    writer.writerow(
+        ["Sheet", "Cell", "Heading", "What stands there", "Where it went", "Quilt and field", "To look at"]
+    )
     for entry in account:
-        row = (entry.sheet, entry.cell, entry.heading, entry.text, entry.where, entry.detail)
+        row = (entry.sheet, entry.cell, entry.heading, entry.text, entry.where, entry.detail, entry.look)
         writer.writerow([f"'{text}" if text.startswith(_BEGINS_A_FORMULA) else text for text in row])
     return out.getvalue().encode("utf-8-sig", "backslashreplace")

@@ -32,6 +32,7 @@ class Gone:
     first: str = "to"
 
 
+NO_SUCH_PARTNER = "the collection has no partner of that name"
 _NAMED = ("partner", "charity", "person")
 
 
@@ -138,7 +139,7 @@ def _to_somebody(going: Going, named: list[tuple[str, Recipient]], states: list[
         "delivered": on if straight else None, "note": _said(who) if unknown else None,
     })  # fmt: skip
     if unknown and not doubt:
-        doubt = "the collection has no partner of that name"
+        doubt = NO_SUCH_PARTNER
     return Gone(destination, frozenset(used), doubt, unknown, first=part)
 
 

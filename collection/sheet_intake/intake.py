@@ -292,6 +292,9 @@ class _Taking:
 
     def _account(self) -> Iterable[Accounted]:
         read = {each.sheet.name: each for each in self.sheets}
+        look = {
+            (each.sheet, each.doubt.cell.row, each.doubt.cell.column): each.doubt.why for each in self.doubts
+        }
         for sheet, cell in self.workbook.cells():
             each, place = read[sheet.name], (cell.row, cell.column)
             heading = next(
@@ -305,7 +308,8 @@ class _Taking:
                 heading = ""
             else:
                 where, detail = _together(self.fates[sheet.name, place])
-            yield Accounted(sheet.name, cell.place, cell.row, heading, cell.text, where, detail)
+            why = look.get((sheet.name, *place), "")
+            yield Accounted(sheet.name, cell.place, cell.row, heading, cell.text, where, detail, why)
 
 
 def _fate(fields: list[str], draft: Draft) -> tuple[Where, str]:

@@ -78,7 +78,7 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
 
 
 def _account(intake: Intake) -> Mapping[str, object]:
-    names = ("sheet", "cell", "heading", "text", "where", "detail")
+    names = ("sheet", "cell", "heading", "text", "where", "detail", "look")
     return {
         "cells": len(intake.account),
         "by_where": by_where(intake.account),

@@ -45,7 +45,7 @@ def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
         )
     except (
         expat.ExpatError,
-        KeyError,
+        LookupError,
         zipfile.BadZipFile,
         ValueError,
         NotImplementedError,

@@ -41,7 +41,8 @@ def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
     for problem in cross_check(together, {**reading.texts, **texts}):
         if (draft := drafts.get(problem.file)) is not None:
             problems.append(_at_row(problem, draft, intake))
-    return problems
+    # Several quilts of one row have the same problems.
+    return sorted(set(problems))
 
 
 def _at_row(problem: Problem, draft: Draft, intake: Intake) -> Problem:

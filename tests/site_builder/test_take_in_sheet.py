@@ -122,8 +122,17 @@ def test_the_account_of_each_cell_is_written_where_it_is_asked_for(run, folder, 
     assert run(folder, sheet, "--dry-run", "--account", account)[0] == 0
     lines = account.read_text(encoding="utf-8-sig").splitlines()
     assert len(lines) == 1 + 20
-    assert "my list,E5,Notes,'=1+1,notes,quilt-3: notes" in lines
+    assert "my list,E5,Notes,'=1+1,notes,quilt-3: notes," in lines
+    assert [
+        line.split(",")[1] for line in lines if line.endswith("the collection has no partner of that name")
+    ] == ["D5"]
     assert run(folder, sheet, "--dry-run", "--account", tmp_path / "cells.pdf")[0] == 2
+
+
+def test_cells_that_say_the_same_are_one_line_of_what_to_look_at(run, folder, sheet):
+    sheet.write_text(SHEET.replace("50 x 50", "large").replace("40 x 60", "large"), encoding="utf-8")
+    _, printed, _ = run(folder, sheet, "--dry-run")
+    assert "C4 and 1 more like it, Size: “large”: no size can be read of it" in printed
 
 
 def test_the_result_for_programs_has_its_stable_shape(run, folder, sheet):
