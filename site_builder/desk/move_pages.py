@@ -5,43 +5,22 @@ from dataclasses import dataclass
 from tornado.web import HTTPError
 
 from collection.dates import EdtfDate
-from collection.holdings import Collection, inventory_order
+from collection.holdings import Collection
 from collection.move_words import say_standing
 from collection.moves import Assignment, Change, Moves
-from collection.places import open_requests, requirements_of
+from collection.places import requirements_of
 from collection.problems import CollectionProblems
 from collection.reading import Reading
-from collection.records.destinations import Promised
-from collection.records.quilt import Quilt
 from collection.recording import file_changes
 from site_builder.cards import card
 from site_builder.desk.changes_told import told_of_moves
+from site_builder.desk.move_choices import SEEN_FROM, pick_groups, place_choices
 from site_builder.desk.move_kinds import MOVE_KINDS, AskedMove, MoveKind, moves_for
 from site_builder.desk.pages import Answers, DeskForm, DeskPage
 from site_builder.desk.troubles import troubles
 from site_builder.edition import Edition
 from site_builder.views.parts import Card
 from site_builder.words import count_of
-
-SEEN_FROM = "desk/move/x"
-_AT_LARGE = ("Looking for a home", "Undecided", "Kept")
-
-
-@dataclass(frozen=True, slots=True)
-class Pick:
-    """A quilt to choose, with what would be said of it beside its title."""
-
-    card: Card
-    chosen: bool
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PickGroup:
-    """Quilts that stand alike."""
-
-    heading: str
-    picks: tuple[Pick, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +30,6 @@ class ShownChange:
     card: Card
     sentence: str
     checks: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceChoice:
-    """A line of an open request, as one of the things to choose from."""
-
-    value: str
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +103,7 @@ class MovePage(DeskForm):
             "move.html", kind.title,
             
             kind=kind, fields=fields,
-            groups=_groups(edition, kind.may(reading), chosen),
+            groups=pick_groups(edition, kind.may(reading), chosen),
             go_betweens=[each for each in partners if each.kind == "go-between"],
             charities=[each for each in partners if each.kind == "charity"],
             places=place_choices(reading.collection) if "place" in kind.asks else (),
@@ -265,35 +236,3 @@ def _judged(collection: Collection, asked: AskedMove, today) -> tuple[list[str],
             unfit.append(f"{quilt.title} does not fit: {judgement.because}.")
         checks[quilt_id] = tuple(dict.fromkeys(check.why for check in judgement.checks))
     return unfit, checks
-
-
-# What there is to choose from -------------------------------------------------------------------
-
-
-def _groups(edition: Edition, quilts: list[Quilt], chosen: tuple[str, ...]) -> list[PickGroup]:
-    """The quilts that may be chosen, those that stand alike together; what lies in the house unpromised last."""
-    gathered: dict[str, list[Pick]] = {}
-    for quilt in sorted(quilts, key=inventory_order):
-        standing = say_standing(quilt.destination, edition.collection.partners)
-        is_promised = isinstance(quilt.destination, Promised)
-        heading = "Promised" if is_promised else standing[:1].upper() + standing[1:]
-        pick = Pick(card(edition, quilt, seen_from=SEEN_FROM), quilt.id in chosen, standing[len("promised ") :] if is_promised else "")
-        gathered.setdefault(heading, []).append(pick)
-    return [PickGroup(heading, tuple(gathered[heading])) for heading in sorted(gathered, key=_place_in_order)]
-
-
-def _place_in_order(heading: str) -> tuple[int, str]:
-    return _AT_LARGE.index(heading) + 2 if heading in _AT_LARGE else heading != "Promised", heading
-
-
-def place_choices(collection: Collection) -> tuple[PlaceChoice, ...]:
-    """The lines of open requests that still have places."""
-    found = []
-    for opened in open_requests(collection):
-        partner = collection.partners.get(opened.request.partner)
-        name = partner.name if partner else opened.request.partner
-        for line in opened.lines:
-            if line.places > 0:
-                words = f"{name}: {line.line.id} ({count_of(line.places, 'place')} open, request {opened.request.id})"
-                found.append(PlaceChoice(f"{opened.request.id} {line.line.id}", words))
-    return tuple(found)

@@ -10,7 +10,7 @@ from tornado.web import Finish, HTTPError, RequestHandler, stream_request_body
 from collection.problems import CollectionProblems, Problem
 from site_builder.desk.room import Desk
 from site_builder.desk.safety import PAGE_POLICY, comes_from_elsewhere, is_secret
-from site_builder.desk.troubles import Trouble, troubles
+from site_builder.desk.troubles import troubles
 from site_builder.terminal import explain
 
 MOST_WORDS = 2_000_000
@@ -113,9 +113,15 @@ class DeskPage(RequestHandler):
             explain(error)
 
     def write_error(self, status_code: int, **_) -> None:
-        self.set_header("Content-Type", "text/plain; charset=utf-8")
-        words = {404: "There is no such page at the desk.", 405: "This page takes nothing in."}
-        self.finish(words.get(status_code, "That could not be done. Your files are as they were.") + "\n")
+        self.set_header("Content-Type", "text/html; charset=utf-8")
+        words = {404: "There is no such page at the desk", 405: "This page takes nothing in"}
+        title = words.get(status_code, "That could not be done, and your files are as they were")
+        self.finish(
+            f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
+            '<meta name="viewport" content="width=device-width"><link rel="stylesheet" href="/desk/assets/tokens.css">'
+            '<link rel="stylesheet" href="/desk/assets/base.css"><link rel="stylesheet" href="/desk/assets/page.css">'
+            f'</head><body><main class="main"><h1>{title}</h1><p><a href="/desk/">The desk</a></p></main></body></html>'
+        )
 
 
 @stream_request_body
@@ -198,6 +204,3 @@ def local_address(address: str, otherwise: str = "/desk/") -> str:
     ('/binder/quilts/low-tide.html', '/desk/', '/desk/')
     """
     return address if _LOCAL.fullmatch(address) and ".." not in address else otherwise
-
-
-__all__ = ["Answers", "DeskForm", "DeskPage", "Frame", "Trouble", "local_address"]

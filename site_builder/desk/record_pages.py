@@ -4,9 +4,8 @@ import asyncio
 from tornado.web import HTTPError
 
 from collection.forms.filling import fill_in
-from collection.forms.form import FilledIn, Form, Kind, digest_of
+from collection.forms.form import Field, FilledIn, Form, Kind, digest_of
 from collection.forms.showing import form_for
-from collection.holdings import Collection
 from collection.problems import CollectionProblems
 from collection.reading import Reading
 from collection.safe_writing import FileChanges
@@ -15,10 +14,12 @@ from site_builder.desk.changes_told import told
 from site_builder.desk.form_faults import faults_of
 from site_builder.desk.meanwhile import differences, merged
 from site_builder.desk.pages import Answers, DeskForm
-from site_builder.desk.record_texts import FOLDER_OF, KIND_OF, RecordText, free_id, name_on_disk, read_record
+from site_builder.desk.record_texts import FOLDER_OF, KIND_OF, RecordText, name_on_disk, read_record
 from site_builder.desk.troubles import troubles
 from site_builder.desk.ways_in import edit_address
+from site_builder.words import listed
 
+NAMED_AT_MOST = 4
 _GIVEN = ("secret", "digest", "then", "id")
 
 
@@ -75,8 +76,9 @@ class RecordPage(DeskForm):
         if not changes.changes:
             self.go("/desk/saved", to=_page_of(form), said="same", edit=here)
             return
+        what = f"{form.title}: {what_changed(form_for(form.kind, form.record_id, file.text, reading.collection), form)}"
         try:
-            build = await self.desk.write(lambda: (changes, told(f"{form.title}: {_what_changed(form)} at the desk")))
+            build = await self.desk.write(lambda: (changes, told(what)))
         except CollectionProblems as refused:
             now = await asyncio.to_thread(read_record, self.desk.folder, file.name)
             if now.content != file.content:
@@ -125,79 +127,6 @@ class RecordPage(DeskForm):
         return read_record(self.desk.folder, name)
 
 
-class NewRecordPage(DeskForm):
-    """A new partner or request: its name first, then its form."""
-
-    async def get(self, kind: str) -> None:
-        await self._show(kind, await self.collection())
-
-    async def take(self, answers: Answers, kind: str) -> None:
-        reading = await self.collection()
-        collection = reading.collection
-        begun, faults = _begun(kind, answers, collection)
-        if faults:
-            await self._show(kind, reading, answers=answers, faults=faults)
-            return
-        made: list[str] = []
-
-        def prepare():
-            taken = _taken(self.desk.folder, kind)
-            record_id = free_id(begun["id"], taken)
-            changes = FileChanges(self.desk.folder)
-            name = f"{FOLDER_OF[kind]}/{record_id}.yaml"
-            filled = fill_in(kind, record_id, "", begun["answers"], self.desk.read_now().collection)
-            if filled.errors:
-                raise CollectionProblems(filled.errors)
-            changes.add(name, None, filled.text.encode())
-            made.append(record_id)
-            return changes, told(f"{filled.form.title}: begun at the desk")
-
-        try:
-            await self.desk.write(prepare)
-        except CollectionProblems as refused:
-            await self.show_problems("This was not begun", refused.problems, lead="Nothing was changed.", back=f"/desk/new/{kind}")
-            return
-        self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun="yes")
-
-    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None) -> None:
-        partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
-        given = {name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")}
-        if not answers and kind == "request":
-            given["asked"] = self.desk.today().isoformat()
-        await self.show(
-            f"new_{kind}.html", "A new charity or go-between" if kind == "partner" else "A new request",
-            given=given, faults=faults or {},
-            charities=[each for each in partners if each.kind == "charity"],
-        )  # fmt: skip
-
-
-def _begun(kind: str, answers: Answers, collection: Collection) -> tuple[dict, dict[str, str]]:
-    """The first answers of a new record and the words of its ID; or what has to be said first."""
-    faults: dict[str, str] = {}
-    if kind == "partner":
-        name = answers.one("name").strip()
-        if not name:
-            faults["name"] = "Write the name of the charity, or of the person who passes quilts on."
-        first = {"name": name, "kind": answers.one("kind") or "charity"}
-        return {"id": name, "answers": first}, faults
-    partner, line, number = (answers.one(name).strip() for name in ("partner", "line", "count"))
-    asked = answers.one("asked").strip()
-    if partner not in collection.partners:
-        faults["partner"] = "Choose the charity that asks."
-    if not line:
-        faults["line"] = "Give what they ask for a short name, such as cots or laps."
-    if not number.isdecimal() or not 0 < int(number) <= 10_000:
-        faults["count"] = "Write how many they ask for, such as 6."
-    first = {"partner": partner, "asked": asked, "lines.0.id": free_id(line, ()) if line else "", "lines.0.count": number}
-    words = " ".join(filter(None, [asked[:4], partner, line]))
-    return {"id": words, "answers": first}, faults
-
-
-def _taken(folder, kind: Kind) -> set[str]:
-    place = folder / FOLDER_OF[kind]
-    return {path.stem.lower() for path in place.iterdir()} if place.is_dir() else set()
-
-
 def _kind(folder: str) -> Kind:
     return KIND_OF[folder] if folder else "collection"
 
@@ -225,5 +154,19 @@ def _page_of(form: Form) -> str:
     }[form.kind]
 
 
-def _what_changed(form: Form) -> str:
-    return "written"
+def what_changed(before: Form, after: Form) -> str:
+    """The fields that a form changed, as the log of changes names them."""
+    was, is_now = ({field.name: field for field in form.fields()} for form in (before, after))
+    names = [name for name in is_now | was if _value(was, name) != _value(is_now, name)]
+    labels = list(dict.fromkeys(small_first((is_now | was)[name].label) for name in names))
+    if not labels:
+        return "written anew"
+    return listed(labels) if len(labels) <= NAMED_AT_MOST else f"{listed(labels[:NAMED_AT_MOST])} and {len(labels) - NAMED_AT_MOST} more"
+
+
+def _value(fields: dict[str, Field], name: str) -> str:
+    return fields[name].value if name in fields else ""
+
+
+def small_first(label: str) -> str:
+    return label[:1].lower() + label[1:]

@@ -17,7 +17,6 @@ KIND_OF = {folder: kind for kind, folder in FOLDER_OF.items()}
 REMEMBERED = 200
 
 
-
 @dataclass(frozen=True, slots=True)
 class RecordText:
     """A record's file: its name, and what it holds; None where there is no such file yet."""

@@ -6,8 +6,9 @@ from site_builder.desk.beginning import BeginPage
 from site_builder.desk.front_pages import FrontPage, SavedPage, SheetPage, WhenBuiltPage
 from site_builder.desk.match_pages import MatchPage
 from site_builder.desk.move_pages import MovePage, WherePage
+from site_builder.desk.new_record_pages import NewRecordPage
 from site_builder.desk.photo_pages import AddPhotosPage, NewQuiltPage, PhotoPage, RenditionPage
-from site_builder.desk.record_pages import NewRecordPage, RecordPage
+from site_builder.desk.record_pages import RecordPage
 from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
 
 

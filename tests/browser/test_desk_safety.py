@@ -1,5 +1,7 @@
 """Nobody but the person at this machine reads the desk or writes through it."""
 import hashlib
+import http.client
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import quote
@@ -149,6 +151,26 @@ def test_what_is_too_large_is_told_and_thrown_away(desk):
     answer = desk.ask("POST", "/desk/edit/quilts/low-tide", b"title=" + b"x" * 2_100_000, Origin=desk.origin)
     assert answer.status == 413
     assert "At most 2 MB" in answer.read().decode()
+
+
+@pytest.mark.usefixtures("unchanged")
+def test_more_photos_than_may_come_at_once_are_told_once_they_are_all_sent(desk):
+    """Counted while they come, and never kept: the preview stays small."""
+    connection = http.client.HTTPConnection("127.0.0.1", desk.port, timeout=30)
+    connection.putrequest("POST", "/desk/new/quilt")
+    for name, value in {"Origin": desk.origin, "Content-Type": "multipart/form-data; boundary=x", "Content-Length": "130000000"}.items():
+        connection.putheader(name, value)
+    connection.endheaders()
+    for _ in range(130):
+        connection.send(bytes(1_000_000))
+    answer = connection.getresponse()
+    assert answer.status == 413
+    assert "At most 120 MB" in answer.read().decode()
+    # Linux tells the most memory that the process ever had.
+    status = Path(f"/proc/{desk.process.pid}/status")
+    if status.exists():
+        peak = int(re.search(r"VmHWM:\s+(\d+)", status.read_text())[1])
+        assert peak < 400_000
 
 
 @pytest.mark.usefixtures("unchanged")

@@ -7,13 +7,16 @@ import pytest
 from tornado.httputil import HTTPFile
 
 from collection.forms.form import digest_of
+from collection.forms.showing import form_for
 from collection.holdings import Collection
 from collection.problems import Problem
 from collection.yaml_text import read_yaml
+from site_builder.build import _assets
 from site_builder.desk import photo_taking
 from site_builder.desk.beginning import no_collection_in
 from site_builder.desk.photo_records import new_quilt, with_photos
 from site_builder.desk.photo_taking import HeldPhotos, TakenPhoto, taken_photos
+from site_builder.desk.record_pages import what_changed
 from site_builder.desk.record_texts import FormerTexts, free_id
 from site_builder.desk.troubles import troubles
 from site_builder.desk.ways_in import with_ways_in
@@ -206,3 +209,17 @@ def test_where_nothing_can_be_kept_a_passing_folder_serves(tmp_path, monkeypatch
     with preview_place(tmp_path) as place:
         assert place.is_dir()
     assert not place.exists()
+
+
+def test_no_style_or_script_of_the_desk_goes_into_an_edition():
+    own = {path.name for path in (Path(photo_taking.__file__).parent / "assets").iterdir()}
+    assert own and not own & {Path(name).name for name in _assets()}
+
+
+def test_the_log_names_what_a_form_changed():
+    def form(text: str):
+        return form_for("quilt", "low-tide", text, Collection(Path("nowhere")))
+
+    before = form("title: Low Tide\nkept_at: Attic\n")
+    assert what_changed(before, form("title: Ebb\nfinished_size: 60 x 72\n")) == "title, size and where it lies"
+    assert what_changed(before, before) == "written anew"

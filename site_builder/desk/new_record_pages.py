@@ -1,0 +1,91 @@
+"""Beginning the record of a partner or of a request: the few answers without which there is none."""
+from pathlib import Path
+
+from collection.dates import EdtfDate
+from collection.forms.filling import fill_in
+from collection.forms.form import Kind
+from collection.holdings import Collection
+from collection.problems import CollectionProblems
+from collection.reading import Reading
+from collection.safe_writing import FileChanges
+from site_builder.desk.changes_told import told
+from site_builder.desk.pages import Answers, DeskForm
+from site_builder.desk.record_texts import FOLDER_OF, free_id
+from site_builder.desk.ways_in import edit_address
+
+
+class NewRecordPage(DeskForm):
+    """A new partner or request: its name first, then its form."""
+
+    async def get(self, kind: str) -> None:
+        await self._show(kind, await self.collection())
+
+    async def take(self, answers: Answers, kind: str) -> None:
+        reading = await self.collection()
+        collection = reading.collection
+        begun, faults = _begun(kind, answers, collection)
+        if faults:
+            await self._show(kind, reading, answers=answers, faults=faults)
+            return
+        made: list[str] = []
+
+        def prepare():
+            taken = _taken(self.desk.folder, kind)
+            record_id = free_id(begun["id"], taken)
+            changes = FileChanges(self.desk.folder)
+            name = f"{FOLDER_OF[kind]}/{record_id}.yaml"
+            filled = fill_in(kind, record_id, "", begun["answers"], self.desk.read_now().collection)
+            if filled.errors:
+                raise CollectionProblems(filled.errors)
+            changes.add(name, None, filled.text.encode())
+            made.append(record_id)
+            return changes, told(f"{filled.form.title}: begun at the desk")
+
+        try:
+            await self.desk.write(prepare)
+        except CollectionProblems as refused:
+            await self.show_problems("This was not begun", refused.problems, lead="Nothing was changed.", back=f"/desk/new/{kind}")
+            return
+        self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun="yes")
+
+    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None) -> None:
+        partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
+        given = {name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")}
+        if not answers and kind == "request":
+            given["asked"] = self.desk.today().isoformat()
+        await self.show(
+            f"new_{kind}.html", "A new charity or go-between" if kind == "partner" else "A new request",
+            given=given, faults=faults or {},
+            charities=[each for each in partners if each.kind == "charity"],
+        )  # fmt: skip
+
+
+def _begun(kind: str, answers: Answers, collection: Collection) -> tuple[dict, dict[str, str]]:
+    """The first answers of a new record and the words of its ID; or what has to be said first."""
+    faults: dict[str, str] = {}
+    if kind == "partner":
+        name = answers.one("name").strip()
+        if not name:
+            faults["name"] = "Write the name of the charity, or of the person who passes quilts on."
+        first = {"name": name, "kind": answers.one("kind") or "charity"}
+        return {"id": name, "answers": first}, faults
+    partner, line, number = (answers.one(name).strip() for name in ("partner", "line", "count"))
+    asked = answers.one("asked").strip()
+    if partner not in collection.partners:
+        faults["partner"] = "Choose the charity that asks."
+    try:
+        EdtfDate.parse(asked) if asked else None
+    except ValueError as error:
+        faults["asked"] = str(error)
+    if not line:
+        faults["line"] = "Give what they ask for a short name, such as cots or laps."
+    if not number.isdecimal() or not 0 < int(number) <= 10_000:
+        faults["count"] = "Write how many they ask for, such as 6."
+    first = {"partner": partner, "asked": asked, "lines.0.id": free_id(line, ()) if line else "", "lines.0.count": number}
+    words = " ".join(filter(None, [asked[:4], partner, line]))
+    return {"id": words, "answers": first}, faults
+
+
+def _taken(folder: Path, kind: Kind) -> set[str]:
+    place = folder / FOLDER_OF[kind]
+    return {path.stem.lower() for path in place.iterdir()} if place.is_dir() else set()
