@@ -28,14 +28,17 @@ class MarkedCollection:
         return [marker for marker in self.markers if marker.private]
 
 
-def marked_collection() -> MarkedCollection:
-    """Quilts in every state, one kept out of the catalogue; partners of every kind; a request."""
-    return _Writer().write()
+def marked_collection(marking: Marking | None = None) -> MarkedCollection:
+    """Quilts in every state, one kept out of the catalogue; partners of every kind; a request.
+
+    `marking` fills the fields, if not with words that occur nowhere else.
+    """
+    return _Writer(marking or Marking()).write()
 
 
 class _Writer:
-    def __init__(self) -> None:
-        self.marking = Marking()
+    def __init__(self, marking: Marking) -> None:
+        self.marking = marking
         self.made = MarkedCollection(markers=self.marking.markers)
         self.hidden_charity, self.other_charity, self.go_between = (
             self.marking.word("Partner.id", private=True) for _ in range(3)
