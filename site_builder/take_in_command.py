@@ -243,6 +243,11 @@ def _sheet_lines(each) -> Iterator[str]:
     headings = each.table.headings
     where = f"headings in row {' and '.join(map(str, headings))}" if headings else "no headings"
     yield f"Sheet {each.sheet.name}: {where}, {count_of(len(each.table.rows), 'row')} below."
+    for row in each.table.others:
+        yield (
+            f"  Row {row} looks like the headings of another table. What stands below it is read under the first "
+            "headings; put that table on a sheet of its own if it has other columns."
+        )
     for meant in each.meant:
         unit = f", in {meant.unit}" if meant.unit else ""
         why = f" ({meant.why})" if meant.why else ""

@@ -18,6 +18,7 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
                 "take": each.take,
                 "why_not": each.why_not,
                 "headings": list(each.table.headings),
+                "other_headings": list(each.table.others),
                 "columns": [
                     {
                         "column": meant.column.letters,

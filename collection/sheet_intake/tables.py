@@ -58,6 +58,7 @@ class Table:
     """A sheet taken apart. Every cell of it is in one of these, once.
 
     `around` says of cells that belong to no quilt what they are: `title line`, `heading`, `total`, `line between`.
+    `others`: the rows further down that look like the headings of another table.
     """
 
     sheet: Sheet
@@ -65,6 +66,7 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     around: Mapping[tuple[int, int], str]
+    others: tuple[int, ...] = ()
 
 
 def find_headings(sheet: Sheet) -> tuple[int, ...]:
@@ -147,6 +149,7 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
         for column in sorted(widest | texts.keys())
     )
     rows: list[Row] = []
+    others: list[int] = []
     under: tuple[Cell, ...] = ()
     body = [row for row in sheet.rows if row > max(headings, default=0)]
     for number in sheet.rows:
@@ -157,6 +160,9 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
             kind = "title line"
         elif _is_heading_again(sheet, cells, texts, headings):
             kind = "heading again"
+        elif headings and _are_other_headings(cells):
+            kind = "heading again"
+            others.append(number)
         elif _is_total(number, cells, rows, body):
             kind = "total"
         elif _is_between(sheet, number, cells, columns):
@@ -165,7 +171,7 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
             rows.append(Row(number, cells, _reaching_down(sheet, number, cells), under))
             continue
         around |= {(number, column): kind for column in cells}
-    return Table(sheet, headings, columns, tuple(rows), around)
+    return Table(sheet, headings, columns, tuple(rows), around, tuple(others))
 
 
 def _is_heading_again(
@@ -175,6 +181,13 @@ def _is_heading_again(
     lines = [{column: one_line(cell.text) for column, cell in sheet.row(row).items()} for row in headings]
     here = {column: one_line(cell.text) for column, cell in cells.items()}
     return len(here) > 1 and (here in lines or here == texts)
+
+
+def _are_other_headings(cells: Mapping[int, Cell]) -> bool:
+    """Does a row look like the headings of another table, further down in the same sheet?"""
+    texts = [cell.text for cell in cells.values() if isinstance(cell.value, str)]
+    known = {heard.meaning for text in texts if (heard := hear(one_line(text))).sure >= 0.9}
+    return len(texts) == len(cells) >= 3 and len(known) >= 3 and len(known) >= 0.7 * len(texts)
 
 
 def _is_total(number: int, cells: Mapping[int, Cell], rows: list[Row], body: list[int]) -> bool:

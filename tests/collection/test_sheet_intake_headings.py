@@ -176,6 +176,21 @@ def test_headings_on_a_new_page_are_told_apart():
     }
 
 
+def test_headings_of_another_table_below_are_no_quilt_and_are_told():
+    rows = [
+        ["Quilt", "Size", "Cost"],
+        ["Low Tide", "60 x 72", 40],
+        [],
+        ["Name", "Recipient", "Date given"],
+        ["Fox", "Ruth", "2019"],
+    ]
+    sheet = a_sheet(rows)
+    table = take_apart(sheet, find_headings(sheet))
+    assert table.others == (4,)
+    assert [row.text(1) for row in table.rows] == ["Low Tide", "Fox"]
+    assert take_apart(a_sheet([rows[0], ["Star", "wool", "hand"]]), (1,)).others == ()
+
+
 def test_a_cell_merged_over_several_rows_speaks_of_each():
     sheet = a_sheet([["Quilt", "Year made"], ["A", 2016], ["B"], ["C"]], merged=(Area(2, 2, 4, 2),))
     assert [row.text(2) for row in take_apart(sheet, (1,)).rows] == ["2016"] * 3
