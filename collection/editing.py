@@ -17,6 +17,8 @@ from collection.yaml_text import YamlText, read_yaml, say_found
 from collection.yaml_writing import Plain, write_flow
 
 _BYTE_ORDER_MARK = "\ufeff"
+# What is longer is not repeated in a message.
+_SHOWN = 500
 
 
 class EditProblem(Exception):
@@ -188,7 +190,8 @@ def _line(text: str, key: str) -> int:
 def _by_hand(body: str, key: str, value: Plain) -> EditProblem:
     line = _read(body, key).line((key,))
     try:
-        todo = f"write it by hand: {key}: {write_flow(value)}" if value is not None else "take it out by hand"
+        whole = f"{key}: {write_flow(value)}"
+        todo = "take it out by hand" if value is None else f"write it by hand{f': {whole}' if len(whole) < _SHOWN else '.'}"
     except (TypeError, ValueError) as error:
         return EditProblem(key, str(error), line=line)
     return EditProblem(key, f"This file is laid out so that the field can't be changed in place; {todo}", line=line)

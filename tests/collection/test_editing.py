@@ -178,6 +178,12 @@ def test_a_text_that_the_end_of_the_file_cuts_off_is_not_made_longer():
     assert str(refused.value.in_file("quilts/low-tide.yaml")).startswith("quilts/low-tide.yaml:1: history: ")
 
 
+def test_a_text_too_long_for_a_record_is_refused_in_short():
+    with pytest.raises(EditProblem) as refused:
+        set_field("title: x\n", "notes", "long " * 250_000)
+    assert str(refused.value).endswith("write it by hand.")
+
+
 def test_what_is_no_list_does_not_grow():
     with pytest.raises(EditProblem, match="A list is needed here"):
         append_to_list("title: x\nhistory: free\n", "history", {"is": "kept"})

@@ -11,6 +11,7 @@ from site_builder.binder.to_do import _FACTS as WORDED
 from site_builder.binder.to_do import gaps_listing
 from site_builder.desk.ways_in import edit_address
 from site_builder.edition import Edition
+from site_builder.terminal import every_gap
 from tests.collection.made_records import a_collection, a_quilt, donated
 
 READY = {
@@ -102,3 +103,14 @@ def test_each_row_leads_in_the_preview_to_a_field_that_the_form_has():
     mark = sections[1].table.rows[0][1].edit
     assert mark == "quilts/a#finished_size"
     assert edit_address(*mark.split("#")).endswith("/quilts/a#field-finished_size")
+
+
+def test_the_list_on_a_terminal_is_in_the_same_order_and_says_what_is_the_last_thing():
+    collection = a_collection(
+        lacking("a", "finished_size", "care", destination="free"), lacking("b", "finished_size", destination="free"),
+    )  # fmt: skip
+    size = "finished_size is missing, for giving. Without its size no request can be matched."
+    assert list(every_gap(find_gaps(collection)))[:2] == [
+        f"quilts/b.yaml: {size} Nothing else is missing for giving.",
+        f"quilts/a.yaml: {size}",
+    ]
