@@ -1,0 +1,102 @@
+"""The preview answers with whole pages while builds put new ones in place.
+
+HAMMER=60 python -m pytest tests -k served_meanwhile asks for so many seconds.
+"""
+import http.client
+import os
+import re
+import signal
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+COUNTERPANE = Path(sys.executable).with_name("counterpane")
+SECONDS = float(os.environ.get("HAMMER", 4))
+ASKED_FOR = (
+    "catalogue/", "catalogue/quilts/quilt-0.html", "catalogue/catalogue.json", "catalogue/assets/css/base.css", "binder/index.html",
+    "binder/quilts/quilt-1.html", "catalogue/browse.html",
+)  # fmt: skip
+
+
+@pytest.fixture
+def records(tmp_path, write_collection, a_photo) -> Path:
+    quilts = {f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nphotos: {number}.jpg\n" for number in range(4)}
+    folder = write_collection(tmp_path / "records", quilts)
+    for number in range(4):
+        a_photo(folder / f"photos/{number}.jpg", size=(60, 80))
+    return folder
+
+
+@pytest.fixture
+def preview(records):
+    """The running preview: its process and its port, with its first pages in place."""
+    process = subprocess.Popen([COUNTERPANE, "preview", records, "--port", "0"], stderr=subprocess.PIPE, text=True)
+    try:
+        port = int(re.search(r"http://127\.0\.0\.1:(\d+)/", process.stderr.readline())[1])
+        said: list[str] = []
+        threading.Thread(target=lambda: said.extend(process.stderr), daemon=True).start()
+        until = time.monotonic() + 60
+        while not any("Built" in line for line in said):
+            assert time.monotonic() < until, said
+            time.sleep(0.05)
+        yield port, said
+    finally:
+        process.send_signal(signal.SIGINT)
+        process.wait(timeout=30)
+
+
+def ask(connection: http.client.HTTPConnection, path: str) -> str | None:
+    """What is wrong with the answer; None where it is whole."""
+    connection.request("GET", f"/{path}")
+    answer = connection.getresponse()
+    body = answer.read()
+    if answer.status != 200:
+        return f"{answer.status} for {path}"
+    if path.endswith((".html", "/")) and not body.rstrip().endswith(b"</html>"):
+        return f"{path} is cut short"
+    if path.endswith(".json") and not body.rstrip().endswith(b"}"):
+        return f"{path} is cut short"
+    return None
+
+
+def test_no_request_sees_a_missing_or_a_half_page_while_builds_go_on(preview, records):
+    port, said = preview
+    over = time.monotonic() + SECONDS
+    faults: list[str] = []
+    asked = [0, 0]
+
+    def hammer(number: int) -> None:
+        connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
+        while time.monotonic() < over:
+            for path in ASKED_FOR:
+                try:
+                    fault = ask(connection, path)
+                except (OSError, http.client.HTTPException) as error:
+                    fault = f"{path}: {error!r}"
+                    connection.close()
+                faults.extend([fault] if fault else [])
+                asked[number] += 1
+        connection.close()
+
+    readers = [threading.Thread(target=hammer, args=(number,)) for number in range(len(asked))]
+    for reader in readers:
+        reader.start()
+    edits = 0
+    while time.monotonic() < over:
+        edits += 1
+        title = "Changed " + "again and " * (edits % 40)
+        beside = records / "quilts/.new"
+        beside.write_text(f"title: {title}\nphotos: 0.jpg\n")
+        beside.rename(records / "quilts/quilt-0.yaml")
+        time.sleep(0.3)
+    for reader in readers:
+        reader.join()
+    assert not faults, faults[:5]
+    assert min(asked) > 10
+    assert sum("Built" in line for line in said) > 1, said
+    if SECONDS > 4:
+        print(f"{sum(asked):,} requests, {edits} edits, {sum('Built' in line for line in said)} builds")
