@@ -45,6 +45,7 @@ def _raw_html(text: str) -> str:
     try:
         return _reader().reset().convert(text)
     except RecursionError:  # lists within lists, deeper than anybody means them
+        del _OF_THREAD.reader  # It goes on where it stopped, whatever the next text is.
         return f"<pre>{escape(text)}</pre>"
 
 

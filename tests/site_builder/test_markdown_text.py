@@ -1,6 +1,7 @@
 """The maker's own words become HTML that can do no harm and keeps the page's outline whole."""
 import re
 import time
+from concurrent.futures import ThreadPoolExecutor
 from html.parser import HTMLParser
 
 import pytest
@@ -164,6 +165,33 @@ def test_whatever_is_written_does_no_harm_and_leaves_no_level_out(pieces):
 def test_lists_deeper_than_anybody_means_them_are_shown_as_written():
     deep = "".join(" " * 4 * depth + "- <b>deeper</b>\n" for depth in range(300))
     assert_harmless(to_html(deep))
+
+
+# One text after another -------------------------------------------------------------------------
+
+DEEP = "".join(" " * 4 * depth + "- <b>deeper</b>\n" for depth in range(300))
+OF_EACH_KIND = "one [x][1]\n\n* a\n\n    b\n\n* c\n\n> q\n\n| a | b |\n|--|--|\n| 1 | 2 |\n\n1. x\n2. y\n\n<b>z</b>\n\n    code\n"
+
+
+def alone(text: str) -> str:
+    """What becomes of a text when no other was read before it."""
+    with ThreadPoolExecutor(1) as other_thread:
+        return other_thread.submit(to_html.__wrapped__, text).result()
+
+
+@pytest.mark.parametrize("before", [DEEP, "[1]: https://example.org/other", "<b><i>", "[" * 20_000, "`", "* a\n    * b\n"])
+def test_what_was_read_before_changes_nothing(before):
+    to_html.__wrapped__(before)
+    assert to_html.__wrapped__(OF_EACH_KIND) == alone(OF_EACH_KIND)
+
+
+@given(st.lists(st.sampled_from(PIECES), max_size=12))
+def test_whatever_was_read_before_changes_nothing(pieces):
+    to_html.__wrapped__("".join(pieces))
+    assert to_html.__wrapped__(OF_EACH_KIND) == WHAT_IT_IS_ALONE
+
+
+WHAT_IT_IS_ALONE = alone(OF_EACH_KIND)
 
 
 # Headings ---------------------------------------------------------------------------------------
