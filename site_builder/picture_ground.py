@@ -15,6 +15,7 @@ from PIL import Image, ImageChops
 # By our own judgement, tried on drawn photos. Levels are of 255.
 CELLS = 28                 # along the longer edge, to fit the light by
 MODEL = 12                 # cells of the fitted light, each way
+STEPS = 3                  # pixels that have the same light
 ROUNDS = 3
 USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0    # times the middle one; levels: what is further off is not fitted
 STILL_GROUND = 16.0        # levels
@@ -35,10 +36,12 @@ Row = Sequence[float]
 class StandingOut:
     """A picture of differences from the ground: 128 is like it, one unit a level on a plain wall.
 
-    `darkness` is the difference, for each channel, of a place where no light falls on the ground.
+    `bounded` is the same in mode RGBa, so that what is drawn from it shows where the picture ends. `darkness` is
+    the difference, for each channel, of a place where no light falls on the ground.
     """
 
     picture: Image.Image
+    bounded: Image.Image
     darkness: tuple[float, float, float]
 
     def amount(self) -> Image.Image:
@@ -71,7 +74,8 @@ def standing_out(picture: Image.Image) -> StandingOut | None:
     evening = _grain_evened(from_light, lights)
     darkness = tuple(-_dot(row, lights) for row in evening)
     matrix = [value for row in evening for value in (*row, LIKE_GROUND * (1 - sum(row)))]
-    return StandingOut(from_light.convert("RGB", tuple(matrix)), darkness)
+    differences = from_light.convert("RGB", tuple(matrix))
+    return StandingOut(differences, differences.convert("RGBA").convert("RGBa"), darkness)
 
 
 # --- the light
@@ -99,7 +103,10 @@ def _light(picture: Image.Image) -> Image.Image | None:
         return None
     levels = [min(255, max(0, round(level))) for colour in _at(surface, _everywhere()) for level in colour]
     small = Image.frombytes("RGB", (MODEL, MODEL), bytes(levels))
-    return small.resize(picture.size, Image.Resampling.BICUBIC)
+    width, height = picture.size
+    # So smooth that steps of a few pixels do not show, and these take a tenth of the time.
+    smooth = small.resize((max(1, width // STEPS), max(1, height // STEPS)), Image.Resampling.BICUBIC)
+    return smooth.resize(picture.size, Image.Resampling.NEAREST)
 
 
 @lru_cache(maxsize=8)

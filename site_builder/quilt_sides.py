@@ -88,11 +88,9 @@ def _strips(
     standing: StandingOut, views: Sequence[Perspective], depths: Sequence[int], look: Look
 ) -> Image.Image:
     """What is seen along each side, beside each other, with a row for each part."""
-    # Pillow would convert the whole picture to this mode and back for each strip.
-    known = standing.picture.convert("RGBA").convert("RGBa")
     samples = Image.new("RGBa", (len(views) * look.width, SAMPLES * (PARTS + 2 * ENDS)))
     for number, (view, depth) in enumerate(zip(views, depths, strict=True)):
-        strip = known.transform(
+        strip = standing.bounded.transform(
             (look.width, samples.height), Image.Transform.PERSPECTIVE,
             view.to_flatten(depth, SAMPLES * PARTS, before=look.outside, above=SAMPLES * ENDS),
             Image.Resampling.BILINEAR,
