@@ -252,7 +252,9 @@ def _sheet_lines(each) -> Iterator[str]:
         unit = f", in {meant.unit}" if meant.unit else ""
         why = f" ({meant.why})" if meant.why else ""
         name = meant.column.heading or "(no heading)"
-        yield f"  {meant.column.letters:<3}{name[:28]:<29}{meant.meaning}: {BY_NAME[meant.meaning].lands_in}{unit}{why}"
+        lands_in = BY_NAME[meant.meaning].lands_in
+        public = ", public" if BY_NAME[meant.meaning].public else ""
+        yield f"  {meant.column.letters:<3}{name[:28]:<29}{meant.meaning}: {lands_in}{public}{unit}{why}"
 
 
 def _listed(head: str, lines: list[str], *, tells: str = "--account FILE.csv tells") -> Iterator[str]:

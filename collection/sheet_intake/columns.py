@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from collection.lengths import Unit
 from collection.sheet_intake.date_reading import Order, looks_like_a_date, order_shown
+from collection.sheet_intake.headings import words_of_heading
 from collection.sheet_intake.meanings import BY_NAME, NOTE
 from collection.sheet_intake.size_reading import looks_like_a_size
 from collection.sheet_intake.tables import Column, Table
@@ -103,13 +104,20 @@ def _are_counts(below: list[str]) -> bool:
 
 
 def _title(meant: list[Meant], texts: Texts) -> list[Meant]:
-    """Of several columns that could hold the title, the one whose texts differ most does; the others are notes."""
+    """Of several columns that could hold the title, one whose heading speaks of quilts does, as a `Name` may be that
+    of a person; of several such the one whose texts differ most. The others are notes."""
     titled = [each for each in meant if each.meaning == "title"]
     if len(titled) < 2:
         return meant
     best = max(
         titled,
-        key=lambda each: (_distinct(texts[each.column.number]), each.column.heard.sure, -each.column.number),
+        key=lambda each: (
+            bool(texts[each.column.number])
+            and bool({"quilt", "title", "project"} & set(words_of_heading(each.column.heading))),
+            _distinct(texts[each.column.number]),
+            each.column.heard.sure,
+            -each.column.number,
+        ),
     )
     return [
         replace(each, meaning=NOTE, why=f"column {best.column.letters} holds the title")

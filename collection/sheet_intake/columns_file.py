@@ -178,7 +178,7 @@ _HEAD = """\
 # What each column of {name} means. Correct what is wrong, save this file, and take the sheet in again:
 #     counterpane take-in COLLECTION {name} --columns THIS-FILE --dry-run
 #
-# means: is one of these, and lands in that field of a quilt:
+# means: is one of these, and lands in that field of a quilt; what is public goes on the web site:
 {meanings}
 # Nothing is lost: what can't be read under a meaning is kept in the quilt's private notes, with its heading.
 """
@@ -196,7 +196,10 @@ def columns_text(
     `taken`: of each sheet its name, whether it is taken, the rows of its headings, and its columns as (`Meant`, some
     of its texts). `unsettled`: words for recipients that are not known, and in how many rows they stand.
     """
-    meanings = "\n".join(f"#   {meaning.name:<16}{meaning.lands_in}" for meaning in MEANINGS)
+    meanings = "\n".join(
+        f"#   {meaning.name:<16}{meaning.lands_in}{', public' if meaning.public else ''}"
+        for meaning in MEANINGS
+    )
     lines = [_HEAD.format(name=_comment(workbook.name), meanings=meanings).rstrip("\n")]
     lines += [
         f"units: {units}            # of numbers without a unit: in or cm",

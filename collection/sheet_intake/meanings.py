@@ -3,20 +3,30 @@
 Source of the words: common practice in US and UK English, no source.
 """
 
+import re
 from dataclasses import dataclass
+
+from collection.records.facts import FACTS
 
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
     """What a column means: its name in the file of columns, where it lands, and the headings that say so.
 
-    `several`: more than one column of a sheet may mean it.
+    `several`: more than one column of a sheet may mean it. What lands in a field that can go out has headings that
+    name nothing else: a `Type` may be a gift to somebody, and is a note.
     """
 
     name: str
     lands_in: str
     headings: tuple[str, ...]
     several: bool = False
+
+    @property
+    def public(self) -> bool:
+        """Can what it holds go out into the catalogue? Of where a quilt went only the state does."""
+        field = re.split(r"[.,]", self.lands_in)[0]
+        return field == "title" or (field in FACTS and field != "destination")
 
 
 def _words(text: str) -> tuple[str, ...]:
@@ -153,10 +163,7 @@ MEANINGS: tuple[Meaning, ...] = (
     Meaning(
         "techniques",
         "techniques",
-        _words(
-            "technique, method, construction, style, technique used, type of quilt, type, how made, how "
-            "pieced, category, kind"
-        ),
+        _words("technique, method, construction, technique used, how made, how pieced"),
         several=True,
     ),
     Meaning(
@@ -211,10 +218,7 @@ MEANINGS: tuple[Meaning, ...] = (
     Meaning(
         "suits",
         "suits",
-        _words(
-            "suits, good for, suitable for, would suit, age, age group, recipient type, boy or girl, who "
-            "would like it"
-        ),
+        _words("suits, good for, suitable for, would suit"),
     ),
     Meaning(
         "washed",
@@ -335,7 +339,7 @@ MEANINGS: tuple[Meaning, ...] = (
     ),
     Meaning(
         "story",
-        "story, which is public",
+        "story",
         (),
     ),
     Meaning(
@@ -349,7 +353,8 @@ MEANINGS: tuple[Meaning, ...] = (
             "exhibition, award, ribbon, prize, guild, class, made for, for, for whom, who for, intended "
             "for, meant for, yardage, weight, quilting pattern, quilting design, quilting motif, panto, "
             "pantograph, block size, number of block, receipt, sent to quilter, back from quilter, thank "
-            "you, thanks, letter, thank you received, address, phone, email"
+            "you, thanks, letter, thank you received, address, phone, email, style, type of quilt, type, "
+            "category, kind, age, age group, recipient type, boy or girl, who would like it"
         ),
         several=True,
     ),

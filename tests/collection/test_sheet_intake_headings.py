@@ -33,7 +33,7 @@ def meanings(rows, **more):
         ("Where is it now?", "kept at"), ("Storage bin", "kept at"), ("Materials cost ($)", "cost"), ("Appraised value", "appraised value"),
         ("Photo", "photo"), ("Picture file", "photo"), ("No.", "number"), ("#", "number"), ("Inv. no.", "number"), ("Qty", "how many"),
         ("Quilt Name", "title"), ("NAME", "title"), ("Tilte", "title"), ("Status", "status"), ("Washed?", "washed"), ("Label?", "label"),
-        ("Book / magazine", "published in"), ("Block", "blocks"), ("Method", "techniques"), ("Cond.", "condition"),
+        ("Book / magazine", "published in"), ("Block", "blocks"), ("Method", "techniques"), ("Type", "note"), ("Age group", "note"), ("Cond.", "condition"),
     ],
 )  # fmt: skip
 def test_a_heading_is_known_by_its_meaning(heading, meaning):
@@ -51,6 +51,12 @@ def test_no_two_meanings_claim_one_heading():
     for meaning in MEANINGS:
         for heading in meaning.headings:
             assert hear(heading).meaning == meaning.name, heading
+
+
+def test_it_is_known_of_each_meaning_whether_it_goes_out():
+    public = {meaning.name for meaning in MEANINGS if meaning.public}
+    assert {"title", "size", "made", "story", "quilted by", "washed"} <= public
+    assert not public & {"note", "given to", "charity", "status", "kept at", "cost", "appraised value", "condition", "how many", "skip"}
 
 
 def test_a_heading_may_state_its_units():
@@ -122,6 +128,11 @@ def test_a_number_that_comes_again_and_again_counts_quilts():
 def test_materials_are_what_they_cost_where_amounts_stand_below():
     assert meanings([["Quilt", "Materials"], ["A", "$40"], ["B", 12.5]]) == ["title", "cost"]
     assert meanings([["Quilt", "Materials"], ["A", "cotton"], ["B", "flannel"]]) == ["title", "fabric"]
+
+
+def test_a_name_beside_a_quilt_is_no_title_as_it_may_be_a_persons():
+    assert meanings([["Name", "Quilt", "Size"], ["Ruth", "Low Tide", "60 x 72"]]) == ["note", "title", "size"]
+    assert meanings([["Name", "Size"], ["Low Tide", "60 x 72"]]) == ["title", "size"]
 
 
 def test_a_date_behind_a_recipient_is_when_it_was_given():
