@@ -137,9 +137,7 @@ def _files_below(
         if entry.name.startswith(".") or entry.name.casefold() in _LEFT_BEHIND:
             continue
         path = Path(entry.path)
-        if entry.is_symlink():
-            left_out.append(LeftOut("/".join(map(printable, (*folders, entry.name))), LINK))
-        elif entry.is_dir(follow_symlinks=False):
+        if entry.is_dir(follow_symlinks=False):
             if but is None or path.resolve() != but:
                 yield from _files_below(path, (*folders, entry.name), but, left_out)
         else:

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from site_builder.photo_intake.grouping import MOST_IN_ONE_GO, MOST_OF_ONE_QUILT, group
+from site_builder.photo_intake.grouping import MOST_OF_ONE_QUILT, group
 from tests.site_builder.pictures_to_take_in import BLUE, RED, seen
 
 
@@ -131,7 +131,7 @@ def test_a_back_may_have_other_colours():
 
 
 def test_a_session_of_quilt_after_quilt_is_not_one_quilt():
-    pictures = [at(40 * n) for n in range(MOST_IN_ONE_GO + 1)]
+    pictures = [at(40 * n) for n in range(6)]
     groups, grouping = together(*pictures)
     assert len(groups) == len(pictures) and "quilt after quilt" in grouping.doubts[0].why
 

@@ -17,6 +17,7 @@ from collection.records.destinations import UNDECIDED
 from collection.records.quilt import Quilt
 from collection.validation import validate
 from collection.yaml_text import read_yaml
+from site_builder.photo_intake import known_photos as known_photos_module
 from site_builder.photo_intake.drafts import Places, draft_of
 from site_builder.photo_intake.known_photos import KEPT_IN, known_photos
 from site_builder.photo_intake.picture_files import LINK, RAW, TOO_HEAVY, find_pictures
@@ -171,25 +172,26 @@ def test_the_same_picture_twice_in_a_source_is_taken_in_once_in_its_largest_vers
     assert [photo.file for photo in reading.collection.quilts["bramble"].photos] == ["bramble/bramble 2.jpg"]
 
 
-def test_the_likenesses_of_the_collections_photos_are_kept_and_follow_a_change(quilts):
-    photo = quilts / "photos/low-tide/front.jpg"
-    os.utime(photo, (1_500_000_000, 1_500_000_000))
+def test_a_photo_that_was_changed_is_looked_at_again(quilts, monkeypatch):
+    monkeypatch.setattr(known_photos_module, "_is_settled", lambda stamp: True)
     first = known_photos(quilts, ["low-tide/front.jpg"])
-    assert (quilts / KEPT_IN).exists() or first    # a file this new is not trusted to its stamp yet
-    photo.write_bytes(jpeg(9))
+    (quilts / "photos/low-tide/front.jpg").write_bytes(jpeg(9))
     second = known_photos(quilts, ["low-tide/front.jpg", "not there.jpg"])
     assert second["low-tide/front.jpg"] != first["low-tide/front.jpg"] and "not there.jpg" not in second
 
 
-def test_what_is_kept_of_likenesses_is_used_again(quilts, monkeypatch):
-    from site_builder.photo_intake import known_photos as module
+def test_a_photo_that_is_too_new_to_be_known_by_its_time_is_not_kept(quilts):
+    known_photos(quilts, ["low-tide/front.jpg"])
+    assert not (quilts / KEPT_IN).exists()
 
-    monkeypatch.setattr(module, "_is_settled", lambda stamp: True)
+
+def test_what_is_kept_of_likenesses_is_used_again(quilts, monkeypatch):
+    monkeypatch.setattr(known_photos_module, "_is_settled", lambda stamp: True)
     first = known_photos(quilts, ["low-tide/front.jpg"])
-    monkeypatch.setattr(module, "_look", lambda path: pytest.fail("it was looked at again"))
+    monkeypatch.setattr(known_photos_module, "_look", lambda path: pytest.fail("it was looked at again"))
     assert known_photos(quilts, ["low-tide/front.jpg"]) == first
     (quilts / KEPT_IN).write_text("[broken", encoding="utf-8")
-    monkeypatch.setattr(module, "_look", lambda path: None)
+    monkeypatch.setattr(known_photos_module, "_look", lambda path: None)
     assert known_photos(quilts, ["low-tide/front.jpg"]) == {}
 
 
@@ -219,11 +221,11 @@ def test_what_is_no_picture_is_listed_with_its_reason(quilts, source, tmp_path, 
 
 
 def test_names_that_differ_in_capitals_only_do_not_meet(quilts, source):
-    given = source({"Bramble/Front.JPG": jpeg(2), "Bramble/front.jpg": jpeg(3)})
+    given = source({"Bramble/FRONT.jpg": jpeg(2), "Bramble/front.jpg": jpeg(3), "Bramble/on the bed/Front.jpg": jpeg(4)})
     quilt = taken_in(quilts, given).collection.quilts["bramble"]
     files = [photo.file for photo in quilt.photos]
-    assert len({file.casefold() for file in files}) == 2
-    assert {(quilts / "photos" / file).read_bytes() for file in files} == {jpeg(2), jpeg(3)}
+    assert len({file.casefold() for file in files}) == 3
+    assert {(quilts / "photos" / file).read_bytes() for file in files} == {jpeg(2), jpeg(3), jpeg(4)}
 
 
 def test_nothing_that_lies_there_is_written_over(quilts, source):
