@@ -7,10 +7,10 @@ go-between is on its way, and a quilt given to a person is counted apart. Nothin
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import MAXYEAR, MINYEAR, date, timedelta
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
 from collection.as_written import as_written
 from collection.dates import EdtfDate
@@ -213,11 +213,15 @@ class GivingReport:
 
 @dataclass(frozen=True, slots=True)
 class Giving:
-    """All gifts of a collection, each once, in the order of their dates and then of the alphabet."""
+    """All gifts of a collection, each once, in the order of their dates and then of the alphabet.
+
+    `reckoned` remembers what was asked before: each year is compared with others and with a lifetime.
+    """
 
     gifts: tuple[Gift, ...]
     to_people: tuple[PersonalGift, ...]
     collection: Collection
+    reckoned: dict[object, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @classmethod
     def of(cls, collection: Collection) -> "Giving":
@@ -253,6 +257,11 @@ class Giving:
 
     def report(self, year: int) -> GivingReport:
         """What one giving year came to. On its way: what was handed over in it and has not arrived."""
+        if year not in self.reckoned:
+            self.reckoned[year] = self._report(year)
+        return self.reckoned[year]
+
+    def _report(self, year: int) -> GivingReport:
         given = tuple(gift for gift in self.gifts if gift.year == year)
         on_its_way = tuple(
             gift
@@ -264,6 +273,11 @@ class Giving:
 
     def lifetime(self) -> GivingReport:
         """All that was ever given, also on days that nobody wrote down."""
+        if None not in self.reckoned:
+            self.reckoned[None] = self._lifetime()
+        return self.reckoned[None]
+
+    def _lifetime(self) -> GivingReport:
         given = tuple(gift for gift in self.gifts if gift.arrived)
         on_its_way = tuple(gift for gift in self.gifts if gift.state == "on its way")
         return GivingReport(None, given, on_its_way, self.to_people, self.totals(given))

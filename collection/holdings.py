@@ -5,7 +5,6 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from collection.lengths import Size
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
@@ -54,16 +53,20 @@ class Collection:
         return self.settings.sizes.beds_shown(self.settings.units)
 
     @cached_property
-    def _categories(self) -> dict[Size, SizeCategory | None]:
-        """Each size once: pages ask for the same quilts again and again."""
+    def _categories(self) -> dict[tuple[int, ...], SizeCategory | None]:
+        """Each size once, by its whole numbers: pages ask for the same quilts again and again."""
         return {}
 
     def category(self, quilt: Quilt) -> SizeCategory | None:
         """What the quilt's size is called; None when it was not measured."""
         size = quilt.finished_size
-        if size is not None and size not in self._categories:
-            self._categories[size] = categorise(size, self.size_boxes)
-        return self._categories[size] if size is not None else None
+        if size is None:
+            return None
+        width, length = size.width.inches, size.length.inches
+        numbers = width.numerator, width.denominator, length.numerator, length.denominator
+        if numbers not in self._categories:
+            self._categories[numbers] = categorise(size, self.size_boxes)
+        return self._categories[numbers]
 
     def with_quilts(self, quilts: Iterable[Quilt]) -> "Collection":
         """The same with these quilts and no others, without its photos and the place where it lies."""

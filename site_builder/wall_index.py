@@ -118,6 +118,8 @@ def fold(text: str) -> str:
     >>> fold("Blåbær & Appliqué, 1990s")
     'blabær applique 1990s'
     """
+    if text.isascii():  # has no accents, and is done in one go
+        return " ".join(text.lower().translate(_SPACED).split())
     plain = "".join(
         character
         for character in unicodedata.normalize("NFKD", text.casefold())
@@ -125,6 +127,9 @@ def fold(text: str) -> str:
     )
     spaced = "".join(character if character.isalnum() else " " for character in plain.replace("'", "").replace("’", ""))
     return " ".join(spaced.split())
+
+
+_SPACED = {code: None if chr(code) == "'" else " " for code in range(128) if not chr(code).isalnum()}
 
 
 def _texts(edition: Edition, quilt: Quilt) -> Iterable[str]:
