@@ -299,7 +299,7 @@ def _to_look_at(intake: "Intake") -> Iterator[str]:
 
 def _held(intake: "Intake") -> Iterator[str]:
     same = [
-        f"{_in(intake, row.sheet)}row {row.row} is {row.same_as} word for word"
+        f"{_in(intake, row.sheet)}row {row.row} says what {row.same_as} says, word for word"
         for row in intake.held
         if row.same_as
     ]

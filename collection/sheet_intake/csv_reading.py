@@ -18,6 +18,7 @@ _MARKS = (
     (b"\xff\xfe", "utf-16", "UTF-16"),
     (b"\xfe\xff", "utf-16", "UTF-16"),
 )
+_OLD = {"cp1252": "Windows-1252", "mac-roman": "Mac Roman"}
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 _LINES_LOOKED_AT = 200
 _LETTER = r"[^\W\d_]"
@@ -75,9 +76,22 @@ def decoded(raw: bytes) -> tuple[str, str]:
         return raw.decode("utf-8"), "UTF-8"
     except UnicodeDecodeError:
         pass
-    windows = raw.decode("cp1252", errors="replace")
-    mac = raw.decode("mac-roman")
-    return (mac, "Mac Roman") if _oddities(mac) < _oddities(windows) else (windows, "Windows-1252")
+    lines = raw.split(b"\n")
+    old = b"\n".join(line for line in lines if not _is_utf_8(line))
+    odd = {codec: _oddities(old.decode(codec, errors="replace")) for codec in _OLD}
+    codec = min(_OLD, key=odd.__getitem__)
+    # Lists that were put together from several files have lines of both kinds.
+    text = "\n".join(line.decode("utf-8" if _is_utf_8(line) else codec, errors="replace") for line in lines)
+    mixed = any(_is_utf_8(line) and not line.isascii() for line in lines)
+    return text, f"{_OLD[codec]}, some lines as UTF-8" if mixed else _OLD[codec]
+
+
+def _is_utf_8(line: bytes) -> bool:
+    try:
+        line.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _utf16_without_mark(raw: bytes) -> str | None:

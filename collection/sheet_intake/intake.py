@@ -121,7 +121,7 @@ class _Taking:
         self.held: list[HeldRow] = []
         self.doubts: list[DoubtAbout] = []
         self.unknown: dict[str, int] = {}
-        self.seen: dict[tuple[str, ...], str] = {}
+        self.seen: dict[tuple[str, ...], tuple[str, int]] = {}
         self.claimed = {quilt for each in taken for quilt in each.quilts}
         # Of each cell, by its sheet and place: what became of it.
         self.fates: dict[tuple[str, Place], list[tuple[Where, str]]] = {}
@@ -193,10 +193,11 @@ class _Taking:
 
     def _repeats(self, read: ReadSheet, each: QuiltRow, kept: SheetRow) -> bool:
         """A row that is another word for word is that quilt once more, unless the maker says otherwise."""
-        place = f"row {kept.row} of {kept.sheet}"
-        first = self.seen.setdefault(kept.fingerprint, place)
-        if first == place or (self.columns is not None and self.columns.same_rows == "each"):
+        here = (kept.sheet, kept.row)
+        sheet, row = self.seen.setdefault(kept.fingerprint, here)
+        if (sheet, row) == here or (self.columns is not None and self.columns.same_rows == "each"):
             return False
+        first = f"row {row}" if sheet == kept.sheet else f"row {row} of {sheet}"
         self.held.append(HeldRow(kept.sheet, kept.row, same_as=first))
         self._row_went(read, each, "same as another row", first)
         return True

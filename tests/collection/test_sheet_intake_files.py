@@ -70,6 +70,11 @@ def test_words_with_accents_are_told_apart_in_both_old_encodings(words):
     assert decoded(text.encode("mac-roman"))[0] == text
 
 
+def test_a_file_put_together_from_two_encodings_is_read_line_by_line():
+    raw = "Quilt;Gave to\nBlåbær;Zoë\n".encode() + "Étoile;Jürgen\n".encode("cp1252")
+    assert decoded(raw) == ("Quilt;Gave to\nBlåbær;Zoë\nÉtoile;Jürgen\n", "Windows-1252, some lines as UTF-8")
+
+
 @given(st.text(alphabet=st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1))
 def test_utf_8_is_read_as_that(text):
     if not text.startswith("\ufeff"):
