@@ -155,16 +155,33 @@ def _proposal(record_id: str, taken: Iterable[str]) -> str:
 
 
 def photo_files(collection: Path, tell: Callable[[Problem], None]) -> frozenset[str]:
-    """The names of all files below photos/, with forward slashes, hidden ones left out."""
-    return frozenset(_files_below(collection / "photos", "photos", "", tell))
+    """The names of all files below photos/, with forward slashes, hidden ones left out.
+
+    A link that leads out of photos/ is told and not followed: whoever sent a collection may not show what else
+    is on this machine.
+    """
+    root = collection / "photos"
+    return frozenset(_files_below(root, root, "photos", "", tell))
 
 
-def _files_below(path: Path, name: str, before: str, tell: Callable[[Problem], None]) -> Iterator[str]:
+def _files_below(root: Path, path: Path, name: str, before: str, tell: Callable[[Problem], None]) -> Iterator[str]:
     for entry in _entries(path, name, tell):
-        if entry.is_dir(follow_symlinks=False):
-            yield from _files_below(Path(entry.path), f"{name}/{printable(entry.name)}", f"{before}{entry.name}/", tell)
+        if entry.is_symlink() and _leads_out(entry, root):
+            remedy = "This is a link to a place outside the photos folder, which is not followed. Put the photos themselves there."
+            tell(_about(name, entry, remedy, "warning"))
+        elif entry.is_dir(follow_symlinks=False):
+            deeper = f"{name}/{printable(entry.name)}"
+            yield from _files_below(root, Path(entry.path), deeper, f"{before}{entry.name}/", tell)
         elif _is_file(entry):
             yield before + entry.name
+
+
+def _leads_out(link: os.DirEntry, root: Path) -> bool:
+    """Whether a link leads elsewhere; one to nothing, or to itself, leads nowhere."""
+    try:
+        return not Path(link.path).resolve(strict=True).is_relative_to(root.resolve())
+    except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
+        return False
 
 
 def _is_file(entry: os.DirEntry) -> bool:

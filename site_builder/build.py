@@ -29,6 +29,8 @@ from site_builder.wall_pages import wall_order
 from site_builder.web_files import web_files
 
 STORE = ".pictures"
+NOWHERE = ".nowhere"
+"""A folder of photos that is not there; what begins with a dot is never read."""
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many are done, and how many there are."""
@@ -123,8 +125,11 @@ def _prepare(
     """What is known of each photo that a quilt names, also of those that are missing."""
     collection = reading.collection
     root = collection.folder / "photos"
+    # A name that the reading has not found may lead out of the collection, by a link: it is not looked for again.
     wanted = {
-        root / photo.file: photo.file for quilt in collection.quilts.values() for photo in quilt.photos
+        (root if photo.file in collection.photos else root / NOWHERE) / photo.file: photo.file
+        for quilt in collection.quilts.values()
+        for photo in quilt.photos
     }
     found = store.prepare(wanted, jobs=jobs, progress=lambda done, of: progress("Photos", done, of))
     store.prune(wanted)
