@@ -86,7 +86,8 @@ def _standing(reading: Reading, quilt_id: str) -> Standing:
 
 def _may_be_promised(standing: Standing) -> Iterator[Problem]:
     yield from not_to_be_promised(standing)
-    yield from not_finished(standing)
+    if standing.quilt.ready_by is None:
+        yield from not_finished(standing)
 
 
 def _may_leave(standing: Standing) -> Iterator[Problem]:
@@ -102,7 +103,8 @@ def _may_be_acknowledged(standing: Standing) -> Iterator[Problem]:
 
 
 def _promise(reading: Reading, asked: AskedMove) -> Moves:
-    return promise(reading.collection, reading.texts, asked.assignments, on=asked.on)
+    # Whether one that is still being made will be ready in time is judged with the other rules of its line.
+    return promise(reading.collection, reading.texts, asked.assignments, on=asked.on, to_be_finished=asked.names)
 
 
 def _hand_over(reading: Reading, asked: AskedMove) -> Moves:

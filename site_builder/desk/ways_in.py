@@ -10,6 +10,7 @@ _MAIN_BEGINS = re.compile(rb'<main class="main" id="main">\n?')
 _QUILT_PAGE = re.compile(r"quilts/(.+)\.html")
 _ASKS = re.compile(rb'<(\w+)([^<>]*?) data-edit="([^"<>]*)"([^<>]*)>')
 
+_ALWAYS = [("/desk/changes", "What was changed"), ("/desk/", "The desk")]
 _ADD = ("/desk/new/quilt", "Add a quilt")
 _BY_PAGE = {
     "requests.html": [("/desk/new/request", "Write down a request"), ("/desk/match", "Match quilts to requests")],
@@ -50,9 +51,9 @@ def _links(path: str) -> list[tuple[str, str]]:
             (f"/desk/edit/quilts/{quilt}", "Edit this quilt"),
             (f"/desk/photos/{quilt}", "Add photos"),
             (f"/desk/where/{quilt}", "Say where it goes"),
-            ("/desk/", "The desk"),
+            *_ALWAYS,
         ]
-    return [*_BY_PAGE.get(path, []), _ADD, ("/desk/", "The desk")]
+    return [*_BY_PAGE.get(path, []), _ADD, *_ALWAYS]
 
 
 def _with_link(found: re.Match[bytes]) -> bytes:

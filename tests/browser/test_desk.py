@@ -224,9 +224,9 @@ def test_a_match_is_promised_handed_over_with_its_sheet_and_taken_back(desk, at)
     expect(page.locator(".chosen-count")).to_have_text("2 quilts ticked")
     page.get_by_role("button", name="Show what would change").click()
     page.get_by_role("button", name="Record this").click()
-    expect(page).to_have_url(f"{desk.url}binder/handovers.html")
+    expect(page.get_by_role("status")).to_have_text("The pages are built.")
     assert "handed_over: 2026-05-12" in desk.text("quilts/ebb.yaml")
-    sheet = desk.read("/desk/sheet/ebb")
+    sheet = desk.read(page.get_by_role("link", name="Print the sheet that goes with them").get_attribute("href"))
     assert "Low Tide" in sheet and "Ebb" in sheet and "data:image/jpeg" in sheet
 
     for what in ("handed over to Nell", "promised to River Street Shelter"):

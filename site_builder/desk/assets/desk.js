@@ -17,10 +17,11 @@ if (focusFieldInAddress()) addEventListener("load", () => requestAnimationFrame(
 else document.querySelector("[data-takes-focus]")?.focus();
 addEventListener("hashchange", focusFieldInAddress);
 
-// After saving: on to the page as soon as it is built.
+// After saving: on to the page as soon as it is built; where there is something to print, only say so.
 const waiting = document.querySelector("[data-when-built]");
 if (waiting) {
-  fetch(waiting.dataset.whenBuilt, { redirect: "manual" }).then(() => location.replace(waiting.dataset.whenBuilt), () => {});
+  const goOn = () => ("stays" in waiting.dataset ? location.reload() : location.replace(waiting.dataset.whenBuilt));
+  fetch(waiting.dataset.whenBuilt, { redirect: "manual" }).then(goOn, () => {});
 }
 
 // Photos dropped anywhere on their cloth, shown before they are sent, and weighed.
