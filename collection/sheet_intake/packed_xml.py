@@ -86,6 +86,7 @@ def _refuse_what_unpacks_without_end(archive: zipfile.ZipFile, name: str) -> Non
             zipfile.BadZipFile,
             EOFError,
             OSError,
+            ValueError,
             NotImplementedError,
             RuntimeError,
             zipfile.zlib.error,

@@ -70,10 +70,10 @@ def read_money_cell(number: float, field: str, currency: str) -> Read:
 
     from collection.currencies import DECIMALS
 
+    if not 0 <= number < 10**12:
+        return kept_as_note()
     amount = Decimal(format(number, ".15g"))
     rounded = amount.quantize(Decimal(1).scaleb(-DECIMALS[currency]))
-    if amount < 0 or abs(amount) >= 10**12:
-        return kept_as_note()
     return Read({field: f"{rounded:f}"}, exact=amount == rounded)
 
 

@@ -19,6 +19,8 @@ _PASSWORD_MARKS = ("EncryptedPackage".encode("utf-16-le"), "EncryptionInfo".enco
 
 def read_workbook(path: Path) -> Workbook:
     """All sheets of a file. Raises SheetRefused, in words for the maker; OSError when the file can't be opened."""
+    if not path.is_file():  # A pipe would be waited for.
+        raise SheetRefused(f"{path.name} is not an ordinary file. Name the spreadsheet itself.")
     with path.open("rb") as opened:
         raw = opened.read(LARGEST_FILE + 1)
     if len(raw) > LARGEST_FILE:
