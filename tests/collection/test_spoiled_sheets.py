@@ -1,0 +1,169 @@
+"""Spreadsheets that are spoiled in any way are taken in as sound records, or refused in words, soon and silently."""
+import io
+import os
+import random
+import subprocess
+import sys
+import zipfile
+from datetime import date
+from pathlib import Path
+
+import pytest
+import xlsxwriter
+from hypothesis import given
+from hypothesis import strategies as st
+
+from collection.as_written import printable
+from collection.reading import read_collection
+from collection.sheet_intake.intake import take_in
+from collection.sheet_intake.limits import SheetRefused
+from collection.sheet_intake.taking import check_drafts
+from collection.sheet_intake.workbook_reading import workbook_of
+from tests.collection.messy_sheet import _COSTS, _DATES, _NOTES, _RECIPIENTS, _SIDES, _TITLES, _WASHED
+from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, soon, spoiled
+from tests.collection.sheet_makers import a_sheet, a_workbook
+
+TODAY = date(2026, 11, 25)
+HEADINGS = ("No.", "Quilt name", "W", "L", "Year made", "Given to", "Materials cost", "Washed?", "Notes")
+
+
+def rows(count: int, seed: int) -> list[list[object]]:
+    chance = random.Random(seed)
+    columns = (_TITLES, _SIDES, _SIDES, _DATES, _RECIPIENTS, _COSTS, _WASHED, _NOTES)
+    return [list(HEADINGS), *([number, *(chance.choice(words) for words in columns)] for number in range(1, count + 1))]
+
+
+def as_csv(seed: int) -> str:
+    import csv
+
+    out = io.StringIO()
+    csv.writer(out).writerows(rows(12, seed))
+    return out.getvalue()
+
+
+def as_xlsx(seed: int) -> bytes:
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "default_date_format": "d mmm yyyy"}) as book:
+        sheet = book.add_worksheet("Quilts")
+        for row, values in enumerate(rows(8, seed)):
+            for column, value in enumerate(values):
+                sheet.write(row, column, value)
+    return out.getvalue()
+
+
+@pytest.fixture(scope="module")
+def reading(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("taking-in")
+    (folder / "quilts").mkdir()
+    (folder / "quilts/low-tide.yaml").write_text("title: Low Tide\nnumber: 3\n")
+    (folder / "partners").mkdir()
+    (folder / "partners/river-street.yaml").write_text("name: River Street Shelter\nkind: charity\n")
+    (folder / "partners/nell.yaml").write_text("name: Nell\nkind: go-between\n")
+    return read_collection(folder)
+
+
+def assert_taken_or_refused(reading, workbook_from) -> None:
+    with soon():
+        try:
+            intake = take_in(workbook_from(), reading, (), on=TODAY)
+        except SheetRefused as refused:
+            assert str(refused)[0].isprintable() and str(refused).endswith("."), refused
+            return
+        problems = check_drafts(intake, reading)
+    assert not [problem for problem in problems if problem.severity == "error"], problems
+    assert len({draft.file for draft in intake.drafts}) == len(intake.drafts)
+    for draft in intake.drafts:
+        assert draft.file == printable(draft.file)
+
+
+def test_a_spoiled_table_of_values(reading):
+    @inputs(1)
+    @given(spoiled([as_csv(seed) for seed in range(3)]), st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "cp1252", "mac_roman"]))
+    def search(text, codec):
+        raw = text.encode(codec, "replace")
+        assert_taken_or_refused(reading, lambda: workbook_of(raw, "quilts.csv"))
+
+    search()
+    assert_memory_is_bounded()
+
+
+def test_a_spoiled_packed_file(reading, capfd):
+    wholes = [as_xlsx(seed) for seed in range(2)]
+
+    @inputs(0.4)
+    @given(spoiled(wholes))
+    def search(raw):
+        assert_taken_or_refused(reading, lambda: workbook_of(raw, "quilts.xlsx"))
+
+    search()
+    assert capfd.readouterr().err == "", "a library has written to the terminal"
+
+
+def members(raw: bytes) -> dict[str, bytes]:
+    with zipfile.ZipFile(io.BytesIO(raw)) as packed:
+        return {name: packed.read(name) for name in packed.namelist()}
+
+
+def test_a_packed_file_of_which_a_part_is_spoiled(reading, capfd):
+    whole = members(as_xlsx(1))
+    parts = ("xl/worksheets/sheet1.xml", "xl/sharedStrings.xml", "xl/workbook.xml", "xl/styles.xml", "xl/_rels/workbook.xml.rels")
+
+    @st.composite
+    def packed(draw) -> bytes:
+        name = draw(st.sampled_from(parts))
+        text = draw(spoiled([whole[name].decode()]))
+        out = io.BytesIO()
+        with zipfile.ZipFile(out, "w") as book:
+            for each, content in whole.items():
+                book.writestr(each, text.encode("utf-8", "replace") if each == name else content)
+        return out.getvalue()
+
+    @inputs(1)
+    @given(packed())
+    def search(raw):
+        assert_taken_or_refused(reading, lambda: workbook_of(raw, "quilts.xlsx"))
+
+    search()
+    assert capfd.readouterr().err == "", "a library has written to the terminal"
+    assert_memory_is_bounded()
+
+
+CELLS = [*TEXTS, *(value for values in (_TITLES, _SIDES, _DATES, _RECIPIENTS, _COSTS, _WASHED, _NOTES) for value in values)]
+ANY_CELL = st.one_of(
+    st.sampled_from(CELLS),
+    spoiled([cell for cell in CELLS if isinstance(cell, str) and cell], most=2),
+    st.integers(),
+    st.floats(),
+    st.dates(),
+)
+
+
+def test_any_cells_below_the_headings(reading):
+    @inputs(1)
+    @given(st.lists(st.lists(ANY_CELL, min_size=len(HEADINGS), max_size=len(HEADINGS)), min_size=1, max_size=4))
+    def search(cells):
+        assert_taken_or_refused(reading, lambda: a_workbook(a_sheet([list(HEADINGS), *cells])))
+
+    search()
+    assert_memory_is_bounded()
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="pipes with names are a thing of Unix")
+@pytest.mark.parametrize("ending", ["csv", "xlsx"])
+@pytest.mark.parametrize("kind", ["a pipe", "a device", "a link to itself", "a gigabyte"])
+def test_what_is_no_spreadsheet_at_all_is_told_and_not_waited_for(tmp_path, reading, kind, ending):
+    source = tmp_path / f"quilts.{ending}"
+    match kind:
+        case "a pipe":
+            os.mkfifo(source)
+        case "a device":
+            source.symlink_to("/dev/zero")
+        case "a link to itself":
+            source.symlink_to(source)
+        case "a gigabyte":
+            source.touch()
+            os.truncate(source, 1 << 30)
+    command = [Path(sys.executable).with_name("counterpane"), "take-in", reading.collection.folder, source, "--yes"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=30)
+    assert done.returncode in (1, 2), done.stdout + done.stderr
+    assert done.stderr.strip() and "Traceback" not in done.stderr
