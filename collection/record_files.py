@@ -47,7 +47,7 @@ def record_files(
         name = f"{folder}/{record_id}{ending}"
         if _is_folder(entry):
             tell(_about(folder, entry, f"What is read lies directly in {folder}/. Move the files of this folder up."))
-        elif suffix != ending or record_id != _sound_id(stem) or _refused(record_id):
+        elif suffix != ending or record_id != sound_id(stem) or _refused(record_id):
             misnamed.append(entry)
         elif record_id in found:
             remedy = "Two files have this name, their accents stored in different ways. Rename or remove one."
@@ -105,13 +105,13 @@ def _about_name(folder: str, entry: os.DirEntry, ending: str, taken: Iterable[st
         return _about(folder, entry, f"This file is not read: here files end in {ending}. {where}", "warning")
     while suffix and suffix.lower() in _ENDINGS_OF_TEXT:
         stem, suffix = os.path.splitext(stem)
-    wanted = _sound_id(stem + suffix)
-    rename = f"Rename it, such as to {_proposal(wanted, taken)}{ending}."
+    wanted = sound_id(stem + suffix)
+    rename = f"Rename it, such as to {free_id(wanted, taken)}{ending}."
     if wanted in taken:
-        other = f"{_proposal(wanted, taken)}{ending}"
+        other = f"{free_id(wanted, taken)}{ending}"
         rename = f"There is a {wanted}{ending} already: take one out, or rename this one to {other}."
-    if _refused(_sound_id(stem)):
-        return _about(folder, entry, f"{_refused(_sound_id(stem))} {rename}")
+    if _refused(sound_id(stem)):
+        return _about(folder, entry, f"{_refused(sound_id(stem))} {rename}")
     if not entry.name.endswith(ending) or entry.name.count(".") > 1:
         return _about(folder, entry, f"This file is not read: here files end in {ending}. {rename}")
     return _about(
@@ -121,10 +121,10 @@ def _about_name(folder: str, entry: os.DirEntry, ending: str, taken: Iterable[st
     )
 
 
-def _sound_id(stem: str) -> str:
+def sound_id(stem: str) -> str:
     """The name in small letters of any script, digits and single hyphens.
 
-    >>> _sound_id("Low Tide_(2)"), _sound_id("Blåbær")
+    >>> sound_id("Low Tide_(2)"), sound_id("Blåbær")
     ('low-tide-2', 'blåbær')
     """
     small = unicodedata.normalize("NFC", unicodedata.normalize("NFC", stem).lower())
@@ -141,7 +141,7 @@ def _refused(record_id: str) -> str | None:
     return None
 
 
-def _proposal(record_id: str, taken: Iterable[str]) -> str:
+def free_id(record_id: str, taken: Iterable[str]) -> str:
     short = record_id or "low-tide"
     while len(short.encode()) > _LONGEST_ID - len("-9999"):
         short = short[:-1].strip("-")

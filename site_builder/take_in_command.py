@@ -2,14 +2,15 @@
 
 import sys
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from site_builder.command_options import collection_folder, day_option
-from site_builder.terminal import WRONG_USE, print_json, say, say_healed, tell_all
+from site_builder.command_parts import ask, sound_reading, told_now
+from site_builder.terminal import WRONG_USE, print_json, say, tell_all
 
 if TYPE_CHECKING:
     from collection.problems import Problem
@@ -86,7 +87,7 @@ def _take_in_sheet(
 
     if account is not None:
         refuse_file(account, ("csv",))
-    reading = _read(folder)
+    reading = sound_reading(folder)
     try:
         workbook = read_workbook(source)
         meant = _columns(columns, source, workbook, reading)
@@ -106,20 +107,6 @@ def _take_in_sheet(
     done = _record(intake, reading, on=on, dry_run=dry_run, yes=yes)
     if as_json:
         print_json(intake_data(intake, done=done))
-
-
-def _read(folder: Path) -> "Reading":
-    """The collection, once a batch that was interrupted is finished; raises when its records have errors."""
-    from collection.problems import CollectionProblems
-    from collection.reading import read_collection
-    from collection.safe_writing import one_state
-
-    with one_state(folder) as healed:
-        reading = read_collection(folder)
-    say_healed(healed)
-    if reading.errors:
-        raise CollectionProblems(reading.errors)
-    return reading
 
 
 # What the columns mean --------------------------------------------------------------------------
@@ -188,7 +175,6 @@ def _refuse_unsound(intake: "Intake", reading: "Reading") -> None:
 
 def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, yes: bool) -> bool:
     """Ask where someone can answer, and write all files or none. Whether they are written."""
-    from collection.safe_writing import Told
     from collection.sheet_intake.taking import file_changes, lines_of
     from site_builder.words import count_of
 
@@ -199,21 +185,13 @@ def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, ye
     if dry_run:
         say(f"Nothing was changed: {quilts} shown only.")
         return False
-    if not yes and _someone_can_answer():
-        click.confirm(f"Take in {quilts}?", default=True, abort=True, err=True)
-    told = Told(
-        "\n".join(lines_of(intake)), datetime.now().astimezone(), click.get_current_context().command.name
-    )
-    file_changes(intake, reading, on=on).commit(told)
+    ask(f"Take in {quilts}?", yes=yes)
+    file_changes(intake, reading, on=on).commit(told_now("\n".join(lines_of(intake))))
     say(
         f"Took in {quilts}; counterpane undo takes it back. "
         f"What is missing in them: counterpane check {reading.collection.folder}"
     )
     return True
-
-
-def _someone_can_answer() -> bool:
-    return sys.stdin.isatty()
 
 
 # Saying -----------------------------------------------------------------------------------------
@@ -266,7 +244,7 @@ def _listed(head: str, lines: list[str], *, tells: str = "--account FILE.csv tel
 
 
 def _charities(intake: "Intake") -> Iterator[str]:
-    from collection.record_files import _sound_id as sound_id
+    from collection.record_files import sound_id
     from site_builder.words import count_of
 
     lines = [f"{name} ({count_of(rows, 'row')}): partners/{sound_id(name)}.yaml with name: {name}"

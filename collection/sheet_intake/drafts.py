@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from collection.record_files import _proposal as free_id
-from collection.record_files import _sound_id as sound_id
+from collection.record_files import free_id, sound_id
 from collection.records.fields import fields_of
 from collection.records.quilt import Appraisal, Care, Fibre, MaterialsCost, Pattern, Quilt, Quilting
 from collection.sheet_intake.cells import one_line

@@ -7,8 +7,7 @@ from datetime import date
 from collection.cross_checks import cross_check
 from collection.problems import Problem
 from collection.reading import Reading
-from collection.record_files import _proposal as free_id
-from collection.record_files import _sound_id as sound_id
+from collection.record_files import free_id, sound_id
 from collection.records.quilt import Quilt
 from collection.safe_writing import FileChanges
 from collection.sheet_intake.drafts import Draft

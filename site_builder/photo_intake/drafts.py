@@ -10,7 +10,7 @@ from pathlib import Path, PurePath
 from collection.as_written import printable
 from collection.dates import EdtfDate
 from collection.holdings import Collection
-from collection.record_files import _proposal as free_id
+from collection.record_files import free_id
 from collection.yaml_writing import Layout, Plain, write_fields
 from site_builder.addresses import slug
 from site_builder.photo_intake.looking import SeenPicture

@@ -9,7 +9,7 @@ import xlsxwriter
 from click.testing import CliRunner
 
 from collection.reading import read_collection
-from site_builder import take_in_command
+from site_builder import command_parts
 from site_builder.commands import cli
 from site_builder.terminal import explain
 from tests.collection.messy_sheet import PARTNERS, write_messy_sheet
@@ -182,7 +182,7 @@ def test_a_mistake_in_the_file_of_columns_is_told_and_nothing_is_written(run, fo
 
 
 def test_it_asks_first_where_someone_can_answer(run, folder, sheet, monkeypatch):
-    monkeypatch.setattr(take_in_command, "_someone_can_answer", lambda: True)
+    monkeypatch.setattr(command_parts, "someone_can_answer", lambda: True)
     before = files(folder)
     code, _, told = run(folder, sheet, input="n\n")
     assert "Take in 3 quilts?" in told
