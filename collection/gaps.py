@@ -121,9 +121,18 @@ def _has(field: str) -> Callable[[Quilt], bool]:
     return known
 
 
+def is_stand_in(title: str) -> bool:
+    """Was a title only put in because there was none?
+
+    >>> is_stand_in("Untitled, row 27 of my-quilts.xlsx"), is_stand_in("Quilt 143"), is_stand_in("Low Tide")
+    (True, True, False)
+    """
+    word, _, number = title.partition(" ")
+    return title.startswith("Untitled") or (word == "Quilt" and number.isdigit())
+
+
 def _is_named(quilt: Quilt) -> bool:
-    """Has it a title of its own, and not one that was put in because there was none?"""
-    return not quilt.title.startswith("Untitled") and quilt.title != f"Quilt {quilt.number}"
+    return not is_stand_in(quilt.title)
 
 
 def _has_set_out(quilt: Quilt) -> bool:

@@ -85,16 +85,6 @@ class DraftMaker:
         return drafts
 
 
-def is_draft_title(title: str) -> bool:
-    """Is it a title that was only put in because there was none?
-
-    >>> is_draft_title("Untitled, row 27 of my-quilts.xlsx"), is_draft_title("Quilt 143"), is_draft_title("Low Tide")
-    (True, True, False)
-    """
-    word, _, number = title.partition(" ")
-    return title.startswith(_UNTITLED) or (word == "Quilt" and number.isdigit())
-
-
 def _title_of(row: Row, sheet: str, facts: RowFacts, source: str, several_sheets: bool) -> str:
     """The title in the sheet; else the number; else where in the sheet it stands."""
     title = one_line(str(facts.fields.get("title") or ""))

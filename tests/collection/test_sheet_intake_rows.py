@@ -3,7 +3,7 @@
 import pytest
 
 from collection.reading import read_collection
-from collection.sheet_intake.drafts import is_draft_title
+from collection.gaps import is_stand_in
 from collection.sheet_intake.taking import check_drafts
 from tests.collection.sheet_makers import a_sheet, a_workbook, taken_in
 
@@ -61,10 +61,10 @@ def test_what_is_nearly_said_stands_in_the_record_and_in_the_notes_with_its_head
 
 def test_a_row_without_a_title_has_an_honest_one(tmp_path):
     numbered = the_draft(tmp_path, ["Quilt", "No.", "Size"], [None, 143, "60 x 72"])
-    assert (numbered.title, is_draft_title(numbered.title)) == ("Quilt 143", True)
+    assert (numbered.title, is_stand_in(numbered.title)) == ("Quilt 143", True)
     nameless = the_draft(tmp_path, ["Quilt", "Size", "Colours"], [None, "60 x 72", "blue"])
     assert nameless.title == "Untitled, row 2 of my-quilts.xlsx"
-    assert is_draft_title(nameless.title)
+    assert is_stand_in(nameless.title)
 
 
 def test_titles_that_are_alike_or_no_words_have_ids_of_their_own(tmp_path):
