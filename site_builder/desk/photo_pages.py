@@ -91,7 +91,7 @@ class NewQuiltPage(PhotoForm):
         await self.show(
             "alike.html", "A photo that you may have already", written=title, held=key,
             alike=[card(edition, reading.collection.quilts[each], seen_from="desk/new/x") for each in alike],
-            count=count_of(len(photos), "photo"),
+            count="the photo" if len(photos) == 1 else f"the {len(photos)} photos",
         )  # fmt: skip
 
 
