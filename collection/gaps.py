@@ -121,18 +121,17 @@ def _has(field: str) -> Callable[[Quilt], bool]:
     return known
 
 
-def is_stand_in(title: str) -> bool:
-    """Was a title only put in because there was none?
+def is_stand_in(title: str, number: object = None) -> bool:
+    """Was a title only put in because there was none? `number` is the quilt's inventory number.
 
-    >>> is_stand_in("Untitled, row 27 of my-quilts.xlsx"), is_stand_in("Quilt 143"), is_stand_in("Low Tide")
+    >>> is_stand_in("Untitled, row 27 of my-quilts.xlsx"), is_stand_in("Quilt 143", 143), is_stand_in("Quilt 143")
     (True, True, False)
     """
-    word, _, number = title.partition(" ")
-    return title.startswith("Untitled") or (word == "Quilt" and number.isdigit())
+    return title.startswith("Untitled") or title == f"Quilt {number}"
 
 
 def _is_named(quilt: Quilt) -> bool:
-    return not is_stand_in(quilt.title)
+    return not is_stand_in(quilt.title, quilt.number)
 
 
 def _has_set_out(quilt: Quilt) -> bool:

@@ -61,7 +61,7 @@ def test_what_is_nearly_said_stands_in_the_record_and_in_the_notes_with_its_head
 
 def test_a_row_without_a_title_has_an_honest_one(tmp_path):
     numbered = the_draft(tmp_path, ["Quilt", "No.", "Size"], [None, 143, "60 x 72"])
-    assert (numbered.title, is_stand_in(numbered.title)) == ("Quilt 143", True)
+    assert (numbered.title, is_stand_in(numbered.title, 143)) == ("Quilt 143", True)
     nameless = the_draft(tmp_path, ["Quilt", "Size", "Colours"], [None, "60 x 72", "blue"])
     assert nameless.title == "Untitled, row 2 of my-quilts.xlsx"
     assert is_stand_in(nameless.title)
