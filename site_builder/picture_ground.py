@@ -15,7 +15,6 @@ from PIL import Image, ImageChops
 # By our own judgement, tried on drawn photos. Levels are of 255.
 CELLS = 28                 # along the longer edge, to fit the light by
 MODEL = 12                 # cells of the fitted light, each way
-STEPS = 3                  # pixels that have the same light
 ROUNDS = 3
 USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0    # times the middle one; levels: what is further off is not fitted
 STILL_GROUND = 16.0        # levels
@@ -103,10 +102,7 @@ def _light(picture: Image.Image) -> Image.Image | None:
         return None
     levels = [min(255, max(0, round(level))) for colour in _at(surface, _everywhere()) for level in colour]
     small = Image.frombytes("RGB", (MODEL, MODEL), bytes(levels))
-    width, height = picture.size
-    # So smooth that steps of a few pixels do not show, and these take a tenth of the time.
-    smooth = small.resize((max(1, width // STEPS), max(1, height // STEPS)), Image.Resampling.BICUBIC)
-    return smooth.resize(picture.size, Image.Resampling.NEAREST)
+    return small.resize(picture.size, Image.Resampling.BICUBIC)
 
 
 @lru_cache(maxsize=8)

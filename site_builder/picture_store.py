@@ -23,7 +23,7 @@ if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a
     from site_builder.renditions import Encoded
 
 # One more whenever the same photo would give another picture.
-RECIPE = 8
+RECIPE = 9
 INDEX_NAME = "index.json"
 HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
 # A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).

@@ -15,7 +15,7 @@ from site_builder.quilt_edges import ENDS, PARTS, WINDOW, Edge, Edges, change, f
 
 # By our own judgement, tried on drawn photos. Pixels are those of the sides as drawn here.
 LONG = 330                 # pixels, of the quilt's longer side
-SAMPLES = 3                # of a part
+SAMPLES = 4                # of a part
 NEED, WAVY = 0.65, 3.5     # of the parts; pixels from a straight line
 AROUND = 8                 # pixels from a line that is known roughly
 AGREEING = 6               # pixels that a line may be further in if all parts agree instead of none
