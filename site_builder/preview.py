@@ -81,7 +81,9 @@ async def _serve(
     _tell(f"The preview is at http://{hosts[0]}/ and only on this machine. Ctrl-C ends it.")
     if no_collection_in(collection):
         _tell(f"There is no collection in {collection} yet. Begin one at http://{hosts[0]}/desk/begin")
+    looking = asyncio.create_task(desk.look_through_photos())
     await builds.keep_current(then=reload_browsers)
+    await looking
 
 
 def _why_no_port(port: int, refusal: OSError) -> str:

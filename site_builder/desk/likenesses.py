@@ -21,18 +21,25 @@ class Likenesses:
 
     def look_through(self, collection: Collection) -> "asyncio.Task[dict[str, Likeness]]":
         """Begin to look at the photos that are there, if that is not done or in hand."""
-        if self._look is None or (self._look.done() and (self._looked_at != collection.photos or self._look.exception())):
+        if self._look is None or (self._look.done() and self._looked_at != collection.photos):
             self._looked_at = collection.photos
-            self._look = asyncio.create_task(asyncio.to_thread(known_photos, self._folder, collection.photos))
+            self._look = asyncio.create_task(asyncio.to_thread(_known, self._folder, collection.photos))
         return self._look
 
     async def quilts_alike(self, photos: list[TakenPhoto], collection: Collection) -> list[str]:
         """The IDs of the quilts that one of the photos is a picture of already; those are few, if any."""
         try:
             known = await asyncio.wait_for(asyncio.shield(self.look_through(collection)), PATIENCE)
-        except (TimeoutError, OSError):
+        except TimeoutError:
             return []
         return await asyncio.to_thread(_quilts_alike, photos, known, collection)
+
+
+def _known(folder: Path, names: frozenset[str]) -> dict[str, Likeness]:
+    try:
+        return known_photos(folder, names)
+    except OSError:  # a folder that can only be read
+        return {}
 
 
 def _quilts_alike(photos: list[TakenPhoto], known: dict[str, Likeness], collection: Collection) -> list[str]:

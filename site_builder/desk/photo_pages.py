@@ -50,8 +50,7 @@ class NewQuiltPage(PhotoForm):
     """A quilt begun from photos, or from its name alone."""
 
     async def get(self) -> None:
-        reading = await self.collection()
-        self.desk.likenesses.look_through(reading.collection)
+        await self.collection()
         await self._show("")
 
     async def take(self, answers: Answers) -> None:

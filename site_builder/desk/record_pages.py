@@ -4,9 +4,9 @@ import asyncio
 from tornado.web import HTTPError
 
 from collection.forms.filling import fill_in
-from collection.forms.form import Field, FilledIn, Form, Kind, digest_of
+from collection.forms.form import Field, FilledIn, Form, Kind, digest_of, file_of
 from collection.forms.showing import form_for
-from collection.problems import CollectionProblems
+from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading
 from collection.safe_writing import FileChanges
 from site_builder.cards import card
@@ -99,6 +99,9 @@ class RecordPage(DeskForm):
         now = form_for(kind, record_id, file.text, reading.collection, files=reading.texts)
         together = merged(written, before, now)
         filled = fill_in(kind, record_id, file.text, together, reading.collection, files=reading.texts)
+        if filled.text == file.text and not filled.errors:
+            self.go("/desk/saved", to=_page_of(now), said="same", edit=_address(now))
+            return
         self.desk.former_texts.remember(file.text)
         await self._show_form(
             filled.form, reading,
@@ -122,6 +125,9 @@ class RecordPage(DeskForm):
 
     def _file(self, kind: Kind, record_id: str) -> RecordText:
         name = name_on_disk(self.desk.folder, kind, record_id)
+        if name is None and self.request.method == "POST":
+            remedy = "This file was moved or removed while its form was open, and none is written in its place. Go back to what you wrote."
+            raise CollectionProblems([Problem(file_of(kind, record_id), 1, "", "", remedy)])
         if name is None:
             raise HTTPError(404)
         return read_record(self.desk.folder, name)

@@ -81,6 +81,12 @@ class Desk:
             return {wanted[path]: picture for path, picture in PictureStore(self.output / STORE).known(wanted).items()}
         return {}
 
+    async def look_through_photos(self) -> None:
+        """Once there are pages: what each photo looks like, so that one that is added again is noticed."""
+        await self.builds.at_rest()
+        with suppress(CollectionProblems):
+            self.likenesses.look_through((await self.read()).collection)
+
     # Writing ------------------------------------------------------------------------------------
 
     async def write(self, prepare: Callable[[], tuple[FileChanges, "Told"]]) -> int:

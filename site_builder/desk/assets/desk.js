@@ -24,6 +24,15 @@ if (waiting) {
   fetch(waiting.dataset.whenBuilt, { redirect: "manual" }).then(goOn, () => {});
 }
 
+// A second click on a button that sends does not send twice.
+document.addEventListener("submit", (sent) => {
+  if (sent.target.dataset.sent) sent.preventDefault();
+  sent.target.dataset.sent = "yes";
+});
+addEventListener("pageshow", () => {
+  for (const form of document.forms) delete form.dataset.sent;
+});
+
 // Photos dropped anywhere on their cloth, shown before they are sent, and weighed.
 const MB = 1000000;
 
