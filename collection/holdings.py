@@ -70,7 +70,8 @@ class Collection:
 
     def with_quilts(self, quilts: Iterable[Quilt]) -> "Collection":
         """The same with these quilts and no others, without its photos and the place where it lies."""
-        fewer = replace(self, folder=Path(), quilts={quilt.id: quilt for quilt in quilts}, photos=frozenset())
+        by_id = {quilt.id: quilt for quilt in sorted(quilts, key=lambda quilt: quilt.id)}
+        fewer = replace(self, folder=Path(), quilts=by_id, photos=frozenset())
         # What rests on the settings alone is not found out again.
         for name in ("size_boxes", "mattresses", "_categories"):
             fewer.__dict__[name] = getattr(self, name)

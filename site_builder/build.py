@@ -184,9 +184,9 @@ def _write_edition(
     heads, renderer = PageHeads(edition, quilts), Renderer()
     for done, plan in enumerate(plans, start=1):
         # A page of no quilts with colours has the strip of the whole edition.
-        own = plan.rests_on(standing.shared, standing.quilts)
-        with_strip = own and digest_of(f"{own} {heads.colours}".encode())
-        if not (own and writer.kept(plan.path, (own, with_strip))):
+        own = plan.rests_on(standing.shared, standing.quilts, edition.on)
+        with_strip = digest_of(f"{own} {heads.colours}".encode())
+        if not writer.kept(plan.path, (own, with_strip)):
             spec = plan.page(edition)
             content = renderer.page(spec.template, heads.head(spec), spec.view)
             writer.put(plan.path, content, own if spec.colours else with_strip)

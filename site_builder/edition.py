@@ -46,15 +46,16 @@ class Edition:
         """What was made from this edition alone and is asked for again and again, such as a quilt's card."""
         return {}
 
-    def only(self, quilts: Iterable[Quilt]) -> "Edition":
-        """The same, but of these quilts alone and of no day: what is made from it can rest on nothing else."""
+    def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> "Edition":
+        """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
+        nothing else."""
         quilts = tuple(quilts)
         files = {photo.file for quilt in quilts for photo in quilt.photos}
         fewer = replace(
             self,
             collection=self.collection.with_quilts(quilts),
             pictures={file: self.pictures[file] for file in files if file in self.pictures},
-            on=None,
+            on=on,
         )
         fewer.__dict__["made_before"] = self.made_before
         return fewer

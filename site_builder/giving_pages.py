@@ -5,11 +5,14 @@ from collections.abc import Iterator, Sequence
 from collection.giving import Gift, Giving, GivingReport, Totals, year_label
 from collection.giving_report import AnnualReport, giving_report
 from collection.public_facts import UNNAMED
+from collection.records.destinations import Staying
+from collection.records.quilt import Quilt
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
 from site_builder.binder.year_of_giving import sections_behind, sections_of_the_year
 from site_builder.cards import cards, cover_view
 from site_builder.edition import Edition, PageSpec
 from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
+from site_builder.page_plans import PagePlan
 from site_builder.patchwork import Patchwork
 from site_builder.views.pages import GivingView, GivingYearView, YearEntry
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
@@ -20,23 +23,39 @@ NOT_SAID = "Charity not known yet"
 NOT_NAMED = "Charities not named here"
 
 
-def giving_pages(edition: Edition) -> Iterator[PageSpec]:
+def giving_pages(edition: Edition) -> Iterator[PagePlan]:
     """The overview and a page for each giving year. The binder's have dates and costs besides."""
     if not edition.shows("destination"):
         return
-    giving = Giving.of(edition.collection)
-    years = [giving.report(year) for year in giving.years if giving.report(year).given or edition.is_binder]
-    yield _overview(edition, giving, years)
-    for index, report in enumerate(years):
-        later = years[index - 1] if index else None
-        earlier = years[index + 1] if index + 1 < len(years) else None
-        yield _year_page(edition, giving, report, earlier, later)
+    quilts = tuple(
+        quilt for quilt in edition.collection.quilts.values() if not isinstance(quilt.destination, Staying)
+    )
+    yield PagePlan(GIVING, _overview, quilts, by_day=edition.is_binder)
+    for year in _years(edition, _giving(edition, quilts)):
+        path = giving_path(_label(edition, year))
+        yield PagePlan(path, _year_page, quilts, (year,), by_day=edition.is_binder)
+
+
+def _giving(edition: Edition, quilts: Sequence[Quilt]) -> Giving:
+    """The gifts among these quilts, which all pages of giving have in common."""
+    of, giving = edition.made_before.get("giving", (None, None))
+    if of is not quilts:
+        giving = Giving.of(edition.only(quilts).collection)
+        edition.made_before["giving"] = quilts, giving
+    return giving
+
+
+def _years(edition: Edition, giving: Giving) -> list[int]:
+    """The years that have a page, the latest first."""
+    return [year for year in giving.years if giving.report(year).given or edition.is_binder]
 
 
 # Overview ---------------------------------------------------------------------------------------
 
 
-def _overview(edition: Edition, giving: Giving, years: Sequence[GivingReport]) -> PageSpec:
+def _overview(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
+    giving = _giving(edition, quilts)
+    years = [giving.report(year) for year in _years(edition, giving)]
     lifetime = giving.lifetime()
     undated = [gift for gift in lifetime.given if gift.year is None]
     entries = [
@@ -99,17 +118,18 @@ def _label(edition: Edition, year: int) -> str:
 # One year ---------------------------------------------------------------------------------------
 
 
-def _year_page(
-    edition: Edition, giving: Giving, report: GivingReport, earlier: GivingReport | None, later: GivingReport | None
-) -> PageSpec:
+def _year_page(edition: Edition, quilts: Sequence[Quilt], year: int) -> PageSpec:
+    giving = _giving(edition, quilts)
+    years, report = _years(edition, giving), giving.report(year)
+    place = years.index(year)
     annual = giving_report(edition.collection, report.year, edition.on, giving=giving) if edition.is_binder else None
     label = _label(edition, report.year)
     path = giving_path(label)
 
-    def to_year(other: GivingReport | None) -> Link | None:
-        if other is None:
+    def to_year(other: int) -> Link | None:
+        if not 0 <= other < len(years):
             return None
-        name = _label(edition, other.year)
+        name = _label(edition, years[other])
         return Link(name, relative(giving_path(name), seen_from=path))
 
     tables = [
@@ -131,8 +151,8 @@ def _year_page(
             facts=tuple(_facts(edition, report)),
             tables=tuple(table for table in tables if table.rows),
             sections=tuple(_sections(edition, report, annual, seen_from=path)),
-            earlier=to_year(earlier),
-            later=to_year(later),
+            earlier=to_year(place + 1),
+            later=to_year(place - 1),
         ),
         colours=colours_of(edition, [gift.quilt for gift in report.given]),
         section=GIVING,

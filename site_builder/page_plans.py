@@ -7,6 +7,7 @@ else. So what a plan rests on decides whether its page may have changed.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from collection.file_stamps import digest_of
 from collection.records.quilt import Quilt
@@ -18,35 +19,26 @@ class PagePlan:
     """One page: where it stands, and how it is made.
 
     `make` is a function of a module; it is called with an edition of `quilts` alone, with them in this
-    order, and with `also`, plain values of which `repr` tells all. Without quilts (None), `made` is the
-    page itself: it may rest on anything.
+    order, and with `also`, plain values of which `repr` tells all. `by_day`: the day counts as well.
     """
 
     path: str
-    make: Callable[..., PageSpec] | None = None
-    quilts: tuple[Quilt, ...] | None = None
+    make: Callable[..., PageSpec]
+    quilts: tuple[Quilt, ...] = ()
     also: tuple = ()
-    made: PageSpec | None = None
-
-    @classmethod
-    def of(cls, spec: PageSpec) -> "PagePlan":
-        """A page that is made already."""
-        return cls(spec.path, made=spec)
+    by_day: bool = False
 
     def page(self, edition: Edition) -> PageSpec:
         """The page itself."""
-        if self.made is not None:
-            return self.made
-        return self.make(edition.only(self.quilts), self.quilts, *self.also)
+        on = edition.on if self.by_day else None
+        return self.make(edition.only(self.quilts, on=on), self.quilts, *self.also)
 
-    def rests_on(self, shared: str, quilts: Mapping[str, str]) -> str | None:
-        """Stands for all that the page is made from; None for a page that may rest on anything.
+    def rests_on(self, shared: str, quilts: Mapping[str, str], on: date | None) -> str:
+        """Stands for all that the page is made from on this day.
 
         `shared` stands for what the edition shares, and `quilts` has for each quilt, by ID, what stands
         for its record and pictures.
         """
-        if self.made is not None:
-            return None
         name = f"{self.make.__module__}.{self.make.__qualname__}"
         seen = " ".join(quilts[quilt.id] for quilt in self.quilts)
-        return digest_of("\n".join([shared, self.path, name, seen, repr(self.also)]).encode())
+        return digest_of("\n".join([shared, self.path, name, seen, repr((self.also, on if self.by_day else None))]).encode())

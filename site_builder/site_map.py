@@ -23,8 +23,8 @@ def pages_of(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     yield from quilt_pages(edition, quilts)
     yield from browse_pages(edition, quilts)
     yield from homes_page(edition, quilts)
-    yield from map(PagePlan.of, giving_pages(edition))
+    yield from giving_pages(edition)
     yield from text_pages(edition)
     yield not_found_page(edition)
     if edition.is_binder:
-        yield from map(PagePlan.of, binder_pages(edition, quilts))
+        yield from binder_pages(edition, quilts)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
+from collection.records.destinations import Staying
 from collection.records.quilt import Quilt
 from site_builder.binder.costs import costs_listing
 from site_builder.binder.handovers import handovers_listing
@@ -14,46 +15,91 @@ from site_builder.binder.recipients import recipients_listing
 from site_builder.binder.requests import requests_listing
 from site_builder.binder.to_do import follow_ups_listing, gaps_listing
 from site_builder.edition import Edition, PageSpec
+from site_builder.page_plans import PagePlan
+from site_builder.paperwork.insurance_list import is_kept
 from site_builder.views.pages import ListingView
 from site_builder.wall_pages import colours_of
 
 
+def _all(quilt: Quilt) -> bool:
+    return True
+
+
+def _has_gone(quilt: Quilt) -> bool:
+    """Is it promised, given, a gift or lost, or was it once?"""
+    return not isinstance(quilt.destination, Staying) or bool(quilt.history)
+
+
+def _may_go(quilt: Quilt) -> bool:
+    return _has_gone(quilt) or quilt.destination.is_ == "free"
+
+
+def _was_lent(quilt: Quilt) -> bool:
+    return bool(quilt.loans)
+
+
+def _waits(quilt: Quilt) -> bool:
+    return _has_gone(quilt) or _was_lent(quilt)
+
+
+def _is_in_the_house(quilt: Quilt) -> bool:
+    return quilt.in_the_house
+
+
+def _is_unfinished(quilt: Quilt) -> bool:
+    return quilt.stage != "finished"
+
+
 @dataclass(frozen=True, slots=True)
 class BinderPage:
-    """One page that the catalogue does not have. `by_day`: it reckons what is past from a day."""
+    """One page that the catalogue does not have.
+
+    `about` says which quilts it is made from; of the others it sees nothing. `by_day`: it reckons what is
+    past from a day.
+    """
 
     path: str
     heading: str
     listing: Callable[[Edition, Sequence[Quilt], str], Listing]
+    about: Callable[[Quilt], bool]
     by_day: bool = False
 
 
 BINDER_PAGES = (
-    BinderPage("requests.html", "Requests", requests_listing, by_day=True),
-    BinderPage("plan.html", "Match plan", plan_listing, by_day=True),
-    BinderPage("follow-ups.html", "Follow-ups", follow_ups_listing, by_day=True),
-    BinderPage("handovers.html", "Handovers", handovers_listing),
-    BinderPage("recipients.html", "Recipients", recipients_listing),
-    BinderPage("places.html", "Places", places_listing),
-    BinderPage("loans.html", "On loan", loans_listing, by_day=True),
-    BinderPage("to-finish.html", "To finish", to_finish_listing),
-    BinderPage("costs.html", "Costs", costs_listing),
-    BinderPage("insurance.html", "Insurance list", insurance_listing),
-    BinderPage("gaps.html", "Gaps", gaps_listing),
+    BinderPage("requests.html", "Requests", requests_listing, _has_gone, by_day=True),
+    BinderPage("plan.html", "Match plan", plan_listing, _may_go, by_day=True),
+    BinderPage("follow-ups.html", "Follow-ups", follow_ups_listing, _waits, by_day=True),
+    BinderPage("handovers.html", "Handovers", handovers_listing, _has_gone),
+    BinderPage("recipients.html", "Recipients", recipients_listing, _has_gone),
+    BinderPage("places.html", "Places", places_listing, _is_in_the_house),
+    BinderPage("loans.html", "On loan", loans_listing, _was_lent, by_day=True),
+    BinderPage("to-finish.html", "To finish", to_finish_listing, _is_unfinished),
+    BinderPage("costs.html", "Costs", costs_listing, _all),
+    BinderPage("insurance.html", "Insurance list", insurance_listing, is_kept),
+    BinderPage("gaps.html", "Gaps", gaps_listing, _all),
 )
 
 
-def binder_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PageSpec]:
+def binder_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     """A page for each of BINDER_PAGES, also where there is nothing to list: then it says so."""
     for page in BINDER_PAGES:
-        intro, sections, shown = page.listing(edition, quilts, page.path)
-        day = EdtfDate.parse(edition.on.isoformat()).say() if edition.on and page.by_day else None
-        yield PageSpec(
-            path=page.path,
-            template="listing.html",
-            title=page.heading,
-            description=intro,
-            view=ListingView(heading=page.heading, intro=intro, sections=tuple(sections), on=day),
-            colours=colours_of(edition, shown),
-            section=page.path,
-        )
+        yield PagePlan(page.path, _binder_page, tuple(filter(page.about, quilts)), (page.path,), by_day=page.by_day)
+
+
+def _binder_page(edition: Edition, quilts: Sequence[Quilt], path: str) -> PageSpec:
+    page = next(page for page in BINDER_PAGES if page.path == path)
+    intro, sections, shown = page.listing(edition, quilts, path)
+    return PageSpec(
+        path=path,
+        template="listing.html",
+        title=page.heading,
+        description=intro,
+        view=ListingView(
+            heading=page.heading,
+            intro=intro,
+            sections=tuple(sections),
+            on=EdtfDate.parse(edition.on.isoformat()).say() if edition.on else None,
+        ),
+        colours=colours_of(edition, shown),
+        section=path,
+    )
