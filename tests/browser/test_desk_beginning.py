@@ -1,18 +1,11 @@
-"""From an empty folder to the first page of a catalogue: at the desk, and by commands."""
-import re
-import subprocess
-import sys
+"""From an empty folder to the first page of a catalogue, at the desk."""
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from desk_served import DeskServed
 from playwright.sync_api import expect
 
 from collection.reading import read_collection
-
-COMMAND = Path(sys.executable).with_name("counterpane")
-
 
 @pytest.fixture
 def nothing(tmp_path) -> Iterator[DeskServed]:
@@ -57,20 +50,3 @@ def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path, open_page):
         assert [path.name for path in (tmp_path / "taxes").iterdir()] == ["2025.txt"]
     finally:
         served.close()
-
-
-def run(*words: object) -> subprocess.CompletedProcess:
-    return subprocess.run([COMMAND, *map(str, words)], capture_output=True, text=True, timeout=60)
-
-
-def test_the_same_by_three_commands(tmp_path, a_photo):
-    mine, photo = tmp_path / "my-quilts", a_photo(tmp_path / "low-tide.jpg")
-    begun = run("begin", mine, "--title", "Quilts of mine", "--maker", "A Maker")
-    assert begun.returncode == 0, begun.stderr
-    taken = run("take-in", mine, photo, "--yes")
-    assert taken.returncode == 0, taken.stderr
-    built = run("build", mine, "--output", tmp_path / "site")
-    assert built.returncode == 0, built.stderr
-    assert re.search(r"<h1>Low Tide</h1>", (tmp_path / "site/catalogue/quilts/low-tide.html").read_text())
-    again = run("begin", mine, "--title", "Other", "--maker", "")
-    assert again.returncode == 2 and "holds something already" in again.stderr
