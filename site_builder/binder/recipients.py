@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from collection.forms.addresses import desk_mark
 from collection.giving import Gift, Giving
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
@@ -27,6 +28,7 @@ def recipients_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> 
                 note=f"{partner.kind.capitalize()}. {partner.about or ''}".strip(),
                 facts=tuple(_partner_facts(edition, partner, gifts)),
                 table=_gifts_table(edition, gifts, path) if gifts else None,
+                edit=desk_mark("partner", partner.id),
             )
         )
     if giving.to_people:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from collection.dates import EdtfDate
 from collection.follow_ups import is_past
+from collection.forms.addresses import desk_mark
 from collection.records.destinations import Donated, Promised
 from collection.records.partner import Rules
 from collection.records.quilt import Quilt
@@ -45,6 +46,7 @@ def _request_section(edition: Edition, request: Request, quilts: Sequence[Quilt]
         ),
         text=to_html(request.notes, headings_below=3) if request.notes else None,
         cards=cards(edition, answering, seen_from=path),
+        edit=desk_mark("request", request.id),
     )
 
 

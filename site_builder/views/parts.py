@@ -113,7 +113,10 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of a page: a heading with an anchor, words, and quilts or a table beneath."""
+    """A part of a page: a heading with an anchor, words, and quilts or a table beneath.
+
+    `edit` is where the desk would change what it is about (see `desk_mark`).
+    """
 
     anchor: str
     heading: str
@@ -122,3 +125,4 @@ class Section:
     facts: tuple[Fact, ...] = ()
     cards: tuple[Card, ...] = ()
     table: Table | None = None
+    edit: str | None = None
