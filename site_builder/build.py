@@ -18,6 +18,7 @@ from site_builder.edition import Edition
 from site_builder.edition_names import EDITIONS, EditionName
 from site_builder.edition_writing import EditionWriter
 from site_builder.flat_covers import flat_cover
+from site_builder.kept_entries import KeptEntries
 from site_builder.page_heads import PageHeads
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
@@ -66,6 +67,7 @@ def build(
     store = PictureStore(output / STORE, now=clock)
     notes: dict[EditionName, EditionNotes] = {}
     writers: list[EditionWriter] = []
+    entries: list[KeptEntries] = []
     with editions_replaced(output, editions) as staged:
         pictures = _prepare(store, reading, jobs, progress)
         placeholders = _picture_warnings(reading, pictures)
@@ -74,8 +76,9 @@ def build(
             raise CollectionProblems(warnings)
         for name, place in staged.items():
             writer = EditionWriter(place, build_notes.read_edition(output, name, None))
-            edition = _edition(name, reading, pictures, on)
-            pages = _write_edition(edition, writer, store, _Standing(reading, pictures, program, name), progress)
+            edition, standing = _edition(name, reading, pictures, on), _Standing(reading, pictures, program, name)
+            entries.append(KeptEntries(output, name, program, standing.shared, standing.quilts))
+            pages = _write_edition(edition, writer, store, standing, entries[-1], progress)
             writers.append(writer)
             notes[name] = EditionNotes(
                 state=reading.seen.state,
@@ -86,7 +89,7 @@ def build(
                 to_look_at_again=bool(placeholders),
                 files=writer.notes,
             )
-    _take_notes(output, folder, program, reading.seen, cache, notes)
+    _take_notes(output, folder, program, reading.seen, [cache, *entries], notes)
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.counts[1] for each in notes.values()),
@@ -104,10 +107,11 @@ def _take_notes(
     folder: Path,
     program: str,
     seen: SeenFiles,
-    cache: RecordCache,
+    kept: Sequence[RecordCache | KeptEntries],
     notes: Mapping[EditionName, EditionNotes],
 ) -> None:
-    cache.save()
+    for each in kept:
+        each.save()
     build_notes.write_seen(output, folder, program, seen)
     for name, edition in notes.items():
         build_notes.write_edition(output, name, program, edition)
@@ -176,7 +180,12 @@ def _picture_in_short(picture: Picture) -> tuple:
 
 
 def _write_edition(
-    edition: Edition, writer: EditionWriter, store: PictureStore, standing: _Standing, progress: Progress
+    edition: Edition,
+    writer: EditionWriter,
+    store: PictureStore,
+    standing: _Standing,
+    entries: KeptEntries,
+    progress: Progress,
 ) -> int:
     """Write all files of one edition; returns the number of pages."""
     quilts = wall_order(edition)
@@ -192,7 +201,7 @@ def _write_edition(
             writer.put(plan.path, content, own if spec.colours else with_strip)
         progress(f"Pages of the {edition.name}", done, len(plans))
     paths = [plan.path for plan in plans]
-    for path, content in {**web_files(edition, paths), **wall_index(edition, quilts), **_assets()}.items():
+    for path, content in {**web_files(edition, paths), **wall_index(edition, quilts, entries), **_assets()}.items():
         writer.put(path, content)
     shown = [each for picture in edition.pictures.values() for each in picture.renditions]
     shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]

@@ -114,6 +114,17 @@ def write_edition(output: Path, name: str, program: str, notes: EditionNotes) ->
     _write(output / FOLDER / f"{name}.json", program, data)
 
 
+def read_entries(output: Path, name: str, made_from: str) -> dict[str, list[Any]]:
+    """What was noted of each quilt of an edition, made from the same; empty when nothing of use is noted."""
+    written = _read(output / FOLDER / f"{name}-entries.json", made_from)
+    sound = isinstance(written, dict) and all(isinstance(each, list) and len(each) == 2 for each in written.values())
+    return written if sound else {}
+
+
+def write_entries(output: Path, name: str, made_from: str, entries: Mapping[str, list[Any]]) -> None:
+    _write(output / FOLDER / f"{name}-entries.json", made_from, entries)
+
+
 def _read(path: Path, program: str | None) -> Any:
     try:
         version, made_by, data = json.loads(path.read_bytes())

@@ -7,7 +7,9 @@ each quilt, asked for when she first searches. Both hold the quilts in the order
 
 import json
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from typing import Any
 
 from collection.records.quilt import Quilt
 from site_builder.addresses import quilt_path
@@ -25,12 +27,27 @@ NARROWING = ("colours", "blocks", "techniques", "fabric-lines", "for")
 _CARD_RENDITIONS = 2
 
 
-def wall_index(edition: Edition, quilts: Sequence[Quilt]) -> dict[str, bytes]:
+Entry = list[Any]
+"""What the two scripts say of one quilt, but for its values by facet: its row, and its words. Plain values for JSON."""
+
+Remembered = Callable[[str, Callable[[], Entry]], Entry]
+"""Gives the entry of a quilt, by ID, as it is known from before, or as it is made."""
+
+
+def wall_index(
+    edition: Edition, quilts: Sequence[Quilt], remembered: Remembered = lambda quilt_id, make: make()
+) -> dict[str, bytes]:
     """The two scripts of an edition by their paths."""
+    entries = [remembered(quilt.id, partial(_entry, edition, quilt)) for quilt in quilts]
     return {
-        QUILTS_FILE: _script("wallQuilts", _quilts(edition, quilts)),
-        WORDS_FILE: _script("wallWords", [_words(edition, quilt) for quilt in quilts]),
+        QUILTS_FILE: _script("wallQuilts", _quilts(edition, quilts, [row for row, _ in entries])),
+        WORDS_FILE: _script("wallWords", [words for _, words in entries]),
     }
+
+
+def _entry(edition: Edition, quilt: Quilt) -> Entry:
+    alone = edition.only([quilt])
+    return [_row(alone, quilt), _words(alone, quilt)]
 
 
 def _script(name: str, data: object) -> bytes:
@@ -40,8 +57,11 @@ def _script(name: str, data: object) -> bytes:
     return f"self.{name}={text};\n".encode()
 
 
-def _quilts(edition: Edition, quilts: Sequence[Quilt]) -> dict[str, object]:
-    """Facets with their values; beds; and a row for each quilt, in the order that assets/js/wall.js reads."""
+def _quilts(edition: Edition, quilts: Sequence[Quilt], rows: Sequence[list[Any]]) -> dict[str, object]:
+    """Facets with their values; beds; and a row for each quilt, in the order that assets/js/wall.js reads.
+
+    The row of a quilt ends with its values by facet.
+    """
     groups = [(facet, groups_of(edition, facet, quilts)) for facet in FACETS]
     groups = [(facet, found) for facet, found in groups if found]
     values: dict[str, list[list[int]]] = {quilt.id: [[] for _ in groups] for quilt in quilts}
@@ -66,12 +86,12 @@ def _quilts(edition: Edition, quilts: Sequence[Quilt]) -> dict[str, object]:
             for bed in edition.collection.mattresses
             if not bed.for_infants
         ],
-        "quilts": [_row(edition, quilt, values[quilt.id]) for quilt in quilts],
+        "quilts": [[*row, values[quilt.id]] for quilt, row in zip(quilts, rows, strict=True)],
     }
 
 
-def _row(edition: Edition, quilt: Quilt, values: list[list[int]]) -> list[object]:
-    """Address, title, facts, picture, sides in inches, is it dated, values by facet.
+def _row(edition: Edition, quilt: Quilt) -> list[Any]:
+    """Address, title, facts, picture, sides in inches, is it dated.
 
     The picture is its words, width, height and, for each rendition that a card needs, the file's name
     and width, then the name of the file that shows the quilt alone and flattened, if there is one; in its
@@ -94,7 +114,6 @@ def _row(edition: Edition, quilt: Quilt, values: list[list[int]]) -> list[object
         picture,
         [_number(size.width.inches), _number(size.length.inches)] if size else [],
         int(quilt.made is not None),
-        values,
     ]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.records.destinations import Staying
+from collection.records.destinations import Donated, Staying
 from collection.records.quilt import Quilt
 from site_builder.binder.costs import costs_listing
 from site_builder.binder.handovers import handovers_listing
@@ -30,8 +30,13 @@ def _has_gone(quilt: Quilt) -> bool:
     return not isinstance(quilt.destination, Staying) or bool(quilt.history)
 
 
+def _answers(quilt: Quilt) -> bool:
+    """Is it promised or given in answer to a request?"""
+    return getattr(quilt.destination, "request", None) is not None
+
+
 def _may_go(quilt: Quilt) -> bool:
-    return _has_gone(quilt) or quilt.destination.is_ == "free"
+    return _answers(quilt) or (isinstance(quilt.destination, Staying) and quilt.destination.is_ == "free")
 
 
 def _was_lent(quilt: Quilt) -> bool:
@@ -39,7 +44,9 @@ def _was_lent(quilt: Quilt) -> bool:
 
 
 def _waits(quilt: Quilt) -> bool:
-    return _has_gone(quilt) or _was_lent(quilt)
+    """May it be that somebody is to be asked about it? Not once the charity's letter came."""
+    has_letter = isinstance(quilt.destination, Donated) and quilt.destination.acknowledged is not None
+    return _was_lent(quilt) or not (has_letter or isinstance(quilt.destination, Staying))
 
 
 def _is_in_the_house(quilt: Quilt) -> bool:
@@ -66,7 +73,7 @@ class BinderPage:
 
 
 BINDER_PAGES = (
-    BinderPage("requests.html", "Requests", requests_listing, _has_gone, by_day=True),
+    BinderPage("requests.html", "Requests", requests_listing, _answers, by_day=True),
     BinderPage("plan.html", "Match plan", plan_listing, _may_go, by_day=True),
     BinderPage("follow-ups.html", "Follow-ups", follow_ups_listing, _waits, by_day=True),
     BinderPage("handovers.html", "Handovers", handovers_listing, _has_gone),
