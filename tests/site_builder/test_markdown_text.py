@@ -59,9 +59,8 @@ def assert_harmless(html: str) -> Outline:
     found = Outline(html)
     assert set(found.tags) <= PLAIN_TAGS
     for tag, name, value in found.attributes:
-        assert (tag, name) in {
-            ("a", "href"), ("a", "title"), ("a", "rel"), ("abbr", "title"), ("ol", "start"), ("th", "scope"),
-        }  # fmt: skip
+        # A title or a language may be given to anything: both are words and no more.
+        assert name in ("title", "lang") or (tag, name) in {("a", "href"), ("a", "rel"), ("ol", "start"), ("th", "scope")}
         if name == "href":
             scheme = re.match(r"[\s\x00-\x20]*([a-z][a-z0-9+.-]*):", value, re.IGNORECASE)
             assert scheme is None or scheme[1].lower() in ("http", "https", "mailto")
