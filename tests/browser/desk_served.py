@@ -32,7 +32,7 @@ class DeskServed:
         command = Path(sys.executable).with_name("counterpane")
         self.process = subprocess.Popen(
             [command, "preview", folder, "--port", "0", "--on", DAY],
-            stderr=subprocess.PIPE, text=True, env=os.environ | {"XDG_CACHE_HOME": str(cache)},
+            stderr=subprocess.PIPE, text=True, env=os.environ | {"HOME": str(cache), "XDG_CACHE_HOME": str(cache)},
         )  # fmt: skip
         said = self.process.stderr.readline()
         self.url = re.search(r"http://127\.0\.0\.1:\d+/", said)[0]

@@ -288,7 +288,8 @@ def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, st
     a_photo(collection / "photos" / "low-tide.jpg")
     command = Path(sys.executable).with_name("counterpane")
     process = subprocess.Popen(
-        [command, "preview", collection, "--port", "0"], stderr=subprocess.PIPE, text=True
+        [command, "preview", collection, "--port", "0"], stderr=subprocess.PIPE, text=True,
+        env=os.environ | {"HOME": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path / "cache")},
     )
     try:
         said = process.stderr.readline()
