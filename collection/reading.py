@@ -182,6 +182,8 @@ class _Reader:
         key = self._key(file)
         if self.cache and key:
             self.cache.keep(file.name, key, quilt, tuple(problems))
+            # Of many quilts the texts would take more room than all else; hardly one is asked for.
+            self.texts[file.name] = _LateText(lambda: self._text(file))
 
     def _key(self, file: RecordFile) -> str | None:
         digest = self.seen.digests.get(file.name) if self.seen else None
