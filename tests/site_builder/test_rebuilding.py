@@ -2,6 +2,7 @@
 import asyncio
 import os
 import threading
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from site_builder.rebuilding import Builds, file_stamps
@@ -72,7 +73,7 @@ def test_a_collection_that_is_not_there_has_no_stamps(tmp_path):
 
 
 def with_builds(folder, steps, *, rebuild=lambda: True):
-    """What `steps(builds)` comes to while builds are kept current."""
+    """What `steps(builds)` comes to while builds are kept current; in a thread, as browser tests have a loop in ours."""
 
     async def run():
         builds = Builds(folder, folder / "output", rebuild, tell=lambda line: None)
@@ -82,7 +83,8 @@ def with_builds(folder, steps, *, rebuild=lambda: True):
         finally:
             keeping.cancel()
 
-    return asyncio.run(run())
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(lambda: asyncio.run(run())).result()
 
 
 def test_a_build_that_is_asked_for_begins_after_the_asking(collection):
