@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from site_builder.terminal import say_healed
+from site_builder.terminal import harmless, say_healed
 
 if TYPE_CHECKING:
     from collection.change_log import Told
@@ -33,7 +33,7 @@ def someone_can_answer() -> bool:
 def ask(question: str, *, yes: bool) -> None:
     """Ask whether to go on, where someone can answer and has not said yes already; Abort where the answer is no."""
     if not yes and someone_can_answer():
-        click.confirm(question, default=True, abort=True, err=True)
+        click.confirm(harmless(question), default=True, abort=True, err=True)
 
 
 def told_now(what: str) -> "Told":

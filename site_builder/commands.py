@@ -28,6 +28,7 @@ from site_builder.terminal import (
     problem_line,
     say,
     say_healed,
+    tell,
     tell_all,
 )
 from site_builder.undo_command import undo
@@ -108,9 +109,9 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
         print_json(check_data(reading.errors, reading.warnings, gaps))
     else:
         for problem in (*reading.errors, *reading.warnings):
-            click.echo(problem_line(problem))
+            tell(problem_line(problem))
         for line in every_gap(gaps) if all_gaps else gaps_in_short(gaps):
-            click.echo(line)
+            tell(line)
         say(
             f"{count_of(len(reading.collection.quilts), 'quilt')} read; "
             f"{count_of(len(reading.errors), 'problem')}, {count_of(len(reading.warnings), 'warning')}, "

@@ -12,7 +12,7 @@ import click
 
 from site_builder.command_options import collection_argument, day_option
 from site_builder.command_parts import ask, sound_reading, told_now
-from site_builder.terminal import print_json, say
+from site_builder.terminal import print_json, say, tell
 
 if TYPE_CHECKING:
     from collection.holdings import Collection
@@ -57,7 +57,7 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
         print_json(plan.as_data())
     else:
         for line in plan_lines(plan, reading.collection):
-            click.echo(line)
+            tell(line)
     if save is not None:
         _write_new(save, plan_text(plan, reading.collection, on=day))
         say(f"The plan is in {save}. Look it over, then: counterpane promise {collection} {save}")
@@ -334,5 +334,5 @@ def _print_sheet(collection: "Collection", quilts: list[str]) -> None:
         number = number_words(quilt)
         size = size_both(quilt.finished_size, collection.settings.units) if quilt.finished_size else "not measured"
         parts = [number, quilt.title, size, care_words(quilt), standing_words(quilt, collection)]
-        click.echo("; ".join(filter(None, parts)))
+        tell("; ".join(filter(None, parts)))
     click.echo(f"{count_of(len(quilts), 'quilt')} in all.")

@@ -10,7 +10,7 @@ import click
 
 from site_builder.command_options import collection_folder, day_option
 from site_builder.command_parts import ask, sound_reading, told_now
-from site_builder.terminal import WRONG_USE, print_json, say, tell_all
+from site_builder.terminal import WRONG_USE, print_json, say, tell, tell_all
 
 if TYPE_CHECKING:
     from collection.problems import Problem
@@ -100,7 +100,7 @@ def _take_in_sheet(
         return
     _refuse_unsound(intake, reading)
     for line in intake_lines(intake, folder=folder, source=source):
-        click.echo(line, err=as_json)
+        tell(line, err=as_json)
     if account is not None:
         write_whole(account, account_csv(intake.account))
         say(f"Where each cell went is written in {account}.")

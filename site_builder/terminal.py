@@ -6,6 +6,7 @@ before it is needed: asking for help costs nothing.
 
 import errno
 import json
+import re
 import sys
 import tempfile
 import traceback
@@ -40,8 +41,27 @@ _WHAT_HELPS = {
 }
 
 
+# What a terminal obeys, but for the end of a line, and what turns writing round. What joins letters stays.
+_OBEYED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+
+
+def harmless(text: str) -> str:
+    """A text as a terminal may show it: what stands in records can't move its cursor, or name its window.
+
+    >>> harmless("Low\\x1b[2J Tide")
+    'Low�[2J Tide'
+    """
+    return _OBEYED.sub("�", text)
+
+
+def tell(line: str, *, err: bool = False) -> None:
+    """A line of a result."""
+    click.echo(harmless(line), err=err)
+
+
 def say(sentence: str) -> None:
-    click.echo(sentence, err=True)
+    """What is said to a person."""
+    tell(sentence, err=True)
 
 
 def print_json(result: object) -> None:

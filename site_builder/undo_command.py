@@ -8,7 +8,7 @@ import click
 
 from site_builder.command_options import collection_argument
 from site_builder.command_parts import ask
-from site_builder.terminal import print_json, say, say_healed, tell_all
+from site_builder.terminal import print_json, say, say_healed, tell, tell_all
 
 if TYPE_CHECKING:
     from collection.change_log import ChangeLog, LoggedChange
@@ -112,9 +112,9 @@ def _show_log(log: "ChangeLog", as_json: bool) -> None:
         for change in reversed(log.changes):
             later = f" (taken back by change {by[change.number]:,})" if change.number in by else ""
             first, *rest = change.told.what.splitlines() or [""]
-            click.echo(f"{_head(change)}: {first}{later}")
+            tell(f"{_head(change)}: {first}{later}")
             for line in rest:
-                click.echo(f"    {line}")
+                tell(f"    {line}")
     tell_all(log.damage)
     if not log.changes and not log.damage:
         say("Nothing has been changed yet by a command or the desk.")

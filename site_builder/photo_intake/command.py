@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.command_parts import ask, someone_can_answer, sound_reading, told_now
-from site_builder.terminal import Progress, print_json, say
+from site_builder.terminal import Progress, harmless, print_json, say, tell
 
 if TYPE_CHECKING:
     from collection.reading import Reading
@@ -43,7 +43,7 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
     asking = not (dry_run or yes) and someone_can_answer()
     plan = _plan(reading, source, on=on, asking=asking, keep=not dry_run)
     for line in lines_of(plan, whole=dry_run):
-        click.echo(line, err=as_json)
+        tell(line, err=as_json)
     photos = count_of(plan.photos, "photo")
     if not plan.photos:
         say("There is nothing new to take in; nothing was changed.")
@@ -117,7 +117,7 @@ def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
             left.append(doubt)
             continue
         say("\n" + "\n".join(f"  {each.name}" for each in meant))
-        if click.confirm(f"{doubt.why} Are they one quilt?", default=False, err=True):
+        if click.confirm(harmless(f"{doubt.why} Are they one quilt?"), default=False, err=True):
             groups[groups.index(meant[0])] = put_together(meant, "put together by you")
             groups = [each for each in groups if each not in meant]
     return Grouping(tuple(groups), tuple(left))

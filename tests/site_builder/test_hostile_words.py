@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from site_builder.build import build
 from site_builder.commands import cli
 from site_builder.web_files import ATOM
-from tests.collection.hostile_collection import STRUCK, write_hostile_collection
+from tests.collection.hostile_collection import BEGINS_A_FORMULA, EVIL, MARKUP, STRUCK, write_hostile_collection
 
 NEVER = {"iframe", "object", "embed", "base", "frame", "applet", "math", "foreignobject"}
 PLACES_THAT_ARE_FOLLOWED = {"href", "src", "srcset", "action", "formaction", "data", "poster", "xlink:href", "srcdoc", "background"}
@@ -154,3 +154,35 @@ def test_a_pdf_runs_nothing_leads_nowhere_unasked_and_reckons_nothing(place, nam
         for annotation in page.get("/Annots") or ():
             address = str(annotation.get_object().get("/A", {}).get("/URI", ""))
             assert not address.lower().startswith("javascript:")
+
+
+# By way of a spreadsheet ------------------------------------------------------------------------
+
+
+def test_hostile_cells_that_are_taken_in_stay_words_too(tmp_path, write_collection):
+    records = write_collection(tmp_path / "records", {"quilts/low-tide.yaml": "title: Low Tide\n", "partners/nell.yaml": "name: Nell\nkind: go-between\n"})
+    headings = ["No.", "Quilt name", "Width", "Length", "Year made", "Pattern", "Designer", "Colours", "Given to", "Materials cost", "Washed?", "Story", "Notes"]
+    with (tmp_path / "quilts.csv").open("w", encoding="utf-8", newline="") as file:
+        table = csv.writer(file)
+        table.writerow(headings)
+        for number, words in enumerate((*MARKUP, *(f"{begins}HYPERLINK(\"{EVIL}\")" for begins in BEGINS_A_FORMULA))):
+            words = words.replace("\0", "")
+            table.writerow([number + 1, f"{words} {number}", *[words] * (len(headings) - 2)])
+    for command in (
+        ["take-in", records, tmp_path / "quilts.csv", "--yes", "--account", tmp_path / "account.csv"],
+        ["build", records, "--output", tmp_path / "output", "--on", "2026-05-12"],
+    ):
+        done = CliRunner().invoke(cli, [str(part) for part in command])
+        assert done.exit_code == 0, done.output
+        assert "\x1b" not in done.output and "\u202e" not in done.output
+    pages = list(tmp_path.glob("output/*/**/*.html"))
+    assert len(pages) > len(MARKUP)
+    for path in pages:
+        text = path.read_text("utf-8")
+        page = Page(text)
+        assert not page.faults and RECKONED not in text, path
+        assert all(script.endswith(".js") and EVIL not in script for script in page.scripts), path
+    with (tmp_path / "account.csv").open(encoding="utf-8-sig", newline="") as file:
+        cells = [cell for row in csv.reader(file) for cell in row]
+    assert any("HYPERLINK" in cell for cell in cells)
+    assert not [cell for cell in cells if cell.startswith(("=", "+", "-", "@", "\t", "\r", "＝"))]
