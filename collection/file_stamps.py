@@ -57,11 +57,18 @@ def _stamp(entry: os.DirEntry) -> Stamp:
     numbers: tuple[int, ...] = ()
     for follow in (False, True) if entry.is_symlink() else (False,):
         try:
-            end = entry.stat(follow_symlinks=follow)
+            end = stat_of(entry, follow_symlinks=follow)
         except OSError:  # a link to nothing, or gone since
             continue
         numbers += (end.st_size, end.st_mtime_ns, end.st_ctime_ns, end.st_ino)
     return numbers
+
+
+def stat_of(entry: os.DirEntry, *, follow_symlinks: bool = False) -> os.stat_result:
+    """What a system knows of a file that was found in its folder, with its number and how many names it has."""
+    if os.name == "nt":  # where an entry of a folder does not tell these
+        return os.stat(entry.path, follow_symlinks=follow_symlinks)
+    return entry.stat(follow_symlinks=follow_symlinks)
 
 
 def is_settled(stamp: Stamp, now: int) -> bool:

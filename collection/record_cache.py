@@ -73,7 +73,7 @@ class RecordCache:
         # What can't be read, or another program wrote, is as good as nothing. Damage shows in many ways.
         with suppress(Exception), self._path(part).open("rb") as file, _without_collecting():
             made_with, kept = _OurValues(file).load()
-            if made_with == self._made_with:
+            if made_with == self._made_with and all(isinstance(quilt, Quilt) for _, (quilt, _) in kept.values()):
                 return kept
         return {}
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from collection.file_stamps import SeenFiles, digest_of
+from collection.file_stamps import SeenFiles, digest_of, stat_of
 from collection.problems import Problem
 
 FOLDER = ".built"
@@ -75,7 +75,7 @@ def read_seen(output: Path, folder: Path, program: str) -> SeenFiles | None:
         return None
     try:
         return SeenFiles.from_data(written["files"])
-    except (ValueError, TypeError, KeyError):
+    except (ValueError, TypeError, KeyError, AttributeError):
         return None
 
 
@@ -154,7 +154,7 @@ def files_in(folder: str | Path) -> dict[str, FileStamp]:
                     found[f"{before}{entry.name}/"] = ()
                     walk(entry.path, f"{before}{entry.name}/")
                 elif entry.is_file(follow_symlinks=False):
-                    found[before + entry.name] = stamp_of(entry.stat(follow_symlinks=False))
+                    found[before + entry.name] = stamp_of(stat_of(entry))
                 else:
                     found[before + entry.name] = (-1,)
 

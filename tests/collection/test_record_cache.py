@@ -1,0 +1,89 @@
+"""Quilts that were read before come back as they were, and nothing else does."""
+import os
+import pickle
+from pathlib import Path
+
+import pytest
+
+from collection.problems import Problem
+from collection.reading import read_collection
+from collection.record_cache import RecordCache
+from tests.collection.made_records import a_quilt
+
+WARNING = Problem("quilts/ebb.yaml", 1, "title", "", "Look at this.", "warning")
+
+
+def kept_in(folder: Path, *names: str, made_with: str = "this") -> RecordCache:
+    cache = RecordCache(folder, made_with)
+    for name in names:
+        cache.keep(f"quilts/{name}.yaml", "key", a_quilt(name), (WARNING,))
+    cache.save()
+    return cache
+
+
+def test_a_quilt_comes_back_with_what_was_told_of_it(tmp_path):
+    kept_in(tmp_path, "ebb", "low-tide")
+    cache = RecordCache(tmp_path, "this")
+    assert cache.find("quilts/ebb.yaml", "key") == (a_quilt("ebb"), (WARNING,))
+
+
+def test_every_quilt_of_the_demonstration_comes_back_equal(tmp_path):
+    quilts = read_collection(Path(__file__).parents[2] / "demo_collection").collection.quilts
+    cache = RecordCache(tmp_path, "this")
+    for name, quilt in quilts.items():
+        cache.keep(name, "key", quilt, ())
+    cache.save()
+    again = RecordCache(tmp_path, "this")
+    assert {name: again.find(name, "key") for name in quilts} == {name: (quilt, ()) for name, quilt in quilts.items()}
+    assert all(hash(again.find(name, "key")[0]) == hash(quilt) for name, quilt in quilts.items())
+
+
+@pytest.mark.parametrize(("file", "key", "made_with"), [
+    ("quilts/ebb.yaml", "another key", "this"), ("quilts/flood.yaml", "key", "this"), ("quilts/ebb.yaml", "key", "that"),
+])
+def test_another_content_file_or_program_is_not_known(tmp_path, file, key, made_with):
+    kept_in(tmp_path, "ebb")
+    assert RecordCache(tmp_path, made_with).find(file, key) is None
+
+
+def test_what_nobody_asked_for_is_gone_when_the_cache_is_saved(tmp_path):
+    kept_in(tmp_path, "ebb", "low-tide", "flood")
+    cache = RecordCache(tmp_path, "this")
+    cache.find("quilts/ebb.yaml", "key")
+    cache.save()
+    content = b"".join(path.read_bytes() for path in tmp_path.iterdir())
+    assert b"ebb" in content and b"low-tide" not in content and b"flood" not in content
+
+
+def test_a_cache_in_which_nothing_changed_is_not_written_again(tmp_path):
+    kept_in(tmp_path, "ebb", "low-tide")
+    before = {path: path.stat().st_mtime_ns for path in tmp_path.iterdir()}
+    cache = RecordCache(tmp_path, "this")
+    for name in ("ebb", "low-tide"):
+        cache.find(f"quilts/{name}.yaml", "key")
+    cache.save()
+    assert {path: path.stat().st_mtime_ns for path in tmp_path.iterdir()} == before
+
+
+@pytest.mark.parametrize("content", [b"", b"nothing of ours", pickle.dumps(7), pickle.dumps(("this", 7))], ids=range(4))
+def test_a_damaged_cache_is_as_good_as_none(tmp_path, content):
+    kept_in(tmp_path, "ebb")
+    for path in tmp_path.iterdir():
+        path.write_bytes(content)
+    assert RecordCache(tmp_path, "this").find("quilts/ebb.yaml", "key") is None
+
+
+class RunsSomething:
+    def __init__(self, command: str):
+        self.command = command
+
+    def __reduce__(self):
+        return os.system, (self.command,)
+
+
+def test_a_cache_from_elsewhere_can_run_nothing(tmp_path):
+    kept_in(tmp_path / "cache", "ebb")
+    for path in (tmp_path / "cache").iterdir():
+        path.write_bytes(pickle.dumps(("this", {"quilts/ebb.yaml": ("key", RunsSomething(f"touch {tmp_path}/ran"))})))
+    assert RecordCache(tmp_path / "cache", "this").find("quilts/ebb.yaml", "key") is None
+    assert not (tmp_path / "ran").exists()
