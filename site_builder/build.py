@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -67,7 +68,6 @@ def build(
     store = PictureStore(output / STORE, now=clock)
     notes: dict[EditionName, EditionNotes] = {}
     writers: list[EditionWriter] = []
-    entries: list[KeptEntries] = []
     with editions_replaced(output, editions) as staged:
         pictures = _prepare(store, reading, jobs, progress)
         placeholders = _picture_warnings(reading, pictures)
@@ -77,19 +77,22 @@ def build(
         for name, place in staged.items():
             writer = EditionWriter(place, build_notes.read_edition(output, name, None))
             edition, standing = _edition(name, reading, pictures, on), _Standing(reading, pictures, program, name)
-            entries.append(KeptEntries(output, name, program, standing.shared, standing.quilts))
-            pages = _write_edition(edition, writer, store, standing, entries[-1], progress)
+            entries = KeptEntries(output, name, program, standing.shared, standing.quilts)
+            pages = _write_edition(edition, writer, store, standing, entries, progress)
+            # They are true whatever becomes of this build, and take much room.
+            entries.save()
+            del edition, entries
             writers.append(writer)
             notes[name] = EditionNotes(
                 state=reading.seen.state,
-                on=on.isoformat() if edition.is_binder else None,
+                on=on.isoformat() if name == "binder" else None,
                 counts=(len(reading.collection.quilts), pages, len(pictures)),
                 warnings=warnings,
                 # A photo, or this machine, may be better then.
                 to_look_at_again=bool(placeholders),
                 files=writer.notes,
             )
-    _take_notes(output, folder, program, reading.seen, [cache, *entries], notes)
+    _take_notes(output, folder, program, reading.seen, cache, notes)
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.counts[1] for each in notes.values()),
@@ -107,14 +110,15 @@ def _take_notes(
     folder: Path,
     program: str,
     seen: SeenFiles,
-    kept: Sequence[RecordCache | KeptEntries],
+    cache: RecordCache,
     notes: Mapping[EditionName, EditionNotes],
 ) -> None:
-    for each in kept:
-        each.save()
-    build_notes.write_seen(output, folder, program, seen)
-    for name, edition in notes.items():
-        build_notes.write_edition(output, name, program, edition)
+    # The editions are in place; without notes the next build has more to do, and that is all.
+    with suppress(OSError):
+        cache.save()
+        build_notes.write_seen(output, folder, program, seen)
+        for name, edition in notes.items():
+            build_notes.write_edition(output, name, program, edition)
 
 
 def _edition(name: EditionName, reading: Reading, pictures: dict[str, Picture], on: date) -> Edition:
