@@ -81,7 +81,7 @@ def test_nothing_is_set_where_nothing_could_hold_it():
         set_value("pattern: Low Tide\n", ("pattern", "source"), "book")
 
 
-@settings(max_examples=150)
+@settings(max_examples=40)
 @given(files().filter(is_sound), WORDS, st.integers(0, 1), st.sampled_from([None, "is", "on", "note"]))
 def test_whatever_the_file_only_the_item_changes(text, word, index, name):
     history = reads(text).get("history")
@@ -94,7 +94,7 @@ def test_whatever_the_file_only_the_item_changes(text, word, index, name):
     assert reads(edited)["history"] == history
 
 
-@settings(max_examples=150)
+@settings(max_examples=40)
 @given(files().filter(is_sound), st.integers(0, 1), st.sampled_from([None, "is", "on"]))
 def test_whatever_the_file_only_the_item_is_taken_out(text, index, name):
     history = reads(text).get("history")

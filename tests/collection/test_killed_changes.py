@@ -2,6 +2,7 @@
 
 import errno
 import os
+import shutil
 import subprocess
 import sys
 from datetime import datetime
@@ -66,10 +67,18 @@ def sequence(request):
 
 @pytest.fixture
 def made(tmp_path, write_collection):
-    """`made(acts)` -> a folder in which those have been done."""
+    """`made(acts)` -> a folder in which those have been done: once, and then copied."""
     count = iter(range(10_000))
+    done: dict[tuple, Path] = {}
 
     def make(acts) -> Path:
+        if tuple(acts) not in done:
+            done[tuple(acts)] = make_anew(acts)
+        place = tmp_path / str(next(count))
+        shutil.copytree(done[tuple(acts)], place)
+        return place / "collection"
+
+    def make_anew(acts) -> Path:
         place = tmp_path / str(next(count))
         folder = write_collection(
             place / "collection", {CHANGED: "title: First\n", GONE: "title: Gone\n", ".counterpane/notes": "of another\n"}
@@ -77,7 +86,7 @@ def made(tmp_path, write_collection):
         (place / "camera.jpg").write_bytes(b"a photo " * 5000)
         for act in acts:
             act(folder)
-        return folder
+        return place
 
     return make
 

@@ -78,7 +78,7 @@ def test_every_option_says_what_it_is_for(name):
 def test_without_a_command_the_help_is_shown(run):
     code, out, err = run()
     assert code == 2
-    assert "Commands:" in out + err
+    assert "Begin:" in out + err
 
 
 def test_the_version_is_told(run):
