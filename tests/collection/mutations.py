@@ -10,10 +10,10 @@ import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
-FEW = 120
+FEW = 80
 INPUTS = int(os.environ.get("INPUTS", FEW))
 MOST_SECONDS = 2.0
 MOST_MEMORY = 500_000_000
@@ -38,6 +38,8 @@ def inputs(times: float = 1.0) -> settings:
         deadline=None,
         derandomize=INPUTS == FEW,
         suppress_health_check=list(HealthCheck),
+        # To make a large input that fails smaller may take minutes.
+        phases=[Phase.explicit, Phase.reuse, Phase.generate],
     )
 
 

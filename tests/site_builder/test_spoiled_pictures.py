@@ -167,5 +167,5 @@ def test_of_a_picture_made_to_burst_the_size_is_told(name):
 
 def test_the_usual_large_pictures_are_used():
     assert decode(jpeg_claiming(8000, 6000, progressive=True), longest=400).width == 8000
-    assert decode(jpeg_of_many_scans(1500, 100), longest=400).width == 1500
-    assert decode(png(5000, 4000, kind=6, unfolds_to=4000 * 20001), longest=400).width == 5000
+    assert decode(jpeg_of_many_scans(800, 100), longest=400).width == 800
+    assert decode(png(4000, 3000, kind=6, unfolds_to=3000 * 16001), longest=400).width == 4000
