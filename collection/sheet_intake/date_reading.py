@@ -10,7 +10,7 @@ from typing import Literal
 
 from collection.dates import EdtfDate
 from collection.everyday_dates import MONTH_NUMBERS, SEASON_NUMBERS
-from collection.sheet_intake.readings import Read, kept_as_note
+from collection.sheet_intake.readings import LONGEST_VALUE, Read, kept_as_note
 
 Order = Literal["day first", "month first"]
 
@@ -31,6 +31,8 @@ def read_date(
     >>> read_date("2014 (finished)", "made", latest_year=2026)
     Read(fields={'made': '2014'}, exact=False, doubt='')
     """
+    if len(text) > LONGEST_VALUE:
+        return kept_as_note()
     for candidate, exact in _candidates(text, latest_year, order, settled):
         try:
             date = EdtfDate.parse(candidate)

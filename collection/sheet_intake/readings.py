@@ -6,6 +6,10 @@ from dataclasses import dataclass, field
 from collection.yaml_writing import Plain
 
 
+LONGEST_VALUE = 300
+"""Characters of a cell that may be a size or a date; what is longer tells a story, and would be searched for long."""
+
+
 @dataclass(frozen=True, slots=True)
 class Read:
     """Fields by dotted path (`pattern.name`), as they stand in a record.

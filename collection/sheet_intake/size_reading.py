@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from collection.lengths import Length, Size, Unit
-from collection.sheet_intake.readings import Read, kept_as_note
+from collection.sheet_intake.readings import LONGEST_VALUE, Read, kept_as_note
 
 LONGEST_SIDE_IN_INCHES = Length(Fraction(132))
 """A bare number above it was hardly inches. Common practice, no source: a king-size quilt is some 120 in long."""
@@ -82,6 +82,8 @@ def looks_like_a_size(text: str) -> bool:
 
 
 def _side(text: str, unit: Unit) -> tuple[Length, bool] | None:
+    if len(text) > LONGEST_VALUE:
+        return None
     for candidate, exact in (
         (text, True),
         (_ABOUT.sub(" ", text), False),
@@ -95,6 +97,8 @@ def _side(text: str, unit: Unit) -> tuple[Length, bool] | None:
 
 
 def _sized(text: str, unit: Unit) -> _Sized | None:
+    if len(text) > LONGEST_VALUE:
+        return None
     whole = _parsed(text, unit)
     if whole is not None:
         return _Sized(whole, exact=True)
