@@ -11,6 +11,7 @@ from typing import Literal
 
 from collection.plain_words import words_of
 from collection.records.partner import Partner
+from collection.sheet_intake.readings import LONGEST_VALUE
 
 Kind = Literal[
     "kept", "free", "partner", "charity", "person", "sold", "lost", "promised", "donated", "gifted", "unknown"
@@ -134,6 +135,8 @@ class Recipients:
                        through=settled.through or found.through, exact=found.exact and settled.exact)  # fmt: skip
 
     def _guessed(self, text: str) -> Recipient:
+        if len(text) > LONGEST_VALUE:
+            return Recipient("unknown", exact=False)
         bare = " ".join(text.split()).strip(" .!")
         word = bare.casefold().replace("’", "'")
         for kind, pattern in _STATES:
