@@ -72,7 +72,7 @@ def read_money_cell(number: float, field: str, currency: str) -> Read:
 
     if not 0 <= number < 10**12:
         return kept_as_note()
-    amount = Decimal(format(number, ".15g"))
+    amount = abs(Decimal(format(number, ".15g")))  # Nothing may bear a minus sign.
     rounded = amount.quantize(Decimal(1).scaleb(-DECIMALS[currency]))
     return Read({field: f"{rounded:f}"}, exact=amount == rounded)
 
