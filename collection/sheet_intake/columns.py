@@ -99,7 +99,7 @@ def _is_an_amount(text: str) -> bool:
 
 
 def _are_counts(below: list[str]) -> bool:
-    numbers = [int(text) for text in below if text.isdigit()]
+    numbers = [int(text) for text in below if text.isdecimal() and len(text) < 10]
     return len(numbers) > 3 and len(set(numbers)) * 2 < len(numbers) and max(numbers) <= 24
 
 
