@@ -28,7 +28,7 @@ from collection.length_text import (
 __all__ = ["CM_PER_INCH", "Length", "LengthRange", "Size", "Unit"]
 
 
-@dataclass(frozen=True, order=True, slots=True)
+@dataclass(frozen=True, slots=True)
 class Length:
     """An exact length. What is read is never negative; what is computed, such as a difference, may be.
 
@@ -41,7 +41,8 @@ class Length:
     inches: Fraction
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "inches", _exact(self.inches))
+        if type(self.inches) is not Fraction:
+            object.__setattr__(self, "inches", _exact(self.inches))
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
@@ -78,6 +79,21 @@ class Length:
 
     def __bool__(self) -> bool:
         return bool(self.inches)
+
+    # A page of sizes compares lengths by the ten thousand: whole numbers take a quarter of the time of fractions.
+
+    def __lt__(self, other: "Length") -> bool:
+        mine, its = self.inches, other.inches
+        return mine.numerator * its.denominator < its.numerator * mine.denominator
+
+    def __gt__(self, other: "Length") -> bool:
+        return other < self
+
+    def __le__(self, other: "Length") -> bool:
+        return not other < self
+
+    def __ge__(self, other: "Length") -> bool:
+        return not self < other
 
     def __add__(self, other: "Length") -> "Length":
         return Length(self.inches + other.inches) if isinstance(other, Length) else NotImplemented
@@ -218,7 +234,7 @@ class LengthRange:
         return cls(exactly, exactly)
 
     def __contains__(self, length: Length) -> bool:
-        return not self.distance(length)
+        return (self.least is None or length >= self.least) and (self.most is None or length <= self.most)
 
     def distance(self, length: Length) -> Length:
         """How far `length` is outside: below 0 too short by that much, above 0 too long, 0 inside."""

@@ -74,19 +74,13 @@ def categorise(size: Size, boxes: Iterable[SizeBox]) -> SizeCategory | None:
     >>> categorise(Size.parse("48 x 60 in"), SIZE_BOXES).say()
     'lap or throw, 2 in narrower than usual'
     """
-    candidates = [
-        SizeCategory(box, box.shorter.distance(size.shorter), box.longer.distance(size.longer), ())
-        for box in boxes
-    ]
-    containing = [candidate for candidate in candidates if candidate.inside]
+    boxes, shorter, longer = tuple(boxes), size.shorter, size.longer
+    containing = [box for box in boxes if shorter in box.shorter and longer in box.longer]
     if containing:
-        chosen = min(containing, key=lambda candidate: _looseness(candidate.box))
-    elif candidates:
-        chosen = min(candidates, key=_distance)
-    else:
-        return None
-    also = tuple(candidate.box for candidate in containing if candidate is not chosen)
-    return SizeCategory(chosen.box, chosen.shorter_off, chosen.longer_off, also)
+        chosen = min(containing, key=_looseness)
+        return SizeCategory(chosen, NOTHING, NOTHING, tuple(box for box in containing if box is not chosen))
+    outside = (SizeCategory(box, box.shorter.distance(shorter), box.longer.distance(longer), ()) for box in boxes)
+    return min(outside, key=_distance, default=None)
 
 
 def _looseness(box: SizeBox) -> tuple[bool, bool, Fraction]:
