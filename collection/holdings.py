@@ -10,7 +10,7 @@ from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
 from collection.size_tables import Mattress, SizeBox
-from collection.sizes import SizeCategory, categorise
+from collection.sizes import SizeCategory, SizeTable
 
 
 def inventory_order(quilt: Quilt) -> tuple:
@@ -48,6 +48,11 @@ class Collection:
         return self.settings.sizes.boxes()
 
     @cached_property
+    def size_names(self) -> SizeTable:
+        """The same, made ready to be asked often."""
+        return SizeTable(self.size_boxes)
+
+    @cached_property
     def mattresses(self) -> tuple[Mattress, ...]:
         """The beds that sizes are shown on: those of the maker's part of the world, and her own."""
         return self.settings.sizes.beds_shown(self.settings.units)
@@ -65,7 +70,7 @@ class Collection:
         width, length = size.width.inches, size.length.inches
         numbers = width.numerator, width.denominator, length.numerator, length.denominator
         if numbers not in self._categories:
-            self._categories[numbers] = categorise(size, self.size_boxes)
+            self._categories[numbers] = self.size_names.category(size)
         return self._categories[numbers]
 
     def with_quilts(self, quilts: Iterable[Quilt]) -> "Collection":
@@ -73,7 +78,7 @@ class Collection:
         by_id = {quilt.id: quilt for quilt in sorted(quilts, key=lambda quilt: quilt.id)}
         fewer = replace(self, folder=Path(), quilts=by_id, photos=frozenset())
         # What rests on the settings alone is not found out again.
-        for name in ("size_boxes", "mattresses", "_categories"):
+        for name in ("size_boxes", "size_names", "mattresses", "_categories"):
             fewer.__dict__[name] = getattr(self, name)
         return fewer
 

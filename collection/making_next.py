@@ -7,13 +7,12 @@ from collection.lengths import Length, Size
 from collection.places import OpenLine
 from collection.plans import MakeNext
 from collection.size_rules import Liked
-from collection.size_tables import SizeBox
-from collection.sizes import categorise
+from collection.sizes import SizeTable
 
 Short = tuple[OpenLine, int]
 
 
-def make_next(short: Iterable[Short], boxes: Sequence[SizeBox]) -> tuple[MakeNext, ...]:
+def make_next(short: Iterable[Short], sizes: SizeTable) -> tuple[MakeNext, ...]:
     """The sizes of lines with open places, those needed first first; without a day last.
 
     Lines that ask for the same size, or for sizes of one category, are counted together; the size to make is that
@@ -21,7 +20,7 @@ def make_next(short: Iterable[Short], boxes: Sequence[SizeBox]) -> tuple[MakeNex
     """
     by_size: dict[str | None, list[Short]] = {}
     for line, places in short:
-        by_size.setdefault(_size_key(line, boxes), []).append((line, places))
+        by_size.setdefault(_size_key(line, sizes), []).append((line, places))
     found = [_make(size, lines) for size, lines in by_size.items()]
     return tuple(sorted(found, key=lambda each: (_day(each.by), -each.must, -each.count, each.size or "")))
 
@@ -33,9 +32,9 @@ def size_to_make(line: OpenLine) -> Size | None:
     return _whole(line.requirements.liked) or _bounds(line)
 
 
-def _size_key(line: OpenLine, boxes: Sequence[SizeBox]) -> str | None:
+def _size_key(line: OpenLine, sizes: SizeTable) -> str | None:
     size = size_to_make(line)
-    category = categorise(size, boxes) if size else None
+    category = sizes.category(size) if size else None
     named = line.requirements.named_sizes
     return named[0] if named else category.box.key if category else None
 

@@ -69,7 +69,7 @@ class _Reasons:
             left_over=tuple(
                 sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)
             ),
-            make_next=make_next(short, self.collection.size_boxes),
+            make_next=make_next(short, self.collection.size_names),
         )
 
     @cached_property

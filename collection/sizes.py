@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 
-from collection.lengths import CM_PER_INCH, Length, Size, Unit
+from collection.lengths import CM_PER_INCH, Length, LengthRange, Size, Unit
 from collection.size_tables import MATTRESSES, Mattress, SizeBox
 
 NOTHING = Length(0)
@@ -62,25 +63,61 @@ class SizeCategory:
         return f"{self.box.name}, {' and '.join(differences)} than usual"
 
 
-def categorise(size: Size, boxes: Iterable[SizeBox]) -> SizeCategory | None:
-    """The size of the table that a quilt belongs to; None only for an empty table.
+class SizeTable:
+    """The sizes that a quilt may be called by, their bounds in whole numbers: a page of sizes asks a thousand times."""
 
-    Of the boxes that contain the quilt, one told by size comes before one told by use, then the
-    tightest counts (the least product of its two ranges; without an upper bound it is the loosest),
-    then the order of the table. Where none contains it, the nearest counts: the one whose worse side
-    is least outside, then with the least sum over both sides, then the order of the table.
+    def __init__(self, boxes: Iterable[SizeBox]):
+        self.boxes = tuple(boxes)
+        ranges = [(box.shorter, box.longer) for box in self.boxes]
+        bounds = [bound.inches for pair in ranges for side in pair for bound in (side.least, side.most) if bound]
+        self._parts = lcm(*(bound.denominator for bound in bounds))
+        self._ranges = [(*self._whole(shorter), *self._whole(longer)) for shorter, longer in ranges]
+        self._looseness = [_looseness(box) for box in self.boxes]
 
-    >>> from collection.size_tables import SIZE_BOXES
-    >>> categorise(Size.parse("48 x 60 in"), SIZE_BOXES).say()
-    'lap or throw, 2 in narrower than usual'
-    """
-    boxes, shorter, longer = tuple(boxes), size.shorter, size.longer
-    containing = [box for box in boxes if shorter in box.shorter and longer in box.longer]
-    if containing:
-        chosen = min(containing, key=_looseness)
-        return SizeCategory(chosen, NOTHING, NOTHING, tuple(box for box in containing if box is not chosen))
-    outside = (SizeCategory(box, box.shorter.distance(shorter), box.longer.distance(longer), ()) for box in boxes)
-    return min(outside, key=_distance, default=None)
+    def _whole(self, side: LengthRange) -> tuple[int, int | None]:
+        """The bounds of a side in parts of an inch, None where there is none above."""
+        return int((side.least or NOTHING).inches * self._parts), side.most and int(side.most.inches * self._parts)
+
+    def category(self, size: Size) -> SizeCategory | None:
+        """The size of the table that a quilt belongs to; None only for an empty table.
+
+        Of the boxes that contain the quilt, one told by size comes before one told by use, then the
+        tightest counts (the least product of its two ranges; without an upper bound it is the loosest),
+        then the order of the table. Where none contains it, the nearest counts: the one whose worse side
+        is least outside, then with the least sum over both sides, then the order of the table.
+
+        >>> from collection.size_tables import SIZE_BOXES
+        >>> SizeTable(SIZE_BOXES).category(Size.parse("48 x 60 in")).say()
+        'lap or throw, 2 in narrower than usual'
+        """
+        off = self._off_by(size.shorter.inches, size.longer.inches)
+        if not off:
+            return None
+        containing = [number for number, sides in enumerate(off) if sides == (0, 0)]
+        if containing:
+            chosen = min(containing, key=self._looseness.__getitem__)
+        else:
+            chosen = min(range(len(off)), key=lambda number: (max(off[number]), sum(off[number])))
+        box = self.boxes[chosen]
+        also = tuple(self.boxes[number] for number in containing if number != chosen)
+        return SizeCategory(box, box.shorter.distance(size.shorter), box.longer.distance(size.longer), also)
+
+    def _off_by(self, shorter: Fraction, longer: Fraction) -> list[tuple[int, int]]:
+        """How far each side is outside of each box, in whole numbers of one and the same part of an inch."""
+        parts = lcm(self._parts, shorter.denominator, longer.denominator)
+        finer = parts // self._parts
+        short, long = int(shorter * parts), int(longer * parts)
+        return [
+            (_outside(short, from_short * finer, to_short and to_short * finer),
+             _outside(long, from_long * finer, to_long and to_long * finer))
+            for from_short, to_short, from_long, to_long in self._ranges
+        ]  # fmt: skip
+
+
+def _outside(side: int, least: int, most: int | None) -> int:
+    if side < least:
+        return least - side
+    return side - most if most is not None and side > most else 0
 
 
 def _looseness(box: SizeBox) -> tuple[bool, bool, Fraction]:
@@ -90,10 +127,6 @@ def _looseness(box: SizeBox) -> tuple[bool, bool, Fraction]:
         (side.most - (side.least or NOTHING)).inches for side in (box.shorter, box.longer)
     )
     return box.by_use, False, shorter * longer
-
-
-def _distance(category: SizeCategory) -> tuple[Length, Length]:
-    return category.off_by, abs(category.shorter_off) + abs(category.longer_off)
 
 
 def _amount(length: Length, unit: Unit) -> str:

@@ -15,10 +15,10 @@ from collection.size_tables import (
     size_table,
 )
 from collection.sizes import (
+    SizeTable,
     area_in_square_metres,
     area_in_square_yards,
     beds_covered,
-    categorise,
     covers,
     size_for_bed,
 )
@@ -31,6 +31,10 @@ NOTHING = Length(0)
 
 def a_size(text: str) -> Size:
     return Size.parse(text, unit="in")
+
+
+def categorise(size: Size, boxes):
+    return SizeTable(boxes).category(size)
 
 
 def a_box(key: str, shorter: str, longer: str, **changed) -> SizeBox:
