@@ -12,7 +12,7 @@ from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from collection.record_cache import RecordCache
 from site_builder import build_notes
-from site_builder.build_notes import BuildReport, EditionNotes, FileNote
+from site_builder.build_notes import BuildReport, EditionNotes
 from site_builder.built_already import built_already
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition

@@ -341,9 +341,7 @@ def _pictures(collection: "Collection", quilts: "Iterable[Quilt]") -> dict[str, 
     from site_builder.report.thumbnails import thumbnails
 
     with Progress() as progress:
-        return thumbnails(
-            collection.folder / "photos", quilts, progress=lambda done, of: progress("Pictures", done, of)
-        )
+        return thumbnails(collection, quilts, progress=lambda done, of: progress("Pictures", done, of))
 
 
 def _tell_missing_address(address: str | None, *, asked: bool) -> None:

@@ -9,7 +9,7 @@ from site_builder.desk.ways_in import with_ways_in
 from site_builder.rebuilding import Builds
 from site_builder.reloading import with_reloading
 
-EDITIONS = {"catalogue": "the public catalogue", "binder": "the private binder"}
+EDITIONS = {"catalogue": "The public catalogue", "binder": "The private binder"}
 
 
 class LocalPage(RequestHandler):
@@ -61,8 +61,8 @@ class BothEditions(LocalPage):
             state = "<p>A build is in hand; this page shows its result as soon as it is done.</p>"
         elif self.builds.failed:
             state = "<p>The last build could not be finished. The desk says why.</p>"
-        desk = "<li><a href='/desk/'>the desk, where you write</a></li>"
-        self.finish_page(plain_page("Preview", f"{state}<ul>{links}{desk}</ul>"))
+        desk = "<li><a href='/desk/'>The desk, where you write</a></li>"
+        self.finish_page(plain_page("Counterpane, on this machine", f"{state}<ul class='jump'>{links}{desk}</ul>"))
 
 
 class BuildName(LocalPage):
@@ -113,10 +113,12 @@ class EditionFile(LocalPage, StaticFileHandler):
 
 
 def plain_page(title: str, body: str) -> bytes:
-    """A page of the preview itself, without style."""
+    """A page of the preview itself."""
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
         '<meta name="viewport" content="width=device-width">'
         '<meta name="color-scheme" content="light dark">'
-        f'<link rel="icon" href="data:,"></head><body><h1>{title}</h1>{body}</body></html>'
+        '<link rel="icon" type="image/svg+xml" href="/desk/assets/icon.svg">'
+        + "".join(f'<link rel="stylesheet" href="/desk/assets/{sheet}.css">' for sheet in ("tokens", "base", "page", "wall"))
+        + f'</head><body><main class="main"><div class="page-head"><h1>{title}</h1></div>{body}</main></body></html>'
     ).encode()

@@ -113,9 +113,7 @@ def _pictures(found: "AnnualReport") -> dict[str, bytes]:
     of_year = found.of_year
     quilts = [gift.quilt for gift in (*of_year.given, *of_year.on_its_way, *of_year.to_people)]
     with Progress() as progress:
-        return thumbnails(
-            found.collection.folder / "photos", quilts, progress=lambda done, of: progress("Pictures", done, of)
-        )
+        return thumbnails(found.collection, quilts, progress=lambda done, of: progress("Pictures", done, of))
 
 
 def _say_what_is_in_it(found: "AnnualReport") -> None:

@@ -68,7 +68,7 @@ def _sheet(
         description=settings.site.description or f"{settings.title}: {count} to look at.",
         view=WallView(
             heading="All the quilts",
-            total=f"{count}. {settings.site.description or ''}".strip(),
+            total=f"{count if total else 'No quilt hangs here yet'}. {settings.site.description or ''}".strip(),
             cards=cards(edition, quilts, seen_from=path, eager=FIRST_ROW),
             tools=WallTools(tools) if quilts else None,
             earlier=_to_sheet(number - 1, sheets, "Newer quilts", seen_from=path),

@@ -108,5 +108,5 @@ class SheetPage(DeskPage):
         self.finish(page)
 
     def _sheet(self, collection, batch) -> bytes:
-        pictures = thumbnails(self.desk.folder / "photos", (handed.quilt for handed in batch.handed))
+        pictures = thumbnails(collection, (handed.quilt for handed in batch.handed))
         return set_as_page("handover_sheet.html", handover_sheet(collection, batch), pictures=pictures)

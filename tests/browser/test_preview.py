@@ -205,7 +205,7 @@ def test_control_c_ends_the_preview_without_a_fuss(preview):
 def test_the_first_page_names_both_editions(ready, open_page):
     page = open_page(ready.url, within=ready.url)
     expect(page.get_by_role("link")).to_have_text(
-        ["the public catalogue", "the private binder", "the desk, where you write"]
+        ["The public catalogue", "The private binder", "The desk, where you write"]
     )
     page.get_by_role("link", name="the private binder").click()
     expect(page.locator("#word")).to_have_text("binder: first")

@@ -13,7 +13,7 @@ from collection.reading import Reading, read_collection
 from collection.records.destinations import Donated, Gifted
 from collection.records.quilt import Quilt
 from collection.setting_geometry import finished_size
-from collection.sizes import categorise
+from collection.sizes import SizeTable
 from collection.take_up import compare
 
 DEMO = Path(__file__).parents[2] / "demo_collection"
@@ -182,7 +182,7 @@ def test_features_that_charities_ask_about_occur(quilts, feature):
 
 def test_every_size_of_the_table_has_a_quilt(demo, quilts):
     boxes = demo.size_boxes
-    found = [categorise(quilt.finished_size, boxes) for quilt in quilts if quilt.finished_size]
+    found = [SizeTable(boxes).category(quilt.finished_size) for quilt in quilts if quilt.finished_size]
     reached = {box.key for category in found for box in (category.box, *category.also)}
     assert {box.key for box in boxes} - reached <= {"bunk"}
     assert sum(not category.inside for category in found) >= 5

@@ -7,14 +7,14 @@ import pytest
 
 from collection.lengths import Length, LengthRange, Size
 from collection.size_tables import SIZE_BOXES
-from collection.sizes import categorise
+from collection.sizes import SizeTable
 
 BOX = {box.key: box for box in SIZE_BOXES}
 
 
 def names_of(size: str) -> set[str]:
     """Every name that the table has for a size; of a size in no range, none."""
-    category = categorise(Size.parse(size), SIZE_BOXES)
+    category = SizeTable(SIZE_BOXES).category(Size.parse(size))
     return {box.key for box in category.also} | ({category.box.key} if category.inside else set())
 
 
@@ -74,14 +74,14 @@ def test_published_bed_runners_are_bed_runners(size):
 
 def test_the_table_topper_is_a_baby_quilt_by_its_size():
     # Seen, C: 36 x 36, the same as the smallest baby quilt in G: no size can tell them apart.
-    assert categorise(Size.parse("36 x 36"), SIZE_BOXES).box.key == "baby"
+    assert SizeTable(SIZE_BOXES).category(Size.parse("36 x 36")).box.key == "baby"
 
 
 def test_forty_five_by_sixty_is_between_the_ranges():
     # Derived: it is a batting package for cribs, a "crib" quilt, a teen's quilt and a small throw, and
     # in no printed range.
     assert names_of("45 x 60") == set()
-    category = categorise(Size.parse("45 x 60"), SIZE_BOXES)
+    category = SizeTable(SIZE_BOXES).category(Size.parse("45 x 60"))
     assert category.say() == "lap or throw, 5 in narrower than usual"
 
 
@@ -99,7 +99,7 @@ def test_forty_five_by_sixty_is_between_the_ranges():
 )
 def test_one_books_names_differ_from_the_charts(called, size, ours, off):
     # The book calls each by another name than the chart G does: the charts are "usually", not rules.
-    category = categorise(Size.parse(size), SIZE_BOXES)
+    category = SizeTable(SIZE_BOXES).category(Size.parse(size))
     assert (category.box.key, category.off_by) == (ours, Length(off)), called
 
 

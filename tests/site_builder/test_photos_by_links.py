@@ -1,4 +1,5 @@
 """Files that only seem to be photos of a collection: links that lead elsewhere, pipes, devices, folders, gigabytes."""
+import io
 import os
 from datetime import date
 from pathlib import Path
@@ -8,6 +9,7 @@ from PIL import Image
 
 from collection.reading import read_collection
 from site_builder.build import build
+from site_builder.report.thumbnails import thumbnails
 
 PUBLIC, SECRET = (20, 200, 40), (250, 10, 20)
 
@@ -89,3 +91,16 @@ def test_names_that_differ_only_in_case_are_two_photos_where_the_disk_has_two(re
     two = len(list((records / "photos").glob("*wn.*")))
     assert len(read_collection(records).collection.photos) == two
     assert shown(records, "own.jpg")[1] == []
+
+
+def test_what_is_printed_shows_no_picture_behind_a_link_either(records):
+    (records / "photos/out.jpg").symlink_to(records.parent / "elsewhere/x.jpg")
+    text = "title: Low Tide\nphotos: [out.jpg, own.jpg]\n"
+    (records / "quilts/low-tide.yaml").write_text(text)
+    collection = read_collection(records).collection
+    (jpeg,) = thumbnails(collection, collection.quilts.values()).values()
+    with Image.open(io.BytesIO(jpeg)) as picture:
+        assert not is_secret(picture.convert("RGB").getpixel((0, 0)))
+    (records / "quilts/low-tide.yaml").write_text("title: Low Tide\nphotos: [out.jpg]\n")
+    collection = read_collection(records).collection
+    assert thumbnails(collection, collection.quilts.values()) == {}
