@@ -3,14 +3,17 @@
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
+from typing import Self
 
 from collection.file_stamps import SeenFiles, digest_of
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from collection.record_cache import RecordCache
+from collection.records.quilt import Quilt
 from site_builder import build_notes
 from site_builder.build_notes import BuildReport, EditionNotes
 from site_builder.built_already import built_already
@@ -76,12 +79,16 @@ def build(
             raise CollectionProblems(warnings)
         for name, place in staged.items():
             writer = EditionWriter(place, build_notes.read_edition(output, name, None))
-            edition, standing = _edition(name, reading, pictures, on), _Standing(reading, pictures, program, name)
+            edition, standing = _edition(name, reading, pictures, on), _Standing.of(reading, pictures, program, name)
+            shown = KeptEntries(output, f"{name}-shown", program, standing.shared, standing.quilts)
+            if not edition.is_binder:  # which shows all
+                standing = standing.of_what_is_shown(edition, shown)
             entries = KeptEntries(output, name, program, standing.shared, standing.quilts)
             pages = _write_edition(edition, writer, store, standing, entries, progress)
             # They are true whatever becomes of this build, and take much room.
+            shown.save()
             entries.save()
-            del edition, entries
+            del edition, shown, entries
             writers.append(writer)
             notes[name] = EditionNotes(
                 state=reading.seen.state,
@@ -157,14 +164,18 @@ def _picture_warnings(reading: Reading, pictures: dict[str, Picture]) -> list[Pr
     return warnings
 
 
+@dataclass(frozen=True, slots=True)
 class _Standing:
-    """What stands for the things that pages are made from: the program, the shared records, each quilt."""
+    """What stands for the things that pages are made from: the program and the shared records, and each quilt."""
 
-    def __init__(self, reading: Reading, pictures: Mapping[str, Picture], program: str, edition: str):
+    shared: str
+    quilts: Mapping[str, str]
+
+    @classmethod
+    def of(cls, reading: Reading, pictures: Mapping[str, Picture], program: str, edition: str) -> Self:
         digests = reading.seen.digests
         shared = sorted((name, digest) for name, digest in digests.items() if not name.startswith("quilts/"))
-        self.shared = digest_of(repr((program, edition, shared)).encode())
-        self.quilts = {
+        quilts = {
             quilt.id: digest_of(
                 repr(
                     (
@@ -176,6 +187,24 @@ class _Standing:
             )
             for quilt in reading.collection.quilts.values()
         }
+        return cls(digest_of(repr((program, edition, shared)).encode()), quilts)
+
+    def of_what_is_shown(self, edition: Edition, known: KeptEntries) -> Self:
+        """For each quilt what stands for the part of it that the edition may show.
+
+        A change of what the catalogue leaves out so changes none of its pages. `known` has this from before.
+        """
+        quilts = {
+            quilt.id: known(quilt.id, lambda quilt=quilt: _in_short(edition, quilt))
+            for quilt in edition.collection.quilts.values()
+        }
+        return replace(self, quilts=quilts)
+
+
+def _in_short(edition: Edition, quilt: Quilt) -> str:
+    pictures = [(photo.file, edition.pictures.get(photo.file)) for photo in quilt.photos]
+    in_short = [(file, _picture_in_short(picture) if picture else None) for file, picture in pictures]
+    return digest_of(repr((quilt, in_short)).encode())
 
 
 def _picture_in_short(picture: Picture) -> tuple:
