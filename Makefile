@@ -26,7 +26,7 @@ demo: $(BASE)
 
 test: $(FOR_TESTS)
 	@$(VENV)/bin/python tests/browser/chromium.py
-	@$(VENV)/bin/python -m pytest -n 2 --dist loadfile $(ARGS)
+	@$(VENV)/bin/python -m pytest -n 2 --dist loadgroup $(ARGS)
 
 clean:
 	@find output -mindepth 1 -maxdepth 1 ! -name .gitkeep -exec rm -rf {} +

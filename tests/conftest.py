@@ -8,7 +8,7 @@ from hypothesis import settings
 
 # The same examples in every run, and no failure because the machine was busy. To look for new
 # counterexamples: HYPOTHESIS_PROFILE=searching make test
-settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("steady", derandomize=True, deadline=None, max_examples=50)
 settings.register_profile("searching", max_examples=2000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 

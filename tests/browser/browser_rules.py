@@ -1,4 +1,5 @@
 """What is wrong with a page as a person meets it: seen, by keyboard, on a phone, on paper."""
+from collections.abc import Sequence
 from pathlib import Path
 
 from axe_playwright_python.sync_playwright import Axe
@@ -11,9 +12,10 @@ SCRIPTS = {
 }
 
 
-def axe_violations(page: Page) -> list[str]:
+def axe_violations(page: Page, *, tags: Sequence[str] = AXE_TAGS) -> list[str]:
     """What the axe rules find, the size of what is touched and best practice included."""
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": AXE_TAGS}})
+    asked = {"runOnly": {"type": "tag", "values": list(tags)}, "resultTypes": ["violations"]}
+    found = Axe().run(page, options=asked)
     return [
         f"{rule['id']}: {rule['help']}: {node['html'][:200]} {node.get('failureSummary', '')}"
         for rule in found.response["violations"] for node in rule["nodes"]

@@ -246,7 +246,7 @@ code = subprocess.run(sys.argv[1:]).returncode
 peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
 print(code, peak // (1 << 20 if sys.platform == "darwin" else 1 << 10))
 """
-QUILTS, DISTINCT_PHOTOS = 300, 60
+QUILTS, DISTINCT_PHOTOS = 300, 30
 
 
 def photos_of_12_megapixels(count: int):
@@ -264,7 +264,7 @@ def photos_of_12_megapixels(count: int):
 
 
 def test_three_hundred_quilts_with_large_photos_stay_under_400_megabytes(tmp_path, write_collection):
-    """Every fifth photo is a new content, so that the test is short: the others are read, and known again.
+    """Every tenth photo is a new content, so that the test is short: the others are read, and known again.
 
     What is in memory at once does not depend on it: two photos, and all pages' views.
     """
