@@ -13,6 +13,14 @@ settings.register_profile("searching", max_examples=2000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Of two who test at once, one opens all pages: two browsers would only keep each other waiting."""
+    pages = Path(__file__).parent / "browser"
+    for item in items:
+        group = "browser" if pages in item.path.parents else item.path.name
+        item.add_marker(pytest.mark.xdist_group(group))
+
+
 @pytest.fixture
 def write_collection():
     """`write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\\n"})` -> the folder.

@@ -16,13 +16,6 @@ from watched_pages import Reader, Watch, launch
 ROOT = Path(__file__).parents[2]
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """One of those who test at once opens all pages: two browsers would only keep each other waiting."""
-    for item in items:
-        if Path(__file__).parent in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("browser"))
-
-
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     chromium = find_chromium()

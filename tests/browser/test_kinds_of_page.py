@@ -42,7 +42,9 @@ def test_axe_finds_nothing_in_light_or_dark(kind, open_kind):
 
 
 def test_axe_finds_nothing_on_a_phone(kind, open_kind):
-    nothing_in(axe_violations(open_kind(kind, bypass_csp=True, screen="phone")))
+    page = open_kind(kind, bypass_csp=True, screen="phone")
+    # The colours are those of the desk; sizes of what is touched, tables and order are not.
+    nothing_in(axe_violations(page, tags=["wcag22aa", "cat.tables", "cat.structure", "cat.keyboard", "cat.semantics"]))
 
 
 def test_a_phone_never_scrolls_sideways(kind, open_kind):
