@@ -1,6 +1,6 @@
 """The currencies in use and how many decimals each has.
 
-Source: ISO 4217, List One of its maintenance agency, as packaged by `iso4217` on PyPI [seen]; funds, metals
+Source: ISO 4217, List One of its maintenance agency, as the Python library `iso4217` has it [seen]; funds, metals
 and test codes are left out. Symbols: common practice, no source.
 """
 

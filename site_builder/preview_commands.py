@@ -7,13 +7,27 @@ from pathlib import Path
 import click
 
 from site_builder.command_options import day_option, refuse_output_in_records
+from site_builder.command_parts import someone_can_answer
 from site_builder.terminal import explain, say, say_healed, tell_all
+
+
+def _ask_for_maker(context: click.Context, option: click.Parameter, value: str | None) -> str:
+    """The name, asked for where none is given; none where nobody answers."""
+    if value is not None:
+        return value
+    try:
+        return click.prompt("Who makes the quilts", default="", show_default=False)
+    except click.Abort:
+        if someone_can_answer():
+            raise
+        click.echo()
+        return ""
 
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--title", prompt="What is the collection called", help="The collection's name: the head of every page.")
-@click.option("--maker", prompt="Who makes the quilts", default="", show_default=False, help="The name to publish. It can be left out.")
+@click.option("--maker", callback=_ask_for_maker, help="The name to publish. It can be left out.")
 @click.option("--units", type=click.Choice(["in", "cm"]), default="in", show_default=True, help="What bare numbers mean.")
 def begin(folder: Path, title: str, maker: str, units: str) -> None:
     """Begin a collection in an empty folder.

@@ -31,6 +31,12 @@ def test_what_is_not_told_is_asked(tmp_path):
     assert (tmp_path / "mine/photos").is_dir() and (tmp_path / "mine/quilts").is_dir()
 
 
+def test_where_nobody_answers_the_maker_is_left_out(tmp_path):
+    done = run("begin", tmp_path / "mine", "--title", "Quilts of mine", typed="")
+    assert done.exit_code == 0, done.output
+    assert (tmp_path / "mine/collection.yaml").read_text() == "title: Quilts of mine\n"
+
+
 @pytest.mark.parametrize("there", ["collection.yaml", "notes.txt", "quilts/low-tide.yaml"])
 def test_nothing_is_begun_beside_other_things(tmp_path, write_collection, there):
     write_collection(tmp_path, {there: "title: Mine\n"})
