@@ -65,6 +65,10 @@ class SavedPage(DeskPage):
         state = "none" if build is None else "built" if self.desk.builds.is_done(build) else "building"
         if state == "built" and self.desk.builds.failed:
             state = "failed"
+        elif state == "built" and not self.get_query_argument("sheet", ""):
+            # Built before this page was asked for: where it would lead as soon as that is so.
+            self.redirect(local_address(self.get_query_argument("to", "/desk/")))
+            return
         query = self.request.query
         await self.show(
             "saved.html", SAID.get(self.get_query_argument("said", ""), SAID["saved"]).rstrip("."),
