@@ -64,6 +64,15 @@ def _stamp(entry: os.DirEntry) -> Stamp:
     return numbers
 
 
+def stamp_of(path: str | os.PathLike) -> Stamp | None:
+    """The stamp of one file, or of what a link leads to; None where there is none."""
+    try:
+        found = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+
+
 def stat_of(entry: os.DirEntry, *, follow_symlinks: bool = False) -> os.stat_result:
     """What a system knows of a file that was found in its folder, with its number and how many names it has."""
     if os.name == "nt":  # where an entry of a folder does not tell these

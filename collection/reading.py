@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from collection.cross_checks import cross_check
-from collection.currencies import DECIMALS
+from collection.bare_numbers import currency_of, units_of, units_of_partner
 from collection.file_stamps import SeenFiles, digest_of
 from collection.holdings import Collection, Page
 from collection.problems import CollectionProblems, Problem
@@ -72,7 +72,7 @@ def _read(folder: Path, seen: SeenFiles | None = None, cache: RecordCache | None
     reader = _Reader(folder, seen, cache)
     settings = reader.settings()
     partners = reader.records("partners", Partner, lambda _: settings.units)
-    requests = reader.records("requests", Request, lambda data: _units_of_partner(partners, data, settings))
+    requests = reader.records("requests", Request, lambda data: units_of_partner(data, partners.sound | partners.rest, settings.units))
     quilts = reader.records("quilts", Quilt, lambda _: settings.units)
     collection = Collection(
         folder=folder,
@@ -110,12 +110,6 @@ class _Records:
     rest: dict[str, Any]
 
 
-def _units_of_partner(partners: _Records, data: Mapping[str, object], settings: Settings) -> str:
-    name = data.get("partner")
-    partner = (partners.sound | partners.rest).get(name) if isinstance(name, str) else None
-    return (partner.units if partner else None) or settings.units
-
-
 class _Reader:
     """Reads one folder, and gathers problems and texts as it goes."""
 
@@ -134,7 +128,7 @@ class _Reader:
         path = self.folder / SETTINGS_FILE
         if path.exists() or path.is_symlink():
             text = self._text(RecordFile(SETTINGS_FILE, "", path))
-            known = {"units": _units(text, "in"), "currency": _currency(text)}
+            known = {"units": units_of(text.data, "in"), "currency": currency_of(text.data)}
             sound, problems = validate(Settings, text, **known)
             self.problems += problems
             rest = sound or validate_the_rest(Settings, text, **known)
@@ -142,7 +136,7 @@ class _Reader:
         return self._settings
 
     def records(
-        self, kind_folder: str, kind: type[Identified], units_of: Callable[[Mapping[str, object]], str]
+        self, kind_folder: str, kind: type[Identified], otherwise: Callable[[object], str]
     ) -> _Records:
         records = _Records({}, {})
         for file in record_files(self.folder, kind_folder, self.tell):
@@ -152,7 +146,7 @@ class _Reader:
                 continue
             text = self._text(file, raw)
             known = {
-                "units": _units(text, units_of(text.data if isinstance(text.data, dict) else {})),
+                "units": units_of(text.data, otherwise(text.data)),
                 "currency": self._settings.currency,
                 "id": file.id,
             }
@@ -273,17 +267,3 @@ def _led_to(path: Path) -> Path:
         return path.resolve(strict=False)
     except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
         raise OSError("it is a link that leads to itself") from None
-
-
-def _units(text: YamlText, otherwise: str) -> str:
-    """The units that a file gives for itself."""
-    units = text.data.get("units") if isinstance(text.data, dict) else None
-    own = units.strip().lower() if isinstance(units, str) else None
-    return own if own in ("in", "cm") else otherwise
-
-
-def _currency(text: YamlText) -> str:
-    """The currency that the settings give, in which their own prices are; a wrong code is told where it stands."""
-    currency = text.data.get("currency") if isinstance(text.data, dict) else None
-    code = currency.strip().upper() if isinstance(currency, str) else None
-    return code if code in DECIMALS else Settings().currency

@@ -80,15 +80,15 @@ def build(
         for name, place in staged.items():
             writer = EditionWriter(place, build_notes.read_edition(output, name, None))
             edition, standing = _edition(name, reading, pictures, on), _Standing.of(reading, pictures, program, name)
-            shown = KeptEntries(output, f"{name}-shown", program, standing.shared, standing.quilts)
             if not edition.is_binder:  # which shows all
+                shown = KeptEntries(output, f"{name}-shown", program, standing.shared, standing.quilts)
                 standing = standing.of_what_is_shown(edition, shown)
+                shown.save()
             entries = KeptEntries(output, name, program, standing.shared, standing.quilts)
             pages = _write_edition(edition, writer, store, standing, entries, progress)
             # They are true whatever becomes of this build, and take much room.
-            shown.save()
             entries.save()
-            del edition, shown, entries
+            del edition, entries
             writers.append(writer)
             notes[name] = EditionNotes(
                 state=reading.seen.state,

@@ -9,13 +9,12 @@ from dataclasses import astuple
 from pathlib import Path
 from typing import Any
 
+from collection.file_stamps import Stamp
 from site_builder.pictures import Picture, QuiltColours, Rendition
 
 VERSION = 2
 RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
 
-# Size, time of change, time of the last note about it (both in nanoseconds) and number of a file.
-Stamp = tuple[int, int, int, int]
 # The content that each photo had, and the file's stamp where that is enough to know it again.
 Photos = dict[str, tuple[Stamp | None, str]]
 Pictures = dict[str, Picture]

@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING
 
 import PIL
 
-from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, Stamp, index_text, read_index
+from collection.file_stamps import Stamp, is_settled, stamp_of
+from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, index_text, read_index
 from site_builder.pictures import Picture, Rendition
 
 if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a new photo
@@ -26,8 +27,6 @@ if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a
 RECIPE = 9
 INDEX_NAME = "index.json"
 HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
-# A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
-TICK_NS = 2_000_000_000
 SAVE_AFTER = 32
 
 Progress = Callable[[int, int], None]
@@ -136,9 +135,9 @@ class PictureStore:
 
         digest = ""
         try:
-            before = _stamp(path)
+            before = stamp_of(path)
             content = photo_reading.read_content(path)
-            stamp = before if before == _stamp(path) and self._is_settled(before) else None
+            stamp = before if before and before == stamp_of(path) and is_settled(before, self._now()) else None
             digest = hashlib.blake2b(content, digest_size=20).hexdigest()
             known = self._pictures.get(digest)
             if known and self._has_all(known.files):
@@ -189,19 +188,12 @@ class PictureStore:
     def _known(self, path: Path) -> Picture | None:
         stamp, digest = self._photos.get(os.fspath(path), (None, ""))
         picture = self._pictures.get(digest)
-        if picture and stamp and stamp == _stamp(path) and self._has_all(picture.files):
+        if picture and stamp and stamp == stamp_of(path) and self._has_all(picture.files):
             return picture
         return None
 
     def _has_all(self, wanted: Iterable[Rendition]) -> bool:
         return all(self._present.get(rendition.file_name) == rendition.bytes for rendition in wanted)
-
-    def _is_settled(self, stamp: Stamp | None) -> bool:
-        """Whether a later change would show in the stamp: not if the file is as new as a tick of the clock."""
-        if stamp is None:
-            return False
-        _, changed, noted, _ = stamp
-        return min(abs(self._now() - changed), abs(self._now() - noted)) > TICK_NS
 
     # --- the folder ---
 
@@ -231,11 +223,3 @@ class PictureStore:
         beside = self.folder / f".{name}.{os.getpid()}{threading.get_ident()}.part"
         beside.write_bytes(content)
         os.replace(beside, self.folder / name)
-
-
-def _stamp(path: Path) -> Stamp | None:
-    try:
-        found = os.stat(path)
-    except (OSError, ValueError):
-        return None
-    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino

@@ -4,8 +4,8 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from typing import Any
 
+from collection.bare_numbers import currency_of, units_of, units_of_partner
 from collection.cross_checks import cross_check
-from collection.currencies import DECIMALS
 from collection.forms.form import Kind, file_of
 from collection.forms.questions import MODELS
 from collection.holdings import Collection
@@ -44,24 +44,13 @@ def problems_of(
 
 def _known(kind: Kind, record_id: str, data: object, collection: Collection) -> dict[str, Any]:
     """What a record is read with: the units and the currency of bare numbers, and its ID."""
-    fields = data if isinstance(data, dict) else {}
     settings = collection.settings
     if kind == "collection":
-        currency = str(fields.get("currency") or "").strip().upper()
-        units = _units(fields) or "in"
-        return {"units": units, "currency": currency if currency in DECIMALS else "USD"}
-    units = settings.units
+        return {"units": units_of(data, "in"), "currency": currency_of(data)}
+    otherwise = settings.units
     if kind == "request":
-        name = fields.get("partner")
-        partner = collection.partners.get(name) if isinstance(name, str) else None
-        units = (partner.units if partner else None) or units
-    return {"units": _units(fields) or units, "currency": settings.currency, "id": record_id or "new"}
-
-
-def _units(fields: dict[str, Any]) -> str | None:
-    units = fields.get("units")
-    own = units.strip().lower() if isinstance(units, str) else None
-    return own if own in ("in", "cm") else None
+        otherwise = units_of_partner(data, collection.partners, otherwise)
+    return {"units": units_of(data, otherwise), "currency": settings.currency, "id": record_id or "new"}
 
 
 class _Texts(dict[str, YamlText]):

@@ -9,6 +9,7 @@ import time
 from collections.abc import Iterable
 from pathlib import Path
 
+from collection.file_stamps import Stamp, is_settled, stamp_of
 from site_builder.photo_intake.likeness import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
 from site_builder.photo_intake.looking import Progress, digest_of
 from site_builder.photo_intake.side_by_side import side_by_side
@@ -17,11 +18,8 @@ from site_builder.photo_reading import UnusablePhoto, decode, read_content
 KEPT_IN = ".counterpane/likenesses.json"
 _RECIPE = [1, SIDE, CLEARLY, LOOKED_AT]
 """Likenesses that were made otherwise can't be compared."""
-# A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
-_TICK_NS = 2_000_000_000
 
-_Stamp = tuple[int, int, int, int]
-_Kept = dict[str, tuple[_Stamp, Likeness]]
+_Kept = dict[str, tuple[Stamp, Likeness]]
 
 
 def known_photos(
@@ -33,7 +31,7 @@ def known_photos(
     """
     names = sorted(names)
     kept = _read(folder / KEPT_IN)
-    stamps = {name: _stamp(folder / "photos" / name) for name in names}
+    stamps = {name: stamp_of(folder / "photos" / name) for name in names}
     found = {name: kept[name][1] for name in names if name in kept and kept[name][0] == stamps[name]}
     new = [name for name in names if name not in found]
     looks = side_by_side(lambda name: _look(folder / "photos" / name), new, jobs=jobs)
@@ -42,7 +40,10 @@ def known_photos(
             found[name] = likeness
         if progress:
             progress(done, len(new))
-    settled = {name: (stamp, found[name]) for name, stamp in stamps.items() if name in found and _is_settled(stamp)}
+    now = time.time_ns()
+    settled = {
+        name: (stamp, found[name]) for name, stamp in stamps.items() if name in found and stamp and is_settled(stamp, now)
+    }
     if keep and settled != kept:
         _write(folder / KEPT_IN, settled)
     return {name: found[name] for name in names if name in found}
@@ -54,21 +55,6 @@ def _look(path: Path) -> Likeness | None:
         return likeness_of(decode(content, longest=LOOKED_AT).image, digest_of(content))
     except (UnusablePhoto, MemoryError):
         return None
-
-
-def _stamp(path: Path) -> _Stamp | None:
-    try:
-        found = os.stat(path)
-    except (OSError, ValueError):
-        return None
-    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
-
-
-def _is_settled(stamp: _Stamp | None) -> bool:
-    return stamp is not None and min(abs(time.time_ns() - moment) for moment in stamp[1:3]) > _TICK_NS
-
-
-# What is kept -----------------------------------------------------------------------------------
 
 
 def _read(path: Path) -> _Kept:

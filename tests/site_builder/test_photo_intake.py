@@ -173,7 +173,7 @@ def test_the_same_picture_twice_in_a_source_is_taken_in_once_in_its_largest_vers
 
 
 def test_a_photo_that_was_changed_is_looked_at_again(quilts, monkeypatch):
-    monkeypatch.setattr(known_photos_module, "_is_settled", lambda stamp: True)
+    monkeypatch.setattr(known_photos_module, "is_settled", lambda stamp, now: True)
     first = known_photos(quilts, ["low-tide/front.jpg"])
     (quilts / "photos/low-tide/front.jpg").write_bytes(jpeg(9))
     second = known_photos(quilts, ["low-tide/front.jpg", "not there.jpg"])
@@ -186,7 +186,7 @@ def test_a_photo_that_is_too_new_to_be_known_by_its_time_is_not_kept(quilts):
 
 
 def test_what_is_kept_of_likenesses_is_used_again(quilts, monkeypatch):
-    monkeypatch.setattr(known_photos_module, "_is_settled", lambda stamp: True)
+    monkeypatch.setattr(known_photos_module, "is_settled", lambda stamp, now: True)
     first = known_photos(quilts, ["low-tide/front.jpg"])
     monkeypatch.setattr(known_photos_module, "_look", lambda path: pytest.fail("it was looked at again"))
     assert known_photos(quilts, ["low-tide/front.jpg"]) == first
