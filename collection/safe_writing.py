@@ -3,8 +3,8 @@
 A batch is first written beside the files, into `.counterpane/unfinished/` (what each file was, and
 what it becomes) with a journal that names them all; once the journal stands, the files are moved into
 their places one by one, and the journal is taken away. Stopped before the journal stands, nothing
-has happened; stopped after it, `heal` finishes the batch at the next run. Whoever reads a collection
-does so within `one_state`, which heals it and keeps writers waiting.
+has happened; stopped after it, the next run finishes the batch. Whoever reads a collection does so within
+`one_state`, which heals it and keeps writers waiting.
 
     collecting ─ staged ─ journal stands ─ moved, one by one ─ journal taken away
     └───── killed here: none ─────┘      └──── killed here: all, once healed ───┘
@@ -21,7 +21,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from collection.batch_journal import (
-    JOURNAL,
     NEW,
     OLD,
     ROOM,
@@ -59,7 +58,7 @@ from collection.disk import (
 from collection.folder_lock import locked
 from collection.problems import CollectionProblems, Problem
 
-__all__ = ["UNFINISHED", "FileChange", "FileChanges", "Told", "heal", "one_state"]
+__all__ = ["UNFINISHED", "FileChange", "FileChanges", "Told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,32 +150,6 @@ class FileChanges:
                 _Batch(self.folder, self.changes, told).write()
                 _forget_the_oldest(self.folder)
         return tuple(change.name for change in self.changes)
-
-
-def heal(folder: Path) -> tuple[str, ...]:
-    """Finish a batch that was interrupted; the names of its files, none when there was nothing to do.
-
-    Raises CollectionProblems when it can't be finished, because a file was changed by hand since.
-    """
-    if not (folder / UNFINISHED).exists():
-        return ()
-    with locked(folder, exclusively=True):
-        return finish_or_clear(folder)
-
-
-@contextlib.contextmanager
-def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
-    """While this holds, no batch is half written: heals first, and gives the names of healed files.
-
-    Where the system can lock a folder, writers wait until it ends.
-    """
-    while True:
-        healed = heal(folder) if (folder / JOURNAL).exists() else ()
-        with locked(folder, exclusively=False):
-            if (folder / JOURNAL).exists():
-                continue
-            yield healed
-            return
 
 
 # One batch --------------------------------------------------------------------------------------

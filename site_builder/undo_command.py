@@ -30,7 +30,7 @@ def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool,
 
     Example: counterpane undo my-quilts
     """
-    from collection.safe_writing import one_state
+    from collection.one_state import one_state
     from collection.taking_back import change_log, take_back
 
     with one_state(collection) as healed:

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from collection.holdings import Collection
+from collection.one_state import one_state
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
-from collection.safe_writing import FileChanges, one_state
+from collection.safe_writing import FileChanges
 from site_builder.build import STORE
 from site_builder.desk.likenesses import Likenesses
 from site_builder.desk.photo_taking import HeldPhotos

@@ -12,8 +12,9 @@ import pytest
 
 from collection import safe_writing
 from collection.batch_journal import write_journal
+from collection.one_state import heal, one_state
 from collection.problems import CollectionProblems
-from collection.safe_writing import UNFINISHED, FileChanges, Told, heal, one_state
+from collection.safe_writing import UNFINISHED, FileChanges, Told
 from collection.taking_back import take_back
 from tests.collection.interrupted_writing import Killed, steps
 
@@ -222,8 +223,9 @@ def test_what_was_laid_ready_and_altered_before_it_was_moved_is_never_put_in_pla
 NURSERY = """
 import os, pathlib, random, signal, sys, time
 from datetime import datetime
+from collection.one_state import heal
 from collection.problems import CollectionProblems
-from collection.safe_writing import FileChanges, Told, heal
+from collection.safe_writing import FileChanges, Told
 from collection.taking_back import change_log, take_back
 os.fsync = lambda handle: None
 folder, kills, noon = pathlib.Path(sys.argv[1]), int(sys.argv[2]), datetime(2026, 5, 12)

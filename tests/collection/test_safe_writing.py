@@ -13,8 +13,9 @@ from pathlib import Path
 import pytest
 
 from collection import folder_lock
+from collection.one_state import heal, one_state
 from collection.problems import CollectionProblems
-from collection.safe_writing import UNFINISHED, FileChange, FileChanges, heal, one_state
+from collection.safe_writing import UNFINISHED, FileChange, FileChanges
 from tests.collection.interrupted_writing import Killed, steps
 
 OLD, NEW = b"destination: free\n", b"destination: kept\r\n# as it was\n"
@@ -218,7 +219,8 @@ def test_killed_before_any_one_step_a_batch_is_all_or_none_once_healed(folder):
 
 NURSERY = """
 import os, pathlib, random, signal, sys, time
-from collection.safe_writing import FileChange, FileChanges, heal
+from collection.one_state import heal
+from collection.safe_writing import FileChange, FileChanges
 os.fsync = lambda handle: None
 folder, kills = pathlib.Path(sys.argv[1]), int(sys.argv[2])
 names = [f"quilts/{number}.yaml" for number in range(20)]
