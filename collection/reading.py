@@ -4,21 +4,21 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from collection.cross_checks import cross_check
 from collection.bare_numbers import currency_of, units_of, units_of_partner
 from collection.file_stamps import SeenFiles, digest_of
 from collection.holdings import Collection, Page
+from collection.one_state import one_state
 from collection.problems import CollectionProblems, Problem
 from collection.record_cache import RecordCache
 from collection.record_files import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
-from collection.records.fields import Identified
+from collection.records.fields import Identified, Record
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
-from collection.safe_writing import one_state
 from collection.validation import validate, validate_the_rest
 from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, unread
 
@@ -26,6 +26,8 @@ __all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 
 # Some twenty pages of a book: of what is longer, Markdown takes its time.
 LONGEST_PAGE = 60_000
+
+Kind = TypeVar("Kind", bound=Record)
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ def read_collection(folder: Path, look: Look | None = None) -> Reading:
     change that was interrupted can't be finished, or another run is writing for too long.
 
     `look`, called when nothing writes to the folder any more, says what the files look like and what was
-    read of them before: a quilt whose file has not changed since is not read again.
+    read of them before: a record whose file has not changed since is not read again.
     """
     _refuse_what_is_no_collection(folder)
     with one_state(folder) as healed:
@@ -71,9 +73,16 @@ def read_collection(folder: Path, look: Look | None = None) -> Reading:
 def _read(folder: Path, seen: SeenFiles | None = None, cache: RecordCache | None = None) -> Reading:
     reader = _Reader(folder, seen, cache)
     settings = reader.settings()
-    partners = reader.records("partners", Partner, lambda _: settings.units)
-    requests = reader.records("requests", Request, lambda data: units_of_partner(data, partners.sound | partners.rest, settings.units))
-    quilts = reader.records("quilts", Quilt, lambda _: settings.units)
+    partners = reader.records("partners", Partner, settings, lambda data: units_of(data, settings.units))
+    known = partners.sound | partners.rest
+    requests = reader.records(
+        "requests",
+        Request,
+        settings,
+        lambda data: units_of(data, units_of_partner(data, known, settings.units)),
+        [(partner.id, partner.units) for partner in known.values()],
+    )
+    quilts = reader.records("quilts", Quilt, settings, lambda data: units_of(data, settings.units))
     collection = Collection(
         folder=folder,
         settings=settings,
@@ -120,68 +129,67 @@ class _Reader:
         self.problems: list[Problem] = []
         self.tell = self.problems.append
         self.texts: dict[str, YamlText | _LateText] = {}
-        self._settings = Settings()
         misplaced(folder, self.tell)
 
     def settings(self) -> Settings:
         """The settings; of unsound ones what is sound, so that what hangs on them is not told as wrong too."""
         path = self.folder / SETTINGS_FILE
-        if path.exists() or path.is_symlink():
-            text = self._text(RecordFile(SETTINGS_FILE, "", path))
-            known = {"units": units_of(text.data, "in"), "currency": currency_of(text.data)}
-            sound, problems = validate(Settings, text, **known)
-            self.problems += problems
-            rest = sound or validate_the_rest(Settings, text, **known)
-            self._settings = rest or Settings()
-        return self._settings
+        if not path.exists() and not path.is_symlink():
+            return Settings()
+        sound, rest = self._record(
+            Settings,
+            RecordFile(SETTINGS_FILE, "", path),
+            lambda data: {"units": units_of(data, "in"), "currency": currency_of(data)},
+        )
+        return sound or rest or Settings()
 
     def records(
-        self, kind_folder: str, kind: type[Identified], otherwise: Callable[[object], str]
+        self, folder: str, kind: type[Identified], settings: Settings, units: Callable[[object], str], hangs_on: object = ()
     ) -> _Records:
+        """The records in a folder, with the units of bare numbers in the data of each, and what these hang on."""
         records = _Records({}, {})
-        for file in record_files(self.folder, kind_folder, self.tell):
-            raw = self._bytes_unless_seen(file)
-            if kind is Quilt and (quilt := self._known_quilt(file)) is not None:
-                records.sound[file.id] = quilt
-                continue
-            text = self._text(file, raw)
-            known = {
-                "units": units_of(text.data, otherwise(text.data)),
-                "currency": self._settings.currency,
-                "id": file.id,
-            }
-            record, problems = validate(kind, text, **known)
-            self.problems += problems
-            if record is not None:
-                records.sound[file.id] = record
-                if isinstance(record, Quilt):
-                    self._keep_quilt(file, record, problems)
-            elif (rest := validate_the_rest(kind, text, **known)) is not None:
+        for file in record_files(self.folder, folder, self.tell):
+            sound, rest = self._record(
+                kind,
+                file,
+                lambda data, file=file: {"units": units(data), "currency": settings.currency, "id": file.id},
+                (settings.units, settings.currency, hangs_on),
+            )
+            if sound is not None:
+                records.sound[file.id] = sound
+            elif rest is not None:
                 records.rest[file.id] = rest
         return records
 
-    # A quilt is known by its content and by what a value in it may hang on: the units and the currency.
+    def _record(
+        self, kind: type[Kind], file: RecordFile, known: Callable[[object], dict[str, str]], hangs_on: object = ()
+    ) -> tuple[Kind | None, Kind | None]:
+        """A record; or, if it is not sound, what is sound in it.
 
-    def _known_quilt(self, file: RecordFile) -> Quilt | None:
-        key = self._key(file)
-        kept = self.cache.find(file.name, key) if self.cache and key else None
-        if kept is None:
-            return None
-        quilt, problems = kept
-        self.problems += problems
-        self.texts[file.name] = _LateText(lambda: self._text(file))
-        return quilt
-
-    def _keep_quilt(self, file: RecordFile, quilt: Quilt, problems: Sequence[Problem]) -> None:
-        key = self._key(file)
-        if self.cache and key:
-            self.cache.keep(file.name, key, quilt, tuple(problems))
-            # Of many quilts the texts would take more room than all else; hardly one is asked for.
+        `known` says what is known beside the data of its file, and `hangs_on` what that hangs on. A record that was
+        kept with the same content, and hung on the same, is not read again.
+        """
+        raw = self._bytes_unless_seen(file)
+        if self.cache and (key := self._key(file, hangs_on)) and (kept := self.cache.find(file.name, key)):
+            record, problems = kept
+            self.problems += problems
             self.texts[file.name] = _LateText(lambda: self._text(file))
+            return record, None
+        text = self._text(file, raw)
+        beside = known(text.data)
+        record, problems = validate(kind, text, **beside)
+        self.problems += problems
+        if record is None:
+            return None, validate_the_rest(kind, text, **beside)
+        if self.cache and (key := self._key(file, hangs_on)):
+            self.cache.keep(file.name, key, record, tuple(problems))
+            # Of many records the texts would take more room than all else; hardly one is asked for.
+            self.texts[file.name] = _LateText(lambda: self._text(file))
+        return record, None
 
-    def _key(self, file: RecordFile) -> str | None:
+    def _key(self, file: RecordFile, hangs_on: object) -> str | None:
         digest = self.seen.digests.get(file.name) if self.seen else None
-        return f"{digest} {self._settings.units} {self._settings.currency}" if digest else None
+        return f"{digest} {hangs_on!r}" if digest else None
 
     def pages(self) -> dict[str, Page]:
         pages = {}

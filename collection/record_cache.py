@@ -1,4 +1,4 @@
-"""Quilts as they were read before, so that a file that has not changed is not read into one again.
+"""Records as they were read before, so that a file that has not changed is not read into one again.
 
 A cache is a folder of a few files that can be deleted at any time; all it saves is work. What was not
 asked for since is gone from it when it is saved, so it holds nothing that the records no longer say.
@@ -13,17 +13,17 @@ from pathlib import Path
 from zlib import crc32
 
 from collection.problems import Problem
-from collection.records.quilt import Quilt
+from collection.records.fields import Record
 
 # One changed record costs the writing of one part.
 PARTS = 16
 
-_Kept = tuple[Quilt, tuple[Problem, ...]]
+_Kept = tuple[Record, tuple[Problem, ...]]
 _Part = dict[str, tuple[str, _Kept]]
 
 
 class RecordCache:
-    """Keeps sound quilts with what was told of them, each by its file's name and a key.
+    """Keeps sound records with what was told of them, each by its file's name and a key.
 
     A key stands for all that a record is made from: `made_with` for the program, the rest is the caller's.
     """
@@ -46,9 +46,9 @@ class RecordCache:
         self._asked_for[part][file] = key, kept
         return kept
 
-    def keep(self, file: str, key: str, quilt: Quilt, problems: tuple[Problem, ...]) -> None:
+    def keep(self, file: str, key: str, record: Record, problems: tuple[Problem, ...]) -> None:
         part = crc32(file.encode()) % PARTS
-        self._asked_for[part][file] = key, (quilt, problems)
+        self._asked_for[part][file] = key, (record, problems)
         self._changed.add(part)
 
     def save(self) -> None:
@@ -67,13 +67,13 @@ class RecordCache:
             os.replace(beside, path)
 
     def _path(self, part: int) -> Path:
-        return self._folder / f"quilts-{part}.pickle"
+        return self._folder / f"records-{part}.pickle"
 
     def _read(self, part: int) -> _Part:
         # What can't be read, or another program wrote, is as good as nothing. Damage shows in many ways.
         with suppress(Exception), self._path(part).open("rb") as file, _without_collecting():
             made_with, kept = _OurValues(file).load()
-            if made_with == self._made_with and all(isinstance(quilt, Quilt) for _, (quilt, _) in kept.values()):
+            if made_with == self._made_with and all(isinstance(record, Record) for _, (record, _) in kept.values()):
                 return kept
         return {}
 

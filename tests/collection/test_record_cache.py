@@ -1,10 +1,13 @@
-"""Quilts that were read before come back as they were, and nothing else does."""
+"""Records that were read before come back as they were, and nothing else does."""
 import os
 import pickle
+import shutil
 from pathlib import Path
 
 import pytest
 
+from collection.file_stamps import SeenFiles
+from collection.holdings import Collection
 from collection.problems import Problem
 from collection.reading import read_collection
 from collection.record_cache import RecordCache
@@ -87,3 +90,57 @@ def test_a_cache_from_elsewhere_can_run_nothing(tmp_path):
         path.write_bytes(pickle.dumps(("this", {"quilts/ebb.yaml": ("key", RunsSomething(f"touch {tmp_path}/ran"))})))
     assert RecordCache(tmp_path / "cache", "this").find("quilts/ebb.yaml", "key") is None
     assert not (tmp_path / "ran").exists()
+
+
+# Reading with what was read before ----------------------------------------------------------------
+
+NELL = "name: Nell's Cots\nunits: cm\n"
+COTS = "partner: nell\nlines:\n  - {id: cots, count: 3, shorter_side: at least 90}\n"
+
+
+@pytest.fixture
+def read_again(tmp_path):
+    """Reads a collection with what the last reading of it kept; returns it, and the files that were opened."""
+    folder = tmp_path / "collection"
+
+    def read() -> tuple[Collection, set[str]]:
+        cache = RecordCache(tmp_path / "cache", "this")
+        seen = SeenFiles.look(folder, lambda: FAR_FROM_NOW, read.before)
+        known = set(seen.digests)
+        read.before = seen
+        collection = read_collection(folder, lambda: (seen, cache)).collection
+        cache.save()
+        return collection, set(seen.digests) - known
+
+    read.before = None
+    read.folder = folder
+    return read
+
+
+FAR_FROM_NOW = 4_000_000_000_000_000_000
+
+
+def test_no_record_is_read_again_whose_file_is_as_it_was(read_again):
+    shutil.copytree(Path(__file__).parents[2] / "demo_collection", read_again.folder)
+    first, opened = read_again()
+    assert {name.partition("/")[0] for name in opened} == {"collection.yaml", "quilts", "partners", "requests", "pages"}
+    again, opened = read_again()
+    assert again == first
+    assert all(name.startswith("pages/") for name in opened)
+
+
+def test_a_request_is_read_again_when_its_partner_writes_in_other_units(read_again, write_collection):
+    write_collection(read_again.folder, {"quilts/ebb.yaml": "title: Ebb\n", "partners/nell.yaml": NELL, "requests/cots.yaml": COTS})
+    first, _ = read_again()
+    (read_again.folder / "partners/nell.yaml").write_text(NELL.replace("cm", "in"))
+    again, _ = read_again()
+    assert [str(each.requests["cots"].lines[0].shorter_side) for each in (first, again)] == ["at least 90 cm", "at least 90 in"]
+    assert again.requests == read_collection(read_again.folder).collection.requests
+
+
+def test_all_is_read_again_when_the_settings_give_other_units(read_again, write_collection):
+    write_collection(read_again.folder, {"quilts/ebb.yaml": "title: Ebb\nfinished_size: 60 x 70\n", "collection.yaml": "units: cm\n"})
+    read_again()
+    (read_again.folder / "collection.yaml").write_text("units: in\n")
+    again, _ = read_again()
+    assert str(again.quilts["ebb"].finished_size) == "60 x 70 in"
