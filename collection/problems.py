@@ -6,7 +6,6 @@ for what a caller can't go on from (`CollectionProblems`, at the foot).
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Literal
 
 from collection.as_written import as_written, printable
@@ -62,6 +61,8 @@ def nearest_word(word: str, known: Iterable[str], *, alike: float = 0.6) -> str 
     >>> nearest_word("finshed_size", ["finished_size", "features"])
     'finished_size'
     """
+    from difflib import get_close_matches  # only where something is misspelt
+
     if len(word) > _LONGEST_SLIP:
         return None
     near = get_close_matches(word.lower(), sorted(known), n=1, cutoff=alike)

@@ -13,7 +13,6 @@ import yaml
 
 from collection.as_written import as_written, in_short
 from collection.problems import Problem
-from collection.yaml_slips import explain_slip
 
 Path = tuple[str | int, ...]
 
@@ -140,6 +139,9 @@ def read_yaml(raw: bytes, file: str) -> tuple[YamlText, list[Problem]]:
         )
         return unread(file), [Problem(file, too_many.line, "", "", remedy)]
     except yaml.YAMLError as error:
+        # Hardly a file has slips, and their patterns take a while to make.
+        from collection.yaml_slips import explain_slip
+
         line, found, remedy = explain_slip(error, split_lines(text))
         # A slip that stops the parser may look like another one before that on its line.
         told = [problem for problem in (reader.problems if reader else []) if problem.line != line]

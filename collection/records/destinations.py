@@ -129,4 +129,4 @@ Destination = Annotated[
     ShortForm(str, lambda word: {"is": word}, lambda _: {"enum": list(STATES), "type": "string"}),
 ]
 
-UNDECIDED = Staying.model_validate({"is": "undecided"})
+UNDECIDED = Staying.model_construct(is_="undecided")

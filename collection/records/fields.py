@@ -7,8 +7,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler
-from pydantic import GetJsonSchemaHandler, PlainValidator, StringConstraints, ValidationInfo, WithJsonSchema
-from pydantic import model_validator
+from pydantic import GetJsonSchemaHandler, StringConstraints, ValidationInfo, WithJsonSchema, model_validator
 from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, core_schema
 
@@ -21,7 +20,8 @@ from collection.money import Money
 class Record(BaseModel):
     """What a file, or a part of one, may hold: frozen, and nothing beyond the named fields."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+    # Records that were kept from a former reading need no validator: one is made when the first is asked for.
+    model_config = ConfigDict(defer_build=True, frozen=True, extra="forbid", str_strip_whitespace=True)
 
     @model_validator(mode="before")
     @classmethod
@@ -63,11 +63,18 @@ def _written(value: object, what: str) -> str:
             raise ValueError(f"{what} is needed here, not fields of its own.")
 
 
-def _read(what: str, parse: Callable[[str, ValidationInfo], Any], kind: type) -> PlainValidator:
-    def validate(value: object, info: ValidationInfo) -> Any:
-        return value if isinstance(value, kind) else parse(_written(value, what), info)
+@dataclass(frozen=True)
+class ReadBy:
+    """Reads a value by a function of what is written and how it is read, and by nothing that its type brings along."""
 
-    return PlainValidator(validate)
+    function: Callable[[object, ValidationInfo], Any]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(self.function)
+
+
+def _read(what: str, parse: Callable[[str, ValidationInfo], Any], kind: type) -> ReadBy:
+    return ReadBy(lambda value, info: value if isinstance(value, kind) else parse(_written(value, what), info))
 
 
 def _units(info: ValidationInfo) -> Literal["in", "cm"]:
@@ -138,7 +145,7 @@ def _web_address(value: str) -> str:
 WebAddress = Annotated[Text, AfterValidator(_web_address)]
 
 
-def _photo_path(value: object) -> str:
+def _photo_path(value: object, info: ValidationInfo) -> str:
     written = _written(value, "The name of a photo file").strip()
     text = written.replace("\\", "/")
     parts = text.split("/")
@@ -152,7 +159,7 @@ def _photo_path(value: object) -> str:
 
 PhotoPath = Annotated[
     str,
-    PlainValidator(_photo_path),
+    ReadBy(_photo_path),
     WithJsonSchema({"type": "string", "examples": ["low-tide/front.jpg"]}),
 ]
 

@@ -4,7 +4,7 @@ import re
 from fractions import Fraction
 from typing import Annotated, Literal
 
-from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator, model_validator
+from pydantic import Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from collection.dates import EdtfDate
 from collection.lengths import Length
@@ -18,6 +18,7 @@ from collection.records.fields import (
     LengthField,
     MoneyField,
     PhotoPath,
+    ReadBy,
     Record,
     SizeField,
     Text,
@@ -61,7 +62,7 @@ class Grid(Record):
         return f"{self.columns} x {self.rows}"
 
 
-def _read_grid(value: object) -> Grid:
+def _read_grid(value: object, info: ValidationInfo) -> Grid:
     if isinstance(value, Grid):
         return value
     pattern = r"\s*([1-9]\d{0,2})\s*(?:x|×|by)\s*([1-9]\d{0,2})\s*"
@@ -75,7 +76,7 @@ class BlockSetting(Record):
     """How the blocks are set: what gives the computed size, the cutting sizes and the diagram."""
 
     blocks: Annotated[
-        Grid, PlainValidator(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})
+        Grid, ReadBy(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})
     ] = Field(description="Blocks across x blocks down.")
     block: LengthField = Field(description="The finished side of a block.")
     arrangement: Annotated[Literal["straight", "on point"], ANY_CASE] = Field("straight", description="Straight or on point.")
@@ -147,7 +148,7 @@ class Fibre(Record):
     batting: Word | None = Field(None, description="What the batting is made of.")
 
 
-def _read_washed(value: object) -> bool | EdtfDate:
+def _read_washed(value: object, info: ValidationInfo) -> bool | EdtfDate:
     if isinstance(value, bool | EdtfDate):
         return value
     if isinstance(value, str):
@@ -166,7 +167,7 @@ class Care(Record):
 
     washed: Annotated[
         bool | EdtfDate,
-        PlainValidator(_read_washed),
+        ReadBy(_read_washed),
         WithJsonSchema({"type": ["boolean", "string", "number"], "examples": ["2026-03"]}),
     ] | None = Field(None, description="true, false, or when it was last washed.")
     label: bool | None = Field(None, description="Is a label sewn on?")

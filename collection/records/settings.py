@@ -178,7 +178,7 @@ class Settings(Record):
 
     title: Text = Field("Quilts", description="The collection's name: the head of every page.")
     maker: Annotated[Maker, from_short_form("name")] = Field(
-        Maker(), description="Who made the quilts."
+        Maker.model_construct(), description="Who made the quilts."
     )
     units: Annotated[Literal["in", "cm"], ANY_CASE] = Field("in", description="What bare numbers mean: in or cm.")
     currency: Annotated[Text, AfterValidator(_currency)] = Field(
@@ -196,8 +196,8 @@ class Settings(Record):
     follow_up_after: Annotated[int, Field(ge=1, le=3650)] = Field(
         60, description="Days without word after which a quilt with a go-between is followed up."
     )
-    sizes: SizeTable = Field(SizeTable(), description="Size categories and mattresses of your own.")
+    sizes: SizeTable = Field(SizeTable.model_construct(), description="Size categories and mattresses of your own.")
     public: Annotated[tuple[Fact, ...], WORDS_IN_A_ROW] = Field(
         tuple(FACTS), description="The facts of a quilt that may go out. Left out: all that can."
     )
-    site: Site = Field(Site(), description="What the web site says of itself.")
+    site: Site = Field(Site.model_construct(), description="What the web site says of itself.")
