@@ -35,7 +35,7 @@ class Collection:
     """
 
     folder: Path
-    settings: Settings = Settings()
+    settings: Settings = field(default_factory=Settings)
     quilts: Mapping[str, Quilt] = field(default_factory=dict)
     partners: Mapping[str, Partner] = field(default_factory=dict)
     requests: Mapping[str, Request] = field(default_factory=dict)
