@@ -21,7 +21,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import groupby
-from typing import Literal, Protocol
+from math import lcm
+from typing import Literal, NamedTuple, Protocol
 
 from collection.lengths import Length
 from collection.surds import Surd
@@ -60,54 +61,65 @@ class BlockSettingLike(Protocol):
     def borders(self) -> tuple[Length, ...]: ...
 
 
-@dataclass(frozen=True, slots=True)
-class LatticePiece:
-    """A rectangle of the lattice, in inches along it; the first block's upper corner is at 0, 0."""
+class LatticePiece(NamedTuple):
+    """A rectangle of the lattice, in parts of an inch along it; the first block's upper corner is at 0, 0."""
 
     kind: PieceKind
-    across: Fraction
-    down: Fraction
-    width: Fraction
-    length: Fraction
+    across: int
+    down: int
+    width: int
+    length: int
 
 
 @dataclass(frozen=True)
 class BlockLattice:
-    """The lattice of a setting without its borders: `block` and `sash` in inches."""
+    """The lattice of a setting without its borders.
+
+    All its lengths are whole numbers, `parts` to the inch, so that they are exact and quickly reckoned with.
+    """
 
     columns: int
     rows: int
-    block: Fraction
-    sash: Fraction
+    parts: int
+    block: int
+    sash: int
     on_point: bool
     cornerstones: bool
     outer: bool
 
     @classmethod
-    def of(cls, setting: BlockSettingLike) -> "BlockLattice":
+    def of(cls, setting: BlockSettingLike, *, block: Length | None = None) -> "BlockLattice":
+        """The lattice of a setting; with `block`, as if its blocks were of that size."""
         on_point = setting.arrangement == "on point"
         sash, outer = setting.sashing.inches, setting.outer_sashing and bool(setting.sashing)
         if on_point and not outer and min(setting.blocks.columns, setting.blocks.rows) == 1:
             sash = Fraction(0)  # no two of its blocks lie side by side
+        side = (block or setting.block).inches
+        parts = lcm(side.denominator, sash.denominator)
         return _the_same(
             cls(
                 columns=setting.blocks.columns,
                 rows=setting.blocks.rows,
-                block=setting.block.inches,
-                sash=sash,
+                parts=parts,
+                block=int(side * parts),
+                sash=int(sash * parts),
                 on_point=on_point,
                 cornerstones=setting.cornerstones,
                 outer=outer,
             )
         )
 
+    def inches(self, parts: int) -> Fraction:
+        """A length of the lattice in inches."""
+        return Fraction(parts, self.parts)
+
     @cached_property
-    def step(self) -> Fraction:
+    def step(self) -> int:
         """From one block to the next along the lattice."""
         return self.block + self.sash
 
     @cached_property
-    def reach(self) -> Fraction:
+    def reach(self) -> int:
         """One block with what outer sashing it has on both sides."""
         return self.block + (2 * self.sash if self.outer else 0)
 
@@ -115,7 +127,7 @@ class BlockLattice:
     def sides(self) -> tuple[Surd, Surd]:
         """Width and length of the middle, inside the borders."""
         width, length = (
-            Surd((blocks - 1) * self.step + self.reach) for blocks in (self.columns, self.rows)
+            Surd(self.inches((blocks - 1) * self.step + self.reach)) for blocks in (self.columns, self.rows)
         )
         return (width.times_root2(), length.times_root2()) if self.on_point else (width, length)
 

@@ -4,7 +4,7 @@ How sashing, on point too, is laid out stands in `block_lattice`.
 """
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -34,8 +34,7 @@ def finished_sides(setting: BlockSettingLike, *, block: Length | None = None) ->
     blocks count by their diagonal.
     Source: seen: apqs.com, Reference chart for squares on point; straight: derived.
     """
-    lattice = BlockLattice.of(setting)
-    width, length = (replace(lattice, block=block.inches) if block else lattice).sides
+    width, length = BlockLattice.of(setting, block=block).sides
     around = Surd.of(2 * sum(setting.borders, Length(0)))
     return width + around, length + around
 
@@ -79,17 +78,19 @@ def pieces(setting: BlockSettingLike) -> tuple[Pieces, ...]:
 
 def _lattice_pieces(lattice: BlockLattice) -> list[Pieces]:
     counted = Counter(
-        (piece.kind, *sorted((piece.width, piece.length))) for piece in lattice.pieces()
+        (piece.kind, min(piece.width, piece.length), max(piece.width, piece.length)) for piece in lattice.pieces()
     )
     order = ("block", "alternate", "sash", "cornerstone")
     groups = sorted(counted.items(), key=lambda group: (order.index(group[0][0]), -group[0][2]))
-    return [Pieces(kind, count, Surd(width), Surd(length)) for (kind, width, length), count in groups]
+    return [
+        Pieces(kind, count, *(Surd(lattice.inches(side)) for side in sides)) for (kind, *sides), count in groups
+    ]
 
 
 def _triangles(lattice: BlockLattice) -> list[Pieces]:
     if not lattice.on_point:
         return []
-    side, corner = Surd(lattice.step), Surd(lattice.reach).over_root2()
+    side, corner = Surd(lattice.inches(lattice.step)), Surd(lattice.inches(lattice.reach)).over_root2()
     along_the_sides = 2 * (lattice.columns + lattice.rows - 2)
     groups = [Pieces("side triangle", along_the_sides, side, side)] if along_the_sides else []
     return [*groups, Pieces("corner triangle", 4, corner, corner)]

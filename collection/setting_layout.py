@@ -9,7 +9,7 @@ from collection.block_lattice import BlockLattice, BlockSettingLike, LatticePiec
 from collection.lengths import Length
 
 Point = tuple[float, float]
-Place = Callable[[Fraction, Fraction], Point]
+Corners = Callable[[LatticePiece], tuple[Point, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,40 +31,44 @@ def layout(setting: BlockSettingLike) -> tuple[DrawnPiece, ...]:
     """
     lattice = BlockLattice.of(setting)
     margin = float(_width_of(setting.borders))
-    place = _on_point(lattice, margin) if lattice.on_point else _straight(lattice, margin)
+    corners = _on_point(lattice, margin) if lattice.on_point else _straight(lattice, margin)
     return (
-        *(_rectangle(piece, place) for piece in lattice.pieces()),
+        *(DrawnPiece(piece.kind, corners(piece)) for piece in lattice.pieces()),
         *(_setting_triangles(lattice, margin) if lattice.on_point else ()),
         *_borders(setting, lattice),
     )
 
 
-def _straight(lattice: BlockLattice, margin: float) -> Place:
-    edge = margin + (float(lattice.sash) if lattice.outer else 0.0)
-    return lambda across, down: (edge + float(across), edge + float(down))
+def _straight(lattice: BlockLattice, margin: float) -> Corners:
+    parts = lattice.parts
+    edge = margin + (lattice.sash / parts if lattice.outer else 0.0)
+
+    def corners(piece: LatticePiece) -> tuple[Point, ...]:
+        left, right = edge + piece.across / parts, edge + (piece.across + piece.width) / parts
+        top, bottom = edge + piece.down / parts, edge + (piece.down + piece.length) / parts
+        return (left, top), (right, top), (right, bottom), (left, bottom)
+
+    return corners
 
 
-def _on_point(lattice: BlockLattice, margin: float) -> Place:
+def _on_point(lattice: BlockLattice, margin: float) -> Corners:
     """The lattice turned by 45 degrees about the middle of its first block."""
-    middle = margin + float(lattice.reach) / sqrt(2)
-    half = lattice.block / 2
+    parts, block, root2 = lattice.parts, lattice.block, sqrt(2)
+    middle = margin + lattice.reach / parts / root2
 
-    def place(across: Fraction, down: Fraction) -> Point:
-        right, below = across - half, down - half
-        return middle + float(right - below) / sqrt(2), middle + float(right + below) / sqrt(2)
+    def place(across: int, down: int) -> Point:
+        return middle + (across - down) / parts / root2, middle + (across + down - block) / parts / root2
 
-    return place
+    def corners(piece: LatticePiece) -> tuple[Point, ...]:
+        left, top = piece.across, piece.down
+        right, bottom = left + piece.width, top + piece.length
+        return place(left, top), place(right, top), place(right, bottom), place(left, bottom)
 
-
-def _rectangle(piece: LatticePiece, place: Place) -> DrawnPiece:
-    left, top = piece.across, piece.down
-    right, bottom = left + piece.width, top + piece.length
-    around = ((left, top), (right, top), (right, bottom), (left, bottom))
-    return DrawnPiece(piece.kind, tuple(place(*corner) for corner in around))
+    return corners
 
 
 def _setting_triangles(lattice: BlockLattice, margin: float) -> list[DrawnPiece]:
-    first, step = float(lattice.reach) / sqrt(2), float(lattice.step) * sqrt(2)
+    first, step = lattice.reach / lattice.parts / sqrt(2), lattice.step / lattice.parts * sqrt(2)
     width, length = map(float, lattice.sides)
     drawn: list[tuple[PieceKind, tuple[Point, ...]]] = []
     for start in (first + step * n for n in range(lattice.columns - 1)):
