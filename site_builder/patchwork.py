@@ -1,7 +1,7 @@
 """Patchwork drawn from the quilts' own colours: units, head strips, and stand-ins for missing photos.
 
-Everything here is a pure function from IDs and colours to shapes. A template macro turns the shapes
-into inline SVG; fills are plain ``#rrggbb`` so that no style attribute is needed. What belongs to the
+Everything here is a pure function from IDs and colours to shapes, of which `svg_shapes` and a template
+make inline SVG; fills are plain ``#rrggbb`` so that no style attribute is needed. What belongs to the
 page rather than to a quilt (sashing, stitching) carries no colour: the style sheet gives it one that
 suits a light page, a dark page and paper.
 
@@ -93,14 +93,6 @@ class PanelNumber:
 
 
 @dataclass(frozen=True, slots=True)
-class Cloth:
-    """All pieces of one colour: SVG's path data, which is shorter than a polygon for each."""
-
-    path: str
-    fill: str
-
-
-@dataclass(frozen=True, slots=True)
 class Patchwork:
     """A whole picture. An empty one (no blocks) has width and height 0."""
 
@@ -118,18 +110,6 @@ class Patchwork:
         return f"0 0 {self.width} {self.height}"
 
     @property
-    def cloths(self) -> tuple[Cloth, ...]:
-        """The pieces of blocks of one quilt, those of one colour together.
-
-        What lies on another piece is of another colour, and comes later in each block as it does here.
-        """
-        pieces: dict[str, list[str]] = {}
-        for block in self.blocks:
-            for patch in block.patches:
-                pieces.setdefault(patch.fill, []).append(f"M{patch.points}z")
-        return tuple(Cloth("".join(paths), fill) for fill, paths in pieces.items())
-
-    @property
     def large(self) -> Rect:
         """Its size on a page of its own, in CSS pixels."""
         return Rect(0, 0, self.width * LARGE, self.height * LARGE)
@@ -138,6 +118,33 @@ class Patchwork:
     def small(self) -> Rect:
         """Its size beside others, all to one scale, in CSS pixels."""
         return Rect(0, 0, self.width * SMALL, self.height * SMALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Cloth:
+    """All pieces of one colour: SVG's path data, which is shorter than a polygon for each."""
+
+    path: str
+    fill: str
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """A drawing in place of a photo: a quilt's own unit, repeated."""
+
+    width: int
+    height: int
+    title: str
+    cloths: tuple[Cloth, ...]
+
+    @property
+    def view_box(self) -> str:
+        return f"0 0 {self.width} {self.height}"
+
+    @property
+    def large(self) -> Rect:
+        """Its size on a page, in CSS pixels; the style sheet makes it smaller on cards."""
+        return Rect(0, 0, self.width * LARGE, self.height * LARGE)
 
 
 # Traditional units. Each piece: its corners on the 12-unit block, and its cloth
@@ -258,23 +265,36 @@ def head_strip(colours: Sequence[str]) -> Strip:
     return Strip(width=x, height=STRIP_HEIGHT, patches=tuple(patches))
 
 
-def stand_in(quilt_id: str, colours: Sequence[str], *, title: str, shape: tuple[int, int]) -> Patchwork:
-    """A drawing in place of a photo: the quilt's own unit, repeated over `shape` (columns, rows)."""
+def stand_in(quilt_id: str, colours: Sequence[str], *, title: str, shape: tuple[int, int]) -> StandIn:
+    """A drawing in place of a photo: the quilt's own unit, repeated over `shape` (columns, rows).
+
+    What lies on another piece is of another colour, and comes later in each block as it does here.
+    """
     columns, rows = shape
-    blocks = tuple(
-        Block("", pieces_of(quilt_id, colours, column * BLOCK, row * BLOCK, turned=row + column))
+    dyed = cloths(colours)
+    pieces: dict[str, list[str]] = {}
+    for path, cloth in _repeated(*unit_of(quilt_id), columns, rows):
+        pieces.setdefault(dyed[cloth], []).append(path)
+    made_of = tuple(Cloth("".join(paths), fill) for fill, paths in pieces.items())
+    return StandIn(columns * BLOCK, rows * BLOCK, title, made_of)
+
+
+# There are few units and few shapes.
+@lru_cache(maxsize=512)
+def _repeated(unit: str, turns: int, columns: int, rows: int) -> tuple[tuple[str, int], ...]:
+    """The pieces of blocks of a unit, each as a path, and which cloth each is of."""
+    return tuple(
+        (f"M{points}z", cloth)
         for row in range(rows)
         for column in range(columns)
+        for points, cloth in _laid(unit, (turns + row + column) % 4, column * BLOCK, row * BLOCK)
     )
-    return Patchwork(columns * BLOCK, rows * BLOCK, title, blocks)
 
 
-def pieces_of(
-    quilt_id: str, colours: Sequence[str], x: int, y: int, *, turned: int = 0
-) -> tuple[Patch, ...]:
-    name, turns = unit_of(quilt_id)
+def pieces_of(quilt_id: str, colours: Sequence[str], x: int, y: int) -> tuple[Patch, ...]:
+    """The one block that stands for a quilt, with its upper left corner there."""
     dyed = cloths(colours)
-    return tuple(Patch(points, dyed[cloth]) for points, cloth in _laid(name, (turns + turned) % 4, x, y))
+    return tuple(Patch(points, dyed[cloth]) for points, cloth in _laid(*unit_of(quilt_id), x, y))
 
 
 # The same few units lie in the same places all over a site.

@@ -7,6 +7,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from site_builder.patchwork import Strip
+from site_builder.svg_shapes import box, paths, polygons
 from site_builder.views.pages import NavGroup, PageHead
 from site_builder.views.parts import Card
 
@@ -36,6 +37,7 @@ def _environment() -> Environment:
         auto_reload=False,
     )
     environment.globals["drawn_once"] = _drawn_once
+    environment.filters |= {"polygons": polygons, "paths": paths, "box": box}
     return environment
 
 

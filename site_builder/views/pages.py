@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from site_builder.bed_drawings import BedDrawing
-from site_builder.patchwork import Patchwork, Strip
+from site_builder.patchwork import Patchwork, StandIn, Strip
 from site_builder.setting_drawings import SettingDrawing
 from site_builder.views.parts import Card, Fact, Link, PictureView, Section, Table
 
@@ -114,7 +114,7 @@ class QuiltView:
     also_called: str | None
     number: str | None
     cover: PictureView | None
-    stand_in: Patchwork | None
+    stand_in: StandIn | None
     pictures: tuple[PictureView, ...]
     facts: tuple[Fact, ...]
     size: SizeView | None

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from site_builder.patchwork import Patchwork
+from site_builder.patchwork import StandIn
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Card:
     title: str
     facts: tuple[str, ...]
     picture: PictureView | None
-    stand_in: Patchwork | None
+    stand_in: StandIn | None
     eager: bool = False
     drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 

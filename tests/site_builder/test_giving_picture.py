@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from site_builder.giving_picture import BINDING, BORDER, GAP, GivenQuilt, GivenTo, giving_picture
-from site_builder.patchwork import BLOCK, stand_in
+from site_builder.patchwork import BLOCK, pieces_of
 
 STEP = BLOCK + GAP
 hex_colours = st.from_regex(r"#[0-9a-f]{6}", fullmatch=True)
@@ -41,12 +41,12 @@ def squares(picture):
 
 @given(st.text(min_size=1, max_size=20))
 def test_a_quilt_has_the_same_patch_wherever_it_is_drawn(quilt_id):
-    alone = stand_in(quilt_id, ["#204060", "#f0f0e0"], title="", shape=(1, 1)).blocks[0]
+    alone = pieces_of(quilt_id, ["#204060", "#f0f0e0"], 0, 0)
     quilt = GivenQuilt(quilt_id, "A quilt", ("#204060", "#f0f0e0"))
     in_a_picture = giving_picture([GivenTo("A charity", (quilt,))], title="").blocks[0]
-    moved = [[(x + BORDER, y + BORDER) for x, y in corners(patch)] for patch in alone.patches]
+    moved = [[(x + BORDER, y + BORDER) for x, y in corners(patch)] for patch in alone]
     assert [corners(patch) for patch in in_a_picture.patches] == moved
-    assert [p.fill for p in in_a_picture.patches] == [p.fill for p in alone.patches]
+    assert [p.fill for p in in_a_picture.patches] == [p.fill for p in alone]
 
 
 @given(st.lists(st.lists(palettes, max_size=9), max_size=6))

@@ -2,7 +2,7 @@
 import pytest
 from hypothesis import given, strategies as st
 
-from site_builder.patchwork import BLOCK, UNDYED, UNITS, cloths, head_strip, stand_in, unit_of
+from site_builder.patchwork import BLOCK, UNDYED, UNITS, cloths, head_strip, pieces_of, stand_in, unit_of
 
 hex_colours = st.from_regex(r"#[0-9a-f]{6}", fullmatch=True)
 palettes = st.lists(hex_colours, max_size=6)
@@ -10,6 +10,11 @@ palettes = st.lists(hex_colours, max_size=6)
 
 def corners(patch):
     return [tuple(map(int, pair.split(","))) for pair in patch.points.split()]
+
+
+def pieces_in(cloth):
+    assert cloth.path[0] == "M" and cloth.path[-1] == "z"
+    return [[tuple(map(int, pair.split(","))) for pair in piece.split()] for piece in cloth.path[1:-1].split("zM")]
 
 
 def polygon_area(points):
@@ -65,16 +70,34 @@ def test_a_strip_is_pieced_without_gaps_and_holds_every_colour(colours):
 def test_a_stand_in_fills_its_shape():
     picture = stand_in("low-tide", ["#204060"], title="No photo yet", shape=(3, 4))
     assert (picture.width, picture.height) == (3 * BLOCK, 4 * BLOCK)
-    assert len(picture.blocks) == 12
+    drawn = [corners for cloth in picture.cloths for corners in pieces_in(cloth)]
+    assert len(drawn) == 12 * len(UNITS[unit_of("low-tide")[0]])
+    assert {max(axis) for axis in zip(*(corner for corners in drawn for corner in corners))} == {3 * BLOCK, 4 * BLOCK}
 
 
 @given(st.text(min_size=1, max_size=20), palettes)
 def test_a_stand_in_is_written_once_for_each_colour_with_every_piece(quilt_id, colours):
     picture = stand_in(quilt_id, colours, title="", shape=(2, 3))
     assert len({cloth.fill for cloth in picture.cloths}) == len(picture.cloths) <= 3
+    assert {cloth.fill for cloth in picture.cloths} <= set(cloths(colours))
+    pieces = [corners for cloth in picture.cloths for corners in pieces_in(cloth)]
+    assert len(pieces) == 6 * len(UNITS[unit_of(quilt_id)[0]])
+
+
+@given(st.text(min_size=1, max_size=20), palettes)
+def test_a_stand_in_of_one_block_is_the_block_that_stands_for_the_quilt(quilt_id, colours):
+    picture = stand_in(quilt_id, colours, title="", shape=(1, 1))
+    block = pieces_of(quilt_id, colours, 0, 0)
     for cloth in picture.cloths:
-        pieces = [f"M{p.points}z" for block in picture.blocks for p in block.patches if p.fill == cloth.fill]
-        assert cloth.path == "".join(pieces)
+        assert pieces_in(cloth) == [corners(patch) for patch in block if patch.fill == cloth.fill]
+
+
+def test_the_blocks_of_a_stand_in_are_turned_one_against_the_next():
+    (first,) = (cloth for cloth in stand_in("low-tide", [], title="", shape=(2, 1)).cloths if cloth.fill == UNDYED[0])
+    pieces = pieces_in(first)
+    left = {frozenset(corners) for corners in pieces if max(x for x, _ in corners) <= BLOCK}
+    right = {frozenset((x - BLOCK, y) for x, y in corners) for corners in pieces if min(x for x, _ in corners) >= BLOCK}
+    assert right == {frozenset((BLOCK - y, x) for x, y in corners) for corners in left}
 
 
 @pytest.mark.parametrize("name", UNITS)
