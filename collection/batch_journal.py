@@ -22,6 +22,8 @@ UNFINISHED = f"{ROOM}/unfinished"
 OLD, NEW = f"{UNFINISHED}/old", f"{UNFINISHED}/new"
 JOURNAL = f"{UNFINISHED}/journal.json"
 _VERSION = 2
+_LONGEST_NAME = 255
+"""Bytes of a file's name. Common practice, no source: what disks allow."""
 
 
 class Step(NamedTuple):
@@ -49,9 +51,14 @@ def write_journal(folder: Path, steps: Iterable[Step]) -> None:
         settle(place)
 
 
+def journal_stands(folder: Path) -> bool:
+    """Is there a batch to be finished? What is no ordinary file, or lies behind a link, no batch has written."""
+    return (folder / JOURNAL).is_file() and not link_on_the_way(folder, JOURNAL)
+
+
 def finish_or_clear(folder: Path) -> tuple[str, ...]:
     """Finish the batch whose journal stands; without one, what lies there was never begun."""
-    if (folder / JOURNAL).exists():
+    if journal_stands(folder):
         return finish(folder)
     clear(folder)
     return ()
@@ -63,15 +70,19 @@ def finish(folder: Path) -> tuple[str, ...]:
     Where what a file is to become is no more, the others go back instead, and no names are given.
     """
     steps = _read_journal(folder)
-    waiting = [step for step in steps if not holds(folder / step.name, step.new)]
-    problems = [
-        _conflict(step)
-        for step in waiting
-        if not holds(folder / step.name, step.old) or link_on_the_way(folder, step.name)
-    ]
+    try:
+        waiting = [step for step in steps if not holds(folder / step.name, step.new)]
+        problems = [
+            _conflict(step)
+            for step in waiting
+            if not holds(folder / step.name, step.old) or link_on_the_way(folder, step.name)
+        ]
+        is_ready = all(step.new is None or holds(folder / step.beside, step.new) for step in waiting)
+    except OSError as error:
+        raise CollectionProblems([in_words(error, folder, _LATER)]) from error
     if problems:
         raise CollectionProblems(problems)
-    if any(step.new is not None and not holds(folder / step.beside, step.new) for step in waiting):
+    if not is_ready:
         _go_back(folder, steps)
         return ()
     try:
@@ -105,8 +116,10 @@ def _go_back(folder: Path, steps: list[Step]) -> None:
                 os.replace(folder / _kept(step), folder / step.name)
         _end(folder, steps)
     except OSError as error:
-        rest = f"What the files were and become lies in {UNFINISHED}; run this again to finish."
-        raise CollectionProblems([in_words(error, folder, rest)]) from error
+        raise CollectionProblems([in_words(error, folder, _LATER)]) from error
+
+
+_LATER = f"What the files were and become lies in {UNFINISHED}; run this again to finish."
 
 
 def _kept(step: Step) -> str:
@@ -127,7 +140,9 @@ def _end(folder: Path, steps: list[Step]) -> None:
 
 
 def clear(folder: Path) -> None:
-    """Take away what a batch left beside the files."""
+    """Take away what a batch left beside the files; never behind a link."""
+    if link_on_the_way(folder, UNFINISHED):
+        return
     shutil.rmtree(folder / UNFINISHED, ignore_errors=True)
     with contextlib.suppress(OSError):
         (folder / ROOM).rmdir()
@@ -146,13 +161,18 @@ def _read_journal(folder: Path) -> list[Step]:
     try:
         journal = json.loads((folder / JOURNAL).read_bytes())
         steps = [Step(**file) for file in journal["files"]]
-        if journal["version"] == _VERSION and all(lies_within(n) for step in steps for n in (step.name, step.beside)):
+        if journal["version"] == _VERSION and all(_may_be(n) for step in steps for n in (step.name, step.beside)):
             return steps
     except OSError as error:
         raise CollectionProblems([in_words(error, folder, "")]) from error
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         pass
     raise CollectionProblems([_unreadable()])
+
+
+def _may_be(name: str) -> bool:
+    """May a batch have written a file of this name?"""
+    return lies_within(name) and all(len(os.fsencode(part)) <= _LONGEST_NAME for part in name.split("/"))
 
 
 def in_words(error: OSError, folder: Path, rest: str) -> Problem:

@@ -10,14 +10,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 from itertools import pairwise
+from pathlib import Path
 
 from collection.disk import lies_within
-from collection.problems import Problem
+from collection.problems import CollectionProblems, Problem
 from collection.yaml_text import read_yaml
 from collection.yaml_writing import Layout, Plain, write_item
 
-LOG = ".counterpane/changes.yaml"
-FORMER = ".counterpane/former"
+_ROOM = ".counterpane"
+LOG = f"{_ROOM}/changes.yaml"
+FORMER = f"{_ROOM}/former"
+LARGEST_LOG = 20_000_000
+"""Bytes: of a move it takes some 300, so that it holds tens of thousands of them."""
 
 KEPT_CHANGES = 100
 KEPT_BYTES = 1_000_000_000
@@ -117,6 +121,26 @@ def _lines(change: LoggedChange) -> list[str]:
 # Reading ----------------------------------------------------------------------------------------
 
 
+def log_bytes(folder: Path) -> bytes:
+    """What stands in the log of a collection; nothing where nothing was changed yet. Raises CollectionProblems."""
+    path = folder / LOG
+    try:
+        if not path.exists():
+            return b""
+        if not path.is_file():
+            remedy = "This is not an ordinary file, so no change can be told of in it. Move it away: a new log begins."
+        elif path.stat().st_size > LARGEST_LOG:
+            remedy = (
+                f"The log of changes is longer than {LARGEST_LOG // 1_000_000} MB. Move it out of the collection, and a "
+                "new one begins; what the old one tells of can't be taken back then."
+            )
+        else:
+            return path.read_bytes()
+    except OSError as error:
+        remedy = f"The log of changes can't be read: {(error.strerror or str(error)).lower()}."
+    raise CollectionProblems([Problem(LOG, 1, "", "", remedy)])
+
+
 @dataclass(frozen=True, slots=True)
 class ChangeLog:
     """What a log says, the oldest first: its entries, and what of it can't be read.
@@ -200,7 +224,10 @@ def _entry(part: bytes) -> LoggedChange | Problem:
             _text(fields["command"]),
             None if back is None else int(back),
         )
-        return LoggedChange(int(fields["number"]), told, tuple(map(_file, fields["files"])))
+        files = tuple(map(_file, fields["files"]))
+        if len({file.name for file in files}) < len(files):
+            raise ValueError("a file that stands twice")
+        return LoggedChange(int(fields["number"]), told, files)
     except (AttributeError, KeyError, TypeError, ValueError):
         return Problem(LOG, 1, "", "", "")
 
@@ -218,7 +245,7 @@ def _pieces(part: bytes) -> Iterator[tuple[bytes, int]]:
 
 def _file(fields: dict[str, Plain]) -> LoggedFile:
     file = LoggedFile(_text(fields["name"]), fields.get("was"), fields.get("is"))
-    if not fields.keys() <= {"name", "was", "is"} or not lies_within(file.name) or not all(
+    if not fields.keys() <= {"name", "was", "is"} or not lies_within(file.name) or file.name.startswith(f"{_ROOM}/") or not all(
         short is None or re.fullmatch(f"[0-9a-f]{{{_DIGITS}}}", short) for short in (file.was, file.now)
     ):
         raise ValueError(file.name)

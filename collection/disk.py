@@ -90,10 +90,14 @@ def refuse_where_it_cant_move(path: Path, folder: Path) -> None:
 
 
 def lies_within(name: str) -> bool:
-    """Is this the name of a file inside a folder, written with forward slashes and in characters?"""
+    """Is this the name of a file inside a folder, written with forward slashes, in characters, and in the one way?
+
+    >>> lies_within("quilts/low-tide.yaml"), lies_within("quilts/../x"), lies_within("quilts//low-tide.yaml")
+    (True, False, False)
+    """
     path = PurePosixPath(name)
-    is_text = not any("\ud800" <= character <= "\udfff" for character in name)
-    return bool(path.parts) and is_text and not (
+    is_text = not any(character == "\0" or "\ud800" <= character <= "\udfff" for character in name)
+    return bool(path.parts) and is_text and path.as_posix() == name and not (
         path.is_absolute() or ".." in path.parts or "\\" in name or ":" in name
     )
 
@@ -120,6 +124,8 @@ def not_written(error: OSError, folder: Path, rest: str, *, but_for: tuple[str, 
             why = "the disk is full"
         case errno.EACCES | errno.EPERM | errno.EROFS:
             why = "this folder may only be read, or belongs to somebody else"
+        case errno.ENOTDIR | errno.EEXIST:
+            why = "a file stands where a folder is needed"
         case _:
             why = error.strerror or str(error)
     return Problem(name, 1, "", "", f"It can't be written: {why}. {rest}".strip())

@@ -7,7 +7,7 @@ import contextlib
 from collections.abc import Iterator
 from pathlib import Path
 
-from collection.batch_journal import JOURNAL, UNFINISHED, finish_or_clear
+from collection.batch_journal import UNFINISHED, finish_or_clear, journal_stands
 from collection.folder_lock import locked
 
 
@@ -29,9 +29,9 @@ def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
     Where the system can lock a folder, writers wait until it ends.
     """
     while True:
-        healed = heal(folder) if (folder / JOURNAL).exists() else ()
+        healed = heal(folder) if journal_stands(folder) else ()
         with locked(folder, exclusively=False):
-            if (folder / JOURNAL).exists():
+            if journal_stands(folder):
                 continue
             yield healed
             return

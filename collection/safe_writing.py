@@ -41,6 +41,7 @@ from collection.change_log import (
     LoggedFile,
     Told,
     last_number,
+    log_bytes,
     read_log,
     with_entry,
 )
@@ -165,7 +166,7 @@ class _Batch:
         self.steps: list[Step] = []
 
     def write(self) -> None:
-        log = self._log() if self.told is not None else b""
+        log = log_bytes(self.folder) if self.told is not None else b""
         problems = [problem for change in self.changes if (problem := self._obstacle(change))]
         problems += _obstacles_of_log(self.folder, log, self.told)
         if problems:
@@ -246,10 +247,6 @@ class _Batch:
         self.steps.append(Step(name, old, new, beside))
 
     # The log --------------------------------------------------------------------------------------
-
-    def _log(self) -> bytes:
-        path = self.folder / LOG
-        return path.read_bytes() if path.exists() else b""
 
     def _stage_log(self, log: bytes, number: int, told: Told) -> None:
         """The log with what is told of the steps so far."""

@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
-from collection.change_log import FORMER, LOG, ChangeLog, LoggedChange, LoggedFile, Told, is_known_by, read_log
+from collection.change_log import FORMER, ChangeLog, LoggedChange, LoggedFile, Told, is_known_by, log_bytes, read_log
 from collection.disk import digest_of
 from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
@@ -47,8 +47,10 @@ def bare(what: str) -> str:
 
 def change_log(folder: Path) -> ChangeLog:
     """The log of a collection; an empty one where nothing was changed yet."""
-    path = folder / LOG
-    return read_log(path.read_bytes() if path.is_file() else b"")
+    try:
+        return read_log(log_bytes(folder))
+    except CollectionProblems as refused:
+        return ChangeLog((), (), (), tuple(refused.problems))
 
 
 def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:

@@ -1,5 +1,6 @@
 """The log of changes: a person can read it, it reads back as it was written, and damage to it loses nothing."""
 
+import os
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from collection.change_log import (
     FORMER,
     KEPT_BYTES,
     KEPT_CHANGES,
+    LARGEST_LOG,
     LOG,
     LoggedChange,
     LoggedFile,
@@ -82,7 +84,7 @@ ENTRIES = st.lists(
             command=WORDS,
             takes_back=st.none() | st.integers(1, 99),
         ),
-        st.lists(st.tuples(WORDS.filter(lies_within), DIGESTS, DIGESTS), max_size=3),
+        st.lists(st.tuples(WORDS.filter(lies_within), DIGESTS, DIGESTS), max_size=3, unique_by=lambda file: file[0]),
     ),
     max_size=4,
 )
@@ -161,6 +163,9 @@ DAMAGE = {
     "a digest is cut": (b"was: ", b"was: 0"),
     "a name is gone": (b"name: ", b"title: "),
     "a name leads elsewhere": (b"name: ", b"name: ../"),
+    "a name leads into the room": (b"name: quilts/", b"name: .counterpane/former/"),
+    "a name is written in a way of its own": (b"name: quilts/", b"name: quilts/./"),
+    "a file is twice": (b"files:\n", b"files:\n    - {name: quilts/low-tide.yaml}\n"),
     "a byte is no character": (b"A title", b"A \xfftitle"),
     "a line is out of place": (b"  command", b"command"),
 }
@@ -195,6 +200,27 @@ def test_a_log_that_is_no_log_is_told_and_grows_all_the_same(folder):
     changes.commit(Told("A title", NOON, "desk"))
     assert take_back(folder).change.number == 3
     assert path.read_bytes().startswith(b"\x00\xff written over\n")
+
+
+@pytest.mark.parametrize("what", ["is longer than 20 MB", "is not an ordinary file"])
+def test_a_log_that_no_run_has_written_is_neither_read_nor_waited_for_nor_added_to(folder, what):
+    path = folder / LOG
+    path.unlink()
+    if "ordinary" in what:
+        os.mkfifo(path)
+    else:
+        with path.open("wb") as file:
+            file.truncate(LARGEST_LOG + 1)
+    changes = FileChanges(folder)
+    changes.add(NAME, b"title: C\n", b"title: D\n")
+    for act in (lambda: take_back(folder), lambda: changes.commit(Told("A title", NOON, "desk"))):
+        with pytest.raises(CollectionProblems) as refused:
+            act()
+        assert refused.value.problems[0].file == LOG and what in refused.value.problems[0].remedy
+    assert (folder / NAME).read_bytes() == b"title: C\n"
+    path.rename(folder.parent / "elsewhere")
+    changes.commit(Told("A title", NOON, "desk"))
+    assert take_back(folder).change.number == 3
 
 
 def test_an_entry_taken_out_by_hand_is_passed_over(folder):

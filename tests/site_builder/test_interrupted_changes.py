@@ -1,5 +1,7 @@
 """Every command that reads a collection finishes a change that was interrupted first, and says so."""
 
+import json
+import os
 import shutil
 from datetime import datetime
 from pathlib import Path
@@ -7,6 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from collection.problems import CollectionProblems
 from collection.reading import read_collection
 from collection.safe_writing import UNFINISHED, FileChanges, Told
 from collection.taking_back import take_back
@@ -75,6 +78,40 @@ def test_where_it_can_not_be_finished_nothing_is_built_of_half_of_it(folder, tmp
     result = CliRunner().invoke(cli, ["build", str(folder), "--output", str(tmp_path / "site")])
     assert "A run was interrupted, and this file was changed since" in str(result.exception.problems[0])
     assert not (tmp_path / "site" / "catalogue").exists()
+
+
+def journal_of(name: str) -> str:
+    return json.dumps({"version": 2, "files": [{"name": name, "old": None, "new": "0" * 64, "beside": "quilts/a"}]})
+
+
+@pytest.mark.parametrize("journal", ["[" * 100_000, journal_of("quilts/" + "a" * 300), journal_of("quilts/a\0b"), journal_of("quilts/./a")])
+def test_notes_of_a_change_that_none_can_have_written_are_told_and_nothing_is_touched(tmp_path, write_collection, journal):
+    folder = write_collection(tmp_path, {NAMES[0]: FREE, f"{UNFINISHED}/journal.json": journal})
+    with pytest.raises(CollectionProblems) as refused:
+        read_collection(folder)
+    assert "its notes can't be read" in refused.value.problems[0].remedy
+    assert (folder / NAMES[0]).read_bytes() == FREE
+
+
+@pytest.mark.parametrize("make", [os.mkfifo, os.mkdir])
+def test_what_is_no_file_in_the_place_of_notes_is_no_change_and_not_waited_for(tmp_path, write_collection, make):
+    folder = write_collection(tmp_path, {NAMES[0]: FREE})
+    (folder / UNFINISHED).mkdir(parents=True)
+    make(folder / UNFINISHED / "journal.json")
+    assert read_collection(folder).healed == ()
+    FileChanges(folder).commit()
+    assert not (folder / UNFINISHED).exists()
+
+
+def test_notes_behind_a_link_are_not_followed_and_stay(folder, tmp_path):
+    (folder / ".counterpane").rename(tmp_path / "elsewhere")
+    (folder / ".counterpane").symlink_to(tmp_path / "elsewhere")
+    assert read_collection(folder).healed == ()
+    FileChanges(folder).commit()
+    assert (tmp_path / "elsewhere/unfinished/journal.json").exists()
+    (folder / ".counterpane").unlink()
+    (tmp_path / "elsewhere").rename(folder / ".counterpane")
+    assert read_collection(folder).healed == tuple(NAMES)
 
 
 def test_a_copy_of_a_collection_in_the_midst_of_a_change_is_finished_too(folder, tmp_path):
