@@ -7,6 +7,7 @@ import json
 import os
 import time
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from collection.file_stamps import Stamp, is_settled, stamp_of
@@ -60,15 +61,20 @@ def _look(path: Path) -> Likeness | None:
 def _read(path: Path) -> _Kept:
     """What an earlier run kept; nothing where it can't be read."""
     try:
-        written = json.loads(path.read_bytes())
-        if written["recipe"] != _RECIPE:
+        written = json.loads(path.read_bytes()) if path.is_file() else {}
+        if written.get("recipe") != _RECIPE:
             return {}
         return {
-            name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), tuple(colour)))
+            name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), _colour(colour)))
             for name, (stamp, digest, bits, colour) in written["photos"].items()
         }
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return {}
+
+
+def _colour(written: list[int]) -> tuple[int, int, int]:
+    red, green, blue = map(int, written)
+    return red, green, blue
 
 
 def _write(path: Path, kept: _Kept) -> None:
@@ -78,10 +84,14 @@ def _write(path: Path, kept: _Kept) -> None:
         for name, (stamp, seen) in sorted(kept.items())
     }
     text = json.dumps({"recipe": _RECIPE, "photos": photos}, separators=(",", ":"))
+    if path.parent.is_symlink():
+        return
     beside = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
+    with suppress(OSError):
         path.parent.mkdir(exist_ok=True)
+        for left in path.parent.glob(f".{path.name}.*.part"):    # by a run that was stopped
+            left.unlink()
         beside.write_text(text, encoding="utf-8", errors="surrogatepass")
         os.replace(beside, path)
-    except OSError:
-        beside.unlink(missing_ok=True)
+    with suppress(OSError):
+        beside.unlink()
