@@ -1,4 +1,5 @@
 """What lets a page in the browser show itself anew after a build: livereload's script, and a policy that allows it."""
+import json
 import re
 from contextlib import suppress
 from html import escape, unescape
@@ -8,10 +9,16 @@ from tornado.websocket import WebSocketClosedError, WebSocketHandler
 
 
 class Reloading(LiveReloadHandler):
-    """livereload lets any web site listen; only our own pages may."""
+    """livereload lets any web site listen, and takes all that is sent for its own; only our own pages may listen."""
 
     def check_origin(self, origin: str) -> bool:
         return WebSocketHandler.check_origin(self, origin)
+
+    def on_message(self, message: str | bytes) -> None:
+        """What is no message of livereload's script is passed over."""
+        with suppress(ValueError, RecursionError):
+            if isinstance(said := json.loads(message), dict) and "command" in said:
+                super().on_message(message)
 
 
 def reload_browsers() -> None:

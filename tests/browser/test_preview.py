@@ -233,6 +233,23 @@ def test_another_web_site_cannot_listen_for_builds(ready):
     assert ready.ask("/livereload", Origin=ready.url.rstrip("/"), **asked).status == 101
 
 
+@pytest.mark.parametrize("words", [b"no json", b"[]", b"7", b"{}", b"[" * 100, b"\xff"])
+def test_whoever_says_other_things_than_a_browser_that_listens_is_passed_over(ready, words):
+    asked = {"Upgrade": "websocket", "Connection": "Upgrade",
+             "Sec_WebSocket_Version": "13", "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA=="}
+    listens = ready.ask("/livereload", **asked)
+    line = socket.socket(fileno=os.dup(listens.fileno()))
+    line.settimeout(10)
+    no_mask = b"\0\0\0\0"
+    for said in (words, b'{"command":"hello"}'):
+        line.sendall(bytes([0x81, 0x80 | len(said)]) + no_mask + said)
+    # Words that are no text end the talk, which is within the protocol. Source: RFC 6455, 8.1.
+    assert words == b"\xff" or b"hello" in line.recv(1000)
+    line.close()
+    ready.read("/catalogue/")
+    assert "Traceback" not in "".join(ready.said)
+
+
 @pytest.mark.parametrize("path", [
     "/../secret.txt",
     "/catalogue/../../secret.txt",
