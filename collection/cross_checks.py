@@ -160,7 +160,9 @@ class _Lookups:
         boxes = self.collection.size_boxes
         for index, word in enumerate(rules.size):
             if find_box(word, boxes) is None:
-                remedy = f"No quilt is of the size {as_written(word)}. {choices(word, [box.key for box in boxes])}"
+                known = [box.key for box in boxes]
+                right = choices(word, known) if known else "The table of sizes in collection.yaml has none; name them there."
+                remedy = f"No quilt is of the size {as_written(word)}. {right}"
                 yield text.problem((*path, "size", index), word, remedy, severity="warning")
 
     # What a destination names -----------------------------------------------------------------
