@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
@@ -76,11 +77,18 @@ class Collection:
     def with_quilts(self, quilts: Iterable[Quilt]) -> "Collection":
         """The same with these quilts and no others, without its photos and the place where it lies."""
         by_id = {quilt.id: quilt for quilt in sorted(quilts, key=lambda quilt: quilt.id)}
-        fewer = replace(self, folder=Path(), quilts=by_id, photos=frozenset())
+        return self._with(folder=Path(), quilts=by_id, photos=frozenset())
+
+    def with_others(self, partners: Mapping[str, Partner], requests: Mapping[str, Request]) -> "Collection":
+        """The same quilts with these partners and requests."""
+        return self._with(partners=partners, requests=requests)
+
+    def _with(self, **changed: Any) -> "Collection":
+        other = replace(self, **changed)
         # What rests on the settings alone is not found out again.
         for name in ("size_boxes", "size_names", "mattresses", "_categories"):
-            fewer.__dict__[name] = getattr(self, name)
-        return fewer
+            other.__dict__[name] = getattr(self, name)
+        return other
 
     def category_key(self, quilt: Quilt) -> str | None:
         category = self.category(quilt)

@@ -3,34 +3,30 @@
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
-from typing import Self
 
-from collection.file_stamps import SeenFiles, digest_of
+from collection.file_stamps import SeenFiles
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from collection.record_cache import RecordCache
-from collection.records.quilt import Quilt
 from site_builder import build_notes
 from site_builder.build_notes import BuildReport, EditionNotes
 from site_builder.built_already import built_already
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition
 from site_builder.edition_names import EDITIONS, EditionName
+from site_builder.edition_pages import EditionPages
 from site_builder.edition_writing import EditionWriter
 from site_builder.flat_covers import flat_cover
 from site_builder.kept_entries import KeptEntries
-from site_builder.page_heads import PageHeads
+from site_builder.pages_looked_at import PagesLookedAt
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
-from site_builder.publishing import editions_replaced
-from site_builder.rendering import Renderer
-from site_builder.site_map import pages_of
+from site_builder.publishing import StagedEdition, editions_replaced
+from site_builder.record_digests import RecordDigests
 from site_builder.wall_index import wall_index
-from site_builder.wall_pages import wall_order
 from site_builder.web_files import web_files
 
 STORE = ".pictures"
@@ -69,37 +65,30 @@ def build(
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
     store = PictureStore(output / STORE, now=clock)
-    notes: dict[EditionName, EditionNotes] = {}
-    writers: list[EditionWriter] = []
     with editions_replaced(output, editions) as staged:
         pictures = _prepare(store, reading, jobs, progress)
         placeholders = _picture_warnings(reading, pictures)
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
         if strict and warnings:
             raise CollectionProblems(warnings)
-        for name, place in staged.items():
-            writer = EditionWriter(place, build_notes.read_edition(output, name, None))
-            edition, standing = _edition(name, reading, pictures, on), _Standing.of(reading, pictures, program, name)
-            if not edition.is_binder:  # which shows all
-                shown = KeptEntries(output, f"{name}-shown", program, standing.shared, standing.quilts)
-                standing = standing.of_what_is_shown(edition, shown)
-                shown.save()
-            entries = KeptEntries(output, name, program, standing.shared, standing.quilts)
-            pages = _write_edition(edition, writer, store, standing, entries, progress)
-            # They are true whatever becomes of this build, and take much room.
-            entries.save()
-            del edition, entries
-            writers.append(writer)
-            notes[name] = EditionNotes(
-                state=reading.seen.state,
-                on=on.isoformat() if name == "binder" else None,
-                counts=(len(reading.collection.quilts), pages, len(pictures)),
-                warnings=warnings,
-                # A photo, or this machine, may be better then.
-                to_look_at_again=bool(placeholders),
-                files=writer.notes,
-            )
+        made = [_edition_pages(_edition(name, reading, pictures, on), staged[name], reading, pictures, output, program) for name in editions]
+        _write_pages(made, progress)
+        for pages in made:
+            _write_the_rest(pages, store, output, program)
+    notes = {
+        pages.edition.name: EditionNotes(
+            state=reading.seen.state,
+            on=on.isoformat() if pages.edition.is_binder else None,
+            counts=(len(reading.collection.quilts), len(pages.plans), len(pictures)),
+            warnings=warnings,
+            # A photo, or this machine, may be better then.
+            to_look_at_again=bool(placeholders),
+            files=pages.writer.notes,
+        )
+        for pages in made
+    }
     _take_notes(output, folder, program, reading.seen, cache, notes)
+    writers = [pages.writer for pages in made]
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.counts[1] for each in notes.values()),
@@ -164,83 +153,37 @@ def _picture_warnings(reading: Reading, pictures: dict[str, Picture]) -> list[Pr
     return warnings
 
 
-@dataclass(frozen=True, slots=True)
-class _Standing:
-    """What stands for the things that pages are made from: the program and the shared records, and each quilt."""
-
-    shared: str
-    quilts: Mapping[str, str]
-
-    @classmethod
-    def of(cls, reading: Reading, pictures: Mapping[str, Picture], program: str, edition: str) -> Self:
-        digests = reading.seen.digests
-        shared = sorted((name, digest) for name, digest in digests.items() if not name.startswith("quilts/"))
-        quilts = {
-            quilt.id: digest_of(
-                repr(
-                    (
-                        quilt.id,
-                        digests[f"quilts/{quilt.id}.yaml"],
-                        [_picture_in_short(pictures[photo.file]) for photo in quilt.photos],
-                    )
-                ).encode()
-            )
-            for quilt in reading.collection.quilts.values()
-        }
-        return cls(digest_of(repr((program, edition, shared)).encode()), quilts)
-
-    def of_what_is_shown(self, edition: Edition, known: KeptEntries) -> Self:
-        """For each quilt what stands for the part of it that the edition may show.
-
-        A change of what the catalogue leaves out so changes none of its pages. `known` has this from before.
-        """
-        quilts = {
-            quilt.id: known(quilt.id, lambda quilt=quilt: _in_short(edition, quilt))
-            for quilt in edition.collection.quilts.values()
-        }
-        return replace(self, quilts=quilts)
+def _edition_pages(
+    edition: Edition, place: StagedEdition, reading: Reading, pictures: Mapping[str, Picture], output: Path, program: str
+) -> EditionPages:
+    writer = EditionWriter(place, build_notes.read_edition(output, edition.name, None))
+    digests = RecordDigests.of(edition, reading, pictures, output, program)
+    return EditionPages(edition, writer, digests, PagesLookedAt(output, edition.name, program))
 
 
-def _in_short(edition: Edition, quilt: Quilt) -> str:
-    pictures = [(photo.file, edition.pictures.get(photo.file)) for photo in quilt.photos]
-    in_short = [(file, _picture_in_short(picture) if picture else None) for file, picture in pictures]
-    return digest_of(repr((quilt, in_short)).encode())
+def _write_pages(editions: Sequence[EditionPages], progress: Progress) -> None:
+    """Make what pages may have changed, and write those that have."""
+    for pages in editions:
+        to_make = list(pages.keep_what_holds())
+        for done, plan in enumerate(to_make, start=len(pages.plans) - len(to_make) + 1):
+            pages.put(plan, pages.make(plan))
+            progress(f"Pages of the {pages.edition.name}", done, len(pages.plans))
+        # They are true whatever becomes of this build.
+        pages.looks.save()
 
 
-def _picture_in_short(picture: Picture) -> tuple:
-    """What a picture is follows from the photo's content and the program, unless something is wrong with it."""
-    return picture.digest, picture.problem, [rendition.file_name for rendition in picture.files]
-
-
-def _write_edition(
-    edition: Edition,
-    writer: EditionWriter,
-    store: PictureStore,
-    standing: _Standing,
-    entries: KeptEntries,
-    progress: Progress,
-) -> int:
-    """Write all files of one edition; returns the number of pages."""
-    quilts = wall_order(edition)
-    plans = list(pages_of(edition, quilts))
-    heads, renderer = PageHeads(edition, quilts), Renderer()
-    for done, plan in enumerate(plans, start=1):
-        # A page of no quilts with colours has the strip of the whole edition.
-        own = plan.rests_on(standing.shared, standing.quilts, edition.on)
-        with_strip = digest_of(f"{own} {heads.colours}".encode())
-        if not writer.kept(plan.path, (own, with_strip)):
-            spec = plan.page(edition)
-            content = renderer.page(spec.template, heads.head(spec), spec.view)
-            writer.put(plan.path, content, own if spec.colours else with_strip)
-        progress(f"Pages of the {edition.name}", done, len(plans))
-    paths = [plan.path for plan in plans]
-    for path, content in {**web_files(edition, paths), **wall_index(edition, quilts, entries), **_assets()}.items():
+def _write_the_rest(pages: EditionPages, store: PictureStore, output: Path, program: str) -> None:
+    """All files of an edition that are no pages."""
+    edition, quilts, writer = pages.edition, pages.quilts, pages.writer
+    entries = KeptEntries(output, edition.name, program, pages.digests.beside_quilts, pages.digests.by_quilt)
+    index = wall_index(edition, quilts, entries)
+    entries.save()
+    for path, content in {**web_files(edition, [plan.path for plan in pages.plans]), **index, **_assets()}.items():
         writer.put(path, content)
     shown = [each for picture in edition.pictures.values() for each in picture.renditions]
     shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]
     for name, rendition in sorted({each.file_name: each for each in shown}.items()):
         writer.copy(store.file(rendition), f"{PICTURE_FOLDER}/{name}")
-    return len(plans)
 
 
 def _assets() -> dict[str, bytes]:

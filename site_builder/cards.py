@@ -46,12 +46,11 @@ Lines = Callable[[Edition, Quilt], Iterable[str | None]]
 
 def _card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager: bool = False) -> Card:
     """A card is the same on all pages of one depth, and a quilt hangs on many."""
-    asked_for = ("card", quilt.id, lines, top(seen_from), eager)
-    of, card = edition.made_before.get(asked_for, (None, None))
-    if of is not quilt:
-        card = _made_card(edition.only([quilt]), quilt, lines, seen_from=seen_from, eager=eager)
-        edition.made_before[asked_for] = quilt, card
-    return card
+    return edition.made_once(
+        ("card", quilt.id, lines, top(seen_from), eager),
+        (quilt,),
+        lambda alone, quilts: _made_card(alone, *quilts, lines, seen_from=seen_from, eager=eager),
+    )
 
 
 def _made_card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager: bool) -> Card:

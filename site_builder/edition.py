@@ -1,17 +1,20 @@
 """An edition of the collection: what its pages are made from, and the pages themselves as values."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
-from typing import Any
+from typing import Any, Self, TypeVar
 
 from collection.holdings import Collection
 from collection.public_facts import publishable
 from collection.records.facts import FACTS
 from collection.records.quilt import Photo, Quilt
 from site_builder.edition_names import EditionName
+from site_builder.looked_at import LookedAt, SeenRecords, are_the_same, as_it_is, seen
 from site_builder.pictures import Picture
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True)
@@ -19,13 +22,15 @@ class Edition:
     """What the pages of one edition are made from, and nothing else.
 
     The catalogue's collection is already reduced to what may go out. `pictures` holds what is known of
-    each photo by its file's name; `on` is the day from which the binder reckons what is overdue.
+    each photo by its file's name; `on` is the day from which the binder reckons what is overdue;
+    `looked_at` notes what is asked for, where a page is made from this edition.
     """
 
     name: EditionName
     collection: Collection
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     on: date | None = None
+    looked_at: LookedAt | None = None
 
     @classmethod
     def catalogue(cls, collection: Collection, pictures: Mapping[str, Picture]) -> "Edition":
@@ -46,11 +51,11 @@ class Edition:
         """What was made from this edition alone and is asked for again and again, such as a quilt's card."""
         return {}
 
-    def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> "Edition":
+    def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> Self:
         """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
         nothing else."""
         quilts = tuple(quilts)
-        files = {photo.file for quilt in quilts for photo in quilt.photos}
+        files = {photo.file for quilt in quilts for photo in as_it_is(quilt).photos}
         fewer = replace(
             self,
             collection=self.collection.with_quilts(quilts),
@@ -59,6 +64,35 @@ class Edition:
         )
         fewer.__dict__["made_before"] = self.made_before
         return fewer
+
+    def seen_from(self, quilts: Sequence[Quilt], looked_at: LookedAt, *, on: date | None = None) -> Self:
+        """The same of these quilts alone, noting what is asked of them, of partners and of requests."""
+        fewer = self.only((seen(quilt, looked_at) for quilt in quilts), on=on)
+        others = {
+            kind: SeenRecords(getattr(self.collection, kind), kind, looked_at) for kind in ("partners", "requests")
+        }
+        noting = replace(fewer, collection=fewer.collection.with_others(**others), looked_at=looked_at)
+        noting.__dict__["made_before"] = self.made_before
+        return noting
+
+    def made_once(
+        self, asked_for: Hashable, quilts: Sequence[Quilt], make: "Callable[[Edition, Sequence[Quilt]], Made]"
+    ) -> Made:
+        """What many pages ask for: made once from these quilts alone, and only made anew for others.
+
+        It is of plain values: in it is nothing of which more could be asked. Who asks for it has looked at
+        all that it was made from.
+        """
+        known = self.made_before.get(asked_for)
+        if known is None or not are_the_same(known.quilts, quilts):
+            looked_at = LookedAt()
+            alone = self.seen_from(quilts, looked_at)
+            value = make(alone, [alone.collection.quilts[quilt.id] for quilt in quilts])
+            names = self.made_before.setdefault(looked_at.names, looked_at.names)
+            known = self.made_before[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, names)
+        if self.looked_at is not None:
+            self.looked_at.note_all(known.names)
+        return known.value
 
     @property
     def is_binder(self) -> bool:
@@ -94,6 +128,15 @@ class Edition:
         if cover is None or not self.shows("colours"):
             return ()
         return tuple(colour for colour, _ in cover.colours.palette)
+
+
+@dataclass(frozen=True, slots=True)
+class _MadeOnce:
+    """What was made, and from what: these quilts, and what was asked of them."""
+
+    quilts: tuple[Quilt, ...]
+    value: Any
+    names: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)

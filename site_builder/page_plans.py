@@ -1,17 +1,20 @@
 """Pages before they are made: which there are, and what each of them rests on.
 
-A page that is planned with its quilts is made from them, from what the whole edition shares (settings,
-partners, requests, the maker's own pages) and from the plain values in its plan, and it can see nothing
-else. So what a plan rests on decides whether its page may have changed.
+A page that is planned with its quilts is made from them, from what the whole edition shares (settings, the
+maker's own pages), from partners and requests, and from the plain values in its plan, and it can see
+nothing else. What it looked at of all that is noted when it is made: so that, and the plan, decide whether
+it may have changed.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
 from collection.file_stamps import digest_of
 from collection.records.quilt import Quilt
 from site_builder.edition import Edition, PageSpec
+from site_builder.looked_at import LookedAt
+from site_builder.record_digests import RecordDigests
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +31,18 @@ class PagePlan:
     also: tuple = ()
     by_day: bool = False
 
-    def page(self, edition: Edition) -> PageSpec:
-        """The page itself."""
-        on = edition.on if self.by_day else None
-        return self.make(edition.only(self.quilts, on=on), self.quilts, *self.also)
+    def page(self, edition: Edition, looked_at: LookedAt | None = None) -> PageSpec:
+        """The page itself; what of the records is asked for on the way, and later by its head, is noted."""
+        alone = edition.seen_from(self.quilts, looked_at or LookedAt(), on=self._day(edition.on))
+        return self.make(alone, tuple(alone.collection.quilts[quilt.id] for quilt in self.quilts), *self.also)
 
-    def rests_on(self, shared: str, quilts: Mapping[str, str], on: date | None) -> str:
-        """Stands for all that the page is made from on this day.
+    def rests_on(self, digests: RecordDigests, names: frozenset[str], on: date | None) -> str:
+        """Stands for all that the page is made from on this day, if `names` is what it looked at."""
+        parts = [digests.shared, self.path, f"{self.make.__module__}.{self.make.__qualname__}"]
+        parts.append(repr((self.also, self._day(on))))
+        parts += (f"{quilt.id} {digests.of_quilt(quilt.id, names)}" for quilt in self.quilts)
+        parts += sorted(f"{name} {digests.others.get(name, '')}" for name in names)
+        return digest_of("\n".join(parts).encode())
 
-        `shared` stands for what the edition shares, and `quilts` has for each quilt, by ID, what stands
-        for its record and pictures.
-        """
-        name = f"{self.make.__module__}.{self.make.__qualname__}"
-        seen = " ".join(quilts[quilt.id] for quilt in self.quilts)
-        return digest_of("\n".join([shared, self.path, name, seen, repr((self.also, on if self.by_day else None))]).encode())
+    def _day(self, on: date | None) -> date | None:
+        return on if self.by_day else None

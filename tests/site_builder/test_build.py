@@ -12,6 +12,7 @@ from PIL import Image
 
 from collection.problems import CollectionProblems
 from site_builder.build import build
+from site_builder.rendering import Renderer
 from tests.site_builder.drawn_photos import exif, patchwork
 
 TODAY = date(2026, 10, 20)
@@ -223,14 +224,14 @@ def test_a_strict_build_stops_at_a_photo_that_cannot_be_shown(collection, tmp_pa
 
 def test_a_mistake_of_ours_half_way_leaves_the_former_output(collection, tmp_path, monkeypatch):
     before = built(collection, tmp_path / "output")
-    pages = iter(range(40))
-    render = build.__globals__["Renderer"].page
+    pages = iter(range(2))
+    render = Renderer.page
 
     def render_a_few(self, *args):
         next(pages)
         return render(self, *args)
 
-    monkeypatch.setattr("site_builder.build.Renderer.page", render_a_few)
+    monkeypatch.setattr(Renderer, "page", render_a_few)
     (collection / "quilts/low-tide.yaml").write_text("title: Another\n")
     with pytest.raises(StopIteration):
         built(collection, tmp_path / "output")

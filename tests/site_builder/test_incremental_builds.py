@@ -11,8 +11,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from collection.problems import CollectionProblems
-from site_builder import build as building
 from site_builder.build import build
+from site_builder.edition_pages import EditionPages
+from site_builder.rendering import Renderer
 from tests.site_builder import changing_collections
 from tests.site_builder.changing_collections import CHANGES, Place
 
@@ -33,12 +34,12 @@ def build_again(place: Place, output: Path, patch: pytest.MonkeyPatch) -> bool:
     """Build as it is asked by a program of the given version; False when the records have problems."""
     asked = place.asked
     version = f"<!-- {asked.program} -->".encode()
-    render = building.Renderer.__dict__["page"]
+    render = Renderer.__dict__["page"]
     ahead = 10**11 if asked.is_settled else 0
     with patch.context() as within:
         within.setattr("site_builder.build_notes.program_stamp", lambda: str(asked.program))
         within.setattr("site_builder.built_already.program_stamp", lambda: str(asked.program))
-        within.setattr(building.Renderer, "page", lambda *args: render(*args) + version)
+        within.setattr(Renderer, "page", lambda *args: render(*args) + version)
         try:
             build(place.folder, output, on=asked.on, editions=asked.editions, jobs=1, clock=lambda: time.time_ns() + ahead)
         except CollectionProblems:
@@ -133,6 +134,51 @@ def test_a_story_changes_the_pages_of_its_quilt_alone(tmp_path, edition):
     assert report.changed == 2
     written = {path.name for path, time in times.items() if path.stat().st_mtime_ns != time}
     assert written == {"ebb.html", "words.js"}
+
+
+def pages_made_after(change, place: Place, patch: pytest.MonkeyPatch) -> set[str]:
+    """The pages that a build makes anew when a file has changed, whether or not they come out otherwise."""
+    build(place.folder, place.output, on=place.asked.on)
+    made, make = set(), EditionPages.make
+    change()
+    with patch.context() as within:
+        within.setattr(EditionPages, "make", lambda self, plan: made.add(f"{self.edition.name}/{plan.path}") or make(self, plan))
+        build(place.folder, place.output, on=place.asked.on)
+    return made
+
+
+def add(path: Path, line: str) -> None:
+    path.write_text(path.read_text() + line)
+
+
+def test_only_pages_that_look_at_a_field_are_made_again_when_it_changes(tmp_path, monkeypatch):
+    place = changing_collections.begin(tmp_path)
+    quilt = place.folder / "quilts/ebb.yaml"
+    add(quilt, "kept_at: Attic\n")
+    made = pages_made_after(lambda: quilt.write_text(quilt.read_text().replace("Attic", "Chest")), place, monkeypatch)
+    assert {"binder/quilts/ebb.html", "binder/places.html"} <= made
+    assert not [path for path in made if path.startswith("catalogue/")]
+    assert not made & {f"binder/{path}" for path in ("index.html", "giving/index.html", "costs.html", "plan.html", "recipients.html")}
+
+
+def test_a_charity_makes_again_the_pages_that_ask_for_it(tmp_path, monkeypatch):
+    place = changing_collections.begin(tmp_path)
+    (place.folder / "quilts/ebb.yaml").write_text("title: Ebb\ndestination: {is: donated, to: hill-hospice, delivered: 2024-02-01}\n")
+    (place.folder / "quilts/flood.yaml").write_text("title: Flood\nmade: 1990s\n")
+    hospice = place.folder / "partners/hill-hospice.yaml"
+    hospice.write_text("name: Hill Hospice\npublic: true\n")
+    made = pages_made_after(lambda: add(hospice, "about: By the river.\n"), place, monkeypatch)
+    assert {f"{edition}/quilts/ebb.html" for edition in ("catalogue", "binder")} <= made
+    assert "binder/recipients.html" in made
+    assert not made & {f"{edition}/quilts/flood.html" for edition in ("catalogue", "binder")}
+
+
+def test_a_request_makes_no_page_of_the_catalogue_again(tmp_path, monkeypatch):
+    place = changing_collections.begin(tmp_path)
+    request = place.folder / "requests/cots.yaml"
+    made = pages_made_after(lambda: add(request, "notes: Asked again.\n"), place, monkeypatch)
+    assert "binder/requests.html" in made
+    assert not [path for path in made if path.startswith("catalogue/")]
 
 
 def test_the_same_call_as_the_interrupted_state_is_called_by_those_who_write():
