@@ -90,10 +90,10 @@ def _setting_triangles(lattice: BlockLattice, margin: float) -> list[DrawnPiece]
 def _borders(setting: BlockSettingLike, lattice: BlockLattice) -> list[DrawnPiece]:
     """Innermost first; the strips at the sides end where those at the top and bottom begin."""
     width, length = map(float, lattice.sides)
-    drawn = []
-    for nth, border in enumerate(setting.borders):
-        outside = float(_width_of(setting.borders[nth + 1 :]))
-        strip = float(border.inches)
+    drawn, left = [], _width_of(setting.borders)
+    for border in setting.borders:
+        left -= border.inches
+        outside, strip = float(left), float(border.inches)
         inside = outside + strip
         right, bottom = inside + width, inside + length
         width, length = width + 2 * strip, length + 2 * strip

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from collection.setting_geometry import finished_sides, pieces
 from collection.setting_layout import layout
 from tests.collection.block_settings import a_setting, settings_of_blocks
+from tests.collection.mutations import soon
 
 
 def area_of(corners) -> float:
@@ -75,3 +76,8 @@ def test_the_layout_begins_at_the_upper_left_and_reads_like_the_quilt():
 def test_the_same_setting_gives_the_same_layout():
     setting = a_setting("3 x 4", "9", arrangement="on point", sashing="2", cornerstones=True, borders=("2", "4"))
     assert layout(setting) == layout(setting)
+
+
+def test_thousands_of_borders_are_laid_out_as_soon_as_others():
+    with soon():
+        assert len(layout(a_setting("2 x 2", "10", borders=("1",) * 4000))) == 4 + 4 * 4000
