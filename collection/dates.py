@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal, Self
+from functools import lru_cache
+from typing import Any, Literal, Self
 
 from collection.as_written import as_written
 from collection.date_remedies import EXAMPLES, what_is_wrong
@@ -11,6 +12,27 @@ from collection.everyday_dates import everyday_to_edtf, third_words
 
 _LONGEST_TEXT = 100
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", "-") | dict.fromkeys("’‘", "'"))
+
+
+@lru_cache(maxsize=4096)  # Many quilts share a date, and then what it means.
+def _meaning(edtf: str) -> dict[str, Any]:
+    """All that follows from the text of a date."""
+    read = read_edtf(edtf)
+    if read is None:
+        raise ValueError(
+            f"{as_written(edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X."
+        )
+    start, end = (read.start, read.end) if isinstance(read, Interval) else (read, read)
+    moments = [moment for moment in (start, end) if isinstance(moment, Moment)]
+    return {
+        "earliest": start.earliest if isinstance(start, Moment) else None,
+        "latest": end.latest if isinstance(end, Moment) else None,
+        "approximate": any(moment.approximate for moment in moments),
+        "uncertain": any(moment.uncertain for moment in moments),
+        "start_unknown": start is End.UNKNOWN,
+        "end_unknown": end is End.UNKNOWN,
+        "_read": read,
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,24 +60,17 @@ class EdtfDate:
     _read: Moment | Interval = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        read = read_edtf(self.edtf)
-        if read is None:
-            raise ValueError(
-                f"{as_written(self.edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X."
-            )
-        start, end = (read.start, read.end) if isinstance(read, Interval) else (read, read)
-        moments = [moment for moment in (start, end) if isinstance(moment, Moment)]
-        known = {
-            "earliest": start.earliest if isinstance(start, Moment) else None,
-            "latest": end.latest if isinstance(end, Moment) else None,
-            "approximate": any(moment.approximate for moment in moments),
-            "uncertain": any(moment.uncertain for moment in moments),
-            "start_unknown": start is End.UNKNOWN,
-            "end_unknown": end is End.UNKNOWN,
-            "_read": read,
-        }
-        for name, value in known.items():
+        for name, value in _meaning(self.edtf).items():
             object.__setattr__(self, name, value)
+
+    # Its text is all that is kept and copied of a date.
+
+    def __getstate__(self) -> str:
+        return self.edtf
+
+    def __setstate__(self, edtf: str) -> None:
+        object.__setattr__(self, "edtf", edtf)
+        self.__post_init__()
 
     @classmethod
     def parse(cls, text: str) -> Self:

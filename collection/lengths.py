@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import Self, overload
 
@@ -28,6 +29,11 @@ from collection.length_text import (
 __all__ = ["CM_PER_INCH", "Length", "LengthRange", "Size", "Unit"]
 
 
+@lru_cache(maxsize=4096)
+def _ratio(numerator: int, denominator: int) -> Fraction:
+    return Fraction(numerator, denominator)
+
+
 @dataclass(frozen=True, slots=True)
 class Length:
     """An exact length. What is read is never negative; what is computed, such as a difference, may be.
@@ -43,6 +49,14 @@ class Length:
     def __post_init__(self) -> None:
         if type(self.inches) is not Fraction:
             object.__setattr__(self, "inches", _exact(self.inches))
+
+    # What is kept and copied of a length are two whole numbers: equal ones then share their fraction.
+
+    def __getstate__(self) -> tuple[int, int]:
+        return self.inches.numerator, self.inches.denominator
+
+    def __setstate__(self, numbers: tuple[int, int]) -> None:
+        object.__setattr__(self, "inches", _ratio(*numbers))
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:

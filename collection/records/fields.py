@@ -32,6 +32,34 @@ class Record(BaseModel):
         known = fields_of(cls)
         return {name: value for name, value in given.items() if value is not None or name not in known}
 
+    # What is kept of a record is what was given. All that have the same fields then share what says so, and the
+    # values that they were not given.
+
+    def __getstate__(self) -> tuple[tuple[str, ...], tuple[Any, ...]]:
+        given = tuple(name for name in type(self).model_fields if name in self.model_fields_set)
+        return _same(given), tuple(self.__dict__[name] for name in given)
+
+    def __setstate__(self, state: tuple[tuple[str, ...], tuple[Any, ...]]) -> None:
+        given, values = state
+        names, otherwise = _as_given(type(self), given)
+        object.__setattr__(self, "__dict__", otherwise | dict(zip(given, values, strict=True)))
+        object.__setattr__(self, "__pydantic_fields_set__", names)
+        object.__setattr__(self, "__pydantic_extra__", None)
+        object.__setattr__(self, "__pydantic_private__", None)
+
+
+@cache
+def _same(names: tuple[str, ...]) -> tuple[str, ...]:
+    """One tuple for all that are equal."""
+    return names
+
+
+@cache
+def _as_given(kind: type[Record], given: tuple[str, ...]) -> tuple[set[str], dict[str, Any]]:
+    """The names of the fields that a record was given, and the values of all others, in the order of the fields."""
+    otherwise = {name: None if field.is_required() else field.default for name, field in kind.model_fields.items()}
+    return set(given), otherwise
+
 
 class Identified(Record):
     """A record with a file of its own, whose name is its ID; the file itself does not repeat it."""
