@@ -138,7 +138,7 @@ class _Reader:
             return Settings()
         sound, rest = self._record(
             Settings,
-            RecordFile(SETTINGS_FILE, "", path),
+            RecordFile(SETTINGS_FILE, "", str(path)),
             lambda data: {"units": units_of(data, "in"), "currency": currency_of(data)},
         )
         return sound or rest or Settings()

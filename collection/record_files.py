@@ -4,8 +4,8 @@ import os
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from collection.as_written import printable
 from collection.problems import Problem, nearest_word
@@ -17,22 +17,36 @@ _LONGEST_ID = 100
 # Names that some systems keep for devices: a file so called can't be copied there.
 RESERVED_NAMES = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in "123456789¹²³"}
 # What systems and editors leave behind.
-_LEFT_ALONE = re.compile(r"\..*|.*~|#.*#|thumbs\.db|desktop\.ini|.*\.(bak|orig|swp|tmp)", re.IGNORECASE)
+_LEFT_BY_SYSTEMS = ("thumbs.db", "desktop.ini")
+_ENDINGS_LEFT_ALONE = ("~", ".bak", ".orig", ".swp", ".tmp")
 _ENDINGS_OF_TEXT = (".yaml", ".yml", ".md", ".markdown", ".txt", ".text", ".json", "")
 
 
 def is_left_alone(name: str) -> bool:
-    """Is this the name of what a system or an editor leaves behind?"""
-    return _LEFT_ALONE.fullmatch(name) is not None
+    """Is this the name of what a system or an editor leaves behind?
+
+    >>> [name for name in (".DS_Store", "ebb.yaml~", "#ebb.yaml#", "ebb.Bak", "ebb.yaml") if is_left_alone(name)]
+    ['.DS_Store', 'ebb.yaml~', '#ebb.yaml#', 'ebb.Bak']
+    """
+    small = name.lower()
+    return (
+        small.startswith(".")
+        or small.endswith(_ENDINGS_LEFT_ALONE)
+        or small in _LEFT_BY_SYSTEMS
+        or (small[0] == small[-1] == "#" and len(small) > 1)
+    )
 
 
-@dataclass(frozen=True)
-class RecordFile:
+class RecordFile(NamedTuple):
     """A file whose name is sound. `name` is how problems call it: `quilts/low-tide.yaml`."""
 
     name: str
     id: str
-    path: Path
+    place: str
+
+    @property
+    def path(self) -> Path:
+        return Path(self.place)
 
 
 def record_files(
@@ -53,7 +67,7 @@ def record_files(
             remedy = "Two files have this name, their accents stored in different ways. Rename or remove one."
             tell(_about(folder, entry, remedy))
         else:
-            found[record_id] = RecordFile(name, record_id, Path(entry.path))
+            found[record_id] = RecordFile(name, record_id, entry.path)
     for entry in misnamed:
         tell(_about_name(folder, entry, ending, taken=found))
     return [found[record_id] for record_id in sorted(found)]
@@ -127,6 +141,8 @@ def sound_id(stem: str) -> str:
     >>> sound_id("Low Tide_(2)"), sound_id("Blåbær")
     ('low-tide-2', 'blåbær')
     """
+    if stem.isascii() and stem == stem.lower() and all(map(str.isalnum, stem.split("-"))):
+        return stem
     small = unicodedata.normalize("NFC", unicodedata.normalize("NFC", stem).lower())
     plain = (c if c.isalnum() or unicodedata.category(c).startswith("M") else " " for c in small)
     return "-".join("".join(plain).split())
