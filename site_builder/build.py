@@ -17,15 +17,17 @@ from site_builder.built_already import built_already
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition
 from site_builder.edition_names import EDITIONS, EditionName
-from site_builder.edition_pages import EditionPages
+from site_builder.edition_pages import EditionPages, MadePage
 from site_builder.edition_writing import EditionWriter
 from site_builder.flat_covers import flat_cover
 from site_builder.kept_entries import KeptEntries
+from site_builder.page_plans import PagePlan
 from site_builder.pages_looked_at import PagesLookedAt
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
 from site_builder.publishing import StagedEdition, editions_replaced
 from site_builder.record_digests import RecordDigests
+from site_builder.several_processes import made_by_several
 from site_builder.wall_index import wall_index
 from site_builder.web_files import web_files
 
@@ -72,7 +74,7 @@ def build(
         if strict and warnings:
             raise CollectionProblems(warnings)
         made = [_edition_pages(_edition(name, reading, pictures, on), staged[name], reading, pictures, output, program) for name in editions]
-        _write_pages(made, progress)
+        _write_pages(made, jobs, progress)
         for pages in made:
             _write_the_rest(pages, store, output, program)
     notes = {
@@ -161,14 +163,26 @@ def _edition_pages(
     return EditionPages(edition, writer, digests, PagesLookedAt(output, edition.name, program))
 
 
-def _write_pages(editions: Sequence[EditionPages], progress: Progress) -> None:
+def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress) -> None:
     """Make what pages may have changed, and write those that have."""
+    to_make: dict[str, list[tuple[EditionPages, PagePlan]]] = {}
     for pages in editions:
-        to_make = list(pages.keep_what_holds())
-        for done, plan in enumerate(to_make, start=len(pages.plans) - len(to_make) + 1):
-            pages.put(plan, pages.make(plan))
-            progress(f"Pages of the {pages.edition.name}", done, len(pages.plans))
-        # They are true whatever becomes of this build.
+        for plan in pages.keep_what_holds():
+            to_make.setdefault(plan.path, []).append((pages, plan))
+    # A quilt's page in one edition after that in the other, which has much in common with it; and the binder's
+    # own pages first, some of which take long.
+    in_turn = [each for path in reversed(to_make) for each in to_make[path]]
+
+    def make(number: int) -> MadePage:
+        pages, plan = in_turn[number]
+        return pages.make(plan)
+
+    for done, (number, page) in enumerate(made_by_several(make, len(in_turn), jobs), start=1):
+        pages, plan = in_turn[number]
+        pages.put(plan, page)
+        progress("Pages", done, len(in_turn))
+    # They are true whatever becomes of this build.
+    for pages in editions:
         pages.looks.save()
 
 

@@ -1,6 +1,6 @@
 """What each page of an edition looked at when it was made, from one build to the next."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 from site_builder import build_notes
@@ -17,13 +17,15 @@ class PagesLookedAt:
         self._place = output, f"{edition}-looks", program
         self._before = _by_path(build_notes.read_entries(*self._place))
         self._now: dict[str, frozenset[str]] = {}
+        self._sets: dict[frozenset[str], frozenset[str]] = {}
 
     def before(self, path: str) -> frozenset[str] | None:
         """What the page looked at when it was last made; None when that is not known."""
         return self._before.get(path)
 
-    def note(self, path: str, names: Iterable[str]) -> None:
-        self._now[path] = frozenset(names)
+    def note(self, path: str, names: frozenset[str]) -> None:
+        """Of a page as it is now."""
+        self._now[path] = self._sets.setdefault(names, names)
 
     def save(self) -> None:
         """OSError when they can't be written."""

@@ -148,7 +148,7 @@ def test_a_report_counts_what_was_made(collection, tmp_path):
     assert (report.quilts, report.pictures, report.pages) == (4, 4, len(pages))
     assert report.editions == (tmp_path / "output/catalogue", tmp_path / "output/binder")
     assert ("Photos", 4, 4) in steps
-    assert {what for what, _, _ in steps} == {"Photos", "Pages of the catalogue", "Pages of the binder"}
+    assert {what for what, _, _ in steps} == {"Photos", "Pages"}
     assert all(1 <= done <= of for _, done, of in steps)
 
 
@@ -224,16 +224,19 @@ def test_a_strict_build_stops_at_a_photo_that_cannot_be_shown(collection, tmp_pa
 
 def test_a_mistake_of_ours_half_way_leaves_the_former_output(collection, tmp_path, monkeypatch):
     before = built(collection, tmp_path / "output")
-    pages = iter(range(2))
-    render = Renderer.page
+    pages = 0
 
     def render_a_few(self, *args):
-        next(pages)
+        nonlocal pages
+        pages += 1
+        if pages > 2:
+            raise ZeroDivisionError
         return render(self, *args)
 
+    render = Renderer.page
     monkeypatch.setattr(Renderer, "page", render_a_few)
     (collection / "quilts/low-tide.yaml").write_text("title: Another\n")
-    with pytest.raises(StopIteration):
+    with pytest.raises(ZeroDivisionError):
         built(collection, tmp_path / "output")
     assert editions(tmp_path / "output") == before
 

@@ -1,0 +1,104 @@
+"""The same work on many things at once, in several processes, where the system can fork one.
+
+A process that was forked has all that its parent had in memory, and hands back what it made through a
+pipe; it writes no file. So whatever befalls it, or its parent, nothing half made is left: what it did not
+hand back its parent makes itself, and without a parent it ends at the next thing it would hand back.
+"""
+
+import gc
+import os
+import signal
+import sys
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from typing import Any, TypeVar
+
+Made = TypeVar("Made")
+
+WORTH_IT = 200
+"""Things below which one process is done before a second one could help."""
+
+# The numbers of all shares lie in one pipe, which holds 64 kB, before any is taken out.
+_TOKEN = 4
+_MOST_SHARES = 8_000
+_SHARE = 8
+
+
+def made_by_several(make: Callable[[int], Made], count: int, processes: int) -> Iterator[tuple[int, Made]]:
+    """The numbers below `count`, each with what `make` gives for it, in the order in which they are made.
+
+    Neighbouring numbers are made by the same process. What `make` raises is raised here.
+    """
+    done = bytearray(count)
+    if processes > 1 and count >= WORTH_IT and _can_fork():
+        for number, made in _made_by_others(make, count, processes):
+            done[number] = True
+            yield number, made
+    for number in range(count):
+        if not done[number]:
+            yield number, make(number)
+
+
+def _can_fork() -> bool:
+    """A lock that another thread holds would be held for ever in a forked process."""
+    return sys.platform == "linux" and threading.active_count() == 1
+
+
+def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> Iterator[tuple[int, Made]]:
+    from multiprocessing import get_context
+    from multiprocessing.connection import wait
+
+    shares = _shares(count)
+    tokens = _full_of(len(shares))
+    context = get_context("fork")
+    workers, readers = [], []
+    # What is there now is not looked through for what can be freed, which would make a copy of it.
+    gc.freeze()
+    try:
+        for _ in range(processes):
+            reader, writer = context.Pipe(duplex=False)
+            readers.append(reader)
+            worker = context.Process(target=_work, args=(make, shares, tokens, list(readers), writer), daemon=True)
+            with writer, suppress(OSError):  # no room for one more: what it does not make is made without it
+                worker.start()
+                workers.append(worker)
+        open_ones = list(readers)
+        while open_ones:
+            for reader in wait(open_ones):
+                try:
+                    yield from reader.recv()
+                except EOFError:
+                    open_ones.remove(reader)
+    finally:
+        gc.unfreeze()
+        os.close(tokens)
+        for reader in readers:
+            reader.close()
+        for worker in workers:
+            worker.kill()
+            worker.join()
+
+
+def _shares(count: int) -> Sequence[range]:
+    size = max(_SHARE, -(-count // _MOST_SHARES))
+    return [range(start, min(start + size, count)) for start in range(0, count, size)]
+
+
+def _full_of(shares: int) -> int:
+    """The reading end of a pipe with the number of each share, of which nobody has the other end."""
+    reading, writing = os.pipe()
+    os.write(writing, b"".join(number.to_bytes(_TOKEN, "big") for number in range(shares)))
+    os.close(writing)
+    return reading
+
+
+def _work(make: Callable[[int], Any], shares: Sequence[range], tokens: int, readers: Sequence[Any], writer: Any) -> None:
+    """Take one share after another and hand back what was made, until there is none, or nobody to take it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it too, and ends us
+    for reader in readers:
+        reader.close()
+    # What goes wrong here goes wrong once more in the parent, which tells it.
+    with suppress(Exception):
+        while token := os.read(tokens, _TOKEN):
+            writer.send([(number, make(number)) for number in shares[int.from_bytes(token, "big")]])
