@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import lcm
+from typing import Self
 
 from collection.colour_palette import liveliest
 from collection.lengths import Length, Size
@@ -47,33 +49,51 @@ def bed_drawing(
 
     `turned` lays the quilt's length across the bed; `colours` are the quilt's own, as `#rrggbb`.
     """
-    across, down = (size.length, size.width) if turned else (size.width, size.length)
-    middle = max(across, mattress.width) / 2 + EDGE
-    frame = _units(max(size.longer, mattress.width, mattress.length) + 2 * EDGE)
+    scale = _Scale.of(size.width, size.length, mattress.width, mattress.length)
+    across, down, edge = scale.whole(size.width), scale.whole(size.length), scale.whole(EDGE)
+    if turned:
+        across, down = down, across
+    bed_width, bed_length = scale.whole(mattress.width), scale.whole(mattress.length)
+    middle = max(across, bed_width) // 2 + edge
+    frame = scale.units(max(across, down, bed_width, bed_length) + 2 * edge)
     return BedDrawing(
         title=f"The quilt on a bed for the mattress {mattress.name}, seen from above",
         view_box=f"0 0 {frame} {frame}",
         side=SIDE,
-        quilt=_rect(middle - across / 2, EDGE, across, down),
+        quilt=scale.rect(middle - across // 2, edge, across, down),
         quilt_fill=cloths(liveliest(colours))[0],
-        mattress=_rect(middle - mattress.width / 2, EDGE, mattress.width, mattress.length),
-        pillows=_pillows(middle, mattress),
+        mattress=scale.rect(middle - bed_width // 2, edge, bed_width, bed_length),
+        pillows=_pillows(scale, middle, bed_width, count=2 if mattress.width >= TWO_PILLOWS_FROM else 1),
     )
 
 
-def _pillows(middle: Length, mattress: Mattress) -> tuple[Rect, ...]:
-    count = 2 if mattress.width >= TWO_PILLOWS_FROM else 1
-    share = mattress.width / count
-    left = middle - mattress.width / 2
+def _pillows(scale: "_Scale", middle: int, bed_width: int, *, count: int) -> tuple[Rect, ...]:
+    inset, depth, edge = scale.whole(PILLOW_INSET), scale.whole(PILLOW_DEPTH), scale.whole(EDGE)
+    share = bed_width // count
+    left = middle - bed_width // 2
     return tuple(
-        _rect(left + share * n + PILLOW_INSET, EDGE + PILLOW_INSET, share - 2 * PILLOW_INSET, PILLOW_DEPTH)
-        for n in range(count)
+        scale.rect(left + share * n + inset, edge + inset, share - 2 * inset, depth) for n in range(count)
     )
 
 
-def _rect(x: Length, y: Length, width: Length, height: Length) -> Rect:
-    return Rect(_units(x), _units(y), _units(width), _units(height))
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """Lengths as whole numbers, so many `parts` to the inch, of which those of the sides can be halved."""
 
+    parts: int
 
-def _units(length: Length) -> int:
-    return round(length.inches * UNIT)
+    @classmethod
+    def of(cls, *sides: Length) -> Self:
+        return cls(2 * lcm(*(side.inches.denominator for side in sides)))
+
+    def whole(self, length: Length) -> int:
+        inches = length.inches
+        return inches.numerator * (self.parts // inches.denominator)
+
+    def units(self, parts: int) -> int:
+        """The nearest drawing unit; of two that are as near, the even one."""
+        units, beyond = divmod(parts * UNIT, self.parts)
+        return units + (2 * beyond + units % 2 > self.parts)
+
+    def rect(self, x: int, y: int, width: int, height: int) -> Rect:
+        return Rect(self.units(x), self.units(y), self.units(width), self.units(height))

@@ -1,6 +1,11 @@
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+
 from collection.lengths import Length, Size
 from collection.size_tables import Mattress
-from site_builder.bed_drawings import UNIT, bed_drawing
+from site_builder.bed_drawings import EDGE, UNIT, bed_drawing
 
 
 def a_mattress(width, length):
@@ -48,3 +53,20 @@ def test_a_wide_bed_has_two_pillows_side_by_side():
 
 def test_the_quilt_is_drawn_in_its_own_colour():
     assert bed_drawing(QUILT, TWIN, colours=["#204060", "#f0f0e0"]).quilt_fill == "#204060"
+
+
+lengths = st.builds(Fraction, st.integers(1, 9000), st.sampled_from([1, 3, 8, 16, 40, 127])).map(Length)
+
+
+@given(lengths, lengths, lengths, lengths, st.booleans())
+def test_every_side_is_drawn_to_the_nearest_unit(width, length, bed_width, bed_length, turned):
+    drawing = bed_drawing(Size(width, length), a_mattress(bed_width.inches, bed_length.inches), turned=turned)
+    across, down = (length, width) if turned else (width, length)
+    middle = max(across, bed_width) / 2 + EDGE
+    drawn = [drawing.quilt, drawing.mattress]
+    exact = [
+        (middle - across / 2, EDGE, across, down),
+        (middle - bed_width / 2, EDGE, bed_width, bed_length),
+    ]
+    for rect, sides in zip(drawn, exact):
+        assert (rect.x, rect.y, rect.width, rect.height) == tuple(round(side.inches * UNIT) for side in sides)
