@@ -1,9 +1,10 @@
 """From a view to the bytes of a page: a pure function of both and of the templates."""
 
+from collections.abc import Iterable
 from functools import cache
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from site_builder.patchwork import Strip
@@ -24,10 +25,23 @@ class Renderer:
         return _environment().get_template(template).render(**values).encode("utf-8")
 
 
+class _Templates(Environment):
+    """Gives a template at once that it has given before: each page asks for half a dozen."""
+
+    def __init__(self, **options: Any):
+        super().__init__(**options)
+        self._given: dict[str, Template] = {}
+
+    def get_template(self, name: str, parent: str | None = None, globals: Any = None) -> Template:
+        if name not in self._given:
+            self._given[name] = super().get_template(name)
+        return self._given[name]
+
+
 @cache
 def _environment() -> Environment:
     """Templates are compiled once for each run of the program, however many builds it makes."""
-    environment = Environment(
+    environment = _Templates(
         loader=PackageLoader("site_builder"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -36,7 +50,7 @@ def _environment() -> Environment:
         # A program that runs has the templates that it came with.
         auto_reload=False,
     )
-    environment.globals["drawn_once"] = _drawn_once
+    environment.globals |= {"drawn_once": _drawn_once, "all_drawn_once": _all_drawn_once}
     environment.filters |= {"polygons": polygons, "paths": paths, "box": box}
     return environment
 
@@ -47,3 +61,8 @@ def _drawn_once(template: str, macro: str, part: Card | NavGroup | Strip, *more:
     if asked_for not in part.drawn:
         part.drawn[asked_for] = getattr(_environment().get_template(template).module, macro)(part, *more)
     return part.drawn[asked_for]
+
+
+def _all_drawn_once(template: str, macro: str, parts: Iterable[Card], *more: object) -> Markup:
+    """Several such parts, each on a line of its own."""
+    return Markup("".join([f"{_drawn_once(template, macro, part, *more)}\n" for part in parts]))
