@@ -6,7 +6,7 @@ from collection.records.quilt import Photo, Quilt
 from site_builder.addresses import quilt_path, relative, top
 from site_builder.edition import Edition
 from site_builder.hanging import hung_class
-from site_builder.patchwork import Patchwork, stand_in
+from site_builder.patchwork import StandIn, stand_in
 from site_builder.pictures import Picture
 from site_builder.views.parts import Card, PictureView, Source
 from site_builder.words import listed, size_in, stage_words, standing_words
@@ -41,6 +41,11 @@ def card(edition: Edition, quilt: Quilt, *, seen_from: str) -> Card:
     return _card(edition, quilt, _lines, seen_from=seen_from)
 
 
+def card_facts(edition: Edition, quilt: Quilt) -> tuple[str, ...]:
+    """What stands under the title of a quilt's card."""
+    return _said(_lines, edition, quilt)
+
+
 Lines = Callable[[Edition, Quilt], Iterable[str | None]]
 
 
@@ -59,11 +64,15 @@ def _made_card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, 
         id=quilt.id,
         href=relative(quilt_path(quilt.id), seen_from=seen_from),
         title=quilt.title,
-        facts=tuple(line for line in lines(edition, quilt) if line),
+        facts=_said(lines, edition, quilt),
         picture=cover,
         stand_in=None if cover else stand_in_for(edition, quilt),
         eager=eager,
     )
+
+
+def _said(lines: Lines, edition: Edition, quilt: Quilt) -> tuple[str, ...]:
+    return tuple(line for line in lines(edition, quilt) if line)
 
 
 def _lines(edition: Edition, quilt: Quilt) -> Iterator[str | None]:
@@ -139,7 +148,7 @@ def _look(quilt: Quilt, photo: Photo, picture: Picture) -> str:
     return f"a quilt in {listed(colours)}" if colours else ""
 
 
-def stand_in_for(edition: Edition, quilt: Quilt) -> Patchwork:
+def stand_in_for(edition: Edition, quilt: Quilt) -> StandIn:
     """A drawing in place of a photo, in about the quilt's own proportions."""
     size = quilt.finished_size
     rows = min(6, max(1, round(2 * size.length.inches / size.width.inches))) if size and size.width else 3

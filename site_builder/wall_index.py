@@ -13,7 +13,7 @@ from typing import Any
 
 from collection.records.quilt import Quilt
 from site_builder.addresses import quilt_path
-from site_builder.cards import card
+from site_builder.cards import card_facts, cover_view
 from site_builder.edition import Edition
 from site_builder.facets import FACETS, groups_of
 from site_builder.flat_covers import flat_cover
@@ -97,20 +97,19 @@ def _row(edition: Edition, quilt: Quilt) -> list[Any]:
     and width, then the name of the file that shows the quilt alone and flattened, if there is one; in its
     place, for a quilt without a picture, the colours of its stand-in.
     """
-    shown = card(edition, quilt, seen_from="")
     cover = edition.cover(quilt)
+    view = cover_view(edition, quilt, seen_from="", beside_title=True)
     size = quilt.finished_size
-    if shown.picture is None or cover is None:
+    if view is None or cover is None:
         picture: list[object] = list(edition.palette(quilt)[:3])
     else:
-        view = shown.picture
         renditions = [[each.file_name, each.width] for each in cover.renditions[:_CARD_RENDITIONS]]
         flat = flat_cover(edition, quilt)
         picture = [view.alt, view.width, view.height, renditions, *([flat.file_name] if flat else [])]
     return [
         quilt_path(quilt.id),
         quilt.title,
-        list(shown.facts),
+        list(card_facts(edition, quilt)),
         picture,
         [_number(size.width.inches), _number(size.length.inches)] if size else [],
         int(quilt.made is not None),
@@ -127,8 +126,8 @@ def _number(inches) -> float | int:
 
 def _words(edition: Edition, quilt: Quilt) -> str:
     """Every public word of a quilt, folded, once each, with a space before each."""
-    words = dict.fromkeys(word for text in _texts(edition, quilt) for word in fold(text).split())
-    return "".join(f" {word}" for word in words)
+    words = dict.fromkeys(fold("\n".join(_texts(edition, quilt))).split())
+    return "".join([f" {word}" for word in words])
 
 
 def fold(text: str) -> str:
