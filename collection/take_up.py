@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 
 from collection.block_lattice import BlockSettingLike
@@ -22,7 +23,7 @@ RULER_MARK = Length(Fraction(1, 8))
 Verdict = Literal["agrees", "taken up", "a little larger", "smaller", "larger", "neither"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Comparison:
     """Measured against finished size: what is off, below 0 where the quilt is smaller.
 
@@ -37,23 +38,23 @@ class Comparison:
     turned: bool
     washed: bool
 
-    @property
+    @cached_property
     def width_off(self) -> Length:
         return (self.measured.length if self.turned else self.measured.width) - self.finished.width
 
-    @property
+    @cached_property
     def length_off(self) -> Length:
         return (self.measured.width if self.turned else self.measured.length) - self.finished.length
 
-    @property
+    @cached_property
     def width_share(self) -> Fraction:
         return self.width_off / self.finished.width
 
-    @property
+    @cached_property
     def length_share(self) -> Fraction:
         return self.length_off / self.finished.length
 
-    @property
+    @cached_property
     def verdict(self) -> Verdict:
         off = (self.width_off, self.length_off)
         if all(abs(side) < RULER_MARK for side in off):

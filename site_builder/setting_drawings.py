@@ -45,20 +45,16 @@ def setting_drawing(setting: BlockSettingLike, *, colours: Sequence[str] = ()) -
     dyed = cloths(liveliest(colours))
     drawn = layout(setting)
     pieces = tuple(
-        Patch(" ".join(f"{_units(x)},{_units(y)}" for x, y in piece.corners), dyed[CLOTH_OF[piece.kind]])
+        Patch(" ".join([f"{round(x * UNIT)},{round(y * UNIT)}" for x, y in piece.corners]), dyed[CLOTH_OF[piece.kind]])
         for piece in drawn
     )
-    width = max(x for piece in drawn for x, _ in piece.corners)
-    height = max(y for piece in drawn for _, y in piece.corners)
+    width = max([x for piece in drawn for x, _ in piece.corners])
+    height = max([y for piece in drawn for _, y in piece.corners])
     scale = LONGER_SIDE / max(width, height)
     return SettingDrawing(
         title=f"Diagram of the setting: {setting.blocks.columns} blocks across, {setting.blocks.rows} down",
-        view_box=f"0 0 {_units(width)} {_units(height)}",
+        view_box=f"0 0 {round(width * UNIT)} {round(height * UNIT)}",
         width=round(width * scale),
         height=round(height * scale),
         pieces=pieces,
     )
-
-
-def _units(inches: float) -> int:
-    return round(inches * UNIT)
