@@ -4,7 +4,7 @@ A fact that is not named here can't reach the catalogue, however it is recorded.
 may shorten the list; nothing can lengthen it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -67,29 +67,45 @@ PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
 (see `_destination`), and a photo's file name only finds the picture: it is written on no page."""
 
 
-def publishable(collection: Collection) -> Collection:
-    """The collection as anyone may see it: new records that hold the public facts and nothing else.
+class PublicForm:
+    """A collection as anyone may see it: new records that hold the public facts and nothing else.
 
-    What reads the result can't reach a private field, because it is not there. Requests, go-betweens,
-    loans, costs, places, notes and former destinations never go out; a charity only where its own file
-    says `public: true`; of a day on which a quilt arrived, only the giving year.
+    What reads them can't reach a private field, because it is not there. Requests, go-betweens, loans,
+    costs, places, notes and former destinations never go out; a charity only where its own file says
+    `public: true`; of a day on which a quilt arrived, only the giving year.
     """
-    charities = {
-        partner.id: _reduced(partner)
-        for partner in collection.partners.values()
-        if partner.public and partner.kind == "charity"
-    }
-    return Collection(
-        folder=Path(),
-        settings=_reduced(collection.settings),
-        quilts={
-            quilt.id: _publishable_quilt(quilt, collection, charities)
-            for quilt in collection.quilts.values()
-            if quilt.public
-        },
-        partners={**charities, UNNAMED: Partner(id=UNNAMED, name="A charity", public=True)},
-        pages=collection.pages,
-    )
+
+    def __init__(self, collection: Collection):
+        self._of = collection
+        self._charities = {
+            partner.id: _reduced(partner)
+            for partner in collection.partners.values()
+            if partner.public and partner.kind == "charity"
+        }
+
+    @property
+    def quilts(self) -> Iterator[str]:
+        """The IDs of the quilts that may be seen at all."""
+        return (quilt.id for quilt in self._of.quilts.values() if quilt.public)
+
+    def quilt(self, quilt_id: str) -> Quilt:
+        """One of them, with what of it may be seen."""
+        return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities)
+
+    def collection(self) -> Collection:
+        """All of it."""
+        return Collection(
+            folder=Path(),
+            settings=_reduced(self._of.settings),
+            quilts={quilt_id: self.quilt(quilt_id) for quilt_id in self.quilts},
+            partners={**self._charities, UNNAMED: Partner(id=UNNAMED, name="A charity", public=True)},
+            pages=self._of.pages,
+        )
+
+
+def publishable(collection: Collection) -> Collection:
+    """The public form of a whole collection."""
+    return PublicForm(collection).collection()
 
 
 def _reduced(value: Any) -> Any:

@@ -3,14 +3,20 @@
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
+from typing import Self
 
 from collection.file_stamps import SeenFiles
+from collection.holdings import Collection
 from collection.problems import CollectionProblems, Problem
+from collection.public_facts import PublicForm
 from collection.reading import Reading, read_collection
 from collection.record_cache import RecordCache
+from collection.records.quilt import Quilt
 from site_builder import build_notes
 from site_builder.build_notes import BuildReport, EditionNotes
 from site_builder.built_already import built_already
@@ -73,27 +79,35 @@ def build(
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
         if strict and warnings:
             raise CollectionProblems(warnings)
-        made = [_edition_pages(_edition(name, reading, pictures, on), staged[name], reading, pictures, output, program) for name in editions]
-        _write_pages(made, jobs, progress)
-        for pages in made:
+        in_hand = [_EditionInHand.of(name, staged[name], reading, pictures, on, output, program) for name in editions]
+        to_make = [each.pages for each in in_hand if each.pages]
+        _write_pages(to_make, jobs, progress)
+        for pages in to_make:
             _write_the_rest(pages, store, output, program)
-    notes = {
-        pages.edition.name: EditionNotes(
-            state=reading.seen.state,
-            on=on.isoformat() if pages.edition.is_binder else None,
-            counts=(len(reading.collection.quilts), len(pages.plans), len(pictures)),
-            warnings=warnings,
-            # A photo, or this machine, may be better then.
-            to_look_at_again=bool(placeholders),
-            files=pages.writer.notes,
-        )
-        for pages in made
-    }
-    _take_notes(output, folder, program, reading.seen, cache, notes)
-    writers = [pages.writer for pages in made]
+    writers = [each.writer for each in in_hand]
+    _take_notes(
+        output,
+        folder,
+        program,
+        reading.seen,
+        cache,
+        {
+            each.name: EditionNotes(
+                state=reading.seen.state,
+                on=on.isoformat() if each.name == "binder" else None,
+                counts=(len(reading.collection.quilts), each.count, len(pictures)),
+                warnings=warnings,
+                # A photo, or this machine, may be better then.
+                to_look_at_again=bool(placeholders),
+                rests_on=each.rests_on,
+                files=each.writer.notes,
+            )
+            for each in in_hand
+        },
+    )
     return BuildReport(
         quilts=len(reading.collection.quilts),
-        pages=sum(each.counts[1] for each in notes.values()),
+        pages=sum(each.count for each in in_hand),
         pictures=len(pictures),
         editions=tuple(output / name for name in editions),
         warnings=warnings,
@@ -101,6 +115,55 @@ def build(
         changed=sum(writer.pages_changed for writer in writers) if all(writer.had_before for writer in writers) else None,
         left_alone=not any(writer.is_changed for writer in writers),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _EditionInHand:
+    """One edition while it is built: what all of it rests on, how many pages it has, and what writes it.
+
+    `pages` is None where none of what it rests on has changed, and it is kept as it is.
+    """
+
+    name: EditionName
+    rests_on: str
+    count: int
+    writer: EditionWriter
+    pages: EditionPages | None
+
+    @classmethod
+    def of(
+        cls,
+        name: EditionName,
+        place: StagedEdition,
+        reading: Reading,
+        pictures: Mapping[str, Picture],
+        on: date,
+        output: Path,
+        program: str,
+    ) -> Self:
+        before = build_notes.read_edition(output, name, None)
+        writer = EditionWriter(place, before)
+        digests = RecordDigests.of(name, _quilts(name, reading.collection), reading, pictures, output, program)
+        rests_on = digests.of_all(on if name == "binder" else None)
+        if before and before.rests_on == rests_on and writer.keep_all():
+            return cls(name, rests_on, before.counts[1], writer, None)
+        edition = _edition(name, reading.collection, pictures, on)
+        pages = EditionPages(edition, writer, digests, PagesLookedAt(output, name, program))
+        return cls(name, rests_on, len(pages.plans), writer, pages)
+
+
+def _quilts(name: EditionName, collection: Collection) -> dict[str, Callable[[], Quilt]]:
+    """For each quilt of an edition what gives it as the edition has it."""
+    if name == "catalogue":
+        public = PublicForm(collection)
+        return {quilt: partial(public.quilt, quilt) for quilt in public.quilts}
+    return {quilt: partial(collection.quilts.__getitem__, quilt) for quilt in collection.quilts}
+
+
+def _edition(name: EditionName, collection: Collection, pictures: Mapping[str, Picture], on: date) -> Edition:
+    if name == "catalogue":
+        return Edition.catalogue(collection, pictures)
+    return Edition.binder(collection, pictures, on)
 
 
 def _take_notes(
@@ -117,12 +180,6 @@ def _take_notes(
         build_notes.write_seen(output, folder, program, seen)
         for name, edition in notes.items():
             build_notes.write_edition(output, name, program, edition)
-
-
-def _edition(name: EditionName, reading: Reading, pictures: dict[str, Picture], on: date) -> Edition:
-    if name == "catalogue":
-        return Edition.catalogue(reading.collection, pictures)
-    return Edition.binder(reading.collection, pictures, on)
 
 
 def _prepare(
@@ -153,14 +210,6 @@ def _picture_warnings(reading: Reading, pictures: dict[str, Picture]) -> list[Pr
                 path = ("photos", index, "file")
                 warnings.append(text.problem(path, photo.file, picture.problem, severity="warning"))
     return warnings
-
-
-def _edition_pages(
-    edition: Edition, place: StagedEdition, reading: Reading, pictures: Mapping[str, Picture], output: Path, program: str
-) -> EditionPages:
-    writer = EditionWriter(place, build_notes.read_edition(output, edition.name, None))
-    digests = RecordDigests.of(edition, reading, pictures, output, program)
-    return EditionPages(edition, writer, digests, PagesLookedAt(output, edition.name, program))
 
 
 def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress) -> None:

@@ -17,7 +17,7 @@ from collection.file_stamps import SeenFiles, digest_of, stat_of
 from collection.problems import Problem
 
 FOLDER = ".built"
-VERSION = 1
+VERSION = 2
 
 # Size, time of change (ns), number and names of a file; of a folder nothing; of what is neither, minus one.
 FileStamp = tuple[int, ...]
@@ -54,6 +54,7 @@ class FileNote:
 class EditionNotes:
     """One edition as it was left. `state` stands for the files that it was made from, `on` for its day.
 
+    `rests_on` stands for what of them it has, which may be the same although a file has changed.
     `to_look_at_again`: something may come out otherwise although nothing has changed.
     """
 
@@ -62,6 +63,7 @@ class EditionNotes:
     counts: tuple[int, int, int] = (0, 0, 0)
     warnings: tuple[Problem, ...] = ()
     to_look_at_again: bool = False
+    rests_on: str = ""
     files: Mapping[str, FileNote] = field(default_factory=dict)
 
 
@@ -94,6 +96,7 @@ def read_edition(output: Path, name: str, program: str | None) -> EditionNotes |
             tuple(written["counts"]),
             tuple(Problem(*each) for each in written["warnings"]),
             written["to_look_at_again"],
+            written["rests_on"],
             {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in written["files"].items()},
         )
     except (ValueError, TypeError, KeyError, AttributeError):
@@ -109,6 +112,7 @@ def write_edition(output: Path, name: str, program: str, notes: EditionNotes) ->
             (each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in notes.warnings
         ],
         "to_look_at_again": notes.to_look_at_again,
+        "rests_on": notes.rests_on,
         "files": {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()},
     }
     _write(output / FOLDER / f"{name}.json", program, data)

@@ -30,6 +30,15 @@ class EditionWriter:
         self._keep(path, note.content, note.rests_on)
         return True
 
+    def keep_all(self) -> bool:
+        """Keep every file as the last build left it, if each is still there untouched; else keep none."""
+        files = {path: note for path, note in self._before.items() if not path.endswith("/")}
+        if not files or not all(self._is_untouched(path, note) for path, note in files.items()):
+            return False
+        for path, note in files.items():
+            self._keep(path, note.content, note.rests_on)
+        return True
+
     def put(self, path: str, content: bytes, rests_on: str | None = None) -> None:
         """A file with this content, made from what `rests_on` stands for."""
         digest, note = digest_of(content), self._before.get(path)

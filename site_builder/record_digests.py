@@ -1,14 +1,16 @@
 """What stands for the contents that pages are made from: for each field of each quilt, and for each other file."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Self
 
 from collection.file_stamps import digest_of
 from collection.reading import Reading
 from collection.records.quilt import Quilt
-from site_builder.edition import Edition
+from site_builder.edition_names import EditionName
 from site_builder.kept_entries import KeptEntries
 from site_builder.looked_at import WHICH, WRITTEN
 from site_builder.pictures import Picture
@@ -16,7 +18,7 @@ from site_builder.pictures import Picture
 _NOTED_ONE_BY_ONE = ("partners", "requests")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RecordDigests:
     """Digests of an edition's contents, by the names under which a page notes what it looked at.
 
@@ -33,11 +35,20 @@ class RecordDigests:
 
     @classmethod
     def of(
-        cls, edition: Edition, reading: Reading, pictures: Mapping[str, Picture], output: Path, program: str
+        cls,
+        edition: EditionName,
+        quilts: Mapping[str, Callable[[], Quilt]],
+        reading: Reading,
+        pictures: Mapping[str, Picture],
+        output: Path,
+        program: str,
     ) -> Self:
-        """`pictures` are those of all photos; what was found out by a build before is known in `output`."""
+        """`quilts` gives each quilt that the edition has, as it has it; `pictures` are those of all photos.
+
+        What was found out by a build before is known in `output`. OSError when it can't be kept there.
+        """
         files = reading.seen.digests
-        beside_quilts = digest_of(repr((edition.name, _all_but(files, "quilts"))).encode())
+        beside_quilts = digest_of(repr((edition, _all_but(files, "quilts"))).encode())
         as_written = {
             quilt.id: digest_of(
                 repr(
@@ -46,14 +57,15 @@ class RecordDigests:
             )
             for quilt in reading.collection.quilts.values()
         }
-        known = KeptEntries(output, f"{edition.name}-fields", program, beside_quilts, as_written)
-        quilts = {
-            quilt.id: known(quilt.id, lambda quilt=quilt: _fields(edition, quilt))
-            for quilt in edition.collection.quilts.values()
-        }
+        known = KeptEntries(output, f"{edition}-fields", program, beside_quilts, as_written)
+        fields = {quilt: known(quilt, lambda quilt=quilt: _fields(quilts[quilt](), pictures)) for quilt in quilts}
         known.save()
-        shared = digest_of(repr((program, edition.name, _all_but(files, "quilts", *_NOTED_ONE_BY_ONE))).encode())
-        return cls(shared, beside_quilts, quilts, _others(files))
+        shared = digest_of(repr((program, edition, _all_but(files, "quilts", *_NOTED_ONE_BY_ONE))).encode())
+        return cls(shared, beside_quilts, fields, _others(files))
+
+    def of_all(self, on: date | None) -> str:
+        """Stands for all that the edition is made from on this day."""
+        return digest_of(repr((self.shared, self.beside_quilts, sorted(self.by_quilt.items()), on)).encode())
 
     def of_quilt(self, quilt_id: str, names: frozenset[str]) -> str:
         """Stands for these fields of a quilt. Names of other things than fields do no harm."""
@@ -63,7 +75,7 @@ class RecordDigests:
             known[quilt_id] = _short([(name, fields[name]) for name in sorted(names & fields.keys())])
         return known[quilt_id]
 
-    @property
+    @cached_property
     def by_quilt(self) -> dict[str, str]:
         """For each quilt what stands for all of it that the edition has."""
         return {quilt: digest_of(repr(sorted(fields.items())).encode()) for quilt, fields in self.quilts.items()}
@@ -83,13 +95,11 @@ def _others(files: Mapping[str, str]) -> dict[str, str]:
     return found
 
 
-def _fields(edition: Edition, quilt: Quilt) -> dict[str, str]:
+def _fields(quilt: Quilt, pictures: Mapping[str, Picture]) -> dict[str, str]:
     found = {name: _short(value) for name, value in quilt if name != "id" and value not in (None, ())}
-    pictures = [(photo.file, edition.pictures.get(photo.file)) for photo in quilt.photos]
-    if pictures:
+    if quilt.photos:
         # Whoever looks at the photos may look at their pictures.
-        in_short = [(file, _picture_in_short(picture) if picture else None) for file, picture in pictures]
-        found["photos"] = _short((quilt.photos, in_short))
+        found["photos"] = _short([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
     found[WRITTEN] = _short(sorted(quilt.model_fields_set))
     return found
 
