@@ -31,7 +31,7 @@ class RecordDigests:
     beside_quilts: str
     quilts: Mapping[str, Mapping[str, str]]
     others: Mapping[str, str]
-    _of_some: dict[frozenset[str], dict[str, str]] = field(default_factory=dict, repr=False, compare=False)
+    _of_some: dict[frozenset[str], tuple[list[str], dict[str, str]]] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
     def of(
@@ -69,10 +69,12 @@ class RecordDigests:
 
     def of_quilt(self, quilt_id: str, names: frozenset[str]) -> str:
         """Stands for these fields of a quilt. Names of other things than fields do no harm."""
-        known = self._of_some.setdefault(names, {})
+        if names not in self._of_some:
+            self._of_some[names] = sorted(names), {}
+        ordered, known = self._of_some[names]
         if quilt_id not in known:
             fields = self.quilts[quilt_id]
-            known[quilt_id] = _short([(name, fields[name]) for name in sorted(names & fields.keys())])
+            known[quilt_id] = _short(" ".join([fields.get(name, "") for name in ordered]).encode())
         return known[quilt_id]
 
     @cached_property
@@ -96,16 +98,21 @@ def _others(files: Mapping[str, str]) -> dict[str, str]:
 
 
 def _fields(quilt: Quilt, pictures: Mapping[str, Picture]) -> dict[str, str]:
-    found = {name: _short(value) for name, value in quilt if name != "id" and value not in (None, ())}
+    found = {name: _said(value) for name, value in quilt if name != "id" and value not in (None, ())}
     if quilt.photos:
         # Whoever looks at the photos may look at their pictures.
-        found["photos"] = _short([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
-    found[WRITTEN] = _short(sorted(quilt.model_fields_set))
+        found["photos"] = _said([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
+    found[WRITTEN] = _said(sorted(quilt.model_fields_set))
     return found
 
 
-def _short(value: Any) -> str:
-    return digest_of(repr(value).encode())[:16]
+def _said(value: Any) -> str:
+    return _short(repr(value).encode())
+
+
+def _short(content: bytes) -> str:
+    """There are many, and each is kept: 64 bits tell one content of a field from another."""
+    return digest_of(content)[:16]
 
 
 def _picture_in_short(picture: Picture) -> tuple:
