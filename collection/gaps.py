@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from collection.holdings import Collection
+from collection.holdings import Collection, is_kept
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 
@@ -68,10 +68,6 @@ def _gaps_of(quilt: Quilt) -> Iterator[Gap]:
 def _is_to_go(quilt: Quilt) -> bool:
     bound = isinstance(quilt.destination, Promised) or _stays(quilt, "free")
     return bound and quilt.stage == "finished"
-
-
-def _is_kept(quilt: Quilt) -> bool:
-    return _stays(quilt, "kept")
 
 
 def _stays(quilt: Quilt, word: str) -> bool:
@@ -173,20 +169,20 @@ _FACTS = (
     _Fact("giving", "destination.on", _went_to_a_person, "Without a day it counts in no year."),
     _Fact("giving", "finished_size", _is_donated, "The giving report lists sizes."),
     _Fact("giving", "materials_cost", _is_donated, "The giving report adds up the cost of materials."),
-    _Fact("insurance", "photos", _is_kept, "A picture shows what there was."),
-    _Fact("insurance", "finished_size", _is_kept, "A list for insurance gives the size."),
-    _Fact("insurance", "number", _is_kept, "A number ties list, photo and quilt together."),
+    _Fact("insurance", "photos", is_kept, "A picture shows what there was."),
+    _Fact("insurance", "finished_size", is_kept, "A list for insurance gives the size."),
+    _Fact("insurance", "number", is_kept, "A number ties list, photo and quilt together."),
     _Fact(
         "insurance",
         "appraisal",
-        _is_kept,
+        is_kept,
         "Insurers ask for an appraisal, or at least the cost of materials.",
         lambda quilt: quilt.appraisal is not None or quilt.materials_cost is not None,
     ),
     _Fact(
         "insurance",
         "kept_at",
-        _is_kept,
+        is_kept,
         "Where is it?",
         lambda quilt: quilt.kept_at is not None or quilt.current_loan is not None,
     ),

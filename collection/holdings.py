@@ -6,6 +6,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from collection.records.destinations import Staying
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
@@ -17,6 +18,11 @@ from collection.sizes import SizeCategory, SizeTable
 def inventory_order(quilt: Quilt) -> tuple:
     """Sorts by number, those that have none last, by title."""
     return quilt.number is None, quilt.number or 0, quilt.title.casefold(), quilt.id
+
+
+def is_kept(quilt: Quilt) -> bool:
+    """Does it stay with the maker, by her own decision?"""
+    return isinstance(quilt.destination, Staying) and quilt.destination.is_ == "kept"
 
 
 @dataclass(frozen=True)

@@ -1,14 +1,13 @@
 """Giving: each year's patchwork picture and totals, and what a lifetime came to."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from collection.giving import Gift, Giving, GivingReport, Totals, year_label
-from collection.giving_report import AnnualReport, giving_report
 from collection.public_facts import UNNAMED
 from collection.records.destinations import Staying
 from collection.records.quilt import Quilt
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
-from site_builder.binder.year_of_giving import sections_behind, sections_of_the_year
 from site_builder.cards import cards, cover_view
 from site_builder.edition import Edition, PageSpec
 from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
@@ -19,6 +18,9 @@ from site_builder.views.pages import GivingView, GivingYearView, YearEntry
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
 from site_builder.wall_pages import colours_of
 from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
+
+if TYPE_CHECKING:
+    from collection.giving_report import AnnualReport
 
 NOT_SAID = "Charity not known yet"
 NOT_NAMED = "Charities not named here"
@@ -128,7 +130,7 @@ def _year_page(edition: Edition, quilts: Sequence[Quilt], year: int) -> PageSpec
     giving = _giving(edition, quilts)
     years, report = _years(edition, giving), giving.report(year)
     place = years.index(year)
-    annual = giving_report(edition.collection, report.year, edition.on, giving=giving) if edition.is_binder else None
+    annual = _annual(edition, giving, year) if edition.is_binder else None
     label = _label(edition, report.year)
     path = giving_path(label)
 
@@ -166,10 +168,19 @@ def _year_page(edition: Edition, quilts: Sequence[Quilt], year: int) -> PageSpec
     )
 
 
+def _annual(edition: Edition, giving: Giving, year: int) -> "AnnualReport":
+    """What the household is told of a year. Only the binder needs it, and it takes much to load."""
+    from collection.giving_report import giving_report
+
+    return giving_report(edition.collection, year, edition.on, giving=giving)
+
+
 def _sections(
-    edition: Edition, report: GivingReport, annual: AnnualReport | None, *, seen_from: str
+    edition: Edition, report: GivingReport, annual: "AnnualReport | None", *, seen_from: str
 ) -> Iterator[Section]:
     if annual:
+        from site_builder.binder.year_of_giving import sections_behind, sections_of_the_year
+
         yield from sections_of_the_year(edition, annual, seen_from=seen_from)
     if annual and report.given:
         table = _list_of_gifts(edition, annual, seen_from=seen_from)
@@ -313,7 +324,7 @@ def _by_month(report: GivingReport) -> Table:
     )
 
 
-def _list_of_gifts(edition: Edition, annual: AnnualReport, *, seen_from: str) -> Table:
+def _list_of_gifts(edition: Edition, annual: "AnnualReport", *, seen_from: str) -> Table:
     """Each quilt once, with its days, what is recorded of its cost and, apart from that, what is estimated."""
     units = edition.collection.settings.units
     estimated = annual.sums.estimated

@@ -2,21 +2,15 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pkgutil import resolve_name
 
 from collection.dates import EdtfDate
+from collection.holdings import is_kept
 from collection.records.destinations import Donated, Staying
 from collection.records.quilt import Quilt
-from site_builder.binder.costs import costs_listing
-from site_builder.binder.handovers import handovers_listing
-from site_builder.binder.house import insurance_listing, loans_listing, places_listing, to_finish_listing
 from site_builder.binder.listings import Listing
-from site_builder.binder.plan import plan_listing
-from site_builder.binder.recipients import recipients_listing
-from site_builder.binder.requests import requests_listing
-from site_builder.binder.to_do import follow_ups_listing, gaps_listing
 from site_builder.edition import Edition, PageSpec
 from site_builder.page_plans import PagePlan
-from site_builder.paperwork.insurance_list import is_kept
 from site_builder.views.pages import ListingView
 from site_builder.wall_pages import colours_of
 
@@ -62,28 +56,32 @@ class BinderPage:
     """One page that the catalogue does not have.
 
     `about` says which quilts it is made from; of the others it sees nothing. `by_day`: it reckons what is
-    past from a day.
+    past from a day. `listed_by` names the function that lists them and its module in this room, which is
+    loaded when the page is made: most builds make few of these pages.
     """
 
     path: str
     heading: str
-    listing: Callable[[Edition, Sequence[Quilt], str], Listing]
+    listed_by: str
     about: Callable[[Quilt], bool]
     by_day: bool = False
 
+    def listing(self, edition: Edition, quilts: Sequence[Quilt]) -> Listing:
+        return resolve_name(f"{__package__}.{self.listed_by}")(edition, quilts, self.path)
+
 
 BINDER_PAGES = (
-    BinderPage("requests.html", "Requests", requests_listing, _answers, by_day=True),
-    BinderPage("plan.html", "Match plan", plan_listing, _may_go, by_day=True),
-    BinderPage("follow-ups.html", "Follow-ups", follow_ups_listing, _waits, by_day=True),
-    BinderPage("handovers.html", "Handovers", handovers_listing, _has_gone),
-    BinderPage("recipients.html", "Recipients", recipients_listing, _has_gone),
-    BinderPage("places.html", "Places", places_listing, _is_in_the_house),
-    BinderPage("loans.html", "On loan", loans_listing, _was_lent, by_day=True),
-    BinderPage("to-finish.html", "To finish", to_finish_listing, _is_unfinished),
-    BinderPage("costs.html", "Costs", costs_listing, _all),
-    BinderPage("insurance.html", "Insurance list", insurance_listing, is_kept),
-    BinderPage("gaps.html", "Gaps", gaps_listing, _all),
+    BinderPage("requests.html", "Requests", "requests:requests_listing", _answers, by_day=True),
+    BinderPage("plan.html", "Match plan", "plan:plan_listing", _may_go, by_day=True),
+    BinderPage("follow-ups.html", "Follow-ups", "to_do:follow_ups_listing", _waits, by_day=True),
+    BinderPage("handovers.html", "Handovers", "handovers:handovers_listing", _has_gone),
+    BinderPage("recipients.html", "Recipients", "recipients:recipients_listing", _has_gone),
+    BinderPage("places.html", "Places", "house:places_listing", _is_in_the_house),
+    BinderPage("loans.html", "On loan", "house:loans_listing", _was_lent, by_day=True),
+    BinderPage("to-finish.html", "To finish", "house:to_finish_listing", _is_unfinished),
+    BinderPage("costs.html", "Costs", "costs:costs_listing", _all),
+    BinderPage("insurance.html", "Insurance list", "house:insurance_listing", is_kept),
+    BinderPage("gaps.html", "Gaps", "to_do:gaps_listing", _all),
 )
 
 
@@ -95,7 +93,7 @@ def binder_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan
 
 def _binder_page(edition: Edition, quilts: Sequence[Quilt], path: str) -> PageSpec:
     page = next(page for page in BINDER_PAGES if page.path == path)
-    intro, sections, shown = page.listing(edition, quilts, path)
+    intro, sections, shown = page.listing(edition, quilts)
     return PageSpec(
         path=path,
         template="listing.html",

@@ -4,9 +4,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.holdings import Collection, inventory_order
+from collection.holdings import Collection, inventory_order, is_kept
 from collection.money import Money
-from collection.records.destinations import Staying
 from collection.records.quilt import Quilt
 from site_builder.paperwork.object_record import Entry, appraisal_words, object_record
 from site_builder.words import NOT_RECORDED, count_of, money_words, number_words
@@ -61,10 +60,6 @@ class InsuranceList:
 def kept_quilts(collection: Collection) -> tuple[Quilt, ...]:
     """What is kept, by number, what has none last."""
     return tuple(sorted(filter(is_kept, collection.quilts.values()), key=inventory_order))
-
-
-def is_kept(quilt: Quilt) -> bool:
-    return isinstance(quilt.destination, Staying) and quilt.destination.is_ == "kept"
 
 
 def sums_by_kind(quilts: Iterable[Quilt], currency: str) -> tuple[KindSum, ...]:
