@@ -86,7 +86,7 @@ class _Network:
     """The network of one case, narrowed aim by aim to the plans that are best so far.
 
     Its rows are the quilts, the lines and the requests. Its columns are the pairs, of which `built` are in the
-    program, and the steps: the k-th quilt that a request gets. `open` are the pairs that some best plan may use.
+    program, and the steps: the k-th quilt that a request gets, as far as there are quilts for it. `open` are the pairs that some best plan may use.
     """
 
     def __init__(self, lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs):
@@ -103,8 +103,12 @@ class _Network:
         first_line, first_request = quilts, quilts + len(lines)
         self.line_row = first_line + self.line
         self.request_row = first_request + self.of_lines([line.request for line in lines])
+        reached = np.unique(np.stack([self.of_lines([line.request for line in lines]), self.quilt]), axis=1)[0]
+        could_get = np.bincount(reached, minlength=len(requests)).tolist()
         steps = [
-            (index, k) for index, each in enumerate(requests) for k in range(each.filled + 1, each.asked + 1)
+            (index, k)
+            for index, (each, most) in enumerate(zip(requests, could_get, strict=True))
+            for k in range(each.filled + 1, min(each.asked, each.filled + most) + 1)
         ]
         self.step_row = first_request + np.array([index for index, _ in steps], **whole)
         self.unevenness = np.array(

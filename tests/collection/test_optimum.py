@@ -8,6 +8,7 @@ import networkx
 import pytest
 
 from collection.optimum import Line, Pairs, Request, _Network, best_places
+from tests.collection.mutations import soon
 
 Case = tuple[list[Line], list[Request], Pairs]
 
@@ -247,3 +248,11 @@ def test_many_quilts_alike_are_settled_by_their_order():
     lines = [Line(10, False, 0), Line(10, False, 0), Line(10, False, 0)]
     rows = [(quilt, line, False, 0) for quilt in range(60) for line in range(3)]
     assert best_places(lines, [Request(30, 0)], pairs_of(rows)) == {quilt: quilt // 10 for quilt in range(30)}
+
+
+def test_a_request_that_asks_for_far_more_than_there_is_takes_no_longer():
+    lines = [Line(10_000, True, line % 2) for line in range(400)]
+    pairs = pairs_of([(quilt, line, False, 0) for quilt in range(3) for line in range(400)])
+    with soon():
+        plan = best_places(lines, [Request(2_000_000, 0), Request(2_000_000, 5)], pairs)
+    assert plan == {0: 0, 1: 0, 2: 0}
