@@ -1,8 +1,7 @@
 """What can't have happened: one step before another that it follows, and a quilt in two places at once."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
-from itertools import combinations
 
 from collection.dates import EdtfDate
 from collection.problems import Problem
@@ -62,11 +61,9 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
         began = ("from", "the loan began", loan.start)
         yield from _in_order((began, ("due", "it is due", loan.due)), path, text)
         yield from _in_order((began, ("back", "it came back", loan.back)), path, text)
-    for (first, one), (second, other) in combinations(enumerate(quilt.loans), 2):
-        if _overlap(one, other):
-            later = second if one.start.sort_key <= other.start.sort_key else first
-            remedy = "It was out on another loan then, and can't be in two places. Correct the dates of one of them."
-            yield text.problem(("loans", later), quilt.loans[later].to, remedy)
+    for index in _begun_while_on_another(quilt.loans):
+        remedy = "It was out on another loan then, and can't be in two places. Correct the dates of one of them."
+        yield text.problem(("loans", index), quilt.loans[index].to, remedy)
     out = [index for index, loan in enumerate(quilt.loans) if loan.back is None]
     for index in out[:-1]:
         remedy = "It is out on two loans at once. Write under back when it came back from the one that has ended."
@@ -86,10 +83,23 @@ def check_request_dates(request: Request, text: YamlText) -> Iterator[Problem]:
     yield from _in_order((asked, ("closed", "it was closed", request.closed)), (), text)
 
 
-def _overlap(one: Loan, other: Loan) -> bool:
-    """Did two loans that ended surely run at the same time?"""
-    dates = (one.start, one.back, other.start, other.back)
-    return None not in dates and surely_before(one.start, other.back) and surely_before(other.start, one.back)
+def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
+    """Of the loans that ended those that surely ran at the same time as one that began before."""
+    ended = [index for index, loan in enumerate(loans) if loan.start and loan.back and loan.start.latest and loan.back.earliest]
+    before: list[tuple[int, int]] = []
+    for index in sorted(ended, key=lambda index: loans[index].start.sort_key):
+        start, back = _surely_out(loans[index])
+        if any(start < its_back and its_start < back for its_start, its_back in before):
+            yield index
+        before.append((start, back))
+
+
+def _surely_out(loan: Loan) -> tuple[int, int]:
+    """The days, counted from the year 1, from which and to which it was out whatever is in doubt."""
+    return (
+        loan.start.latest.toordinal() + _doubt(loan.start).days,
+        loan.back.earliest.toordinal() - _doubt(loan.back).days,
+    )
 
 
 def _gone(destination: Destination) -> str | None:

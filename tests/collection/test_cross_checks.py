@@ -5,6 +5,7 @@ import time
 import pytest
 
 from collection.reading import read_collection
+from tests.collection.mutations import soon
 
 SOUND = {
     "collection.yaml": "",
@@ -291,6 +292,14 @@ def test_a_loan_that_came_back_is_no_place(problems):
 def test_two_loans_at_once_are_told_at_the_one_that_came_first(problems):
     (problem,) = of_quilt(problems, "loans:\n  - {to: Hall, from: 2024}\n  - {to: Library, from: 2026}")
     assert (problem.line, problem.field) == (3, "loans.1")
+
+
+def test_thousands_of_loans_are_looked_at_as_soon_as_others(problems):
+    apart = [f"{{to: Hall {n}, from: {1000 + n}-03-01, back: {1000 + n}-06-01}}" for n in range(1500)]
+    at_once = [f"{{to: Library {n}, from: 2600-03-01, back: 2600-06-01}}" for n in range(1500)]
+    with soon():
+        told = of_quilt(problems, "loans:\n" + "".join(f"  - {loan}\n" for loan in apart + at_once))
+    assert [problem.line for problem in told] == [number + 2 for number in range(1502, 3001)]
 
 
 def test_two_loans_that_overlapped_are_told_at_the_later_one(problems):
