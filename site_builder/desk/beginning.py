@@ -3,7 +3,8 @@ from pathlib import Path
 
 from collection.forms.filling import fill_in
 from collection.holdings import Collection
-from collection.problems import CollectionProblems
+from collection.one_state import heal
+from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
 from site_builder.desk.changes_told import told
 from site_builder.desk.pages import Answers, DeskForm
@@ -22,18 +23,23 @@ def no_collection_in(folder: Path) -> bool:
 def begin_collection(folder: Path, *, title: str, maker: str = "", units: str = "in") -> None:
     """Write the first file of a collection, and the folders for photos and quilts.
 
-    Raises CollectionProblems when what was said can't stand there, or the folder can't be written.
+    Raises CollectionProblems when what was said can't stand there, the folder can't be written, or a run that was
+    interrupted had begun one there already.
     """
     answers = {"title": title, "maker.name": maker, "units": units}
     filled = fill_in("collection", "", "", {name: value for name, value in answers.items() if value}, Collection(folder))
     if filled.errors:
         raise CollectionProblems(filled.errors)
     folder.mkdir(parents=True, exist_ok=True)
+    if heal(folder):
+        remedy = "It was begun by a run that had been interrupted, which is finished now. Look at it before you change it."
+        raise CollectionProblems([Problem(SETTINGS, 1, "", "", remedy)])
     changes = FileChanges(folder)
     changes.add(SETTINGS, None, filled.text.encode())
+    changes.commit(told(f"{title}: begun"))
+    # Last, so that a run that is stopped before leaves a folder in which it can be begun again.
     for place in PLACES:
         (folder / place).mkdir(exist_ok=True)
-    changes.commit(told(f"{title}: begun"))
 
 
 class BeginPage(DeskForm):

@@ -1,9 +1,13 @@
 """Beginning a collection by commands: from an empty folder to the first page of a catalogue."""
+from contextlib import suppress
+
 import pytest
 from click.testing import CliRunner
 
 from collection.reading import read_collection
 from site_builder.commands import cli
+from site_builder.desk.beginning import begin_collection
+from tests.collection.interrupted_writing import Killed, steps
 
 
 def run(*words: object, typed: str = ""):
@@ -43,6 +47,24 @@ def test_nothing_is_begun_beside_other_things(tmp_path, write_collection, there)
     done = run("begin", tmp_path, "--title", "Other", "--maker", "")
     assert done.exit_code == 2 and "holds something already" in done.output
     assert (tmp_path / there).read_text() == "title: Mine\n"
+
+
+@pytest.mark.parametrize("after", range(0, 30, 3))
+def test_killed_at_any_step_it_can_be_begun_again_or_is_begun(tmp_path, after):
+    mine, done = tmp_path / "mine", []
+
+    def die(step, name):
+        done.append(step)
+        if len(done) > after:
+            raise Killed
+
+    with pytest.MonkeyPatch.context() as patch:
+        steps(patch, die)
+        with suppress(Killed):
+            begin_collection(mine, title="Quilts of mine")
+    run("begin", mine, "--title", "Quilts of mine", "--maker", "")
+    assert (mine / "collection.yaml").read_text() == "title: Quilts of mine\n"
+    assert not read_collection(mine).errors
 
 
 def test_a_folder_can_be_begun_at_the_desk_only_where_it_could_be_made(tmp_path):
