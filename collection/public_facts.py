@@ -5,6 +5,7 @@ may shorten the list; nothing can lengthen it.
 """
 
 from collections.abc import Iterator, Mapping
+from operator import is_
 from pathlib import Path
 from typing import Any
 
@@ -109,12 +110,18 @@ def publishable(collection: Collection) -> Collection:
 
 
 def _reduced(value: Any) -> Any:
-    """A value with only the public fields of the records in it. A kind of record that is not listed
-    can't be reduced, and so can't go out."""
+    """A value with only the public fields of the records in it: itself, if it has no others. A kind of record
+    that is not listed can't be reduced, and so can't go out."""
     if isinstance(value, Record):
-        return type(value)(**{name: _reduced(getattr(value, name)) for name in PUBLIC[type(value)]})
+        kind = type(value)
+        public = {name: _reduced(getattr(value, name)) for name in PUBLIC[kind]}
+        is_public_as_it_is = len(public) == len(kind.model_fields) and all(
+            public[name] is getattr(value, name) for name in public
+        )
+        return value if is_public_as_it_is else kind(**public)
     if isinstance(value, tuple):
-        return tuple(_reduced(item) for item in value)
+        items = tuple(_reduced(item) for item in value)
+        return value if all(map(is_, items, value)) else items
     return value
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from types import UnionType
 from typing import Annotated, Any, Literal
 
@@ -32,33 +32,40 @@ class Record(BaseModel):
         known = fields_of(cls)
         return {name: value for name, value in given.items() if value is not None or name not in known}
 
-    # What is kept of a record is what was given. All that have the same fields then share what says so, and the
-    # values that they were not given.
+    def model_post_init(self, _: object) -> None:
+        """Have all records that were given the same fields share what says so, which of thousands takes more room
+        than the fields themselves."""
+        _, names = _given(type(self), self.__pydantic_fields_set__)
+        object.__setattr__(self, "__pydantic_fields_set__", names)
+
+    # What is kept of a record is what was given.
 
     def __getstate__(self) -> tuple[tuple[str, ...], tuple[Any, ...]]:
-        given = tuple(name for name in type(self).model_fields if name in self.model_fields_set)
-        return _same(given), tuple(self.__dict__[name] for name in given)
+        given, _ = _given(type(self), self.model_fields_set)
+        return given, tuple(self.__dict__[name] for name in given)
 
     def __setstate__(self, state: tuple[tuple[str, ...], tuple[Any, ...]]) -> None:
         given, values = state
-        names, otherwise = _as_given(type(self), given)
-        object.__setattr__(self, "__dict__", otherwise | dict(zip(given, values, strict=True)))
-        object.__setattr__(self, "__pydantic_fields_set__", names)
+        object.__setattr__(self, "__dict__", _otherwise(type(self)) | dict(zip(given, values, strict=True)))
+        object.__setattr__(self, "__pydantic_fields_set__", _shared(given)[1])
         object.__setattr__(self, "__pydantic_extra__", None)
         object.__setattr__(self, "__pydantic_private__", None)
 
 
-@cache
-def _same(names: tuple[str, ...]) -> tuple[str, ...]:
-    """One tuple for all that are equal."""
-    return names
+def _given(kind: type[Record], names: set[str]) -> tuple[tuple[str, ...], set[str]]:
+    """The names of the fields that a record was given: in the order of its fields, and in none."""
+    return _shared(tuple(name for name in kind.model_fields if name in names))
 
 
 @cache
-def _as_given(kind: type[Record], given: tuple[str, ...]) -> tuple[set[str], dict[str, Any]]:
-    """The names of the fields that a record was given, and the values of all others, in the order of the fields."""
-    otherwise = {name: None if field.is_required() else field.default for name, field in kind.model_fields.items()}
-    return set(given), otherwise
+def _shared(names: tuple[str, ...]) -> tuple[tuple[str, ...], set[str]]:
+    return names, set(names)
+
+
+@cache
+def _otherwise(kind: type[Record]) -> dict[str, Any]:
+    """The values of fields that a record was not given, in the order of its fields."""
+    return {name: None if field.is_required() else field.default for name, field in kind.model_fields.items()}
 
 
 class Identified(Record):
@@ -117,14 +124,17 @@ def _described(examples: list[str], **schema: Any) -> WithJsonSchema:
     return WithJsonSchema({"type": ["string", "number"], "examples": examples, **schema})
 
 
+# A value that many quilts have is read once, and then is the same one in all of them.
+_length, _size, _date = map(lru_cache(maxsize=4096), (Length.parse, Size.parse, EdtfDate.parse))
+
 LengthField = Annotated[
     Length,
-    _read("A length", lambda text, info: Length.parse(text, unit=_units(info)), Length),
+    _read("A length", lambda text, info: _length(text, unit=_units(info)), Length),
     _described(["2", "1 1/2 in", "30 cm"]),
 ]
 SizeField = Annotated[
     Size,
-    _read("A size, width x length,", lambda text, info: Size.parse(text, unit=_units(info)), Size),
+    _read("A size, width x length,", lambda text, info: _size(text, unit=_units(info)), Size),
     _described(["60 1/2 x 72 in", "153 x 183 cm"], type="string"),
 ]
 RangeField = Annotated[
@@ -136,7 +146,7 @@ RangeField = Annotated[
 ]
 DateField = Annotated[
     EdtfDate,
-    _read("A date", lambda text, info: EdtfDate.parse(text), EdtfDate),
+    _read("A date", lambda text, info: _date(text), EdtfDate),
     _described(["2016", "2016~", "2016-05", "2016-05-01", "about 2016", "1990s", "2015/2017"]),
 ]
 MoneyField = Annotated[
