@@ -1,6 +1,7 @@
 """A quilt as a card on a wall, and its photos as views."""
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 
 from collection.records.quilt import Photo, Quilt
 from site_builder.addresses import quilt_path, relative, top
@@ -152,4 +153,8 @@ def stand_in_for(edition: Edition, quilt: Quilt) -> StandIn:
     """A drawing in place of a photo, in about the quilt's own proportions."""
     size = quilt.finished_size
     rows = min(6, max(1, round(2 * size.length.inches / size.width.inches))) if size and size.width else 3
-    return stand_in(quilt.id, edition.palette(quilt), title=f"No photo of {quilt.title} yet", shape=(2, rows))
+    return _stand_in(quilt.id, edition.palette(quilt), title=f"No photo of {quilt.title} yet", shape=(2, rows))
+
+
+# It stands on a quilt's cards at each depth and on its own page, in both editions.
+_stand_in = lru_cache(maxsize=256)(stand_in)

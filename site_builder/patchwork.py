@@ -9,11 +9,11 @@ One block is BLOCK units square; all coordinates are whole units, y runs downwar
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import blake2b
 
-from markupsafe import Markup
+from site_builder.views.drawn import DrawnOnce
 
 BLOCK = 12
 """Side of a block: divisible into halves, thirds, quarters and sixths, as traditional blocks are."""
@@ -51,16 +51,12 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Strip:
-    """A pieced strip that repeats along the head of a page.
-
-    `drawn` remembers how it looks on a page: many have the strip of the whole collection.
-    """
+class Strip(DrawnOnce):
+    """A pieced strip that repeats along the head of a page: many have the strip of the whole collection."""
 
     width: int
     height: int
     patches: tuple[Patch, ...]
-    drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +125,7 @@ class Cloth:
 
 
 @dataclass(frozen=True, slots=True)
-class StandIn:
+class StandIn(DrawnOnce):
     """A drawing in place of a photo: a quilt's own unit, repeated."""
 
     width: int

@@ -7,10 +7,9 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
-from site_builder.patchwork import Strip
 from site_builder.svg_shapes import box, paths, polygons
-from site_builder.views.pages import NavGroup, PageHead
-from site_builder.views.parts import Card
+from site_builder.views.drawn import DrawnOnce
+from site_builder.views.pages import PageHead
 
 
 class Renderer:
@@ -55,7 +54,7 @@ def _environment() -> Environment:
     return environment
 
 
-def _drawn_once(template: str, macro: str, part: Card | NavGroup | Strip, *more: object) -> Markup:
+def _drawn_once(template: str, macro: str, part: DrawnOnce, *more: object) -> Markup:
     """A part that stands on many pages, by a macro of a template; it remembers how it looks."""
     asked_for = (macro, *more)
     if asked_for not in part.drawn:
@@ -63,6 +62,6 @@ def _drawn_once(template: str, macro: str, part: Card | NavGroup | Strip, *more:
     return part.drawn[asked_for]
 
 
-def _all_drawn_once(template: str, macro: str, parts: Iterable[Card], *more: object) -> Markup:
+def _all_drawn_once(template: str, macro: str, parts: Iterable[DrawnOnce], *more: object) -> Markup:
     """Several such parts, each on a line of its own."""
     return Markup("".join([f"{_drawn_once(template, macro, part, *more)}\n" for part in parts]))

@@ -1,8 +1,11 @@
 """A quilt's size on the beds it covers, and its block setting with what to cut."""
 
-from collection.lengths import Size
+from functools import lru_cache
+
+from collection.lengths import Size, Unit
 from collection.records.quilt import BlockSetting, Quilt
 from collection.setting_geometry import Cut, cut_sizes, finished_size
+from collection.size_tables import Mattress
 from collection.sizes import beds_covered
 from collection.take_up import compare
 from site_builder.addresses import group_path, relative
@@ -23,8 +26,6 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         return None
     units = edition.collection.settings.units
     category = edition.collection.category(quilt)
-    colours = edition.palette(quilt)
-    beds = beds_covered(size, edition.collection.mattresses)[:MOST_BEDS]
     return SizeView(
         inches=size_in(size, "in"),
         centimetres=size_in(size, "cm"),
@@ -34,19 +35,33 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         ),
         measured="measured after washing" if quilt.measured == "washed" else "measured before washing",
         area=size_area_words(size),
-        beds=tuple(
-            BedView(coverage.say(units), bed_drawing(size, coverage.mattress, turned=coverage.turned, colours=colours))
-            for coverage in beds
-        ),
+        beds=_beds(size, edition.collection.mattresses, units, edition.palette(quilt)),
+    )
+
+
+# A quilt's pages in the two editions are made one soon after the other, and show the same drawings.
+@lru_cache(maxsize=64)
+def _beds(size: Size, mattresses: tuple[Mattress, ...], units: Unit, colours: tuple[str, ...]) -> tuple[BedView, ...]:
+    """The largest beds that a quilt covers."""
+    return tuple(
+        BedView(coverage.say(units), bed_drawing(size, coverage.mattress, turned=coverage.turned, colours=colours))
+        for coverage in beds_covered(size, mattresses)[:MOST_BEDS]
     )
 
 
 def setting_view(edition: Edition, quilt: Quilt) -> SettingView | None:
     """The setting as a diagram and a cutting table; None where it is not recorded."""
-    setting = quilt.setting
-    if setting is None:
+    if quilt.setting is None:
         return None
     units = edition.collection.settings.units
+    washed = quilt.measured == "washed"
+    return _setting_view(quilt.setting, quilt.finished_size, washed, units, edition.palette(quilt))
+
+
+@lru_cache(maxsize=64)
+def _setting_view(
+    setting: BlockSetting, measured: Size | None, washed: bool, units: Unit, colours: tuple[str, ...]
+) -> SettingView:
     computed = finished_size(setting)
     how = "on point" if setting.arrangement == "on point" else "in a straight set"
     summary = (
@@ -55,13 +70,13 @@ def setting_view(edition: Edition, quilt: Quilt) -> SettingView | None:
     )
     return SettingView(
         summary=summary,
-        drawing=setting_drawing(setting, colours=edition.palette(quilt)),
+        drawing=setting_drawing(setting, colours=colours),
         cutting=_cutting_table(setting, units),
-        comparison=_comparison(computed, quilt, units),
+        comparison=compare(computed, measured, washed=washed).say(units) if measured else None,
     )
 
 
-def _cutting_table(setting: BlockSetting, units: str) -> Table:
+def _cutting_table(setting: BlockSetting, units: Unit) -> Table:
     """What to cut; a column for how to cut only where there are triangles."""
     other = "cm" if units == "in" else "in"
     cuts = cut_sizes(setting)
@@ -87,10 +102,3 @@ def _how(cut: Cut) -> str:
         return ""
     squares = "1 square" if cut.shapes == 1 else f"{cut.shapes} squares"
     return f"from {squares}, cut {cut.cut} corner to corner"
-
-
-def _comparison(computed: Size, quilt: Quilt, units: str) -> str | None:
-    if quilt.finished_size is None:
-        return None
-    washed = quilt.measured == "washed"
-    return compare(computed, quilt.finished_size, washed=washed).say(units)

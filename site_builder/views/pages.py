@@ -1,25 +1,22 @@
 """One type for each kind of page."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from site_builder.bed_drawings import BedDrawing
 from site_builder.patchwork import Patchwork, StandIn, Strip
 from site_builder.setting_drawings import SettingDrawing
+from site_builder.views.drawn import DrawnOnce
 from site_builder.views.parts import Card, Fact, Link, PictureView, Section, Table
 
 
 @dataclass(frozen=True, slots=True)
-class NavGroup:
-    """Links of one kind in the navigation; the first group has no name.
-
-    `drawn` remembers how it looks on a page: it is the same on many.
-    """
+class NavGroup(DrawnOnce):
+    """Links of one kind in the navigation, the same on many pages; the first group has no name."""
 
     name: str
     links: tuple[Link, ...]
-    drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +73,7 @@ class WallView:
 
 
 @dataclass(frozen=True, slots=True)
-class BedView:
+class BedView(DrawnOnce):
     """A quilt drawn to scale on a bed, and in words how it lies there."""
 
     words: str
@@ -97,7 +94,7 @@ class SizeView:
 
 
 @dataclass(frozen=True, slots=True)
-class SettingView:
+class SettingView(DrawnOnce):
     """How the blocks are set: a diagram, and a table of what to cut."""
 
     summary: str

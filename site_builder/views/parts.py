@@ -1,10 +1,11 @@
 """What recurs on pages: links, pictures, cards, facts, tables, shapes."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from site_builder.patchwork import StandIn
+from site_builder.views.drawn import DrawnOnce
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +55,10 @@ class PictureView:
 
 
 @dataclass(frozen=True, slots=True)
-class Card:
+class Card(DrawnOnce):
     """A quilt on a wall or in a list: a picture, or its stand-in, and lines of facts beneath the title.
 
-    `eager` marks the first row, which loads at once; `drawn` remembers how the card looks on a page, as
-    the same card hangs on many.
+    `eager` marks the first row, which loads at once. The same card hangs on many pages.
     """
 
     id: str
@@ -68,7 +68,6 @@ class Card:
     picture: PictureView | None
     stand_in: StandIn | None
     eager: bool = False
-    drawn: dict[tuple, Markup] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
