@@ -129,10 +129,11 @@ def schema(folder: Path) -> None:
     Example: counterpane schema my-quilts/schemas
     """
     from collection.schemas import schema_texts
+    from site_builder.result_files import write_whole
 
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in schema_texts().items():
-        (folder / name).write_text(text, encoding="utf-8", newline="\n")
+        write_whole(folder / name, text.encode())
         click.echo(folder / name)
 
 

@@ -59,7 +59,9 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
         for line in plan_lines(plan, reading.collection):
             tell(line)
     if save is not None:
-        _write_new(save, plan_text(plan, reading.collection, on=day))
+        from site_builder.result_files import write_whole
+
+        write_whole(save, plan_text(plan, reading.collection, on=day).encode())
         say(f"The plan is in {save}. Look it over, then: counterpane promise {collection} {save}")
 
 
@@ -272,16 +274,6 @@ def _record(
     say(f"Recorded in {count_of(len(names), 'file')}; counterpane undo takes it back.")
     if then is not None:
         then(sound_reading(folder).collection, [change.quilt.id for change in moves.changes])
-
-
-def _write_new(path: Path, text: str) -> None:
-    """A file that is whole or not there; one that is there is kept unless it is replaced whole."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_text(text, encoding="utf-8", newline="\n")
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 # Saying -----------------------------------------------------------------------------------------

@@ -42,7 +42,8 @@ def begin(folder: Path, title: str, maker: str, units: str) -> None:
     try:
         begin_collection(folder, title=title.strip(), maker=maker.strip(), units=units)
     except CollectionProblems as refused:
-        raise click.UsageError(refused.problems[0].remedy) from refused
+        problem = refused.problems[0]
+        raise click.UsageError(problem.remedy if problem.field else f"{folder / problem.file}: {problem.remedy}") from refused
     say(f"Begun. Take in a photo, or a folder of them: counterpane take-in {folder} PHOTO. And look: counterpane preview {folder}")
     click.echo(folder / "collection.yaml")
 

@@ -135,6 +135,21 @@ def test_a_change_on_a_full_disk_changes_nothing(disk, write_collection, leave):
     assert run("set-free", folder, *"abcd", "--on", "2026-05-12", "--yes").returncode == 0
 
 
+@pytest.mark.parametrize(("command", "told"), [
+    ("schema {disk}/schemas", "schemas/quilt.schema.json: There is no room left"),
+    ("match {records} --save {disk}/plan.yaml", "plan.yaml: There is no room left"),
+    ("report {records} 2026 --to {disk}/report.csv", "report.csv: There is no room left"),
+    ("begin {disk}/mine --title Mine --maker Me", "mine/collection.yaml: It can't be written: the disk is full"),
+])  # fmt: skip
+def test_what_is_written_on_a_full_disk_is_whole_or_not_there_and_the_file_is_named(disk, records, command, told):
+    filler = fill(disk[0], 0)
+    words = command.format(disk=disk[0], records=records).split()
+    assert_told(run(*words), 2, told)
+    assert set(bytes_of(disk[0])) == {"filler"}
+    filler.unlink()
+    assert run(*words).returncode == 0
+
+
 def test_on_a_disk_that_may_only_be_read_nothing_is_changed_and_that_is_told(disk, records, write_collection):
     place, remount = disk
     folder = write_collection(place / "records", {"quilts/a.yaml": "title: A\n"})
