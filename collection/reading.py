@@ -237,8 +237,10 @@ class _Reader:
             with file.path.open("rb") as opened:
                 raw = opened.read(LARGEST_FILE + 1)
         except (OSError, RuntimeError) as error:
-            why = (getattr(error, "strerror", None) or str(error)).lower()
-            self.tell(Problem(file.name, 1, "", "", f"This file can't be read: {why}."))
+            told = getattr(error, "strerror", None)
+            why = told.lower() if told else str(error)
+            helps = " Allow your account to read it." if isinstance(error, PermissionError) else ""
+            self.tell(Problem(file.name, 1, "", "", f"This file can't be read: {why}.{helps}"))
             return None
         if self.seen:
             self.seen.digests[file.name] = digest_of(raw)
@@ -263,15 +265,15 @@ def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
     """Raise OSError for what would lead out of the collection, or would never end."""
     if path.is_symlink() or path.parent.is_symlink():
         if not _led_to(path).is_relative_to(folder.resolve()):
-            raise OSError("it is a link to a place outside the collection")
+            raise OSError("it is a link to a place outside the collection. Put the file itself there")
         if not path.exists():
-            raise OSError("it is a link to nothing")
+            raise OSError("it is a link to nothing. Put the file itself there")
     if not path.is_file():
-        raise OSError("it is not an ordinary file")
+        raise OSError("it is not an ordinary file. Put a file of text in its place")
 
 
 def _led_to(path: Path) -> Path:
     try:
         return path.resolve(strict=False)
     except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
-        raise OSError("it is a link that leads to itself") from None
+        raise OSError("it is a link that leads to itself. Put the file itself there") from None

@@ -96,8 +96,12 @@ def _entries(path: Path, name: str, tell: Callable[[Problem], None]) -> Iterable
             )
     except FileNotFoundError:
         return []
+    except NotADirectoryError:
+        tell(Problem(name, 1, "", "", "A file stands where a folder of this name is needed. Move it elsewhere, or rename it."))
+        return []
     except OSError as error:
-        tell(Problem(name, 1, "", "", f"This folder can't be read: {error.strerror}."))
+        helps = " Allow your account to read it." if isinstance(error, PermissionError) else ""
+        tell(Problem(name, 1, "", "", f"This folder can't be read: {(error.strerror or str(error)).lower()}.{helps}"))
         return []
 
 

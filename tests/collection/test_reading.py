@@ -252,7 +252,7 @@ def test_a_file_that_may_not_be_read_is_told(read, monkeypatch):
 
     monkeypatch.setattr(Path, "open", refuse)
     reading = read({"quilts/low-tide.yaml": QUILT, "quilts/high-tide.yaml": QUILT})
-    assert only_remedy(reading, "quilts/low-tide.yaml") == "This file can't be read: permission denied."
+    assert only_remedy(reading, "quilts/low-tide.yaml") == "This file can't be read: permission denied. Allow your account to read it."
     assert list(reading.collection.quilts) == ["high-tide"]
 
 
@@ -266,11 +266,11 @@ def test_a_folder_that_may_not_be_read_is_told(read, monkeypatch, tmp_path):
 
     monkeypatch.setattr(record_files.os, "scandir", refuse)
     reading = read({"quilts/low-tide.yaml": QUILT, "partners/nell.yaml": "name: Nell\n"})
-    assert "This folder can't be read: Permission denied." == only_remedy(reading, "partners")
+    assert "This folder can't be read: permission denied. Allow your account to read it." == only_remedy(reading, "partners")
 
 
 def test_a_file_in_place_of_a_folder_is_told(read):
-    assert "can't be read" in only_remedy(read({"collection.yaml": "", "quilts": "low-tide\n"}), "quilts")
+    assert "A file stands where a folder of this name is needed" in only_remedy(read({"collection.yaml": "", "quilts": "low-tide\n"}), "quilts")
 
 
 # Pages ------------------------------------------------------------------------------------------
@@ -357,7 +357,7 @@ def test_a_link_that_leads_to_itself_is_told_without_the_ways_of_this_machine(tm
     folder = write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\n"})
     (folder / "quilts/ring.yaml").symlink_to(folder / "quilts/ring.yaml")
     (problem,) = read_collection(folder).problems
-    assert str(problem) == "quilts/ring.yaml:1: This file can't be read: it is a link that leads to itself."
+    assert str(problem) == "quilts/ring.yaml:1: This file can't be read: it is a link that leads to itself. Put the file itself there."
 
 
 @pytest.mark.parametrize("letter", ["a", "é"])
