@@ -54,11 +54,17 @@ def _entries(folder: str) -> list[os.DirEntry]:
 
 
 def _stamp(entry: os.DirEntry) -> Stamp:
+    if not entry.is_symlink():
+        try:
+            found = stat_of(entry)
+        except OSError:  # gone since
+            return ()
+        return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
     numbers: tuple[int, ...] = ()
-    for follow in (False, True) if entry.is_symlink() else (False,):
+    for follow in (False, True):
         try:
             end = stat_of(entry, follow_symlinks=follow)
-        except OSError:  # a link to nothing, or gone since
+        except OSError:  # it leads to nothing, or is gone since
             continue
         numbers += (end.st_size, end.st_mtime_ns, end.st_ctime_ns, end.st_ino)
     return numbers
@@ -85,6 +91,11 @@ def is_settled(stamp: Stamp, now: int) -> bool:
     tick of the clock."""
     times = [time for place, time in enumerate(stamp) if place % 4 in (1, 2)]
     return all(abs(now - time) > TICK_NS for time in times)
+
+
+def state_of(stamps: Mapping[str, Stamp]) -> str:
+    """Stands for all files of a collection as they look from outside."""
+    return digest_of(repr(sorted(stamps.items())).encode("utf-8", "surrogateescape"))
 
 
 def digest_of(content: bytes) -> str:
@@ -122,7 +133,7 @@ class SeenFiles:
     @property
     def state(self) -> str:
         """Stands for all files as they were seen."""
-        return digest_of(repr(sorted(self.stamps.items())).encode("utf-8", "surrogateescape"))
+        return state_of(self.stamps)
 
     def seen_again(self, now: int) -> Self:
         """The same files, found unchanged at `now`."""

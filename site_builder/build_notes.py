@@ -1,8 +1,9 @@
 """What a build notes for the next one: what it saw, what it was asked for, and what it made.
 
 Notes are plain JSON in a folder beside the editions, never in one. They can be deleted at any time; all
-they save is work. Nothing heavy is imported here: that nothing has changed is found out before anything
-else (see `site_builder.built_already`).
+they save is work. That nothing has changed is found out before anything else (see `site_builder.built_already`):
+so nothing heavy is imported here, and what that takes stands on the first line of each file, the files one by
+one on the second.
 """
 
 import json
@@ -55,7 +56,8 @@ class EditionNotes:
     """One edition as it was left. `state` stands for the files that it was made from, `on` for its day.
 
     `rests_on` stands for what of them it has, which may be the same although a file has changed.
-    `to_look_at_again`: something may come out otherwise although nothing has changed.
+    `to_look_at_again`: something may come out otherwise although nothing has changed. `left` stands for all
+    of its files as they lay there.
     """
 
     state: str = ""
@@ -64,47 +66,70 @@ class EditionNotes:
     warnings: tuple[Problem, ...] = ()
     to_look_at_again: bool = False
     rests_on: str = ""
+    left: str = ""
     files: Mapping[str, FileNote] = field(default_factory=dict)
 
 
 # Reading and writing ----------------------------------------------------------------------------
 
 
+@dataclass(frozen=True, slots=True)
+class SeenInShort:
+    """What stands for a collection's files as the last build saw them, and those whose stamps prove nothing yet,
+    by name with what stands for their content if they were opened."""
+
+    state: str
+    fresh: Mapping[str, str | None]
+
+
 def read_seen(output: Path, folder: Path, program: str) -> SeenFiles | None:
     """The files of a collection as the last build saw them; None when nothing of use is noted."""
-    written = _read(output / FOLDER / "seen.json", program)
-    if not isinstance(written, dict) or written.get("folder") != os.path.realpath(folder):
-        return None
+    head, files = _read(_seen(output), program)
     try:
-        return SeenFiles.from_data(written["files"])
+        return SeenFiles.from_data(files) if head["folder"] == os.path.realpath(folder) else None
     except (ValueError, TypeError, KeyError, AttributeError):
         return None
 
 
+def read_seen_in_short(output: Path, folder: Path, program: str) -> SeenInShort | None:
+    """The same in short."""
+    head, _ = _read(_seen(output), program, in_short=True)
+    try:
+        return SeenInShort(head["state"], dict(head["fresh"])) if head["folder"] == os.path.realpath(folder) else None
+    except (ValueError, TypeError, KeyError):
+        return None
+
+
 def write_seen(output: Path, folder: Path, program: str, seen: SeenFiles) -> None:
-    data = {"folder": os.path.realpath(folder), "files": seen.as_data()}
-    _write(output / FOLDER / "seen.json", program, data)
+    fresh = {name: seen.digests.get(name) for name, settled in seen.settled.items() if not settled}
+    head = {"folder": os.path.realpath(folder), "state": seen.state, "fresh": fresh}
+    _write(_seen(output), program, head, seen.as_data())
 
 
-def read_edition(output: Path, name: str, program: str | None) -> EditionNotes | None:
-    """What was noted of an edition by the same program, or by any (None)."""
-    written = _read(output / FOLDER / f"{name}.json", program)
+def _seen(output: Path) -> Path:
+    return output / FOLDER / "seen.json"
+
+
+def read_edition(output: Path, name: str, program: str | None, *, in_short: bool = False) -> EditionNotes | None:
+    """What was noted of an edition by the same program, or by any (None); `in_short` without its files one by one."""
+    head, files = _read(_edition(output, name), program, in_short=in_short)
     try:
         return EditionNotes(
-            written["state"],
-            written["on"],
-            tuple(written["counts"]),
-            tuple(Problem(*each) for each in written["warnings"]),
-            written["to_look_at_again"],
-            written["rests_on"],
-            {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in written["files"].items()},
+            head["state"],
+            head["on"],
+            tuple(head["counts"]),
+            tuple(Problem(*each) for each in head["warnings"]),
+            head["to_look_at_again"],
+            head["rests_on"],
+            head["left"],
+            {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in (files or {}).items()},
         )
     except (ValueError, TypeError, KeyError, AttributeError):
         return None
 
 
 def write_edition(output: Path, name: str, program: str, notes: EditionNotes) -> None:
-    data = {
+    head = {
         "state": notes.state,
         "on": notes.on,
         "counts": notes.counts,
@@ -113,14 +138,19 @@ def write_edition(output: Path, name: str, program: str, notes: EditionNotes) ->
         ],
         "to_look_at_again": notes.to_look_at_again,
         "rests_on": notes.rests_on,
-        "files": {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()},
+        "left": _stands_for(_line(path, note.stamp) for path, note in notes.files.items()),
     }
-    _write(output / FOLDER / f"{name}.json", program, data)
+    files = {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()}
+    _write(_edition(output, name), program, head, files)
+
+
+def _edition(output: Path, name: str) -> Path:
+    return output / FOLDER / f"{name}.json"
 
 
 def read_entries(output: Path, name: str, made_from: str) -> dict[str, list[Any]]:
     """What was noted of each quilt of an edition, made from the same; empty when nothing of use is noted."""
-    written = _read(output / FOLDER / f"{name}-entries.json", made_from)
+    written, _ = _read(output / FOLDER / f"{name}-entries.json", made_from)
     sound = isinstance(written, dict) and all(isinstance(each, list) and len(each) == 2 for each in written.values())
     return written if sound else {}
 
@@ -129,18 +159,25 @@ def write_entries(output: Path, name: str, made_from: str, entries: Mapping[str,
     _write(output / FOLDER / f"{name}-entries.json", made_from, entries)
 
 
-def _read(path: Path, program: str | None) -> Any:
+def _read(path: Path, program: str | None, *, in_short: bool = False) -> tuple[Any, Any]:
+    """What stands on the first line and on the second; None for what is not there, or written by another program."""
     try:
-        version, made_by, data = json.loads(path.read_bytes())
+        with path.open("rb") as file:
+            version, made_by, head = json.loads(file.readline())
+            if version != VERSION or program not in (None, made_by):
+                return None, None
+            more = b"" if in_short else file.readline()
+            return head, json.loads(more) if more else None
     except (OSError, ValueError, TypeError, RecursionError):
-        return None
-    return data if version == VERSION and program in (None, made_by) else None
+        return None, None
 
 
-def _write(path: Path, program: str, data: object) -> None:
+def _write(path: Path, program: str, head: object, more: object = None) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_suffix(f".{os.getpid()}.part")
-    beside.write_text(json.dumps([VERSION, program, data], separators=(",", ":")), encoding="utf-8")
+    with beside.open("w", encoding="utf-8", newline="\n") as file:
+        for line in ([VERSION, program, head], more):
+            file.write(json.dumps(line, separators=(",", ":")) + "\n")
     os.replace(beside, path)
 
 
@@ -171,6 +208,40 @@ def files_in(folder: str | Path) -> dict[str, FileStamp]:
 
 def stamp_of(found: os.stat_result) -> FileStamp:
     return found.st_size, found.st_mtime_ns, found.st_ino, found.st_nlink
+
+
+def how_it_lies(folder: str | Path) -> str:
+    """Stands for all that lies in an edition's folder; as noted of an edition that is as it was left."""
+    lines: list[str] = []
+
+    def walk(place: str, before: str) -> None:
+        with os.scandir(place) as entries:
+            for entry in entries:
+                if entry.is_dir(follow_symlinks=False):
+                    inside = f"{before}{entry.name}/"
+                    lines.append(_line(inside, ()))
+                    walk(entry.path, inside)
+                elif entry.is_file(follow_symlinks=False):
+                    found = stat_of(entry)
+                    # As `_line` writes it; with hundreds of thousands of files each call counts.
+                    numbers = f"{found.st_size} {found.st_mtime_ns} {found.st_ino} {found.st_nlink}"
+                    lines.append(f"{before}{entry.name}\0{numbers}")
+                else:
+                    lines.append(_line(before + entry.name, (-1,)))
+
+    try:
+        walk(os.fspath(folder), "")
+    except OSError:
+        return ""
+    return _stands_for(lines)
+
+
+def _line(path: str, stamp: FileStamp) -> str:
+    return f"{path}\0{' '.join(map(str, stamp))}"
+
+
+def _stands_for(lines: Iterable[str]) -> str:
+    return digest_of("\0\0".join(sorted(lines)).encode("utf-8", "surrogateescape"))
 
 
 def folders_of(paths: Iterable[str]) -> set[str]:

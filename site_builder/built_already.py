@@ -5,14 +5,16 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
-from collection.file_stamps import SeenFiles, digest_of, stamps_of
+from collection.file_stamps import digest_of, stamps_of, state_of
 from site_builder.build_notes import (
     BuildReport,
     EditionNotes,
-    files_in,
+    SeenInShort,
+    how_it_lies,
     program_stamp,
     read_edition,
     read_seen,
+    read_seen_in_short,
     write_seen,
 )
 
@@ -35,13 +37,12 @@ def built_already(
     the same.
     """
     program = program_stamp()
-    seen = read_seen(output, folder, program)
+    seen = read_seen_in_short(output, folder, program)
     if seen is None or (folder / UNFINISHED).exists() or not _is_as_seen(folder, output, seen, program, clock):
         return None
-    state = seen.state
-    notes = {name: read_edition(output, name, program) for name in editions}
+    notes = {name: read_edition(output, name, program, in_short=True) for name in editions}
     for name, edition in notes.items():
-        if edition is None or not _is_as_left(output / name, edition, state, on):
+        if edition is None or not _is_as_left(output / name, edition, seen.state, on):
             return None
     first = notes[editions[0]]
     warnings = tuple(sorted({warning for edition in notes.values() for warning in edition.warnings}))
@@ -62,19 +63,18 @@ def built_already(
 def _is_as_left(place: Path, edition: EditionNotes, state: str, on: date) -> bool:
     if edition.to_look_at_again or edition.state != state or edition.on not in (None, on.isoformat()):
         return False
-    return files_in(place) == {path: note.stamp for path, note in edition.files.items()}
+    return how_it_lies(place) == edition.left != ""
 
 
-def _is_as_seen(folder: Path, output: Path, seen: SeenFiles, program: str, clock: Callable[[], int]) -> bool:
+def _is_as_seen(folder: Path, output: Path, seen: SeenInShort, program: str, clock: Callable[[], int]) -> bool:
     """By their stamps where those are proof enough, else by their contents."""
     now = clock()
-    if stamps_of(str(folder)) != seen.stamps:
+    if state_of(stamps_of(str(folder))) != seen.state:
         return False
-    fresh = [name for name, settled in seen.settled.items() if not settled]
-    if not all(name in seen.digests and _digest(folder / name) == seen.digests[name] for name in fresh):
+    if not all(content is not None and _digest(folder / name) == content for name, content in seen.fresh.items()):
         return False
-    if fresh:
-        write_seen(output, folder, program, seen.seen_again(now))
+    if seen.fresh and (files := read_seen(output, folder, program)) is not None:
+        write_seen(output, folder, program, files.seen_again(now))
     return True
 
 

@@ -137,6 +137,18 @@ def test_notes_that_cannot_be_read_are_as_good_as_none(collection, output, name,
 def test_notes_of_another_form_by_the_same_program_are_as_good_as_none(collection, output):
     for name in ("seen.json", "binder.json"):
         path = output / ".built" / name
-        version, program, data = json.loads(path.read_text())
-        path.write_text(json.dumps([version, program, {"files": 7} | {"folder": data.get("folder")}]))
+        version, program, head = json.loads(path.read_text().splitlines()[0])
+        path.write_text(json.dumps([version, program, {"left": 7} | {"folder": head.get("folder")}]))
         assert found(collection, output) is None
+
+
+@pytest.mark.parametrize("name", ["seen.json", "binder.json"])
+@pytest.mark.parametrize("more", ["", "7\n", "[[\n", '{"index.html": 7}\n'])
+def test_where_what_is_noted_of_single_files_cannot_be_read_all_is_made_again(collection, output, name, more):
+    notes, page = output / ".built" / name, output / "binder/quilts/ebb.html"
+    notes.write_text(notes.read_text().splitlines()[0] + "\n" + more)
+    page.write_text("another")
+    (collection / "quilts/ebb.yaml").write_text("title: Ebb\nphotos: [ebb.jpg]\nkept_at: Attic\n")
+    build(collection, output, on=ON, clock=later)
+    assert "Attic" in page.read_text()
+    assert found(collection, output)
