@@ -11,7 +11,7 @@ from collection.public_facts import publishable
 from collection.records.facts import FACTS
 from collection.records.quilt import Photo, Quilt
 from site_builder.edition_names import EditionName
-from site_builder.looked_at import LookedAt, SeenRecords, are_the_same, as_it_is, seen
+from site_builder.looked_at import LookedAt, Looks, SeenRecords, are_the_same, as_it_is, seen
 from site_builder.pictures import Picture
 
 Made = TypeVar("Made")
@@ -88,10 +88,12 @@ class Edition:
             looked_at = LookedAt()
             alone = self.seen_from(quilts, looked_at)
             value = make(alone, [alone.collection.quilts[quilt.id] for quilt in quilts])
-            names = self.made_before.setdefault(looked_at.names, looked_at.names)
-            known = self.made_before[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, names)
+            looks = looked_at.looks(quilts)
+            # There are many such, and few kinds of looks.
+            looks = self.made_before.setdefault((looks.usual, looks.beside), looks) if not looks.others else looks
+            known = self.made_before[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
         if self.looked_at is not None:
-            self.looked_at.note_all(known.names)
+            self.looked_at.include(known.looks, quilts)
         return known.value
 
     @property
@@ -132,11 +134,11 @@ class Edition:
 
 @dataclass(frozen=True, slots=True)
 class _MadeOnce:
-    """What was made, and from what: these quilts, and what was asked of them."""
+    """What was made, and from what: these quilts, and what was looked at."""
 
     quilts: tuple[Quilt, ...]
     value: Any
-    names: frozenset[str]
+    looks: Looks
 
 
 @dataclass(frozen=True, slots=True)

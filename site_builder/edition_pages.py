@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from collection.file_stamps import digest_of
 from site_builder.edition import Edition
 from site_builder.edition_writing import EditionWriter
-from site_builder.looked_at import LookedAt
+from site_builder.looked_at import LookedAt, Looks
 from site_builder.page_heads import PageHeads
 from site_builder.page_plans import PagePlan
 from site_builder.pages_looked_at import PagesLookedAt
@@ -21,7 +21,7 @@ class MadePage:
     """A page as it will be written, with what it looked at. `has_own_strip`: it has quilts with colours."""
 
     content: bytes
-    looked_at: frozenset[str]
+    looks: Looks
     has_own_strip: bool
 
 
@@ -41,9 +41,9 @@ class EditionPages:
     def keep_what_holds(self) -> Iterator[PagePlan]:
         """Keep each page that can't have changed; yields the others, to be made."""
         for plan in self.plans:
-            names = self.looks.before(plan.path)
-            if names is not None and self.writer.kept(plan.path, self._rest_on(plan, names)):
-                self.looks.note(plan.path, names)
+            before = self.looks.before(plan.path)
+            if before is not None and self.writer.kept(plan.path, self._rest_on(plan, before)):
+                self.looks.note(plan.path, before)
             else:
                 yield plan
 
@@ -52,15 +52,15 @@ class EditionPages:
         looked_at = LookedAt()
         spec = plan.page(self.edition, looked_at)
         content = self._renderer.page(spec.template, self._heads.head(spec), spec.view)
-        return MadePage(content, looked_at.names, bool(spec.colours))
+        return MadePage(content, looked_at.looks(plan.quilts), bool(spec.colours))
 
     def put(self, plan: PagePlan, page: MadePage) -> None:
         """Write a page that was made, and note what it rests on."""
-        own, with_strip = self._rest_on(plan, page.looked_at)
+        own, with_strip = self._rest_on(plan, page.looks)
         self.writer.put(plan.path, page.content, own if page.has_own_strip else with_strip)
-        self.looks.note(plan.path, page.looked_at)
+        self.looks.note(plan.path, page.looks)
 
-    def _rest_on(self, plan: PagePlan, names: frozenset[str]) -> tuple[str, str]:
+    def _rest_on(self, plan: PagePlan, looks: Looks) -> tuple[str, str]:
         """What a page rests on; and if none of its quilts has colours, so that it has the whole edition's strip."""
-        own = plan.rests_on(self.digests, names, self.edition.on)
+        own = plan.rests_on(self.digests, looks, self.edition.on)
         return own, digest_of(f"{own} {self._heads.colours}".encode())

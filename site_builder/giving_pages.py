@@ -11,7 +11,6 @@ from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, 
 from site_builder.cards import cards, cover_view
 from site_builder.edition import Edition, PageSpec
 from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
-from site_builder.looked_at import LookedAt, are_the_same, as_it_is
 from site_builder.page_plans import PagePlan
 from site_builder.patchwork import Patchwork
 from site_builder.views.pages import GivingView, GivingYearView, YearEntry
@@ -40,17 +39,7 @@ def giving_pages(edition: Edition) -> Iterator[PagePlan]:
 
 
 def _giving(edition: Edition, quilts: Sequence[Quilt]) -> Giving:
-    """The gifts among these quilts, which all pages of giving have in common."""
-    asked_for = "giving", edition.looked_at is not None
-    of, giving, looked_at = edition.made_before.get(asked_for, ((), None, None))
-    if giving is None or not are_the_same(of, quilts):
-        looked_at = LookedAt()
-        alone = edition.seen_from(quilts, looked_at) if edition.looked_at is not None else edition.only(quilts)
-        giving = Giving.of(alone.collection)
-        edition.made_before[asked_for] = tuple(map(as_it_is, quilts)), giving, looked_at
-    if edition.looked_at is not None:
-        edition.looked_at.include(looked_at)
-    return giving
+    return Giving.of(edition.only(quilts).collection)
 
 
 def _years(edition: Edition, giving: Giving) -> list[int]:

@@ -5,7 +5,9 @@ made from the same parts with the same values is the same page: so the next buil
 although other parts have changed.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from operator import is_
 from typing import Any
 
@@ -16,27 +18,52 @@ WRITTEN = "(written)"
 """Stands for which fields of a quilt were written, also with the value that they have anyway."""
 
 
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """What a page has looked at: of its quilts the fields, and the names of what else it was made from.
+
+    `usual` are the fields that it asked most of its quilts for, `others` those of the others by their IDs;
+    `beside` has names such as `partners/nell`, and `partners/*` where it was asked which there are.
+    """
+
+    usual: frozenset[str] = frozenset()
+    others: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    beside: frozenset[str] = frozenset()
+
+    def of(self, quilt_id: str) -> frozenset[str]:
+        """The fields of one of the page's quilts."""
+        return self.others.get(quilt_id, self.usual)
+
+
 class LookedAt:
-    """The names of what was asked for: of quilts their fields, of others such as `partners/nell`, and
-    `partners/*` where it was asked which there are."""
+    """Notes what is looked at while a page is made."""
 
     def __init__(self) -> None:
-        self._names: set[str] = set()
-        self._others: set[LookedAt] = set()
+        self._quilts: dict[str, set[str]] = {}
+        self.beside: set[str] = set()
 
-    def note(self, name: str) -> None:
-        self._names.add(name)
+    def of(self, quilt_id: str) -> set[str]:
+        """Where the fields of a quilt are noted."""
+        return self._quilts.setdefault(quilt_id, set())
 
-    def note_all(self, names: Iterable[str]) -> None:
-        self._names.update(names)
+    def include(self, looks: Looks, quilts: Iterable[Quilt]) -> None:
+        """What something was made from that was made of these quilts before, and is used here."""
+        for quilt in quilts:
+            self.of(quilt.id).update(looks.of(quilt.id))
+        self.beside.update(looks.beside)
 
-    def include(self, other: "LookedAt") -> None:
-        """All that the other has noted and will note: of what was made so, more may yet be asked for."""
-        self._others.add(other)
-
-    @property
-    def names(self) -> frozenset[str]:
-        return frozenset(self._names.union(*(other.names for other in self._others)))
+    def looks(self, quilts: Iterable[Quilt]) -> Looks:
+        """All that was noted till now by a page of these quilts."""
+        sets: dict[frozenset[str], frozenset[str]] = {}
+        fields = {}
+        for quilt in quilts:
+            names = frozenset(self._quilts.get(quilt.id, ()))
+            fields[quilt.id] = sets.setdefault(names, names)
+        # Of equally many the first in the order of the alphabet, so that a page is always noted alike.
+        counts = Counter(fields.values())
+        usual = min(counts, key=lambda names: (-counts[names], sorted(names)), default=frozenset())
+        others = {quilt: names for quilt, names in fields.items() if names is not usual}
+        return Looks(usual, others, frozenset(self.beside))
 
 
 # Quilts -----------------------------------------------------------------------------------------
@@ -47,7 +74,7 @@ class SeenQuilt(Quilt):
 
     @property
     def model_fields_set(self) -> set[str]:
-        self.__dict__["_looked_at"].note(WRITTEN)
+        self.__dict__["_noted"].add(WRITTEN)
         return as_it_is(self).model_fields_set
 
     def _whole(self) -> Quilt:
@@ -76,7 +103,7 @@ class _Noted:
 
     def __get__(self, quilt: SeenQuilt, kind: type | None = None) -> Any:
         name, own = self._name, quilt.__dict__
-        own["_looked_at"].note(name)
+        own["_noted"].add(name)
         value = own[name] = own["_of"].__dict__[name]
         return value
 
@@ -89,7 +116,7 @@ def seen(quilt: Quilt, looked_at: LookedAt) -> SeenQuilt:
     """The same quilt, noting there what is asked for. Its ID is not noted: pages are planned with it."""
     of = as_it_is(quilt)
     made = SeenQuilt.__new__(SeenQuilt)
-    object.__setattr__(made, "__dict__", {"id": of.id, "_of": of, "_looked_at": looked_at})
+    object.__setattr__(made, "__dict__", {"id": of.id, "_of": of, "_noted": looked_at.of(of.id)})
     return made
 
 
@@ -117,17 +144,17 @@ class SeenRecords(Mapping[str, Any]):
         self._looked_at = looked_at
 
     def __getitem__(self, record_id: str) -> Any:
-        self._looked_at.note(f"{self._kind}/{record_id}")
+        self._looked_at.beside.add(f"{self._kind}/{record_id}")
         return self._records[record_id]
 
     def __contains__(self, record_id: object) -> bool:
-        self._looked_at.note(f"{self._kind}/{record_id}")
+        self._looked_at.beside.add(f"{self._kind}/{record_id}")
         return record_id in self._records
 
     def __iter__(self) -> Iterator[str]:
-        self._looked_at.note(f"{self._kind}/{WHICH}")
+        self._looked_at.beside.add(f"{self._kind}/{WHICH}")
         return iter(self._records)
 
     def __len__(self) -> int:
-        self._looked_at.note(f"{self._kind}/{WHICH}")
+        self._looked_at.beside.add(f"{self._kind}/{WHICH}")
         return len(self._records)

@@ -13,7 +13,7 @@ from datetime import date
 from collection.file_stamps import digest_of
 from collection.records.quilt import Quilt
 from site_builder.edition import Edition, PageSpec
-from site_builder.looked_at import LookedAt
+from site_builder.looked_at import LookedAt, Looks
 from site_builder.record_digests import RecordDigests
 
 
@@ -36,12 +36,12 @@ class PagePlan:
         alone = edition.seen_from(self.quilts, looked_at or LookedAt(), on=self._day(edition.on))
         return self.make(alone, tuple(alone.collection.quilts[quilt.id] for quilt in self.quilts), *self.also)
 
-    def rests_on(self, digests: RecordDigests, names: frozenset[str], on: date | None) -> str:
-        """Stands for all that the page is made from on this day, if `names` is what it looked at."""
+    def rests_on(self, digests: RecordDigests, looks: Looks, on: date | None) -> str:
+        """Stands for all that the page is made from on this day, if that is what it looks at."""
         parts = [digests.shared, self.path, f"{self.make.__module__}.{self.make.__qualname__}"]
         parts.append(repr((self.also, self._day(on))))
-        parts += (f"{quilt.id} {digests.of_quilt(quilt.id, names)}" for quilt in self.quilts)
-        parts += sorted(f"{name} {digests.others.get(name, '')}" for name in names)
+        parts += [f"{quilt.id} {digests.of_quilt(quilt.id, looks.of(quilt.id))}" for quilt in self.quilts]
+        parts += sorted(f"{name} {digests.others.get(name, '')}" for name in looks.beside)
         return digest_of("\n".join(parts).encode())
 
     def _day(self, on: date | None) -> date | None:

@@ -8,14 +8,13 @@ from pathlib import Path
 from typing import Any, Self
 
 from collection.file_stamps import digest_of
+from collection.holdings import Collection
 from collection.reading import Reading
 from collection.records.quilt import Quilt
 from site_builder.edition_names import EditionName
 from site_builder.kept_entries import KeptEntries
 from site_builder.looked_at import WHICH, WRITTEN
 from site_builder.pictures import Picture
-
-_NOTED_ONE_BY_ONE = ("partners", "requests")
 
 
 @dataclass(frozen=True)
@@ -47,34 +46,35 @@ class RecordDigests:
 
         What was found out by a build before is known in `output`. OSError when it can't be kept there.
         """
-        files = reading.seen.digests
-        beside_quilts = digest_of(repr((edition, _all_but(files, "quilts"))).encode())
+        collection, files = reading.collection, reading.seen.digests
+        own = repr((program, edition, collection.settings, sorted(collection.pages.items())))
+        others = _others(collection)
+        beside_quilts = digest_of(repr((own, sorted(others.items()))).encode())
         as_written = {
             quilt.id: digest_of(
                 repr(
                     (files[f"quilts/{quilt.id}.yaml"], [_picture_in_short(pictures[photo.file]) for photo in quilt.photos])
                 ).encode()
             )
-            for quilt in reading.collection.quilts.values()
+            for quilt in collection.quilts.values()
         }
         known = KeptEntries(output, f"{edition}-fields", program, beside_quilts, as_written)
         fields = {quilt: known(quilt, lambda quilt=quilt: _fields(quilts[quilt](), pictures)) for quilt in quilts}
         known.save()
-        shared = digest_of(repr((program, edition, _all_but(files, "quilts", *_NOTED_ONE_BY_ONE))).encode())
-        return cls(shared, beside_quilts, fields, _others(files))
+        return cls(digest_of(own.encode()), beside_quilts, fields, others)
 
     def of_all(self, on: date | None) -> str:
         """Stands for all that the edition is made from on this day."""
         return digest_of(repr((self.shared, self.beside_quilts, sorted(self.by_quilt.items()), on)).encode())
 
     def of_quilt(self, quilt_id: str, names: frozenset[str]) -> str:
-        """Stands for these fields of a quilt. Names of other things than fields do no harm."""
+        """Stands for these fields of a quilt, and for which they are."""
         if names not in self._of_some:
             self._of_some[names] = sorted(names), {}
         ordered, known = self._of_some[names]
         if quilt_id not in known:
             fields = self.quilts[quilt_id]
-            known[quilt_id] = _short(" ".join([fields.get(name, "") for name in ordered]).encode())
+            known[quilt_id] = _short(" ".join([*ordered, *[fields.get(name, "") for name in ordered]]).encode())
         return known[quilt_id]
 
     @cached_property
@@ -83,17 +83,12 @@ class RecordDigests:
         return {quilt: digest_of(repr(sorted(fields.items())).encode()) for quilt, fields in self.quilts.items()}
 
 
-def _all_but(files: Mapping[str, str], *kinds: str) -> list[tuple[str, str]]:
-    apart = tuple(f"{kind}/" for kind in kinds)
-    return sorted(each for each in files.items() if not each[0].startswith(apart))
-
-
-def _others(files: Mapping[str, str]) -> dict[str, str]:
+def _others(collection: Collection) -> dict[str, str]:
     found: dict[str, str] = {}
-    for kind in _NOTED_ONE_BY_ONE:
-        of_kind = {name.removesuffix(".yaml"): digest for name, digest in files.items() if name.startswith(f"{kind}/")}
-        found |= of_kind
-        found[f"{kind}/{WHICH}"] = digest_of(repr(sorted(of_kind.items())).encode())
+    for kind in ("partners", "requests"):
+        records = getattr(collection, kind)
+        found |= {f"{kind}/{record_id}": _said(record) for record_id, record in records.items()}
+        found[f"{kind}/{WHICH}"] = _said(sorted(records))
     return found
 
 

@@ -1,5 +1,8 @@
 """What a page looked at of the records it was made from, and what of it is noted."""
 
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,7 +12,8 @@ from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from site_builder.cards import cards
 from site_builder.edition import Edition
-from site_builder.looked_at import WRITTEN, LookedAt, SeenQuilt, SeenRecords, are_the_same, as_it_is, seen
+from site_builder.looked_at import WRITTEN, LookedAt, Looks, SeenQuilt, SeenRecords, are_the_same, as_it_is, seen
+from site_builder.pages_looked_at import PagesLookedAt
 
 QUILT = Quilt.model_validate({"id": "ebb", "title": "Ebb", "kept_at": "Attic", "destination": {"is": "promised", "to": "nell"}})
 
@@ -18,7 +22,7 @@ def looked_at_by(look) -> frozenset[str]:
     """What is noted when a function looks at a quilt."""
     noted = LookedAt()
     look(seen(QUILT, noted))
-    return noted.names
+    return noted.looks([QUILT]).of("ebb")
 
 
 FIELDS = sorted(Quilt.model_fields.keys() - {"id"})
@@ -69,7 +73,7 @@ def test_a_quilt_that_notes_for_two_notes_for_each_what_it_was_asked():
     assert of_first.title == "Ebb"
     of_second = seen(of_first, second)
     assert of_second.title and of_second.kept_at
-    assert (first.names, second.names) == ({"title"}, {"title", "kept_at"})
+    assert (first.of("ebb"), second.of("ebb")) == ({"title"}, {"title", "kept_at"})
     assert as_it_is(of_second) is QUILT
 
 
@@ -80,12 +84,26 @@ def test_the_same_quilts_are_known_again_whoever_notes():
     assert not are_the_same((QUILT,), (QUILT, other))
 
 
-def test_what_is_included_counts_also_when_it_is_noted_later():
-    page, common = LookedAt(), LookedAt()
-    page.include(common)
-    common.note("title")
-    page.note("made")
-    assert page.names == {"title", "made"}
+@given(st.dictionaries(st.sampled_from("abcdef"), st.frozensets(st.sampled_from(FIELDS))))
+def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
+    noted = LookedAt()
+    quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abcdef"]
+    for quilt in quilts:
+        one = seen(quilt, noted)
+        for name in fields.get(quilt.id, ()):
+            getattr(one, name)
+    looks = noted.looks(quilts)
+    assert {quilt.id: looks.of(quilt.id) for quilt in quilts} == {quilt.id: fields.get(quilt.id, frozenset()) for quilt in quilts}
+    assert looks.usual not in looks.others.values()
+
+
+def test_what_most_quilts_were_asked_for_is_told_once():
+    noted = LookedAt()
+    quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abc"]
+    assert [seen(quilt, noted).title for quilt in quilts] == ["A quilt"] * 3
+    seen(quilts[1], noted).made
+    looks = noted.looks(quilts)
+    assert (looks.usual, looks.others) == ({"title"}, {"b": {"title", "made"}})
 
 
 # Partners and requests --------------------------------------------------------------------------
@@ -107,7 +125,7 @@ NELL = Partner(id="nell", name="Nell")
 def test_a_partner_is_noted_by_its_id_and_a_list_of_them_as_such(look, names):
     noted = LookedAt()
     look(SeenRecords({"nell": NELL}, "partners", noted))
-    assert noted.names == names
+    assert noted.beside == names
 
 
 # What many pages share --------------------------------------------------------------------------
@@ -122,9 +140,10 @@ def test_a_page_has_looked_at_what_a_card_was_made_from_also_when_it_was_made_fo
     for noted in (first, second):
         page = whole.seen_from([QUILT], noted)
         assert cards(page, page.collection.quilts.values(), seen_from="index.html")[0].title == "Ebb"
-    assert first.names == second.names
-    assert {"title", "finished_size", "destination", "partners/nell"} <= first.names
-    assert "kept_at" not in first.names
+    assert first.looks([QUILT]) == second.looks([QUILT])
+    assert {"title", "finished_size", "destination"} <= first.of("ebb")
+    assert "kept_at" not in first.of("ebb")
+    assert first.beside == {"partners/nell"}
 
 
 def test_what_was_made_before_is_made_anew_for_another_quilt_of_the_same_id():
@@ -133,7 +152,40 @@ def test_what_was_made_before_is_made_anew_for_another_quilt_of_the_same_id():
     assert titles == ["Ebb", "Ebb and Flow", "Ebb"]
 
 
+def test_what_a_page_was_made_from_once_it_need_not_see_again_for_another_quilt():
+    """Each quilt is noted for itself: a title elsewhere on the page changes nothing of this card."""
+    other, noted = Quilt(id="flood", title="Flood"), LookedAt()
+    page = edition().seen_from([QUILT, other], noted)
+    assert cards(page, [page.collection.quilts["ebb"]], seen_from="index.html")
+    assert noted.looks([QUILT, other]).of("flood") == set()
+
+
 def test_a_page_sees_no_other_quilt():
     whole = edition()
     assert list(whole.seen_from([], LookedAt()).collection.quilts) == []
     assert isinstance(whole.seen_from([QUILT], LookedAt()).collection.quilts["ebb"], SeenQuilt)
+
+
+# From one build to the next ---------------------------------------------------------------------
+
+names = st.frozensets(st.sampled_from(FIELDS), max_size=4)
+looks_of_a_page = st.builds(Looks, names, st.dictionaries(st.sampled_from("abc"), names, max_size=2), names)
+
+
+@given(st.dictionaries(st.text(max_size=5), looks_of_a_page, max_size=5))
+def test_what_pages_looked_at_is_known_to_the_next_build(pages):
+    with TemporaryDirectory() as output:
+        now = PagesLookedAt(Path(output), "binder", "this program")
+        for path, looks in pages.items():
+            now.note(path, looks)
+        now.save()
+        known = PagesLookedAt(Path(output), "binder", "this program")
+        assert {path: known.before(path) for path in pages} == pages
+        assert PagesLookedAt(Path(output), "binder", "another program").before(next(iter(pages), "")) is None
+
+
+@pytest.mark.parametrize("written", ["", "[]", '[2,"p",{"looks":[[],{"a":[0,0,{}]}]}]', '[2,"p",{"looks":[3,4]}]', '[2,"p",{}]'])
+def test_notes_that_are_spoiled_count_as_none(tmp_path, written):
+    (tmp_path / ".built").mkdir()
+    (tmp_path / ".built/binder-looks-entries.json").write_text(written)
+    assert PagesLookedAt(tmp_path, "binder", "p").before("a") is None
