@@ -45,9 +45,11 @@ def web_files(edition: Edition, pages: Sequence[str]) -> dict[str, bytes]:
 
 
 def _catalogue(edition: Edition) -> str:
-    quilts = [_quilt_as_data(edition, quilt) for quilt in newest_first(edition.collection.quilts.values())]
-    whole = {"title": edition.collection.settings.title, "quilts": quilts}
-    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+    """JSON with a line for each quilt, so that two versions of it can be compared line by line."""
+    quilts = (_quilt_as_data(edition, quilt) for quilt in newest_first(edition.collection.quilts.values()))
+    lines = ",\n".join(json.dumps(quilt, ensure_ascii=False) for quilt in quilts)
+    title = json.dumps(edition.collection.settings.title, ensure_ascii=False)
+    return f'{{"title": {title}, "quilts": [\n{lines}\n]}}\n'
 
 
 def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
