@@ -7,6 +7,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
+from site_builder.compiled_templates import CompiledTemplates
 from site_builder.svg_shapes import box, paths, polygons
 from site_builder.views.drawn import DrawnOnce
 from site_builder.views.pages import PageHead
@@ -39,7 +40,7 @@ class _Templates(Environment):
 
 @cache
 def _environment() -> Environment:
-    """Templates are compiled once for each run of the program, however many builds it makes."""
+    """Templates are loaded once for each run of the program, however many builds it makes."""
     environment = _Templates(
         loader=PackageLoader("site_builder"),
         autoescape=True,
@@ -48,6 +49,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         # A program that runs has the templates that it came with.
         auto_reload=False,
+        bytecode_cache=CompiledTemplates.of_the_program(),
     )
     environment.globals |= {"drawn_once": _drawn_once, "all_drawn_once": _all_drawn_once}
     environment.filters |= {"polygons": polygons, "paths": paths, "box": box}
