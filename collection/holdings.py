@@ -1,10 +1,9 @@
 """All that a collection holds, once read."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 from collection.records.destinations import Staying
 from collection.records.partner import Partner
@@ -13,6 +12,9 @@ from collection.records.request import Request
 from collection.records.settings import Settings
 from collection.size_tables import Mattress, SizeBox
 from collection.sizes import SizeCategory, SizeTable
+
+
+_NOWHERE = Path()
 
 
 def inventory_order(quilt: Quilt) -> tuple:
@@ -80,21 +82,27 @@ class Collection:
             self._categories[numbers] = self.size_names.category(size)
         return self._categories[numbers]
 
-    def with_quilts(self, quilts: Iterable[Quilt]) -> "Collection":
-        """The same with these quilts and no others, without its photos and the place where it lies."""
-        by_id = {quilt.id: quilt for quilt in sorted(quilts, key=lambda quilt: quilt.id)}
-        return self._with(folder=Path(), quilts=by_id, photos=frozenset())
-
-    def with_others(self, partners: Mapping[str, Partner], requests: Mapping[str, Request]) -> "Collection":
-        """The same quilts with these partners and requests."""
-        return self._with(partners=partners, requests=requests)
-
-    def _with(self, **changed: Any) -> "Collection":
-        other = replace(self, **changed)
+    def with_quilts(
+        self,
+        quilts: Iterable[Quilt],
+        *,
+        partners: Mapping[str, Partner] | None = None,
+        requests: Mapping[str, Request] | None = None,
+    ) -> "Collection":
+        """The same with these quilts and no others, without its photos and the place where it lies; with these
+        partners and requests where they are given."""
+        fewer = Collection(
+            folder=_NOWHERE,
+            settings=self.settings,
+            quilts={quilt.id: quilt for quilt in sorted(quilts, key=lambda quilt: quilt.id)},
+            partners=self.partners if partners is None else partners,
+            requests=self.requests if requests is None else requests,
+            pages=self.pages,
+        )
         # What rests on the settings alone is not found out again.
         for name in ("size_boxes", "size_names", "mattresses", "_categories"):
-            other.__dict__[name] = getattr(self, name)
-        return other
+            fewer.__dict__[name] = getattr(self, name)
+        return fewer
 
     def category_key(self, quilt: Quilt) -> str | None:
         category = self.category(quilt)

@@ -54,26 +54,21 @@ class Edition:
     def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> Self:
         """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
         nothing else."""
-        quilts = tuple(quilts)
-        files = {photo.file for quilt in quilts for photo in as_it_is(quilt).photos}
-        fewer = replace(
-            self,
-            collection=self.collection.with_quilts(quilts),
-            pictures={file: self.pictures[file] for file in files if file in self.pictures},
-            on=on,
-        )
-        fewer.__dict__["made_before"] = self.made_before
-        return fewer
+        return self._of(tuple(quilts), on, self.looked_at)
 
     def seen_from(self, quilts: Sequence[Quilt], looked_at: LookedAt, *, on: date | None = None) -> Self:
         """The same of these quilts alone, noting what is asked of them, of partners and of requests."""
-        fewer = self.only((seen(quilt, looked_at) for quilt in quilts), on=on)
         others = {
             kind: SeenRecords(getattr(self.collection, kind), kind, looked_at) for kind in ("partners", "requests")
         }
-        noting = replace(fewer, collection=fewer.collection.with_others(**others), looked_at=looked_at)
-        noting.__dict__["made_before"] = self.made_before
-        return noting
+        return self._of(tuple(seen(quilt, looked_at) for quilt in quilts), on, looked_at, **others)
+
+    def _of(self, quilts: tuple[Quilt, ...], on: date | None, looked_at: LookedAt | None, **others: Any) -> Self:
+        files = {photo.file for quilt in quilts for photo in as_it_is(quilt).photos}
+        pictures = {file: self.pictures[file] for file in files if file in self.pictures}
+        fewer = type(self)(self.name, self.collection.with_quilts(quilts, **others), pictures, on, looked_at)
+        fewer.__dict__["made_before"] = self.made_before
+        return fewer
 
     def made_once(
         self, asked_for: Hashable, quilts: Sequence[Quilt], make: "Callable[[Edition, Sequence[Quilt]], Made]"
