@@ -1,18 +1,21 @@
-"""What the picture store remembers from one build to the next, as plain JSON.
+"""What the picture store remembers from one build to the next, as lines of plain JSON.
 
-An index that cannot be read, or that other settings wrote, is as good as none: nothing in it is needed.
+The first says what wrote them and how many there are of each kind, then comes one for each photo and one for
+each picture: so that of many no more than one is held twice. An index that cannot be read, or that other settings
+wrote, is as good as none: nothing in it is needed.
 """
 
 import json
 import re
 from dataclasses import astuple
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
 from collection.file_stamps import Stamp
 from site_builder.pictures import Picture, QuiltColours, Rendition
 
-VERSION = 2
+VERSION = 3
 RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
 
 # The content that each photo had, and the file's stamp where that is enough to know it again.
@@ -23,14 +26,17 @@ Pictures = dict[str, Picture]
 def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
     """The photos seen and the pictures made of them, by digest, when they were made with these settings."""
     try:
-        written = json.loads(path.read_bytes())
-        if written["version"] != VERSION or written["settings"] != settings:
-            return {}, {}
-        photos = {
-            name: (tuple(stamp) if stamp else None, digest)
-            for name, (stamp, digest) in written["photos"].items()
-        }
-        pictures = {digest: _picture(digest, entry) for digest, entry in written["pictures"].items()}
+        with path.open(encoding="utf-8") as lines:
+            head = json.loads(next(lines, ""))
+            if head["version"] != VERSION or head["settings"] != settings:
+                return {}, {}
+            photos, pictures = {}, {}
+            for _ in range(head["photos"]):
+                name, stamp, digest = json.loads(next(lines, ""))
+                photos[name] = tuple(stamp) if stamp else None, digest
+            for _ in range(head["pictures"]):
+                digest, *entry = json.loads(next(lines, ""))
+                pictures[digest] = _picture(digest, entry)
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return {}, {}
     return photos, pictures
@@ -38,13 +44,10 @@ def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
 
 def index_text(photos: Photos, pictures: Pictures, settings: str) -> str:
     """The inverse of `read_index`."""
-    written = {
-        "version": VERSION,
-        "settings": settings,
-        "photos": dict(sorted(photos.items())),
-        "pictures": {digest: _entry(picture) for digest, picture in sorted(pictures.items())},
-    }
-    return json.dumps(written, separators=(",", ":"))
+    head = {"version": VERSION, "settings": settings, "photos": len(photos), "pictures": len(pictures)}
+    seen = ([name, stamp, digest] for name, (stamp, digest) in sorted(photos.items()))
+    made = ([digest, *_entry(picture)] for digest, picture in sorted(pictures.items()))
+    return "".join(f"{json.dumps(line, separators=(',', ':'))}\n" for line in chain([head], seen, made))
 
 
 def _entry(picture: Picture) -> list[Any]:

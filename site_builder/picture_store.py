@@ -43,10 +43,10 @@ class PictureStore:
         self.folder = folder
         self._now = now
         self._settings = f"recipe {RECIPE}, Pillow {PIL.__version__}"
-        self._photos: Photos
-        self._pictures: Pictures
-        self._photos, self._pictures = read_index(folder / INDEX_NAME, self._settings)
+        self._photos: Photos = {}
+        self._pictures: Pictures = {}
         self._present: dict[str, int] = {}
+        self._is_recalled = False
         self._placeholder: tuple[Rendition, ...] = ()
         self._placeholder_lock = threading.Lock()
         self._unsaved = 0
@@ -66,7 +66,7 @@ class PictureStore:
         """
         wanted = list(dict.fromkeys(paths))
         self.folder.mkdir(parents=True, exist_ok=True)
-        self._present = self._files_present()
+        self._recall()
         found = {path: known for path in wanted if (known := self._known(path))}
         if progress and found:
             progress(len(found), len(wanted))
@@ -81,29 +81,41 @@ class PictureStore:
         """The pictures that are there for photos as they are now; makes and writes nothing."""
         if not self.folder.is_dir():
             return {}
-        self._present = self._files_present()
+        self._recall()
         return {path: picture for path in dict.fromkeys(paths) if (picture := self._known(path))}
 
     def prune(self, keep: Iterable[Path]) -> int:
         """Forget all photos but these and remove the files that nothing needs; how many files went.
 
-        `keep` are paths as `prepare` was given them. Files that are not the store's own stay.
+        `keep` are paths as `prepare` was given them. Files that are not the store's own stay. What is known of
+        the photos then lies in the store, and is no longer held in memory.
         """
+        if not self.folder.is_dir():
+            return 0
+        if not self._is_recalled:
+            self._recall()
+        before = len(self._photos), len(self._pictures)
         kept = {os.fspath(path) for path in keep}
         self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
         digests = {digest for _, digest in self._photos.values()}
         self._pictures = {digest: picture for digest, picture in self._pictures.items() if digest in digests}
-        needed = {r.file_name for picture in self._pictures.values() for r in picture.files}
-        needed |= {rendition.file_name for rendition in self._placeholder}
-        if not self.folder.is_dir():
-            return 0
-        self._save()
-        ours = (path for path in self.folder.iterdir()
-                if RENDITION_NAME.fullmatch(path.name) or HALF_WRITTEN.fullmatch(path.name))
-        idle = [path for path in ours if path.name not in needed]
-        for path in idle:
-            path.unlink(missing_ok=True)
+        if before != (len(self._photos), len(self._pictures)) or not (self.folder / INDEX_NAME).exists():
+            self._save()
+        idle = self._idle_files()
+        for name in idle:
+            (self.folder / name).unlink(missing_ok=True)
+        self._photos, self._pictures, self._present, self._is_recalled = {}, {}, {}, False
         return len(idle)
+
+    def _idle_files(self) -> list[str]:
+        """The store's own files that no picture needs."""
+        needed = {rendition.file_name for picture in self._pictures.values() for rendition in picture.files}
+        needed |= {rendition.file_name for rendition in self._placeholder}
+        return [
+            name
+            for name in os.listdir(self.folder)
+            if name not in needed and (RENDITION_NAME.fullmatch(name) or HALF_WRITTEN.fullmatch(name))
+        ]
 
     # --- new photos ---
 
@@ -184,6 +196,12 @@ class PictureStore:
             self._save()
 
     # --- what is known already ---
+
+    def _recall(self) -> None:
+        if not self._is_recalled:
+            self._photos, self._pictures = read_index(self.folder / INDEX_NAME, self._settings)
+            self._is_recalled = True
+        self._present = self._files_present()
 
     def _known(self, path: Path) -> Picture | None:
         stamp, digest = self._photos.get(os.fspath(path), (None, ""))

@@ -293,17 +293,19 @@ def spoil(index, how):
     elif how == "half":
         index.write_bytes(index.read_bytes()[: index.stat().st_size // 2])
     elif how == "other version":
-        index.write_text(json.dumps(json.loads(index.read_text()) | {"version": 0}))
+        head, *lines = index.read_text().splitlines()
+        index.write_text("\n".join([json.dumps(json.loads(head) | {"version": 0}), *lines]))
     elif how == "wrong shapes":
-        spoiled = json.loads(index.read_text())
-        spoiled["pictures"] = {digest: ["nonsense", {}] for digest in spoiled["pictures"]}
-        index.write_text(json.dumps(spoiled))
+        *lines, picture = index.read_text().splitlines()
+        index.write_text("\n".join([*lines, json.dumps([json.loads(picture)[0], "nonsense", {}])]))
+    elif how == "a line less":
+        index.write_text("".join(index.read_text().splitlines(keepends=True)[:-1]))
     else:
         index.write_bytes(how)
 
 
 @pytest.mark.parametrize("how", [
-    "gone", "half", "other version", "wrong shapes", b"", b"\xff\xfe\0", b"[]", b'"text"', b"null",
+    "gone", "half", "a line less", "other version", "wrong shapes", b"", b"\xff\xfe\0", b"[]", b'"text"', b"null",
     b'{"version": 1}', b"[" * 100_000,
 ])
 def test_an_index_that_cannot_be_read_is_thrown_away_in_silence(how, store, photo, tmp_path, capfd):
@@ -332,6 +334,14 @@ def test_an_index_cannot_point_out_of_the_store(photo, tmp_path):
     (tmp_path / "outside.jpg").write_bytes(bytes(picture.smallest.bytes))
     index.write_text(index.read_text().replace(picture.smallest.file_name, "../outside.jpg"))
     assert PictureStore(tmp_path / "store").prepare([path])[path] == picture
+
+
+def test_what_was_pruned_is_known_again_by_the_same_store(store, photo, decodings):
+    paths = [photo("front.jpg"), photo("back.jpg", colour="salmon")]
+    first = store.prepare(paths)
+    store.prune(paths[:1])
+    assert store.prepare(paths[:1]) == {paths[0]: first[paths[0]]}
+    assert len(decodings) == 2
 
 
 def test_new_settings_make_new_renditions(photo, tmp_path, monkeypatch, decodings):
