@@ -26,7 +26,7 @@ from site_builder.edition_names import EDITIONS, EditionName
 from site_builder.edition_pages import EditionPages, MadePage
 from site_builder.edition_writing import EditionWriter
 from site_builder.flat_covers import flat_cover
-from site_builder.kept_entries import KeptEntries
+from site_builder.kept_entries import kept_entries
 from site_builder.page_plans import PagePlan
 from site_builder.pages_looked_at import PagesLookedAt
 from site_builder.picture_store import PictureStore
@@ -34,7 +34,7 @@ from site_builder.pictures import Picture
 from site_builder.publishing import StagedEdition, editions_replaced
 from site_builder.record_digests import RecordDigests
 from site_builder.several_processes import made_by_several
-from site_builder.wall_index import wall_index
+from site_builder.wall_index import wall_entry, wall_index
 from site_builder.web_files import web_files
 
 STORE = ".pictures"
@@ -79,11 +79,11 @@ def build(
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
         if strict and warnings:
             raise CollectionProblems(warnings)
-        in_hand = [_EditionInHand.of(name, staged[name], reading, pictures, on, output, program) for name in editions]
+        in_hand = [_EditionInHand.of(name, staged[name], reading, pictures, on, output, program, jobs) for name in editions]
         to_make = [each.pages for each in in_hand if each.pages]
         _write_pages(to_make, jobs, progress)
         for pages in to_make:
-            _write_the_rest(pages, store, output, program)
+            _write_the_rest(pages, store, output, program, jobs)
     writers = [each.writer for each in in_hand]
     _take_notes(
         output,
@@ -140,10 +140,11 @@ class _EditionInHand:
         on: date,
         output: Path,
         program: str,
+        jobs: int,
     ) -> Self:
         before = build_notes.read_edition(output, name, None)
         writer = EditionWriter(place, before)
-        digests = RecordDigests.of(name, _quilts(name, reading.collection), reading, pictures, output, program)
+        digests = RecordDigests.of(name, _quilts(name, reading.collection), reading, pictures, output, program, jobs)
         rests_on = digests.of_all(on if name == "binder" else None)
         if before and before.rests_on == rests_on and writer.keep_all():
             return cls(name, rests_on, before.counts[1], writer, None)
@@ -235,12 +236,19 @@ def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress
         pages.looks.save()
 
 
-def _write_the_rest(pages: EditionPages, store: PictureStore, output: Path, program: str) -> None:
+def _write_the_rest(pages: EditionPages, store: PictureStore, output: Path, program: str, jobs: int) -> None:
     """All files of an edition that are no pages."""
     edition, quilts, writer = pages.edition, pages.quilts, pages.writer
-    entries = KeptEntries(output, edition.name, program, pages.digests.beside_quilts, pages.digests.by_quilt)
+    entries = kept_entries(
+        output,
+        edition.name,
+        program,
+        made_from=pages.digests.beside_quilts,
+        quilts=pages.digests.by_quilt,
+        make=lambda quilt: wall_entry(edition, edition.collection.quilts[quilt]),
+        jobs=jobs,
+    )
     index = wall_index(edition, quilts, entries)
-    entries.save()
     for path, content in {**web_files(edition, [plan.path for plan in pages.plans]), **index, **_assets()}.items():
         writer.put(path, content)
     shown = [each for picture in edition.pictures.values() for each in picture.renditions]

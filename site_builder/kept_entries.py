@@ -1,34 +1,35 @@
-"""What is said of each quilt in a list of all of them, kept from one build to the next."""
+"""What is found out of each quilt by itself, kept from one build to the next."""
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 from site_builder import build_notes
+from site_builder.several_processes import made_by_several
 
 
-class KeptEntries:
-    """Entries of an edition's quilts by ID, plain values for JSON; each is made anew when its quilt has changed.
+def kept_entries(
+    output: Path,
+    name: str,
+    program: str,
+    *,
+    made_from: str,
+    quilts: Mapping[str, str],
+    make: Callable[[str], Any],
+    jobs: int,
+) -> dict[str, Any]:
+    """An entry for each of these quilts by its ID, plain values for JSON; made anew where its quilt has changed.
 
-    `shared` stands for what all entries are made from, `quilts` has for each quilt what stands for it. What
-    was not asked for since is gone when they are saved.
+    `made_from` stands for what all entries are made from, `quilts` has for each quilt what stands for it.
+    `make` makes the entry of one; many are made in as many processes as `jobs` says. The entries lie under
+    `name` among the notes of `output`, and those of other quilts are gone. OSError when they can't be written.
     """
-
-    def __init__(self, output: Path, name: str, program: str, shared: str, quilts: Mapping[str, str]):
-        self._place = output, name, f"{program} {shared}"
-        self._quilts = quilts
-        self._before = build_notes.read_entries(*self._place)
-        self._now: dict[str, list[Any]] = {}
-
-    def __call__(self, quilt_id: str, make: Callable[[], Any]) -> Any:
-        """The entry of a quilt."""
-        rests_on, known = self._quilts[quilt_id], self._before.get(quilt_id)
-        if known is None or known[0] != rests_on:
-            known = [rests_on, make()]
-        self._now[quilt_id] = known
-        return known[1]
-
-    def save(self) -> None:
-        """OSError when they can't be written."""
-        if self._now != self._before:
-            build_notes.write_entries(*self._place, self._now)
+    before = build_notes.read_entries(output, name, made_by := f"{program} {made_from}")
+    now = {quilt: known for quilt, stands in quilts.items() if (known := before.get(quilt)) and known[0] == stands}
+    missing = [quilt for quilt in quilts if quilt not in now]
+    for number, made in made_by_several(lambda number: make(missing[number]), len(missing), jobs):
+        now[missing[number]] = [quilts[missing[number]], made]
+    if now != before:
+        # They are true whatever becomes of this build.
+        build_notes.write_entries(output, name, made_by, {quilt: now[quilt] for quilt in quilts})
+    return {quilt: now[quilt][1] for quilt in quilts}

@@ -12,7 +12,7 @@ from collection.holdings import Collection
 from collection.reading import Reading
 from collection.records.quilt import Quilt
 from site_builder.edition_names import EditionName
-from site_builder.kept_entries import KeptEntries
+from site_builder.kept_entries import kept_entries
 from site_builder.looked_at import WHICH, WRITTEN
 from site_builder.pictures import Picture
 
@@ -41,6 +41,7 @@ class RecordDigests:
         pictures: Mapping[str, Picture],
         output: Path,
         program: str,
+        jobs: int,
     ) -> Self:
         """`quilts` gives each quilt that the edition has, as it has it; `pictures` are those of all photos.
 
@@ -58,9 +59,15 @@ class RecordDigests:
             )
             for quilt in collection.quilts.values()
         }
-        known = KeptEntries(output, f"{edition}-fields", program, beside_quilts, as_written)
-        fields = {quilt: known(quilt, lambda quilt=quilt: _fields(quilts[quilt](), pictures)) for quilt in quilts}
-        known.save()
+        fields = kept_entries(
+            output,
+            f"{edition}-fields",
+            program,
+            made_from=beside_quilts,
+            quilts={quilt: as_written[quilt] for quilt in quilts},
+            make=lambda quilt: _fields(quilts[quilt](), pictures),
+            jobs=jobs,
+        )
         return cls(digest_of(own.encode()), beside_quilts, fields, others)
 
     def of_all(self, on: date | None) -> str:

@@ -7,8 +7,7 @@ each quilt, asked for when she first searches. Both hold the quilts in the order
 
 import json
 import unicodedata
-from collections.abc import Callable, Iterable, Sequence
-from functools import partial
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from collection.records.quilt import Quilt
@@ -30,22 +29,19 @@ _CARD_RENDITIONS = 2
 Entry = list[Any]
 """What the two scripts say of one quilt, but for its values by facet: its row, and its words. Plain values for JSON."""
 
-Remembered = Callable[[str, Callable[[], Entry]], Entry]
-"""Gives the entry of a quilt, by ID, as it is known from before, or as it is made."""
 
-
-def wall_index(
-    edition: Edition, quilts: Sequence[Quilt], remembered: Remembered = lambda quilt_id, make: make()
-) -> dict[str, bytes]:
-    """The two scripts of an edition by their paths."""
-    entries = [remembered(quilt.id, partial(_entry, edition, quilt)) for quilt in quilts]
+def wall_index(edition: Edition, quilts: Sequence[Quilt], entries: Mapping[str, Entry] | None = None) -> dict[str, bytes]:
+    """The two scripts of an edition by their paths. `entries` has what `wall_entry` gives for each quilt, by ID."""
+    if entries is None:
+        entries = {quilt.id: wall_entry(edition, quilt) for quilt in quilts}
     return {
-        QUILTS_FILE: _script("wallQuilts", _quilts(edition, quilts, [row for row, _ in entries])),
-        WORDS_FILE: _script("wallWords", [words for _, words in entries]),
+        QUILTS_FILE: _script("wallQuilts", _quilts(edition, quilts, [entries[quilt.id][0] for quilt in quilts])),
+        WORDS_FILE: _script("wallWords", [entries[quilt.id][1] for quilt in quilts]),
     }
 
 
-def _entry(edition: Edition, quilt: Quilt) -> Entry:
+def wall_entry(edition: Edition, quilt: Quilt) -> Entry:
+    """What is said of one quilt, whatever others there are."""
     alone = edition.only([quilt])
     return [_row(alone, quilt), _words(alone, quilt)]
 

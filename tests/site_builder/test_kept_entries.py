@@ -1,0 +1,50 @@
+"""What was found out of a quilt is found out again only when the quilt has changed."""
+
+import pytest
+
+from site_builder.kept_entries import kept_entries
+from site_builder.several_processes import WORTH_IT
+
+PROGRAM = "this program"
+
+
+def entries(output, quilts, *, program=PROGRAM, made_from="all", jobs=1):
+    """The entries of quilts, and which of them were made."""
+    made = []
+
+    def make(quilt):
+        made.append(quilt)
+        return [quilt, quilts[quilt]]
+
+    return kept_entries(output, "binder", program, made_from=made_from, quilts=quilts, make=make, jobs=jobs), made
+
+
+def test_only_what_has_changed_is_made_anew(tmp_path):
+    assert entries(tmp_path, {"ebb": "1", "flood": "1"})[1] == ["ebb", "flood"]
+    found, made = entries(tmp_path, {"ebb": "2", "flood": "1", "neap": "1"})
+    assert (found, made) == ({"ebb": ["ebb", "2"], "flood": ["flood", "1"], "neap": ["neap", "1"]}, ["ebb", "neap"])
+    assert entries(tmp_path, {"ebb": "2", "flood": "1", "neap": "1"})[1] == []
+
+
+@pytest.mark.parametrize("other", [{"program": "another"}, {"made_from": "something else"}])
+def test_by_another_program_or_from_something_else_all_are_made_anew(tmp_path, other):
+    entries(tmp_path, {"ebb": "1", "flood": "1"})
+    assert entries(tmp_path, {"ebb": "1", "flood": "1"}, **other)[1] == ["ebb", "flood"]
+
+
+def test_what_is_no_longer_asked_for_is_gone(tmp_path):
+    entries(tmp_path, {"ebb": "private", "flood": "1"})
+    entries(tmp_path, {"flood": "1"})
+    assert "private" not in "".join(path.read_text() for path in (tmp_path / ".built").iterdir())
+    assert entries(tmp_path, {"ebb": "private", "flood": "1"})[1] == ["ebb"]
+
+
+def test_many_are_made_by_several_processes_as_by_one(tmp_path):
+    quilts = {f"quilt-{number}": str(number) for number in range(WORTH_IT + 1)}
+    by_two, made_here = entries(tmp_path / "two", quilts, jobs=2)
+    by_one, _ = entries(tmp_path / "one", quilts)
+    assert by_two == by_one
+    assert made_here == []
+    assert list(by_two) == list(quilts)
+    notes = [(tmp_path / each / ".built/binder-entries.json").read_bytes() for each in ("one", "two")]
+    assert notes[0] == notes[1]
