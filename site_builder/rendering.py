@@ -8,6 +8,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from site_builder.compiled_templates import CompiledTemplates
+from site_builder.link_words import words, words_in_a_row
 from site_builder.svg_shapes import box, paths, polygons
 from site_builder.views.drawn import DrawnOnce
 from site_builder.views.pages import PageHead
@@ -52,7 +53,7 @@ def _environment() -> Environment:
         bytecode_cache=CompiledTemplates.of_the_program(),
     )
     environment.globals |= {"drawn_once": _drawn_once, "all_drawn_once": _all_drawn_once}
-    environment.filters |= {"polygons": polygons, "paths": paths, "box": box}
+    environment.filters |= {"polygons": polygons, "paths": paths, "box": box, "words": words, "words_in_a_row": words_in_a_row}
     return environment
 
 
@@ -66,4 +67,6 @@ def _drawn_once(template: str, macro: str, part: DrawnOnce, *more: object) -> Ma
 
 def _all_drawn_once(template: str, macro: str, parts: Iterable[DrawnOnce], *more: object) -> Markup:
     """Several such parts, each on a line of its own."""
-    return Markup("".join([f"{_drawn_once(template, macro, part, *more)}\n" for part in parts]))
+    asked_for = (macro, *more)
+    drawn = [part.drawn.get(asked_for) or _drawn_once(template, macro, part, *more) for part in parts]
+    return Markup("".join([f"{each}\n" for each in drawn]))
