@@ -78,8 +78,8 @@ def misplaced(collection: Path, tell: Callable[[Problem], None]) -> None:
     for entry in _entries(collection, ".", tell):
         small = entry.name.lower()
         if _is_folder(entry):
-            near = nearest_word(small, FOLDERS, alike=0.8)
-            if near is not None and entry.name not in FOLDERS:
+            near = None if entry.name in FOLDERS else nearest_word(small, FOLDERS, alike=0.8)
+            if near is not None:
                 remedy = f"This folder is not read, as its name is not {near}. Rename it, or move its files there."
                 tell(Problem(printable(entry.name), 1, "", "", remedy))
         elif re.fullmatch(r"collection(\.(ya?ml|txt|text))*", small) and entry.name != SETTINGS_FILE:
