@@ -10,7 +10,6 @@ import re
 import threading
 import time
 from collections.abc import Callable, Iterable
-from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,7 +19,9 @@ from collection.file_stamps import Stamp, is_settled, stamp_of
 from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, index_text, read_index
 from site_builder.pictures import Picture, Rendition
 
-if TYPE_CHECKING:    # Pillow itself is only needed, and loaded, when there is a new photo
+if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, when there is a new photo
+    from concurrent.futures import Future
+
     from site_builder.renditions import Encoded
 
 # One more whenever the same photo would give another picture.
@@ -122,9 +123,13 @@ class PictureStore:
     def _prepare_new(
         self, paths: list[Path], found: dict[Path, Picture], jobs: int, progress: Progress | None
     ) -> None:
+        if not paths:
+            return
+        from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
+
         total = len(found) + len(paths)
         waiting = iter(paths)
-        running: dict[Future[tuple[Picture, Stamp | None]], Path] = {}
+        running: dict["Future[tuple[Picture, Stamp | None]]", Path] = {}
         with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
             while True:
                 while len(running) < 2 * max(1, jobs) and (path := next(waiting, None)) is not None:

@@ -8,8 +8,6 @@ import errno
 import json
 import re
 import sys
-import tempfile
-import traceback
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -187,6 +185,9 @@ def explain(error: Exception) -> int:
 
 def _admit(error: Exception) -> int:
     """A mistake of ours: what happened goes into a file for whoever looks after the program."""
+    import tempfile
+    import traceback
+
     with tempfile.NamedTemporaryFile(
         "w", prefix="counterpane-", suffix=".txt", delete=False, encoding="utf-8", errors="backslashreplace"
     ) as report:
