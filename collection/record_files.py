@@ -4,6 +4,7 @@ import os
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator
+from itertools import count
 from pathlib import Path
 from typing import NamedTuple
 
@@ -163,11 +164,11 @@ def _refused(record_id: str) -> str | None:
 
 def free_id(record_id: str, taken: Iterable[str]) -> str:
     short = record_id or "low-tide"
-    while len(short.encode()) > _LONGEST_ID - len("-9999"):
+    while len(short.encode()) > _LONGEST_ID - len("-999999"):
         short = short[:-1].strip("-")
     if short in RESERVED_NAMES:
         short = f"{short}-quilt"
-    numbered = (f"{short}-{n}" for n in range(2, 10_000))
+    numbered = (f"{short}-{n}" for n in count(2))
     return short if short not in taken else next(name for name in numbered if name not in taken)
 
 

@@ -9,6 +9,13 @@ LARGEST_UNPACKED = 200_000_000
 MOST_CELLS = 200_000
 """Cells with something in them, all sheets together: a collection of quilts is a hundredth of it."""
 
+MOST_ROWS = 10_000
+MOST_COLUMNS = 1_000
+"""Rows and columns of one sheet with something in them."""
+
+MOST_TEXT = 20_000_000
+"""Characters in all cells together. A file may say once what stands in many cells, and in few signs many blanks."""
+
 MOST_PLACES = 2_000_000
 """Cells of the rectangle that holds all that a sheet has, empty ones too: it is in memory as a whole."""
 
@@ -28,6 +35,20 @@ def too_many_cells(name: str) -> SheetRefused:
     return SheetRefused(
         f"{name} has more than {MOST_CELLS:,} cells with something in them, and no more are read. "
         "Copy the table of quilts into a spreadsheet of its own."
+    )
+
+
+def too_much_text(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"The cells of {name} hold more than {MOST_TEXT // 1_000_000} million characters, which no list of quilts does. "
+        "Copy the table of quilts into a spreadsheet of its own."
+    )
+
+
+def too_many_rows(name: str, sheet: str) -> SheetRefused:
+    return SheetRefused(
+        f"The sheet {sheet} of {name} has more than {MOST_ROWS:,} rows, or {MOST_COLUMNS:,} columns, with something in "
+        "them, and no more are read at once. Copy the table of quilts into a spreadsheet of its own, or part it in two."
     )
 
 

@@ -16,8 +16,10 @@ from collection.sheet_intake.limits import (
     LARGEST_UNPACKED,
     MOST_CELLS,
     MOST_PLACES,
+    MOST_TEXT,
     SheetRefused,
     too_many_cells,
+    too_much_text,
     too_wide,
 )
 
@@ -121,13 +123,36 @@ def _refuse_doctype(*_: object) -> None:
 
 
 def _look_into_xlsx(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
-    looks, cells = {}, 0
+    looks, cells, signs = {}, 0, 0
+    lengths = _lengths_of_shared_texts(archive)
     for sheet, member in _xlsx_sheets(archive):
-        looks[sheet], seen = _look_at_xlsx_sheet(archive, member)
+        looks[sheet], seen, shared = _look_at_xlsx_sheet(archive, member, lengths)
         cells += seen
+        signs += shared
         if cells > MOST_CELLS:
             raise too_many_cells(name)
+        if signs > MOST_TEXT:
+            raise too_much_text(name)
     return looks
+
+
+def _lengths_of_shared_texts(archive: zipfile.ZipFile) -> list[int]:
+    """How many characters each of the texts has that cells share."""
+    lengths: list[int] = []
+    member = next((name for name in archive.namelist() if name.lower() == "xl/sharedstrings.xml"), None)
+
+    def start(tag: str, _: dict[str, str]) -> None:
+        if tag.rpartition(":")[2] == "si":
+            lengths.append(0)
+
+    def text(data: str) -> None:
+        if lengths:
+            lengths[-1] += len(data)
+
+    if member is not None:
+        with archive.open(member) as opened:
+            _parse(opened, start, None, text)
+    return lengths
 
 
 def _xlsx_sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
@@ -155,13 +180,14 @@ def _xlsx_sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
             yield title, member
 
 
-def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str) -> tuple[Look, int]:
+def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str, lengths: list[int]) -> tuple[Look, int, int]:
+    """What is seen, how many cells hold something, and how many characters stand in those that share texts."""
     look = Look()
-    row = column = cells = 0
-    is_error, in_value, words = False, False, ""
+    row = column = cells = signs = 0
+    kind, in_value, words = "", False, ""
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal row, column, cells, is_error, in_value, words
+        nonlocal row, column, cells, kind, in_value, words
         tag = tag.rpartition(":")[2]
         if tag == "row":
             row, column = int(attributes.get("r") or row + 1), 0
@@ -170,27 +196,29 @@ def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str) -> tuple[Look, in
         elif tag == "c":
             row, column = _reference(attributes.get("r"), row, column)
             look.last_row, look.last_column = max(look.last_row, row), max(look.last_column, column)
-            is_error, words = attributes.get("t") == "e", ""
+            kind, words = attributes.get("t", ""), ""
         elif tag in ("v", "is"):
             cells += 1
             in_value = True
 
     def end(tag: str) -> None:
-        nonlocal in_value
+        nonlocal in_value, signs
         tag = tag.rpartition(":")[2]
         if tag in ("v", "is"):
             in_value = False
-        elif tag == "c" and is_error and words.strip():
+        elif tag == "c" and kind == "e" and words.strip():
             look.errors[row, column] = words.strip()
+        elif tag == "c" and kind == "s" and words.strip():
+            signs += lengths[int(words)]
 
     def text(data: str) -> None:
         nonlocal words
-        if in_value and is_error:
+        if in_value and kind in ("e", "s"):
             words += data
 
     with archive.open(member) as opened:
         _parse(opened, start, end, text)
-    return look, cells
+    return look, cells, signs
 
 
 def _reference(written: str | None, row: int, column: int) -> tuple[int, int]:
@@ -204,12 +232,12 @@ def _reference(written: str | None, row: int, column: int) -> tuple[int, int]:
 def _look_into_ods(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
     looks: dict[str, Look] = {}
     look = Look()
-    row = column = cells = 0
+    row = column = cells = blanks = signs = 0
     row_repeat = repeat = 1
     filled, is_error, words, in_cell = False, False, "", False
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal look, row, column, row_repeat, repeat, filled, is_error, words, in_cell
+        nonlocal look, row, column, row_repeat, repeat, filled, is_error, words, blanks, in_cell
         tag = tag.rpartition(":")[2]
         if tag == "table":
             look = looks[attributes.get("table:name", "")] = Look()
@@ -224,16 +252,21 @@ def _look_into_ods(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
             repeat = int(attributes.get("table:number-columns-repeated", 1))
             filled = "office:value-type" in attributes
             is_error = attributes.get("calcext:value-type") == "error"
-            words, in_cell = "", True
+            words, blanks, in_cell = "", 0, True
+        elif tag == "s":
+            blanks += max(0, int(attributes.get("text:c") or 1))
 
     def end(tag: str) -> None:
-        nonlocal row, column, cells, in_cell
+        nonlocal row, column, cells, signs, in_cell
         tag = tag.rpartition(":")[2]
         if tag in ("table-cell", "covered-table-cell"):
-            if filled or words.strip():
+            if filled or words.strip() or blanks:
                 cells += repeat * row_repeat
+                signs += (len(words) + blanks) * repeat * row_repeat
                 if cells > MOST_CELLS:
                     raise too_many_cells(name)
+                if signs > MOST_TEXT:
+                    raise too_much_text(name)
                 look.last_row = max(look.last_row, row + row_repeat - 1)
                 look.last_column = max(look.last_column, column + repeat - 1)
                 if is_error:

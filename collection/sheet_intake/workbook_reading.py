@@ -6,7 +6,14 @@ from pathlib import Path
 
 from collection.sheet_intake.cells import Area, Cell, Sheet, Workbook
 from collection.sheet_intake.csv_reading import read_csv
-from collection.sheet_intake.limits import LARGEST_FILE, SheetRefused, too_large
+from collection.sheet_intake.limits import (
+    LARGEST_FILE,
+    MOST_COLUMNS,
+    MOST_ROWS,
+    SheetRefused,
+    too_large,
+    too_many_rows,
+)
 from collection.sheet_intake.packed_xml import Look, broken, locked, look_into
 
 TEXT_ENDINGS = (".csv", ".tsv", ".txt")
@@ -30,6 +37,14 @@ def read_workbook(path: Path) -> Workbook:
 
 def workbook_of(raw: bytes, name: str) -> Workbook:
     """The sheets in the bytes of a file; what kind it is is seen by how it begins, not by its name alone."""
+    workbook = _any_kind(raw, name)
+    for sheet in workbook.sheets:
+        if len(sheet.rows) > MOST_ROWS or len({column for _, column in sheet.cells}) > MOST_COLUMNS:
+            raise too_many_rows(name, sheet.name)
+    return workbook
+
+
+def _any_kind(raw: bytes, name: str) -> Workbook:
     if not raw.strip():
         raise SheetRefused(f"{name} is empty: there is nothing to take in.")
     if raw.startswith(_OLE):

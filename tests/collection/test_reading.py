@@ -373,3 +373,14 @@ def test_a_page_that_markdown_would_take_long_for_is_refused(tmp_path, write_col
 def test_names_that_other_systems_keep_are_refused(tmp_path, write_collection, name):
     (problem,) = read_collection(write_collection(tmp_path, {f"quilts/{name}.yaml": "title: Low Tide\n"})).problems
     assert problem.file == f"quilts/{name}.yaml" and f"Some systems keep the name {name}" in problem.remedy
+
+
+@pytest.mark.parametrize("name", ["star", "é" * 50])
+def test_there_is_a_free_name_however_many_are_taken(name):
+    taken = set()
+    for _ in range(200):
+        taken.add(record_files.free_id(name, taken))
+    short = min(taken, key=len)
+    taken |= {f"{record_files.free_id(name, taken).rpartition('-')[0]}-{number}" for number in range(2, 12_000)}
+    assert record_files.free_id(name, taken | {name}).endswith("-12000")
+    assert len(short.encode()) <= 100 and len(record_files.free_id(name, taken | {name}).encode()) <= 100

@@ -13,6 +13,7 @@ from collection.sheet_intake import limits, packed_xml, workbook_reading
 from collection.sheet_intake.csv_reading import decoded, read_csv, separator_of
 from collection.sheet_intake.limits import SheetRefused
 from collection.sheet_intake.workbook_reading import workbook_of
+from tests.collection.mutations import soon
 
 LINES = "Quilt;Size;Made for\nBlåbær;60½ x 72;Zoë’s café\nÉtoile;“50 x 50”;Jürgen\n"
 
@@ -237,6 +238,29 @@ def test_an_ods_that_repeats_a_cell_without_end_is_refused():
     assert f"{limits.MOST_CELLS:,} cells" in refusal(
         an_ods(f'<table:table-row table:number-rows-repeated="1048576">{many}</table:table-row>'), "my.ods"
     )
+
+
+def test_a_few_signs_that_stand_for_endless_text_are_refused_before_room_is_made_for_it():
+    blanks = ods_text('a<text:s text:c="2000000000"/>')
+    repeated = ods_text("x" * 10_000, 'table:number-columns-repeated="5000"')
+    for cells in (blanks, repeated):
+        assert "million characters" in refusal(an_ods(f"<table:table-row>{cells}</table:table-row>"), "my.ods")
+
+    def fill(book):
+        sheet = book.add_worksheet("Quilts")
+        for row in range(700):
+            sheet.write(row, 0, "x" * 32_000)
+
+    assert "million characters" in refusal(an_xlsx(fill), "my.xlsx")
+
+
+def test_more_rows_or_columns_than_any_list_of_quilts_are_refused_and_as_many_are_read_soon():
+    rows = "Name,Size\n" + "".join(f"Star,40 x {number}\n" for number in range(limits.MOST_ROWS))
+    columns = ",".join(f"c{number}" for number in range(limits.MOST_COLUMNS + 1))
+    for text in (rows, columns):
+        assert "part it in two" in refusal(text.encode(), "my.csv")
+    with soon():
+        assert len(workbook_of(rows[: rows.rindex("Star")].encode(), "my.csv").sheets[0].rows) == limits.MOST_ROWS
 
 
 def test_a_file_that_declares_entities_is_refused():
