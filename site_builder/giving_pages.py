@@ -1,7 +1,8 @@
 """Giving: each year's patchwork picture and totals, and what a lifetime came to."""
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 from collection.giving import Gift, Giving, GivingReport, Totals, year_label
 from collection.public_facts import UNNAMED
@@ -11,6 +12,7 @@ from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, 
 from site_builder.cards import cards, cover_view
 from site_builder.edition import Edition, PageSpec
 from site_builder.giving_picture import GivenQuilt, GivenTo, giving_picture
+from site_builder.looked_at import LookedAt, are_the_same, as_it_is
 from site_builder.page_plans import PagePlan
 from site_builder.patchwork import Patchwork
 from site_builder.views.pages import GivingView, GivingYearView, YearEntry
@@ -39,7 +41,29 @@ def giving_pages(edition: Edition) -> Iterator[PagePlan]:
 
 
 def _giving(edition: Edition, quilts: Sequence[Quilt]) -> Giving:
-    return Giving.of(edition.only(quilts).collection)
+    """The gifts among these quilts, which all pages of giving have in common.
+
+    What a page shows of a quilt it should ask its own quilts for (see `_own`): what it asks those in here
+    for, all pages of giving rest on.
+    """
+    asked_for = "giving", edition.looked_at is not None
+    known = edition.made_before.get(asked_for)
+    if known is None or not are_the_same(known[0], quilts):
+        looked_at = LookedAt()
+        alone = edition.only(quilts) if edition.looked_at is None else edition.seen_from(quilts, looked_at)
+        known = edition.made_before[asked_for] = tuple(map(as_it_is, quilts)), Giving.of(alone.collection), looked_at
+    if edition.looked_at is not None:
+        edition.looked_at.include_all_of(known[2])
+    return known[1]
+
+
+def _own(edition: Edition, report: GivingReport) -> GivingReport:
+    """The same report with the page's own quilts."""
+
+    def own(gifts: Sequence[Any]) -> tuple[Any, ...]:
+        return tuple(replace(gift, quilt=edition.collection.quilts[gift.quilt.id]) for gift in gifts)
+
+    return replace(report, given=own(report.given), on_its_way=own(report.on_its_way), to_people=own(report.to_people))
 
 
 def _years(edition: Edition, giving: Giving) -> list[int]:
@@ -52,8 +76,8 @@ def _years(edition: Edition, giving: Giving) -> list[int]:
 
 def _overview(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
     giving = _giving(edition, quilts)
-    years = [giving.report(year) for year in _years(edition, giving)]
-    lifetime = giving.lifetime()
+    years = [_own(edition, giving.report(year)) for year in _years(edition, giving)]
+    lifetime = _own(edition, giving.lifetime())
     undated = [gift for gift in lifetime.given if gift.year is None]
     entries = [
         YearEntry(
@@ -117,9 +141,9 @@ def _label(edition: Edition, year: int) -> str:
 
 def _year_page(edition: Edition, quilts: Sequence[Quilt], year: int) -> PageSpec:
     giving = _giving(edition, quilts)
-    years, report = _years(edition, giving), giving.report(year)
+    years, report = _years(edition, giving), _own(edition, giving.report(year))
     place = years.index(year)
-    annual = _annual(edition, giving, year) if edition.is_binder else None
+    annual = replace(_annual(edition, giving, year), of_year=report) if edition.is_binder else None
     label = _label(edition, report.year)
     path = giving_path(label)
 

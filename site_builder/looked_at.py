@@ -40,6 +40,7 @@ class LookedAt:
 
     def __init__(self) -> None:
         self._quilts: dict[str, set[str]] = {}
+        self._common: list[LookedAt] = []
         self.beside: set[str] = set()
 
     def of(self, quilt_id: str) -> set[str]:
@@ -52,18 +53,24 @@ class LookedAt:
             self.of(quilt.id).update(looks.of(quilt.id))
         self.beside.update(looks.beside)
 
+    def include_all_of(self, common: "LookedAt") -> None:
+        """What pages have in common, of which each may ask more: all that any of them has asked for till now
+        counts for each."""
+        self._common.append(common)
+
     def looks(self, quilts: Iterable[Quilt]) -> Looks:
         """All that was noted till now by a page of these quilts."""
+        everywhere = (self, *self._common)
         sets: dict[frozenset[str], frozenset[str]] = {}
         fields = {}
         for quilt in quilts:
-            names = frozenset(self._quilts.get(quilt.id, ()))
+            names = frozenset().union(*(each._quilts.get(quilt.id, ()) for each in everywhere))
             fields[quilt.id] = sets.setdefault(names, names)
         # Of equally many the first in the order of the alphabet, so that a page is always noted alike.
         counts = Counter(fields.values())
         usual = min(counts, key=lambda names: (-counts[names], sorted(names)), default=frozenset())
         others = {quilt: names for quilt, names in fields.items() if names is not usual}
-        return Looks(usual, others, frozenset(self.beside))
+        return Looks(usual, others, frozenset().union(*(each.beside for each in everywhere)))
 
 
 # Quilts -----------------------------------------------------------------------------------------

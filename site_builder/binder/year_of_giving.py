@@ -34,7 +34,7 @@ def sections_behind(edition: Edition, report: AnnualReport, *, seen_from: str) -
         words = Markup("").join(Markup("<p>{}</p>").format(words) for words in estimate_words(report.collection.settings))
         yield Section("estimates", "Estimates", text=words, table=_estimates(edition, report, seen_from))
     if report.notes:
-        yield Section("notes", "Notes on United States tax", text=_notes(report, seen_from))
+        yield Section("notes", "Notes on United States tax", text=_notes(edition, report, seen_from))
 
 
 def prices_section(settings: Settings) -> Section | None:
@@ -87,7 +87,7 @@ def _estimates(edition: Edition, report: AnnualReport, seen_from: str) -> Table:
 
     rows = tuple(
         (
-            quilt_cell(edition, row.gift.quilt, seen_from),
+            quilt_cell(edition, edition.collection.quilts[row.gift.quilt.id], seen_from),
             *(Cell(part(row.estimate, name)) for name in names),
             Cell(row.estimate.total.say()),
         )
@@ -98,12 +98,12 @@ def _estimates(edition: Edition, report: AnnualReport, seen_from: str) -> Table:
     return Table("Estimates", labels, rows, (Cell("All"), *blank, Cell(report.sums.estimated.total.say())))
 
 
-def _notes(report: AnnualReport, seen_from: str) -> Markup:
-    return Markup("").join(_note(report, note, seen_from) for note in report.notes)
+def _notes(edition: Edition, report: AnnualReport, seen_from: str) -> Markup:
+    return Markup("").join(_note(edition, note, seen_from) for note in report.notes)
 
 
-def _note(report: AnnualReport, note: TaxNote, seen_from: str) -> Markup:
-    quilts = report.collection.quilts
+def _note(edition: Edition, note: TaxNote, seen_from: str) -> Markup:
+    quilts = edition.collection.quilts
     links = Markup(", ").join(
         Markup('<a href="{}">{}</a>').format(relative(quilt_path(quilt), seen_from=seen_from), quilts[quilt].title)
         for quilt in note.quilts

@@ -173,6 +173,19 @@ def test_a_charity_makes_again_the_pages_that_ask_for_it(tmp_path, monkeypatch):
     assert not made & {f"{edition}/quilts/flood.html" for edition in ("catalogue", "binder")}
 
 
+def test_another_story_of_a_given_quilt_leaves_the_pages_of_giving(tmp_path, monkeypatch):
+    """And another number the pages of other years."""
+    place = changing_collections.begin(tmp_path)
+    quilt, other = place.folder / "quilts/ebb.yaml", place.folder / "quilts/flood.yaml"
+    quilt.write_text("title: Ebb\nnumber: 1\nstory: Old.\ndestination: {is: donated, to: hill-hospice, delivered: 2024-02-01}\n")
+    other.write_text("title: Flood\ndestination: {is: donated, to: hill-hospice, delivered: 2020-02-01}\n")
+    made = pages_made_after(lambda: quilt.write_text(quilt.read_text().replace("Old", "New")), place, monkeypatch)
+    assert not [path for path in made if "/giving/" in path]
+    made = pages_made_after(lambda: quilt.write_text(quilt.read_text().replace("number: 1", "number: 2")), place, monkeypatch)
+    assert "binder/giving/2024.html" in made
+    assert "binder/giving/2020.html" not in made
+
+
 def test_a_request_makes_no_page_of_the_catalogue_again(tmp_path, monkeypatch):
     place = changing_collections.begin(tmp_path)
     request = place.folder / "requests/cots.yaml"

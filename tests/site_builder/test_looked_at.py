@@ -97,6 +97,15 @@ def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
     assert looks.usual not in looks.others.values()
 
 
+def test_what_any_page_asked_of_what_they_have_in_common_counts_for_each():
+    page, common = LookedAt(), LookedAt()
+    page.include_all_of(common)
+    in_common = seen(QUILT, common)
+    assert seen(QUILT, page).made is None and in_common.title
+    common.beside.add("partners/nell")
+    assert page.looks([QUILT]) == Looks(frozenset({"title", "made"}), {}, frozenset({"partners/nell"}))
+
+
 def test_what_most_quilts_were_asked_for_is_told_once():
     noted = LookedAt()
     quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abc"]
