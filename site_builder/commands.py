@@ -145,7 +145,7 @@ def main() -> None:
     """The command `counterpane`."""
     # What a command reads and makes lives until it ends; to look through that for garbage as often as
     # Python does takes a tenth of a command's time.
-    gc.set_threshold(50_000, 20, 50)
+    gc.set_threshold(200_000, 20, 50)
     # A name that the terminal can't show is told as well as it can be.
     for stream in (sys.stdout, sys.stderr):
         stream.reconfigure(errors="backslashreplace")
