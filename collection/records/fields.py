@@ -38,11 +38,12 @@ class Record(BaseModel):
         _, names = _given(type(self), self.__pydantic_fields_set__)
         object.__setattr__(self, "__pydantic_fields_set__", names)
 
-    # What is kept of a record is what was given.
+    # What is kept of a record is what was given; a part that many have, such as what they are made of, once.
 
     def __getstate__(self) -> tuple[tuple[str, ...], tuple[Any, ...]]:
         given, _ = _given(type(self), self.model_fields_set)
-        return given, tuple(self.__dict__[name] for name in given)
+        values = (self.__dict__[name] for name in given)
+        return given, tuple(_one_of_equals(each) if isinstance(each, Record) else each for each in values)
 
     def __setstate__(self, state: tuple[tuple[str, ...], tuple[Any, ...]]) -> None:
         given, values = state
@@ -55,6 +56,17 @@ class Record(BaseModel):
 def _given(kind: type[Record], names: set[str]) -> tuple[tuple[str, ...], set[str]]:
     """The names of the fields that a record was given: in the order of its fields, and in none."""
     return _shared(tuple(name for name in kind.model_fields if name in names))
+
+
+def _one_of_equals(record: Record) -> Record:
+    given, _ = _given(type(record), record.model_fields_set)
+    return _first_of_equals(record, given)
+
+
+@lru_cache(maxsize=4096)
+def _first_of_equals(record: Record, given: tuple[str, ...]) -> Record:
+    """The first that is equal and was given the same fields."""
+    return record
 
 
 @cache
