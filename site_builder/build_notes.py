@@ -57,7 +57,7 @@ class EditionNotes:
 
     `rests_on` stands for what of them it has, which may be the same although a file has changed.
     `to_look_at_again`: something may come out otherwise although nothing has changed. `left` stands for all
-    of its files as they lay there.
+    that it holds, as it lay there; left out, for `files`.
     """
 
     state: str = ""
@@ -138,7 +138,7 @@ def write_edition(output: Path, name: str, program: str, notes: EditionNotes) ->
         ],
         "to_look_at_again": notes.to_look_at_again,
         "rests_on": notes.rests_on,
-        "left": _stands_for(_line(path, note.stamp) for path, note in notes.files.items()),
+        "left": notes.left or as_left({path: note.stamp for path, note in notes.files.items()}),
     }
     files = {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()}
     _write(_edition(output, name), program, head, files)
@@ -234,6 +234,11 @@ def how_it_lies(folder: str | Path) -> str:
     except OSError:
         return ""
     return _stands_for(lines)
+
+
+def as_left(files: Mapping[str, FileStamp]) -> str:
+    """The same of files and folders as `files_in` has them."""
+    return _stands_for(_line(path, stamp) for path, stamp in files.items())
 
 
 def _line(path: str, stamp: FileStamp) -> str:

@@ -152,3 +152,11 @@ def test_where_what_is_noted_of_single_files_cannot_be_read_all_is_made_again(co
     build(collection, output, on=ON, clock=later)
     assert "Attic" in page.read_text()
     assert found(collection, output)
+
+
+def test_what_stands_for_an_edition_is_told_from_its_stamps_as_from_its_folder(output):
+    place = output / "binder"
+    (place / "a name\nwith odd signs\u2003in it").touch()
+    (place / "leads away").symlink_to(output)
+    assert build_notes.as_left(build_notes.files_in(place)) == build_notes.how_it_lies(place)
+    assert build_notes.how_it_lies(output / "nowhere") == ""
