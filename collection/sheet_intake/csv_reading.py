@@ -11,7 +11,15 @@ import re
 from collections.abc import Iterator
 
 from collection.sheet_intake.cells import Cell, Sheet, Workbook
-from collection.sheet_intake.limits import LARGEST_FILE, MOST_CELLS, SheetRefused, too_large, too_many_cells
+from collection.sheet_intake.limits import (
+    LARGEST_TEXT,
+    MOST_CELLS,
+    MOST_ROWS,
+    SheetRefused,
+    too_large,
+    too_many_cells,
+    too_many_rows,
+)
 
 _MARKS = (
     (b"\xef\xbb\xbf", "utf-8-sig", "UTF-8"),
@@ -20,7 +28,11 @@ _MARKS = (
 )
 _OLD = {"cp1252": "Windows-1252", "mac-roman": "Mac Roman"}
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
+_LINES_OF_A_ROW = 20
+"""Of a file as a whole no row has more on average."""
+
 _LINES_LOOKED_AT = 200
+_BYTES_LOOKED_AT = 500_000
 _LETTER = r"[^\W\d_]"
 _ODD = (
     # Signs within words, and quotes that open behind a letter.
@@ -38,8 +50,11 @@ _ODD = (
 
 def read_csv(raw: bytes, name: str) -> Workbook:
     """The one sheet of the file. Raises SheetRefused, in words for the maker."""
-    if len(raw) > LARGEST_FILE:
-        raise too_large(name)
+    if len(raw) > LARGEST_TEXT:
+        raise too_large(name, LARGEST_TEXT)
+    stem = name.rpartition(".")[0] or name
+    if max(raw.count(b"\n"), raw.count(b"\r")) > _LINES_OF_A_ROW * MOST_ROWS:
+        raise too_many_rows(name, stem)
     text, encoding = decoded(raw)
     if "\0" in text:
         raise SheetRefused(
@@ -52,11 +67,10 @@ def read_csv(raw: bytes, name: str) -> Workbook:
         for column, value in enumerate(values, start=1):
             if value.strip():
                 cells[row, column] = Cell(row, column, value)
-        if len(cells) > MOST_CELLS:
-            raise too_many_cells(name)
+                if len(cells) > MOST_CELLS:
+                    raise too_many_cells(name)
     if not cells:
         raise SheetRefused(f"{name} is empty: there is nothing to take in.")
-    stem = name.rpartition(".")[0] or name
     said = f"{name} was read as {encoding}, its columns parted by {_SEPARATORS[separator]}."
     return Workbook(name, (Sheet(stem, cells),), (said,))
 
@@ -76,13 +90,13 @@ def decoded(raw: bytes) -> tuple[str, str]:
         return raw.decode("utf-8"), "UTF-8"
     except UnicodeDecodeError:
         pass
-    lines = raw.split(b"\n")
-    old = b"\n".join(line for line in lines if not _is_utf_8(line))
-    odd = {codec: _oddities(old.decode(codec, errors="replace")) for codec in _OLD}
+    lines = [(line, _is_utf_8(line)) for line in raw.split(b"\n")]
+    old = b"\n".join(line for line, is_new in lines if not is_new)
+    odd = {codec: _oddities(old[:_BYTES_LOOKED_AT].decode(codec, errors="replace")) for codec in _OLD}
     codec = min(_OLD, key=odd.__getitem__)
     # Lists that were put together from several files have lines of both kinds.
-    text = "\n".join(line.decode("utf-8" if _is_utf_8(line) else codec, errors="replace") for line in lines)
-    mixed = any(_is_utf_8(line) and not line.isascii() for line in lines)
+    text = "\n".join(line.decode("utf-8" if is_new else codec, errors="replace") for line, is_new in lines)
+    mixed = any(is_new and not line.isascii() for line, is_new in lines)
     return text, f"{_OLD[codec]}, some lines as UTF-8" if mixed else _OLD[codec]
 
 
@@ -116,7 +130,7 @@ def separator_of(text: str) -> str:
     stated = re.match(r"sep=(.)\r?\n", text)
     if stated and stated[1] in _SEPARATORS:
         return stated[1]
-    start = "".join(text.splitlines(keepends=True)[:_LINES_LOOKED_AT])
+    start = "".join(text[:_BYTES_LOOKED_AT].splitlines(keepends=True)[:_LINES_LOOKED_AT])
     return max(_SEPARATORS, key=lambda separator: _evenness(start, separator))
 
 

@@ -3,6 +3,9 @@
 LARGEST_FILE = 40_000_000
 """Bytes of the file as it lies on the disk."""
 
+LARGEST_TEXT = 5_000_000
+"""Bytes of a .csv, which holds no pictures: ten thousand rows of five hundred."""
+
 LARGEST_UNPACKED = 200_000_000
 """Bytes of what a packed spreadsheet holds."""
 
@@ -24,9 +27,9 @@ class SheetRefused(Exception):
     """A spreadsheet that can't be taken in, in words for the maker. Nothing was changed."""
 
 
-def too_large(name: str) -> SheetRefused:
+def too_large(name: str, most: int) -> SheetRefused:
     return SheetRefused(
-        f"{name} is larger than {LARGEST_FILE // 1_000_000} MB, which no list of quilts is. Pictures in it may "
+        f"{name} is larger than {most // 1_000_000} MB, which no list of quilts is. Pictures in it may "
         "be why: copy the table alone into a new spreadsheet."
     )
 

@@ -31,7 +31,7 @@ def read_workbook(path: Path) -> Workbook:
     with path.open("rb") as opened:
         raw = opened.read(LARGEST_FILE + 1)
     if len(raw) > LARGEST_FILE:
-        raise too_large(path.name)
+        raise too_large(path.name, LARGEST_FILE)
     return workbook_of(raw, path.name)
 
 

@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+from contextlib import suppress
 from datetime import date
 
 import pytest
@@ -261,6 +262,14 @@ def test_more_rows_or_columns_than_any_list_of_quilts_are_refused_and_as_many_ar
         assert "part it in two" in refusal(text.encode(), "my.csv")
     with soon():
         assert len(workbook_of(rows[: rows.rindex("Star")].encode(), "my.csv").sheets[0].rows) == limits.MOST_ROWS
+
+
+@pytest.mark.parametrize("line", [b"\xe9t\xe9,40\n", "😀,1\n".encode(), b"\n", b'"', b"a,", b"\0"])
+def test_a_long_table_of_text_is_read_or_refused_soon(line):
+    raw = b"Name,Size\n" + line * (limits.LARGEST_TEXT // len(line) - 10)
+    with soon(), suppress(SheetRefused):
+        workbook_of(raw, "my.csv")
+    assert "is larger than 5 MB" in refusal(raw + line * 100, "my.csv")
 
 
 def test_a_file_that_declares_entities_is_refused():
