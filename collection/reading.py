@@ -19,6 +19,7 @@ from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
+from collection.several_processes import WORTH_IT, made_by_several
 from collection.validation import validate, validate_the_rest
 from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, unread
 
@@ -56,22 +57,23 @@ class Reading:
 Look = Callable[[], tuple[SeenFiles, RecordCache]]
 
 
-def read_collection(folder: Path, look: Look | None = None) -> Reading:
+def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Reading:
     """Read a whole folder, while nothing writes to it. Never raises for what stands in a file: that becomes a problem.
 
     Raises CollectionProblems when the folder itself is not there or is no collection at all, when a
     change that was interrupted can't be finished, or another run is writing for too long.
 
     `look`, called when nothing writes to the folder any more, says what the files look like and what was
-    read of them before: a record whose file has not changed since is not read again.
+    read of them before: a record whose file has not changed since is not read again. Many others are then
+    read in as many processes as `jobs` says.
     """
     _refuse_what_is_no_collection(folder)
     with one_state(folder) as healed:
-        return replace(_read(folder, *(look() if look else ())), healed=healed)
+        return replace(_read(folder, *(look() if look else (None, None)), jobs), healed=healed)
 
 
-def _read(folder: Path, seen: SeenFiles | None = None, cache: RecordCache | None = None) -> Reading:
-    reader = _Reader(folder, seen, cache)
+def _read(folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int) -> Reading:
+    reader = _Reader(folder, seen, cache, jobs)
     settings = reader.settings()
     partners = reader.records("partners", Partner, settings, lambda data: units_of(data, settings.units))
     known = partners.sound | partners.rest
@@ -122,10 +124,11 @@ class _Records:
 class _Reader:
     """Reads one folder, and gathers problems and texts as it goes."""
 
-    def __init__(self, folder: Path, seen: SeenFiles | None, cache: RecordCache | None):
+    def __init__(self, folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int):
         self.folder = folder
         self.seen = seen
         self.cache = cache
+        self.jobs = jobs
         self.problems: list[Problem] = []
         self.tell = self.problems.append
         self.texts: dict[str, YamlText | _LateText] = {}
@@ -148,18 +151,44 @@ class _Reader:
     ) -> _Records:
         """The records in a folder, with the units of bare numbers in the data of each, and what these hang on."""
         records = _Records({}, {})
-        for file in record_files(self.folder, folder, self.tell):
-            sound, rest = self._record(
-                kind,
-                file,
-                lambda data, file=file: {"units": units(data), "currency": settings.currency, "id": file.id},
-                (settings.units, settings.currency, hangs_on),
-            )
+        files = tuple(record_files(self.folder, folder, self.tell))
+        all_hang_on = settings.units, settings.currency, hangs_on
+
+        def known(file: RecordFile) -> Callable[[object], dict[str, str]]:
+            return lambda data: {"units": units(data), "currency": settings.currency, "id": file.id}
+
+        self._read_ahead(kind, files, known, all_hang_on)
+        for file in files:
+            sound, rest = self._record(kind, file, known(file), all_hang_on)
             if sound is not None:
                 records.sound[file.id] = sound
             elif rest is not None:
                 records.rest[file.id] = rest
         return records
+
+    def _read_ahead(
+        self,
+        kind: type[Identified],
+        files: Sequence[RecordFile],
+        known: Callable[[RecordFile], Callable[[object], dict[str, str]]],
+        hangs_on: object,
+    ) -> None:
+        """Keep the sound records among many files that were not kept before, so that they are not read again."""
+        if self.seen is None or self.cache is None or self.jobs < 2:
+            return
+        new = [file for file in files if not ((key := self._key(file, hangs_on)) and self.cache.find(file.name, key))]
+
+        def read(number: int) -> tuple[Record | None, list[Problem], str | None]:
+            file, before = new[number], len(self.problems)
+            record, _ = self._record(kind, file, known(file), hangs_on)
+            return record, self.problems[before:], self.seen.digests.get(file.name)
+
+        if len(new) < WORTH_IT:
+            return
+        for number, (record, problems, digest) in made_by_several(read, len(new), self.jobs):
+            if record is not None and digest:
+                self.seen.digests[new[number].name] = digest
+                self.cache.keep(new[number].name, self._key(new[number], hangs_on), record, tuple(problems))
 
     def _record(
         self, kind: type[Kind], file: RecordFile, known: Callable[[object], dict[str, str]], hangs_on: object = ()

@@ -36,11 +36,11 @@ class RecordCache:
         self._changed: set[int] = set()
 
     def find(self, file: str, key: str) -> _Kept | None:
-        """What was kept of a file under this key; it is kept on."""
+        """What was kept of a file under this key, before or just now; it is kept on."""
         part = crc32(file.encode()) % PARTS
         if part not in self._before:
             self._before[part] = self._read(part)
-        known, kept = self._before[part].get(file, ("", None))
+        known, kept = self._asked_for[part].get(file) or self._before[part].get(file, ("", None))
         if kept is None or known != key:
             return None
         self._asked_for[part][file] = key, kept

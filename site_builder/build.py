@@ -33,7 +33,7 @@ from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
 from site_builder.publishing import StagedEdition, editions_replaced
 from site_builder.record_digests import RecordDigests
-from site_builder.several_processes import made_by_several
+from collection.several_processes import made_by_several
 from site_builder.wall_index import wall_entry, wall_index
 from site_builder.web_files import web_files
 
@@ -69,7 +69,7 @@ def build(
     program = build_notes.program_stamp()
     before = build_notes.read_seen(output, folder, program)
     cache = RecordCache(output / build_notes.FOLDER, program)
-    reading = read_collection(folder, lambda: (SeenFiles.look(folder, clock, before), cache))
+    reading = read_collection(folder, lambda: (SeenFiles.look(folder, clock, before), cache), jobs)
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
     store = PictureStore(output / STORE, now=clock)

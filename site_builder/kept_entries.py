@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from site_builder import build_notes
-from site_builder.several_processes import made_by_several
+from collection.several_processes import made_by_several
 
 
 def kept_entries(

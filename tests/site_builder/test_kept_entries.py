@@ -3,7 +3,7 @@
 import pytest
 
 from site_builder.kept_entries import kept_entries
-from site_builder.several_processes import WORTH_IT
+from collection.several_processes import WORTH_IT
 
 PROGRAM = "this program"
 

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from site_builder import several_processes
-from site_builder.several_processes import WORTH_IT, made_by_several
+from collection import several_processes
+from collection.several_processes import WORTH_IT, made_by_several
 
 MANY = WORTH_IT + 13
 
@@ -96,7 +96,7 @@ def test_who_stops_asking_leaves_no_process_behind():
 
 KILLED = """
 import os, signal, sys
-from site_builder.several_processes import made_by_several
+from collection.several_processes import made_by_several
 for number, maker in made_by_several(lambda number: os.getpid(), 100_000, 2):
     print(maker, flush=True)
     os.kill(os.getpid(), signal.SIGKILL)
