@@ -169,13 +169,12 @@ class DeskForm(DeskPage):
     def _answers(self) -> "Answers":
         arguments: dict[str, list[bytes]] = {}
         files: dict[str, list[HTTPFile]] = {}
+        body = b"".join(self._parts)
+        self._parts.clear()    # Before it is taken apart: with photos in it, it is large.
         try:
-            parse_body_arguments(
-                self.request.headers.get("Content-Type", ""), b"".join(self._parts), arguments, files
-            )
+            parse_body_arguments(self.request.headers.get("Content-Type", ""), body, arguments, files)
         except HTTPInputError:
             self.refuse(400, "What was sent is no form.")
-        self._parts.clear()
         words = {
             name: [value.decode("utf-8", "replace").replace("\r\n", "\n") for value in values]
             for name, values in arguments.items()
