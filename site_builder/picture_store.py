@@ -11,7 +11,7 @@ import threading
 import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import PIL
 
@@ -31,6 +31,7 @@ HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
 SAVE_AFTER = 32
 
 Progress = Callable[[int, int], None]
+Place = TypeVar("Place", str, Path)  # of many photos, plain names take less room
 
 
 class PictureStore:
@@ -57,8 +58,8 @@ class PictureStore:
         return self.folder / rendition.file_name
 
     def prepare(
-        self, paths: Iterable[Path], *, jobs: int = 2, progress: Progress | None = None
-    ) -> dict[Path, Picture]:
+        self, paths: Iterable[Place], *, jobs: int = 2, progress: Progress | None = None
+    ) -> dict[Place, Picture]:
         """A picture for each photo, in the order given; what is known already is not made again.
 
         At most `jobs` photos are in memory at any time. `progress` is called with the number done and the
@@ -78,14 +79,14 @@ class PictureStore:
                 self._save()
         return {path: found[path] for path in wanted}
 
-    def known(self, paths: Iterable[Path]) -> dict[Path, Picture]:
+    def known(self, paths: Iterable[Place]) -> dict[Place, Picture]:
         """The pictures that are there for photos as they are now; makes and writes nothing."""
         if not self.folder.is_dir():
             return {}
         self._recall()
         return {path: picture for path in dict.fromkeys(paths) if (picture := self._known(path))}
 
-    def prune(self, keep: Iterable[Path]) -> int:
+    def prune(self, keep: Iterable[Place]) -> int:
         """Forget all photos but these and remove the files that nothing needs; how many files went.
 
         `keep` are paths as `prepare` was given them. Files that are not the store's own stay. What is known of
@@ -95,6 +96,7 @@ class PictureStore:
             return 0
         if not self._is_recalled:
             self._recall()
+        self._present = {}
         before = len(self._photos), len(self._pictures)
         kept = {os.fspath(path) for path in keep}
         self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
@@ -121,7 +123,7 @@ class PictureStore:
     # --- new photos ---
 
     def _prepare_new(
-        self, paths: list[Path], found: dict[Path, Picture], jobs: int, progress: Progress | None
+        self, paths: list[Place], found: dict[Place, Picture], jobs: int, progress: Progress | None
     ) -> None:
         if not paths:
             return
@@ -129,7 +131,7 @@ class PictureStore:
 
         total = len(found) + len(paths)
         waiting = iter(paths)
-        running: dict["Future[tuple[Picture, Stamp | None]]", Path] = {}
+        running: dict["Future[tuple[Picture, Stamp | None]]", Place] = {}
         with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
             while True:
                 while len(running) < 2 * max(1, jobs) and (path := next(waiting, None)) is not None:
@@ -144,7 +146,7 @@ class PictureStore:
                     if progress:
                         progress(len(found), total)
 
-    def _prepare_one(self, path: Path) -> tuple[Picture, Stamp | None]:
+    def _prepare_one(self, path: Place) -> tuple[Picture, Stamp | None]:
         """The picture, and the stamp of its file if that is enough to know it again."""
         from site_builder import photo_reading, renditions
         from site_builder.flat_quilts import flat_quilt
@@ -190,7 +192,7 @@ class PictureStore:
             digest, largest.width, largest.height, self._placeholder, placeholders.CLOTH, problem=problem
         )
 
-    def _remember(self, path: Path, picture: Picture, stamp: Stamp | None) -> None:
+    def _remember(self, path: Place, picture: Picture, stamp: Stamp | None) -> None:
         if picture.problem:    # the next build looks again: the photo, or this machine, may be better then
             return
         self._pictures[picture.digest] = picture
@@ -208,7 +210,7 @@ class PictureStore:
             self._is_recalled = True
         self._present = self._files_present()
 
-    def _known(self, path: Path) -> Picture | None:
+    def _known(self, path: Place) -> Picture | None:
         stamp, digest = self._photos.get(os.fspath(path), (None, ""))
         picture = self._pictures.get(digest)
         if picture and stamp and stamp == stamp_of(path) and self._has_all(picture.files):

@@ -336,6 +336,12 @@ def test_an_index_cannot_point_out_of_the_store(photo, tmp_path):
     assert PictureStore(tmp_path / "store").prepare([path])[path] == picture
 
 
+def test_a_photo_may_be_named_in_plain_text(store, photo, decodings):
+    path = photo("front.jpg")
+    assert store.prepare([str(path)]) == {str(path): store.prepare([path])[path]}
+    assert len(decodings) == 1
+
+
 def test_what_was_pruned_is_known_again_by_the_same_store(store, photo, decodings):
     paths = [photo("front.jpg"), photo("back.jpg", colour="salmon")]
     first = store.prepare(paths)
