@@ -60,17 +60,18 @@ class LookedAt:
 
     def looks(self, quilts: Iterable[Quilt]) -> Looks:
         """All that was noted till now by a page of these quilts."""
-        everywhere = (self, *self._common)
-        sets: dict[frozenset[str], frozenset[str]] = {}
+        kept: dict[frozenset[str], frozenset[str]] = {}
         fields = {}
         for quilt in quilts:
-            names = frozenset().union(*(each._quilts.get(quilt.id, ()) for each in everywhere))
-            fields[quilt.id] = sets.setdefault(names, names)
+            names = frozenset(self._quilts.get(quilt.id, ())).union(*(each._quilts.get(quilt.id, ()) for each in self._common))
+            fields[quilt.id] = kept.setdefault(names, names)
+        beside = frozenset(self.beside).union(*(each.beside for each in self._common))
+        if len(kept) <= 1:
+            return Looks(next(iter(kept), frozenset()), {}, beside)
         # Of equally many the first in the order of the alphabet, so that a page is always noted alike.
         counts = Counter(fields.values())
-        usual = min(counts, key=lambda names: (-counts[names], sorted(names)), default=frozenset())
-        others = {quilt: names for quilt, names in fields.items() if names is not usual}
-        return Looks(usual, others, frozenset().union(*(each.beside for each in everywhere)))
+        usual = min(counts, key=lambda names: (-counts[names], sorted(names)))
+        return Looks(usual, {quilt: names for quilt, names in fields.items() if names is not usual}, beside)
 
 
 # Quilts -----------------------------------------------------------------------------------------
