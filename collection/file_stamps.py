@@ -4,7 +4,7 @@ Nothing heavy is imported here: that nothing has changed is found out before any
 """
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from hashlib import blake2b
 from typing import Self
 
@@ -17,6 +17,9 @@ Stamp = tuple[int, ...]
 # A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
 TICK_NS = 2_000_000_000
 
+# There an entry of a folder knows neither the number of its file nor how many names that has.
+_ENTRIES_TELL_LESS = os.name == "nt"
+
 
 def stamps_of(folder: str) -> dict[str, Stamp]:
     """A stamp for all that reading a collection may look at, by its name below the folder.
@@ -27,7 +30,7 @@ def stamps_of(folder: str) -> dict[str, Stamp]:
     for entry in _entries(folder):
         if entry.name in FOLDERS:
             found[entry.name] = _stamp(entry) if entry.is_symlink() else ()
-            found.update(_below(entry.path, entry.name))
+            _look_below(entry.path, entry.name, found)
         elif entry.name == SETTINGS_FILE:
             found[entry.name] = _stamp(entry)
         else:  # only its name can matter
@@ -35,14 +38,14 @@ def stamps_of(folder: str) -> dict[str, Stamp]:
     return found
 
 
-def _below(folder: str, name: str) -> Iterator[tuple[str, Stamp]]:
+def _look_below(folder: str, name: str, found: dict[str, Stamp]) -> None:
     for entry in _entries(folder):
         inside = f"{name}/{entry.name}"
         if entry.is_dir(follow_symlinks=False):
-            yield inside, ()
-            yield from _below(entry.path, inside)
+            found[inside] = ()
+            _look_below(entry.path, inside, found)
         else:
-            yield inside, _stamp(entry)
+            found[inside] = _stamp(entry)
 
 
 def _entries(folder: str) -> list[os.DirEntry]:
@@ -81,7 +84,7 @@ def stamp_of(path: str | os.PathLike) -> Stamp | None:
 
 def stat_of(entry: os.DirEntry, *, follow_symlinks: bool = False) -> os.stat_result:
     """What a system knows of a file that was found in its folder, with its number and how many names it has."""
-    if os.name == "nt":  # where an entry of a folder does not tell these
+    if _ENTRIES_TELL_LESS:
         return os.stat(entry.path, follow_symlinks=follow_symlinks)
     return entry.stat(follow_symlinks=follow_symlinks)
 
