@@ -268,23 +268,23 @@ def stand_in(quilt_id: str, colours: Sequence[str], *, title: str, shape: tuple[
     """
     columns, rows = shape
     dyed = cloths(colours)
-    pieces: dict[str, list[str]] = {}
-    for path, cloth in _repeated(*unit_of(quilt_id), columns, rows):
-        pieces.setdefault(dyed[cloth], []).append(path)
-    made_of = tuple(Cloth("".join(paths), fill) for fill, paths in pieces.items())
+    paths: dict[str, str] = {}
+    for cloth, path in _repeated(*unit_of(quilt_id), columns, rows):
+        paths[dyed[cloth]] = paths.get(dyed[cloth], "") + path
+    made_of = tuple(Cloth(path, fill) for fill, path in paths.items())
     return StandIn(columns * BLOCK, rows * BLOCK, title, made_of)
 
 
 # There are few units and few shapes.
 @lru_cache(maxsize=512)
-def _repeated(unit: str, turns: int, columns: int, rows: int) -> tuple[tuple[str, int], ...]:
-    """The pieces of blocks of a unit, each as a path, and which cloth each is of."""
-    return tuple(
-        (f"M{points}z", cloth)
-        for row in range(rows)
-        for column in range(columns)
-        for points, cloth in _laid(unit, (turns + row + column) % 4, column * BLOCK, row * BLOCK)
-    )
+def _repeated(unit: str, turns: int, columns: int, rows: int) -> tuple[tuple[int, str], ...]:
+    """The pieces of blocks of a unit, as one path for each of the quilt's cloths."""
+    pieces: dict[int, list[str]] = {}
+    for row in range(rows):
+        for column in range(columns):
+            for points, cloth in _laid(unit, (turns + row + column) % 4, column * BLOCK, row * BLOCK):
+                pieces.setdefault(cloth, []).append(f"M{points}z")
+    return tuple((cloth, "".join(paths)) for cloth, paths in pieces.items())
 
 
 def pieces_of(quilt_id: str, colours: Sequence[str], x: int, y: int) -> tuple[Patch, ...]:
