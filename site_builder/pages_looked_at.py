@@ -17,14 +17,20 @@ class PagesLookedAt:
         self._place = output, f"{edition}-looks", program
         self._before = _from_data(build_notes.read_entries(*self._place))
         self._now: dict[str, Looks] = {}
+        self._sets: dict[frozenset[str], frozenset[str]] = {}
 
     def before(self, path: str) -> Looks | None:
         """What the page looked at when it was last made; None when that is not known."""
         return self._before.get(path)
 
     def note(self, path: str, looks: Looks) -> None:
-        """Of a page as it is now."""
-        self._now[path] = looks
+        """Of a page as it is now. Pages of a kind look at the same, so each set of names is kept once."""
+
+        def kept(names: frozenset[str]) -> frozenset[str]:
+            return self._sets.setdefault(names, names)
+
+        others = {quilt: kept(names) for quilt, names in looks.others.items()}
+        self._now[path] = Looks(kept(looks.usual), others, kept(looks.beside))
 
     def save(self) -> None:
         """OSError when they can't be written."""
@@ -36,7 +42,7 @@ _ALL = "looks"
 
 
 def _as_data(looks: Mapping[str, Looks]) -> dict[str, list]:
-    """As plain values: pages of a kind look at the same, so each set of names stands there once."""
+    """As plain values, each set of names once."""
     sets: dict[frozenset[str], int] = {}
 
     def number(names: frozenset[str]) -> int:
