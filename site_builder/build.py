@@ -13,7 +13,7 @@ from collection.record_cache import RecordCache
 from site_builder import build_notes
 from site_builder.build_notes import BuildReport, EditionNotes
 from site_builder.built_already import built_already
-from site_builder.edition_building import Contents, Progress, build_edition
+from site_builder.edition_building import Contents, Progress, build_editions
 from site_builder.edition_names import EDITIONS, EditionName
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
@@ -46,9 +46,12 @@ def build(
     if known is not None:
         return known
     program = build_notes.program_stamp()
-    before = build_notes.read_seen(output, folder, program)
     cache = RecordCache(output / build_notes.FOLDER, program)
-    reading = read_collection(folder, lambda: (SeenFiles.look(folder, clock, before), cache), jobs)
+
+    def look() -> tuple[SeenFiles, RecordCache]:
+        return SeenFiles.look(folder, clock, build_notes.read_seen(output, folder, program)), cache
+
+    reading = read_collection(folder, look, jobs)
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
     store = PictureStore(output / STORE, now=clock)
@@ -59,8 +62,7 @@ def build(
         if strict and warnings:
             raise CollectionProblems(warnings)
         contents = Contents(reading, pictures, store, on, output, program)
-        # One after the other: what is in memory for one is gone before the next.
-        built = [build_edition(name, staged[name], contents, jobs, progress) for name in editions]
+        built = build_editions(staged, contents, jobs, progress)
     writers = [each.writer for each in built]
     _take_notes(
         output,
@@ -77,6 +79,7 @@ def build(
                 # A photo, or this machine, may be better then.
                 to_look_at_again=bool(placeholders),
                 rests_on=each.rests_on,
+                left=each.writer.left,
                 files=each.writer.notes,
             )
             for each in built
@@ -118,7 +121,7 @@ def _prepare(
     root = collection.folder / "photos"
     # A name that the reading has not found may lead out of the collection, by a link: it is not looked for again.
     wanted = {
-        (root if photo.file in collection.photos else root / NOWHERE) / photo.file: photo.file
+        f"{root if photo.file in collection.photos else root / NOWHERE}/{photo.file}": photo.file
         for quilt in collection.quilts.values()
         for photo in quilt.photos
     }

@@ -1,10 +1,9 @@
-"""One edition of a build: kept where nothing of it has changed, else made, all but what is the same."""
+"""The editions of a build: each kept where nothing of it has changed, else made, all but what is the same."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
-from importlib.resources import files
 from pathlib import Path
 
 from collection.public_facts import PublicForm
@@ -19,6 +18,7 @@ from site_builder.edition_pages import EditionPages, MadePage
 from site_builder.edition_writing import EditionWriter
 from site_builder.flat_covers import flat_cover
 from site_builder.kept_entries import kept_entries
+from site_builder.page_plans import PagePlan
 from site_builder.pages_looked_at import PagesLookedAt
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
@@ -67,41 +67,70 @@ class BuiltEdition:
     writer: EditionWriter
 
 
-def build_edition(
-    name: EditionName, place: StagedEdition, contents: Contents, jobs: int, progress: Progress
-) -> BuiltEdition:
-    """Write what has changed of an edition into its staged folder, and have it keep all else.
+MANY = 5_000
+"""Quilts of which two editions would take too much memory at once."""
 
-    OSError when something can't be written.
+
+def build_editions(
+    staged: Mapping[EditionName, StagedEdition], contents: Contents, jobs: int, progress: Progress
+) -> list[BuiltEdition]:
+    """Write what has changed of each edition into its staged folder, and have it keep all else.
+
+    Editions are built together, since both pages of a quilt have much in common; of many quilts one after the
+    other. OSError when something can't be written.
     """
-    before = build_notes.read_edition(contents.output, name, None)
-    writer = EditionWriter(place, before)
-    digests = RecordDigests.of(
-        name, contents.quilts(name), contents.reading, contents.pictures, contents.output, contents.program, jobs
-    )
-    rests_on = digests.of_all(contents.on if name == "binder" else None)
-    if before and before.rests_on == rests_on and writer.keep_all():
-        return BuiltEdition(name, rests_on, before.counts[1], writer)
-    looks = PagesLookedAt(contents.output, name, contents.program)
-    pages = EditionPages(contents.edition(name), writer, digests, looks)
-    _write_pages(pages, jobs, progress)
-    # It is true whatever becomes of this build.
-    looks.save()
-    _write_the_rest(pages, contents, jobs)
-    return BuiltEdition(name, rests_on, len(pages.plans), writer)
+    names = list(staged)
+    together = [names] if len(contents.reading.collection.quilts) <= MANY else [[name] for name in names]
+    return [
+        built
+        for group in together
+        for built in _build_together({name: staged[name] for name in group}, contents, jobs, progress)
+    ]
 
 
-def _write_pages(pages: EditionPages, jobs: int, progress: Progress) -> None:
-    to_make = list(pages.keep_what_holds())
-    # Those of the binder alone first: they are the last in its order, and some of them take long.
-    to_make.reverse()
+def _build_together(
+    staged: Mapping[EditionName, StagedEdition], contents: Contents, jobs: int, progress: Progress
+) -> list[BuiltEdition]:
+    built, to_make = [], []
+    for name, place in staged.items():
+        before = build_notes.read_edition(contents.output, name, None)
+        writer = EditionWriter(place, before)
+        digests = RecordDigests.of(
+            name, contents.quilts(name), contents.reading, contents.pictures, contents.output, contents.program, jobs
+        )
+        rests_on = digests.of_all(contents.on if name == "binder" else None)
+        if before and before.rests_on == rests_on and writer.keep_all():
+            built.append(BuiltEdition(name, rests_on, before.counts[1], writer))
+            continue
+        looks = PagesLookedAt(contents.output, name, contents.program)
+        pages = EditionPages(contents.edition(name), writer, digests, looks)
+        built.append(BuiltEdition(name, rests_on, len(pages.plans), writer))
+        to_make.append(pages)
+    _write_pages(to_make, jobs, progress)
+    for pages in to_make:
+        # They are true whatever becomes of this build.
+        pages.looks.save()
+        _write_the_rest(pages, contents, jobs)
+    return built
+
+
+def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress) -> None:
+    by_path: dict[str, list[tuple[EditionPages, PagePlan]]] = {}
+    for pages in editions:
+        for plan in pages.keep_what_holds():
+            by_path.setdefault(plan.path, []).append((pages, plan))
+    # Both pages of a quilt one after the other; and those of the binder alone first, which are the last in its
+    # order, as some of them take long.
+    to_make = [each for path in reversed(by_path) for each in by_path[path]]
 
     def make(number: int) -> MadePage:
-        return pages.make(to_make[number])
+        pages, plan = to_make[number]
+        return pages.make(plan)
 
     for done, (number, page) in enumerate(made_by_several(make, len(to_make), jobs), start=1):
-        pages.put(to_make[number], page)
-        progress(f"Pages of the {pages.edition.name}", done, len(to_make))
+        pages, plan = to_make[number]
+        pages.put(plan, page)
+        progress("Pages", done, len(to_make))
 
 
 def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
@@ -127,14 +156,9 @@ def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
 
 def _assets() -> dict[str, bytes]:
     """The style sheets and scripts of the package, by their paths in an edition."""
-    found: dict[str, bytes] = {}
-
-    def walk(entry, path: str) -> None:
-        for child in entry.iterdir():
-            if child.is_dir():
-                walk(child, f"{path}/{child.name}")
-            elif not child.name.startswith("."):
-                found[f"{path}/{child.name}"] = child.read_bytes()
-
-    walk(files("site_builder") / "assets", "assets")
-    return dict(sorted(found.items()))
+    room = Path(__file__).parent
+    return {
+        path.relative_to(room).as_posix(): path.read_bytes()
+        for path in sorted((room / "assets").rglob("*"))
+        if path.is_file() and not any(part.startswith(".") for part in path.relative_to(room).parts)
+    }

@@ -4,8 +4,11 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from collection.file_stamps import digest_of
-from site_builder.build_notes import EditionNotes, FileNote, folders_of
+from site_builder.build_notes import EditionNotes, FileNote, as_left, folders_of
 from site_builder.publishing import StagedEdition
+
+
+_COPIED = FileNote(())
 
 
 class EditionWriter:
@@ -19,6 +22,7 @@ class EditionWriter:
         self._staged = staged
         self.had_before = before is not None
         self._before: Mapping[str, FileNote] = before.files if before else {}
+        self._left_before = before.left if before else ""
         self._made: dict[str, tuple[str, str | None]] = {}
         self._pages_written = 0
 
@@ -31,12 +35,14 @@ class EditionWriter:
         return True
 
     def keep_all(self) -> bool:
-        """Keep every file as the last build left it, if each is still there untouched; else keep none."""
-        files = {path: note for path, note in self._before.items() if not path.endswith("/")}
-        if not files or not all(self._is_untouched(path, note) for path, note in files.items()):
+        """Keep every file as the last build left it, if the edition lies there as it was left; else keep none."""
+        former = self._staged.former
+        if not former or as_left(former) != self._left_before:
             return False
-        for path, note in files.items():
-            self._keep(path, note.content, note.rests_on)
+        for path in former:
+            if not path.endswith("/"):
+                note = self._before.get(path, _COPIED)
+                self._keep(path, note.content, note.rests_on)
         return True
 
     def put(self, path: str, content: bytes, rests_on: str | None = None) -> None:
@@ -66,10 +72,15 @@ class EditionWriter:
 
     @property
     def notes(self) -> dict[str, FileNote]:
-        """What to note of every file and folder, once all is written."""
+        """What to note of every file that was made here, once all is written: of copies there is nothing to note."""
         files = self._staged.files
-        made = {path: FileNote(files[path], *self._made[path]) for path in files}
-        return made | {folder: FileNote(()) for folder in folders_of(files)}
+        return {path: FileNote(files[path], *made) for path, made in self._made.items() if made[0]}
+
+    @property
+    def left(self) -> str:
+        """Stands for all files and folders, once all is written."""
+        files = self._staged.files
+        return as_left(files | dict.fromkeys(folders_of(files), ()))
 
     def _is_untouched(self, path: str, note: FileNote) -> bool:
         return self._staged.may_keep(path, note.stamp)

@@ -21,16 +21,16 @@ from site_builder.pictures import Picture
 class RecordDigests:
     """Digests of an edition's contents, by the names under which a page notes what it looked at.
 
-    `shared` stands for what every page is made from, `quilts` for the fields of each quilt by its ID (a
-    field that says nothing has none), `others` for partners and requests; `beside_quilts` for all that is no
-    quilt.
+    `shared` stands for what every page is made from, `quilts` has the digests of each quilt's fields by its ID,
+    one behind the other as `_PLACES` says, `others` those of partners and requests; `beside_quilts` stands for
+    all that is no quilt.
     """
 
     shared: str
     beside_quilts: str
-    quilts: Mapping[str, Mapping[str, str]]
+    quilts: Mapping[str, str]
     others: Mapping[str, str]
-    _of_some: dict[frozenset[str], tuple[list[str], dict[str, str]]] = field(default_factory=dict, repr=False, compare=False)
+    _of_some: dict[frozenset[str], "_SomeFields"] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
     def of(
@@ -77,17 +77,31 @@ class RecordDigests:
     def of_quilt(self, quilt_id: str, names: frozenset[str]) -> str:
         """Stands for these fields of a quilt, and for which they are."""
         if names not in self._of_some:
-            self._of_some[names] = sorted(names), {}
-        ordered, known = self._of_some[names]
-        if quilt_id not in known:
+            self._of_some[names] = _SomeFields.called(names)
+        some = self._of_some[names]
+        if quilt_id not in some.known:
             fields = self.quilts[quilt_id]
-            known[quilt_id] = _short(" ".join([*ordered, *[fields.get(name, "") for name in ordered]]).encode())
-        return known[quilt_id]
+            some.known[quilt_id] = _short("".join([some.names, *[fields[place] for place in some.places]]).encode())
+        return some.known[quilt_id]
 
     @cached_property
     def by_quilt(self) -> dict[str, str]:
         """For each quilt what stands for all of it that the edition has."""
-        return {quilt: digest_of(repr(sorted(fields.items())).encode()) for quilt, fields in self.quilts.items()}
+        return {quilt: digest_of(fields.encode()) for quilt, fields in self.quilts.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _SomeFields:
+    """Some of a quilt's fields: their names, where their digests are, and what is known of all of them by quilt."""
+
+    names: str
+    places: tuple[slice, ...]
+    known: dict[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def called(cls, names: frozenset[str]) -> Self:
+        ordered = sorted(names)
+        return cls(" ".join(ordered), tuple(_PLACES[name] for name in ordered))
 
 
 def _others(collection: Collection) -> dict[str, str]:
@@ -99,13 +113,22 @@ def _others(collection: Collection) -> dict[str, str]:
     return found
 
 
-def _fields(quilt: Quilt, pictures: Mapping[str, Picture]) -> dict[str, str]:
-    found = {name: _said(value) for name, value in quilt if name != "id" and value not in (None, ())}
+def _fields(quilt: Quilt, pictures: Mapping[str, Picture]) -> str:
+    said = {name: _said(value) for name, value in quilt if name != "id" and value not in (None, ())}
     if quilt.photos:
         # Whoever looks at the photos may look at their pictures.
-        found["photos"] = _said([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
-    found[WRITTEN] = _said(sorted(quilt.model_fields_set))
-    return found
+        said["photos"] = _said([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
+    said[WRITTEN] = _said(sorted(quilt.model_fields_set))
+    return "".join([said.get(name, _NOTHING) for name in _PLACES])
+
+
+# There are many, and each is kept: 48 bits tell one content of a field from another.
+_LENGTH = 12
+_NOTHING = "-" * _LENGTH
+_PLACES = {
+    name: slice(number * _LENGTH, (number + 1) * _LENGTH)
+    for number, name in enumerate([*(name for name in Quilt.model_fields if name != "id"), WRITTEN])
+}
 
 
 def _said(value: Any) -> str:
@@ -113,8 +136,7 @@ def _said(value: Any) -> str:
 
 
 def _short(content: bytes) -> str:
-    """There are many, and each is kept: 64 bits tell one content of a field from another."""
-    return digest_of(content)[:16]
+    return digest_of(content)[:_LENGTH]
 
 
 def _picture_in_short(picture: Picture) -> tuple:

@@ -148,7 +148,7 @@ def test_a_report_counts_what_was_made(collection, tmp_path):
     assert (report.quilts, report.pictures, report.pages) == (4, 4, len(pages))
     assert report.editions == (tmp_path / "output/catalogue", tmp_path / "output/binder")
     assert ("Photos", 4, 4) in steps
-    assert {what for what, _, _ in steps} == {"Photos", "Pages of the catalogue", "Pages of the binder"}
+    assert {what for what, _, _ in steps} == {"Photos", "Pages"}
     assert all(1 <= done <= of for _, done, of in steps)
 
 
