@@ -25,6 +25,17 @@ def digest_of(path: Path) -> str | None:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
+def bytes_of_named(path: Path, most: int) -> bytes:
+    """What stands in a file that a person has named: of one that is longer, one byte more than so many.
+
+    Raises OSError, also where it is no ordinary file, which would be waited for, or never end.
+    """
+    if not path.is_file():
+        raise OSError(errno.EINVAL, "This is not an ordinary file. Name the file itself", str(path))
+    with path.open("rb") as file:
+        return file.read(most + 1)
+
+
 def holds(path: Path, content: str | None) -> bool:
     """Does a file hold what is known by this digest? None: is there no file?"""
     return not path.is_file() if content is None else digest_of(path) == content

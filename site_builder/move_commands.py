@@ -75,11 +75,13 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
     Example: counterpane promise my-quilts plan.yaml
     """
     from collection.dates import EdtfDate
+    from collection.disk import bytes_of_named
     from collection.moves import promise as promise_quilts
     from collection.plan_files import assignments, check_plan, read_plan
     from collection.problems import CollectionProblems
+    from collection.yaml_text import LARGEST_FILE
 
-    wanted, text, problems = read_plan(plan.read_bytes(), str(plan))
+    wanted, text, problems = read_plan(bytes_of_named(plan, LARGEST_FILE), str(plan))
     if wanted is None:
         raise CollectionProblems(problems)
     when = EdtfDate.parse((on or date.today()).isoformat()) if on or not wanted.on else wanted.on
@@ -268,6 +270,9 @@ def _record(
     changes = file_changes(reading.collection, moves)
     if dry_run:
         say(f"Nothing was changed: {count_of(len(moves.changes), 'change')} shown only.")
+        return
+    if not changes.changes:
+        say("There is nothing to record; nothing was changed.")
         return
     ask("Record this?", yes=yes)
     names = changes.commit(told_now("\n".join(lines)))

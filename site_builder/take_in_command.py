@@ -121,14 +121,16 @@ def _columns(
     named: Path | None, source: Path, workbook: "Workbook", reading: "Reading"
 ) -> "ColumnsFile | None":
     """The maker's file of columns: the one that is named, or the one beside the sheet, if it is there."""
+    from collection.disk import bytes_of_named
     from collection.problems import CollectionProblems
     from collection.sheet_intake.columns_file import read_columns_file
+    from collection.yaml_text import LARGEST_FILE
 
     path = named or columns_beside(source)
     if not path.exists():
         return None
     partners = frozenset(reading.collection.partners)
-    columns, problems = read_columns_file(path.read_bytes(), str(path), workbook, partners)
+    columns, problems = read_columns_file(bytes_of_named(path, LARGEST_FILE), str(path), workbook, partners)
     if columns is None:
         raise CollectionProblems(problems)
     say(f"What the columns mean is read from {path}.")

@@ -179,7 +179,7 @@ def read_taken(folder: Path) -> tuple[TakenRow, ...]:
                 )
                 for each in kept["rows"]
             ]
-        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             remedy = (
                 "This file says what was taken in from a spreadsheet, and can't be read. Put it back as it was, or "
                 "remove it: then quilts that it names may be made a second time."

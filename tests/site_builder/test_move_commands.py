@@ -1,6 +1,7 @@
 """Matching and moving from the command line: shown first, recorded whole, refused in words."""
 
 import json
+import os
 
 import pytest
 from click.testing import CliRunner
@@ -125,6 +126,25 @@ def test_a_promise_that_ends_leaves_the_quilt_free_and_its_history_whole(run, fo
     assert run("set-free", folder, "low-tide", "--on", "2026-04-20", "--note", "they had enough")[0] == 0
     assert "destination: free" in record(folder)
     assert "they had enough" in record(folder) and "history:" in record(folder)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_a_file_that_is_named_and_is_none_is_told_and_not_waited_for(run, folder, tmp_path, capsys):
+    os.mkfifo(tmp_path / "pipe.yaml")
+    with (tmp_path / "long.yaml").open("wb") as file:
+        file.truncate(1 << 30)
+    (tmp_path / "quilts.csv").write_text("Name,Size\nStar,40 x 50\n")
+    for name, told in (("pipe.yaml", "not an ordinary file"), ("long.yaml", "longer than 1,000,000 bytes")):
+        for words in (("promise", folder, tmp_path / name), ("take-in", folder, tmp_path / "quilts.csv", "--columns", tmp_path / name)):
+            code, _, err = run(*words)
+            err += capsys.readouterr().err
+            assert code in (1, 2) and name in err and told in err
+
+
+def test_a_plan_of_nothing_records_nothing_and_says_so(run, folder, tmp_path):
+    (tmp_path / "plan.yaml").write_text("")
+    code, _, err = run("promise", folder, tmp_path / "plan.yaml", "--yes")
+    assert code == 0 and "nothing was changed" in err and not (folder / ".counterpane").exists()
 
 
 def test_the_plan_for_programs_has_the_shape_of_the_contract(run, folder):
