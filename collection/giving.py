@@ -8,7 +8,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import MAXYEAR, MINYEAR, date, timedelta
+from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -81,8 +81,10 @@ def year_bounds(year: int, starts: str) -> tuple[date, date]:
     month, day = (int(part) for part in starts.split("-"))
     # A mistyped year may lie at either end of the calendar; a build does not stop for that.
     first = date(year, month, day) if year >= MINYEAR else date.min
-    last = date(year + 1, month, day) - timedelta(days=1) if year < MAXYEAR else date.max
-    return first, last
+    if year >= MAXYEAR:
+        return first, date.max
+    next_first = date(year + 1, month, day) if year + 1 >= MINYEAR else date.min
+    return first, date.fromordinal(max(1, next_first.toordinal() - 1))
 
 
 def year_of(day: date, starts: str) -> int:

@@ -179,6 +179,14 @@ def test_no_date_counts_in_no_year():
     assert giving_year(None, "01-01") is None
 
 
+@pytest.mark.parametrize("starts", ["01-01", "04-06", "12-28"])
+def test_years_at_either_end_of_the_calendar_end_with_it(starts):
+    for year in (-1, 0, 9999):
+        first, last = year_bounds(year, starts)
+        assert date.min <= first <= last <= date.max or first == last == date.min
+    assert year_bounds(1, starts)[1] + timedelta(days=1) == year_bounds(2, starts)[0]
+
+
 @pytest.mark.parametrize("mistyped", ["0001-01-01", "0206-05-12", "9999-12-31"])
 @pytest.mark.parametrize("starts", ["01-01", "04-06"])
 def test_a_mistyped_year_stops_nothing(mistyped, starts):
