@@ -3,12 +3,15 @@
 import re
 import threading
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-import markdown
 import nh3
 from markupsafe import Markup, escape
 
 from site_builder.markdown_effort import effort
+
+if TYPE_CHECKING:
+    from markdown import Markdown
 
 _TAGS = {
     "a", "abbr", "b", "blockquote", "br", "cite", "code", "dd", "del", "dl", "dt", "em", "h1", "h2", "h3",
@@ -53,9 +56,11 @@ def _raw_html(text: str) -> str:
 _OF_THREAD = threading.local()
 
 
-def _reader() -> markdown.Markdown:
+def _reader() -> "Markdown":
     if not hasattr(_OF_THREAD, "reader"):
-        _OF_THREAD.reader = markdown.Markdown(extensions=["tables", "sane_lists"], output_format="html")
+        from markdown import Markdown  # Many builds read no words anew, and it takes long to load.
+
+        _OF_THREAD.reader = Markdown(extensions=["tables", "sane_lists"], output_format="html")
     return _OF_THREAD.reader
 
 
