@@ -47,7 +47,7 @@ def find_follow_ups(collection: Collection, on: date) -> tuple[FollowUp, ...]:
 
 def is_past(day: EdtfDate | None, on: date, *, by: timedelta = timedelta(0)) -> bool:
     """Has the last day that a date may mean passed, by more than so long?"""
-    return day is not None and day.latest is not None and day.latest < on - by
+    return day is not None and day.latest is not None and on - day.latest > by
 
 
 def _waiting(follow_up: FollowUp) -> tuple:

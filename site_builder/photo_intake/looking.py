@@ -135,5 +135,5 @@ def _if_likely(taken: datetime | None, on: date) -> datetime | None:
     if taken is None:
         return None
     # It may be tomorrow already where the camera's clock was set.
-    likely = FIRST_PHONES_AND_CAMERAS <= taken.date() and taken < datetime.combine(on, time()) + timedelta(days=2)
+    likely = FIRST_PHONES_AND_CAMERAS <= taken.date() and taken - timedelta(days=2) < datetime.combine(on, time())
     return taken if likely else None

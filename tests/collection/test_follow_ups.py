@@ -130,3 +130,9 @@ def test_what_is_past_stays_past(day, days):
 
 def test_a_day_at_the_end_of_the_calendar_stops_nothing():
     assert waiting(with_nell("9999-12-31"), follow_up_after=3650) == []
+
+
+@pytest.mark.parametrize("today", [date.min, date.max])
+def test_a_today_at_either_end_of_the_calendar_stops_nothing(today):
+    assert len(waiting(with_nell("2026-05-12"), on=today)) == (today == date.max)
+    assert is_past(EdtfDate.parse("2026-05-12"), today, by=timedelta(days=3650)) is (today == date.max)

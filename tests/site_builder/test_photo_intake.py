@@ -3,6 +3,7 @@
 import os
 import shutil
 import tempfile
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -83,6 +84,13 @@ def test_the_day_of_the_photo_is_a_note_and_never_when_the_quilt_was_made(quilts
 @pytest.mark.parametrize("taken", ["0000:00:00 00:00:00", "1980:01:01 00:00:00", "2031:01:01 00:00:00", "some day"])
 def test_a_clock_that_was_not_set_leaves_no_note(quilts, source, taken):
     assert taken_in(quilts, source({"bramble.jpg": jpeg(2, taken=taken)})).collection.quilts["bramble"].notes is None
+
+
+@pytest.mark.parametrize("today", [date.min, date.max])
+def test_a_today_at_either_end_of_the_calendar_stops_nothing_that_is_taken_in(quilts, source, today):
+    take_in(quilts, source({"bramble.jpg": jpeg(2, taken="2016:05:12 10:11:12")}), on=today)
+    notes = read_collection(quilts).collection.quilts["bramble"].notes
+    assert (notes is not None) is (today == date.max)
 
 
 def test_a_record_holds_only_what_the_picture_tells(quilts, source):
