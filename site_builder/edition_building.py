@@ -68,7 +68,7 @@ class BuiltEdition:
 
 
 MANY = 5_000
-"""Quilts of which two editions would take too much memory at once."""
+"""Quilts of which two editions, or two processes, would take too much memory at once."""
 
 
 def build_editions(
@@ -76,15 +76,15 @@ def build_editions(
 ) -> list[BuiltEdition]:
     """Write what has changed of each edition into its staged folder, and have it keep all else.
 
-    Editions are built together, since both pages of a quilt have much in common; of many quilts one after the
-    other. OSError when something can't be written.
+    Editions are built together, since both pages of a quilt have much in common; of MANY quilts and more one
+    after the other, and in one process. OSError when something can't be written.
     """
-    names = list(staged)
-    together = [names] if len(contents.reading.collection.quilts) <= MANY else [[name] for name in names]
+    if len(contents.reading.collection.quilts) <= MANY:
+        return _build_together(staged, contents, jobs, progress)
     return [
         built
-        for group in together
-        for built in _build_together({name: staged[name] for name in group}, contents, jobs, progress)
+        for name, place in staged.items()
+        for built in _build_together({name: place}, contents, 1, progress)
     ]
 
 
