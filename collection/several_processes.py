@@ -2,7 +2,7 @@
 
 A process that was forked has all that its parent had in memory, and hands back what it made through a
 pipe; it writes no file. So whatever befalls it, or its parent, nothing half made is left: what it did not
-hand back its parent makes itself, and without a parent it ends at the next thing it would hand back.
+hand back its parent makes itself, and it ends with its parent, whose hold on a folder it would prolong.
 """
 
 import gc
@@ -59,7 +59,7 @@ def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> 
         for _ in range(processes):
             reader, writer = context.Pipe(duplex=False)
             readers.append(reader)
-            worker = context.Process(target=_work, args=(make, shares, tokens, list(readers), writer), daemon=True)
+            worker = context.Process(target=_work, args=(make, shares, tokens, list(readers), writer, os.getpid()), daemon=True)
             with writer, suppress(OSError):  # no room for one more: what it does not make is made without it
                 worker.start()
                 workers.append(worker)
@@ -93,12 +93,28 @@ def _full_of(shares: int) -> int:
     return reading
 
 
-def _work(make: Callable[[int], Any], shares: Sequence[range], tokens: int, readers: Sequence[Any], writer: Any) -> None:
+def _work(
+    make: Callable[[int], Any], shares: Sequence[range], tokens: int, readers: Sequence[Any], writer: Any, parent: int
+) -> None:
     """Take one share after another and hand back what was made, until there is none, or nobody to take it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it too, and ends us
+    _end_with(parent)
     for reader in readers:
         reader.close()
     # What goes wrong here goes wrong once more in the parent, which tells it.
     with suppress(Exception):
         while token := os.read(tokens, _TOKEN):
             writer.send([(number, make(number)) for number in shares[int.from_bytes(token, "big")]])
+
+
+_PR_SET_PDEATHSIG = 1  # Source: linux/prctl.h
+
+
+def _end_with(parent: int) -> None:
+    """Have the system end this process when its parent ends, however that may be."""
+    from ctypes import CDLL
+
+    with suppress(AttributeError, OSError):
+        CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
+    if os.getppid() != parent:  # it was gone before
+        os._exit(1)

@@ -63,7 +63,6 @@ def build(
             raise CollectionProblems(warnings)
         contents = Contents(reading, pictures, store, on, output, program)
         built = build_editions(staged, contents, jobs, progress)
-    writers = [each.writer for each in built]
     _take_notes(
         output,
         folder,
@@ -79,12 +78,13 @@ def build(
                 # A photo, or this machine, may be better then.
                 to_look_at_again=bool(placeholders),
                 rests_on=each.rests_on,
-                left=each.writer.left,
-                files=each.writer.notes,
+                left=each.written.left,
+                files=each.written.notes,
             )
             for each in built
         },
     )
+    changed = [each.written.pages_changed for each in built]
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.pages for each in built),
@@ -92,8 +92,8 @@ def build(
         editions=tuple(output / name for name in editions),
         warnings=warnings,
         healed=reading.healed,
-        changed=sum(writer.pages_changed for writer in writers) if all(writer.had_before for writer in writers) else None,
-        left_alone=not any(writer.is_changed for writer in writers),
+        changed=None if None in changed else sum(changed),
+        left_alone=not any(each.written.is_changed for each in built),
     )
 
 

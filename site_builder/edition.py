@@ -48,8 +48,16 @@ class Edition:
 
     @cached_property
     def made_before(self) -> dict:
-        """What was made from this edition alone and is asked for again and again, such as a quilt's card."""
+        """What was made from this edition alone and is asked for again and again, such as the groups of its quilts."""
         return {}
+
+    @cached_property
+    def _for_pages(self) -> dict[Hashable, Any]:
+        return {}
+
+    def forget_what_pages_share(self) -> None:
+        """All pages are made: what was made once for many of them is not asked for again, and takes much room."""
+        self._for_pages.clear()
 
     def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> Self:
         """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
@@ -67,7 +75,7 @@ class Edition:
         files = {photo.file for quilt in quilts for photo in as_it_is(quilt).photos}
         pictures = {file: self.pictures[file] for file in files if file in self.pictures}
         fewer = type(self)(self.name, self.collection.with_quilts(quilts, **others), pictures, on, looked_at)
-        fewer.__dict__["made_before"] = self.made_before
+        fewer.__dict__.update(made_before=self.made_before, _for_pages=self._for_pages)
         return fewer
 
     def made_once(
@@ -78,15 +86,15 @@ class Edition:
         It is of plain values: in it is nothing of which more could be asked. Who asks for it has looked at
         all that it was made from.
         """
-        known = self.made_before.get(asked_for)
+        known = self._for_pages.get(asked_for)
         if known is None or not are_the_same(known.quilts, quilts):
             looked_at = LookedAt()
             alone = self.seen_from(quilts, looked_at)
             value = make(alone, [alone.collection.quilts[quilt.id] for quilt in quilts])
             looks = looked_at.looks(quilts)
             # There are many such, and few kinds of looks.
-            looks = self.made_before.setdefault((looks.usual, looks.beside), looks) if not looks.others else looks
-            known = self.made_before[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
+            looks = self._for_pages.setdefault((looks.usual, looks.beside), looks) if not looks.others else looks
+            known = self._for_pages[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
         if self.looked_at is not None:
             self.looked_at.include(known.looks, quilts)
         return known.value

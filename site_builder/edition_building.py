@@ -15,7 +15,7 @@ from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition
 from site_builder.edition_names import EditionName
 from site_builder.edition_pages import EditionPages, MadePage
-from site_builder.edition_writing import EditionWriter
+from site_builder.edition_writing import EditionWriter, WrittenEdition
 from site_builder.flat_covers import flat_cover
 from site_builder.kept_entries import kept_entries
 from site_builder.page_plans import PagePlan
@@ -64,7 +64,7 @@ class BuiltEdition:
     name: EditionName
     rests_on: str
     pages: int
-    writer: EditionWriter
+    written: WrittenEdition
 
 
 MANY = 5_000
@@ -100,17 +100,18 @@ def _build_together(
         )
         rests_on = digests.of_all(contents.on if name == "binder" else None)
         if before and before.rests_on == rests_on and writer.keep_all():
-            built.append(BuiltEdition(name, rests_on, before.counts[1], writer))
+            built.append(BuiltEdition(name, rests_on, before.counts[1], writer.finish()))
             continue
         looks = PagesLookedAt(contents.output, name, contents.program)
-        pages = EditionPages(contents.edition(name), writer, digests, looks)
-        built.append(BuiltEdition(name, rests_on, len(pages.plans), writer))
-        to_make.append(pages)
-    _write_pages(to_make, jobs, progress)
-    for pages in to_make:
+        to_make.append((EditionPages(contents.edition(name), writer, digests, looks), rests_on))
+    _write_pages([pages for pages, _ in to_make], jobs, progress)
+    for pages, _ in to_make:
+        pages.edition.forget_what_pages_share()
+    for pages, rests_on in to_make:
         # They are true whatever becomes of this build.
         pages.looks.save()
         _write_the_rest(pages, contents, jobs)
+        built.append(BuiltEdition(pages.edition.name, rests_on, len(pages.plans), pages.writer.finish()))
     return built
 
 
@@ -146,7 +147,7 @@ def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
         jobs=jobs,
     )
     index = wall_index(edition, quilts, entries)
-    for path, content in {**web_files(edition, [plan.path for plan in pages.plans]), **index, **_assets()}.items():
+    for path, content in {**web_files(edition, [plan.path for plan in pages.plans]), **index, **page_assets()}.items():
         writer.put(path, content)
     shown = [each for picture in edition.pictures.values() for each in picture.renditions]
     shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]
@@ -154,7 +155,7 @@ def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
         writer.copy(contents.store.file(rendition), f"{PICTURE_FOLDER}/{name}")
 
 
-def _assets() -> dict[str, bytes]:
+def page_assets() -> dict[str, bytes]:
     """The style sheets and scripts of the package, by their paths in an edition."""
     room = Path(__file__).parent
     return {

@@ -1,6 +1,7 @@
 """Writing the files of an edition, those alone that differ from what lies in its place."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from collection.file_stamps import digest_of
@@ -9,6 +10,21 @@ from site_builder.publishing import StagedEdition
 
 
 _COPIED = FileNote(())
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenEdition:
+    """An edition whose files are all written.
+
+    `pages_changed` counts the pages that are new, changed or gone; None when there was nothing to compare
+    with. `notes` are those of each file that was made here: of copies there is nothing to note. `left` stands
+    for all files and folders as they will lie.
+    """
+
+    is_changed: bool
+    pages_changed: int | None
+    notes: Mapping[str, FileNote]
+    left: str
 
 
 class EditionWriter:
@@ -20,7 +36,7 @@ class EditionWriter:
 
     def __init__(self, staged: StagedEdition, before: EditionNotes | None):
         self._staged = staged
-        self.had_before = before is not None
+        self._had_before = before is not None
         self._before: Mapping[str, FileNote] = before.files if before else {}
         self._left_before = before.left if before else ""
         self._made: dict[str, tuple[str, str | None]] = {}
@@ -60,27 +76,20 @@ class EditionWriter:
         self._staged.copy(source, path)
         self._made[path] = "", None
 
-    @property
-    def is_changed(self) -> bool:
-        return self._staged.is_changed
-
-    @property
-    def pages_changed(self) -> int:
-        """Pages that are new, changed or gone."""
-        gone = self._staged.former.keys() - self._staged.files.keys()
-        return self._pages_written + sum(path.endswith(".html") for path in gone)
-
-    @property
-    def notes(self) -> dict[str, FileNote]:
-        """What to note of every file that was made here, once all is written: of copies there is nothing to note."""
-        files = self._staged.files
-        return {path: FileNote(files[path], *made) for path, made in self._made.items() if made[0]}
-
-    @property
-    def left(self) -> str:
-        """Stands for all files and folders, once all is written."""
-        files = self._staged.files
-        return as_left(files | dict.fromkeys(folders_of(files), ()))
+    def finish(self) -> WrittenEdition:
+        """All is written: what there is to note of it. Nothing is kept of it here."""
+        staged = self._staged
+        gone = staged.former.keys() - staged.files.keys()
+        staged.finish()
+        written = WrittenEdition(
+            is_changed=staged.is_changed,
+            pages_changed=self._pages_written + sum(path.endswith(".html") for path in gone) if self._had_before else None,
+            notes={path: FileNote(staged.files[path], *made) for path, made in self._made.items() if made[0]},
+            left=as_left(staged.files | dict.fromkeys(folders_of(staged.files), ())),
+        )
+        staged.forget()
+        self._made, self._before = {}, {}
+        return written
 
     def _is_untouched(self, path: str, note: FileNote) -> bool:
         return self._staged.may_keep(path, note.stamp)

@@ -9,8 +9,10 @@ file stays linked: with the former folder its second name goes.
 
 import os
 import shutil
+import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import cached_property
 from pathlib import Path
 
 from site_builder.build_notes import FileStamp, files_in, folders_of, stamp_of
@@ -21,6 +23,8 @@ MARK = b'<meta name="generator" content="Counterpane">'
 _NEW, _OLD = ".{}.new", ".{}.old"
 # Written by a file manager that merely looked into the folder.
 _LEFT_BY_LOOKING = {".DS_Store"}
+PATIENCE = 0.5
+"""Seconds that a folder may be held without being in use."""
 
 
 class OutputRefused(Exception):
@@ -38,17 +42,22 @@ class InUse(OutputRefused):
 class StagedEdition:
     """An edition while it is written: a folder beside the place that it will take.
 
-    `former` is what lies in that place now. `files` are the files of the new edition as they will lie
-    there. What is to stay is not touched before all is written, and if nothing was, then nothing is.
+    `files` are the files of the new edition as they will lie there. What is to stay is not touched before
+    all is written (`finish`), and if nothing was, then nothing is.
     """
 
     def __init__(self, folder: Path, place: Path):
         self.folder = folder
         self.place = place
-        self.former = files_in(place)
         self.files: dict[str, FileStamp] = {}
         self._kept: list[str] = []
         self._folders: set[str] = set()
+        self._is_changed: bool | None = None
+
+    @cached_property
+    def former(self) -> dict[str, FileStamp]:
+        """What lies in the edition's place now."""
+        return files_in(self.place)
 
     def write(self, path: str, content: bytes) -> None:
         """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
@@ -88,10 +97,24 @@ class StagedEdition:
     @property
     def is_changed(self) -> bool:
         """Whether the new edition differs from the former one in any file."""
+        if self._is_changed is not None:
+            return self._is_changed
         return len(self._kept) < len(self.files) or self.former.keys() != self.files.keys() | folders_of(self.files)
 
-    def complete(self) -> None:
-        """Bring in what was kept."""
+    def finish(self) -> None:
+        """All is written: bring in what was kept, unless nothing was changed at all. Once is enough."""
+        if self._is_changed is not None:
+            return
+        self._is_changed = self.is_changed
+        if self._is_changed:
+            self._bring_in_what_was_kept()
+
+    def forget(self) -> None:
+        """Let go of what was known of every file, of which there may be very many."""
+        self.files, self._kept = {}, []
+        self.__dict__.pop("former", None)
+
+    def _bring_in_what_was_kept(self) -> None:
         for path in self._kept:
             former, target = f"{self.place}/{path}", f"{self.folder}/{path}"
             self._make_folder(path)
@@ -135,10 +158,9 @@ def editions_replaced(output: Path, names: Sequence[str]) -> Iterator[Mapping[st
                 for edition in staged.values():
                     edition.folder.mkdir()
                 yield staged
-                changed = [name for name, edition in staged.items() if edition.is_changed]
-                for name in changed:
-                    staged[name].complete()
-                _swap(output, changed)
+                for edition in staged.values():
+                    edition.finish()
+                _swap(output, [name for name, edition in staged.items() if edition.is_changed])
             finally:
                 for edition in staged.values():
                     shutil.rmtree(edition.folder, ignore_errors=True)
@@ -154,14 +176,14 @@ def _alone_in(output: Path) -> Iterator[None]:
     The system lets go of it when the process ends, however it ends.
     """
     try:
-        import fcntl
+        import fcntl  # noqa: F401
     except ImportError:  # Windows, where nothing but care keeps two builds apart
         yield
         return
     handle = os.open(output, os.O_RDONLY)
     try:
         try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            _hold(handle)
         except BlockingIOError:
             raise InUse(
                 f"Another build is writing into {output}. Wait until it has ended, or choose another "
@@ -172,6 +194,20 @@ def _alone_in(output: Path) -> Iterator[None]:
         yield
     finally:
         os.close(handle)
+
+
+def _hold(handle: int) -> None:
+    """BlockingIOError when another holds it. The processes of a build that was killed may end a moment after it."""
+    import fcntl
+
+    until = time.monotonic() + PATIENCE
+    while True:
+        try:
+            return fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.01)
 
 
 def _heal(output: Path, name: str) -> None:

@@ -19,6 +19,7 @@ from pathlib import Path
 
 from PIL import Image
 
+from collection import several_processes
 from collection.reading import read_collection
 from collection.safe_writing import FileChanges, Told
 from site_builder.build import build
@@ -106,6 +107,7 @@ def whole_builds(place: Path) -> dict[str, set[str]]:
 
 def main(place: Path, kills: int, seed: int) -> None:
     os.fsync = lambda handle: None    # that the disk has it is not what is tried here
+    several_processes.WORTH_IT = 8  # so that even these few pages are made by several
     chance = random.Random(seed)
     records, output = place / "records", place / "output"
     for folder in ("photos", "quilts"):

@@ -243,6 +243,23 @@ def test_a_mistake_of_ours_half_way_leaves_the_former_output(collection, tmp_pat
 
 # Much -------------------------------------------------------------------------------------------
 
+
+def test_many_pages_made_by_several_processes_are_those_that_one_makes(tmp_path, write_collection):
+    """From nothing, and when all have changed."""
+    setting = "setting: {blocks: 3 x 4, block: 12, sashing: 2}\nmade: 2016\nblocks: [nine patch]\nstory: By the *sea*.\n"
+    quilts = {f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nfinished_size: {40 + number} x 60\n{setting}" for number in range(120)}
+    folder = write_collection(tmp_path / "collection", quilts)
+
+    def run(output: str, jobs: int) -> dict[str, bytes]:
+        words = [COMMAND, "build", folder, "--output", tmp_path / output, "--jobs", str(jobs), "--on", TODAY.isoformat()]
+        subprocess.run(words, check=True, capture_output=True, timeout=60)
+        return editions(tmp_path / output)
+
+    assert run("two", 2) == run("one", 1)
+    (folder / "collection.yaml").write_text("title: Other quilts\n")
+    assert run("two", 2) == run("fresh", 1)
+
+
 # A process of its own between the tests and the build: a child begins with the peak of its parent.
 PEAK_OF = """
 import resource, subprocess, sys

@@ -11,7 +11,7 @@ from collection.forms.showing import form_for
 from collection.holdings import Collection
 from collection.problems import Problem
 from collection.yaml_text import read_yaml
-from site_builder.build import _assets
+from site_builder.edition_building import page_assets
 from site_builder.desk import photo_taking
 from site_builder.desk.beginning import no_collection_in
 from site_builder.desk.photo_records import new_quilt, with_photos
@@ -213,7 +213,7 @@ def test_where_nothing_can_be_kept_a_passing_folder_serves(tmp_path, monkeypatch
 
 def test_no_style_or_script_of_the_desk_goes_into_an_edition():
     own = {path.name for path in (Path(photo_taking.__file__).parent / "assets").iterdir()}
-    assert own and not own & {Path(name).name for name in _assets()}
+    assert own and not own & {Path(name).name for name in page_assets()}
 
 
 def test_the_log_names_what_a_form_changed():

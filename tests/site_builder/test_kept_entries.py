@@ -37,14 +37,3 @@ def test_what_is_no_longer_asked_for_is_gone(tmp_path):
     entries(tmp_path, {"flood": "1"})
     assert "private" not in "".join(path.read_text() for path in (tmp_path / ".built").iterdir())
     assert entries(tmp_path, {"ebb": "private", "flood": "1"})[1] == ["ebb"]
-
-
-def test_many_are_made_by_several_processes_as_by_one(tmp_path):
-    quilts = {f"quilt-{number}": str(number) for number in range(WORTH_IT + 1)}
-    by_two, made_here = entries(tmp_path / "two", quilts, jobs=2)
-    by_one, _ = entries(tmp_path / "one", quilts)
-    assert by_two == by_one
-    assert made_here == []
-    assert list(by_two) == list(quilts)
-    notes = [(tmp_path / each / ".built/binder-entries.json").read_bytes() for each in ("one", "two")]
-    assert notes[0] == notes[1]
