@@ -34,13 +34,19 @@ def main(count: int, rounds: int) -> None:
             shutil.rmtree(fresh, ignore_errors=True)
             return run([*build, fresh])
 
-        def with_words() -> Taken:
-            quilt.write_text(f"{as_it_was}kept_at: Shelf {next(numbers)}\n", encoding="utf-8")
+        def changed_to(text: str) -> Taken:
+            """From what it was, whatever the one before made of it."""
+            quilt.write_text(f"{as_it_was}kept_at: Nowhere\n", encoding="utf-8")
+            run([*build, output])
+            quilt.write_text(text, encoding="utf-8")
             return run([*build, output])
 
+        def with_words() -> Taken:
+            return changed_to(f"{as_it_was}kept_at: Shelf {next(numbers)}\n")
+
         def with_title() -> Taken:
-            quilt.write_text(as_it_was.replace("title: ", f"title: No {next(numbers)} ", 1), encoding="utf-8")
-            return run([*build, output])
+            title = as_it_was.replace("title: ", f"title: No {next(numbers)} ", 1)
+            return changed_to(f"{title}kept_at: Nowhere\n")
 
         contestants = {
             "counterpane, from nothing": from_nothing,
