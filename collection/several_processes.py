@@ -68,7 +68,7 @@ def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> 
             for reader in wait(open_ones):
                 try:
                     yield from reader.recv()
-                except EOFError:
+                except (EOFError, OSError):  # ended, or killed in the middle of a word
                     open_ones.remove(reader)
     finally:
         gc.unfreeze()

@@ -99,6 +99,26 @@ def test_what_a_killed_process_leaves_is_made_here():
     assert in_a_run_of_its_own(code) == "True\n"
 
 
+def test_what_a_process_was_handing_back_when_it_was_killed_is_made_here():
+    code = """
+        import threading
+        here = os.getpid()
+
+        def make(number):
+            if number == 40 and os.getpid() != here:
+                threading.Timer(0.1, os.kill, [os.getpid(), signal.SIGKILL]).start()
+                return bytes(50_000_000)
+            return b""
+
+        made = []
+        for number, content in made_by_several(make, 2 * WORTH_IT, 2):
+            made.append((number, len(content)))
+            time.sleep(0.02 if len(made) < 40 else 0)
+        print(sorted(made) == [(number, 0) for number in range(2 * WORTH_IT)])
+    """
+    assert in_a_run_of_its_own(code) == "True\n"
+
+
 def test_who_stops_asking_leaves_no_process_behind():
     code = """
         made = made_by_several(lambda number: os.getpid(), 20 * WORTH_IT, 2)
