@@ -159,3 +159,6 @@ def main() -> None:
         sys.exit(error.exit_code)
     except Exception as error:
         sys.exit(explain(error))
+    finally:
+        # All of it goes with the process; to look through it for garbage once more takes as long again.
+        gc.freeze()

@@ -68,7 +68,7 @@ def _own(edition: Edition, report: GivingReport) -> GivingReport:
 
 def _years(edition: Edition, giving: Giving) -> list[int]:
     """The years that have a page, the latest first."""
-    return [year for year in giving.years if giving.report(year).given or edition.is_binder]
+    return [year for year in giving.years if edition.is_binder or giving.report(year).given]
 
 
 # Overview ---------------------------------------------------------------------------------------
