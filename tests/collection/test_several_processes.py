@@ -119,6 +119,17 @@ def test_what_a_process_was_handing_back_when_it_was_killed_is_made_here():
     assert in_a_run_of_its_own(code) == "True\n"
 
 
+def test_where_no_process_can_be_forked_all_is_made_here():
+    code = """
+        def refuse():
+            raise BlockingIOError(11, "no more processes")
+
+        os.fork = refuse
+        print({process for _, process in made_by_several(lambda number: os.getpid(), 2 * WORTH_IT, 2)} == {os.getpid()})
+    """
+    assert in_a_run_of_its_own(code) == "True\n"
+
+
 def test_who_stops_asking_leaves_no_process_behind():
     code = """
         made = made_by_several(lambda number: os.getpid(), 20 * WORTH_IT, 2)
