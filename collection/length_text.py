@@ -220,17 +220,30 @@ def write_exactly(*inches: Fraction) -> tuple[list[str], Unit]:
     return [_signed(length, _mixed) for length in inches], "in"
 
 
-# The same few thousand lengths are written on many pages.
-@lru_cache(maxsize=1 << 14)
 def rounded_inches(inches: Fraction) -> str:
     """To the nearest 1/8 inch, half of that upwards: `60 1/2`."""
+    return _rounded_inches(inches.numerator, inches.denominator)
+
+
+def rounded_cm(inches: Fraction) -> str:
+    """To the nearest 0.5 cm, half of that upwards: `153.5`."""
+    return _rounded_cm(inches.numerator, inches.denominator)
+
+
+# The same few thousand lengths are written on many pages. Two whole numbers are found in a tenth of the time that
+# it takes to find a fraction.
+
+
+@lru_cache(maxsize=1 << 14)
+def _rounded_inches(numerator: int, denominator: int) -> str:
+    inches = Fraction(numerator, denominator)
     return _signed(inches, lambda size: _mixed(_nearest(size, Fraction(1, 8))))
 
 
 @lru_cache(maxsize=1 << 14)
-def rounded_cm(inches: Fraction) -> str:
-    """To the nearest 0.5 cm, half of that upwards: `153.5`."""
-    return _signed(inches * CM_PER_INCH, lambda size: _decimal(_nearest(size, Fraction(1, 2))))
+def _rounded_cm(numerator: int, denominator: int) -> str:
+    cm = Fraction(numerator, denominator) * CM_PER_INCH
+    return _signed(cm, lambda size: _decimal(_nearest(size, Fraction(1, 2))))
 
 
 def _signed(number: Fraction, write: Callable[[Fraction], str]) -> str:

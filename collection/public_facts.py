@@ -7,7 +7,7 @@ may shorten the list; nothing can lengthen it.
 from collections.abc import Iterator, Mapping
 from operator import is_
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from collection.dates import EdtfDate
 from collection.giving import delivered_on, giving_year, has_arrived, year_bounds
@@ -42,6 +42,8 @@ from collection.records.settings import (
     SizeRow,
     SizeTable,
 )
+
+Shown = TypeVar("Shown", bound=Record)
 
 UNNAMED = "unnamed_charity"
 """Stands for every charity that may not be named. No file can be called so: an ID has no underscore."""
@@ -114,15 +116,22 @@ def _reduced(value: Any) -> Any:
     that is not listed can't be reduced, and so can't go out."""
     if isinstance(value, Record):
         kind = type(value)
-        public = {name: _reduced(getattr(value, name)) for name in PUBLIC[kind]}
-        is_public_as_it_is = len(public) == len(kind.model_fields) and all(
-            public[name] is getattr(value, name) for name in public
-        )
-        return value if is_public_as_it_is else kind(**public)
+        found = [getattr(value, name) for name in PUBLIC[kind]]
+        public = [_reduced(each) for each in found]
+        is_public_as_it_is = len(public) == len(kind.model_fields) and all(map(is_, public, found))
+        return value if is_public_as_it_is else _holding(kind, dict(zip(PUBLIC[kind], public, strict=True)))
     if isinstance(value, tuple):
         items = tuple(_reduced(item) for item in value)
         return value if all(map(is_, items, value)) else items
     return value
+
+
+def _holding(kind: type[Shown], facts: Mapping[str, Any]) -> Shown:
+    """A record of facts that were all checked when they were read: they need not be checked again."""
+    given = {name: fact for name, fact in facts.items() if fact is not None}
+    record = kind.__new__(kind)
+    record.__setstate__((tuple(given), tuple(given.values())))
+    return record
 
 
 def _publishable_quilt(quilt: Quilt, collection: Collection, charities: Mapping[str, Partner]) -> Quilt:
@@ -136,10 +145,8 @@ def _publishable_quilt(quilt: Quilt, collection: Collection, charities: Mapping[
     if "care" in facts:
         facts["care"] = _care(quilt.care)
     destination = facts.pop("destination", UNDECIDED)
-    return Quilt(
-        **{name: _reduced(value) for name, value in facts.items()},
-        destination=_destination(destination, collection, charities),
-    )
+    shown = {name: _reduced(value) for name, value in facts.items()}
+    return _holding(Quilt, shown | {"destination": _destination(destination, collection, charities)})
 
 
 def _care(care: Care | None) -> Care | None:

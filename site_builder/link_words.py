@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
+from site_builder.escaping import escaped
 from site_builder.views.parts import Link
 
 
@@ -15,11 +16,15 @@ def words(link: Link) -> Markup:
     >>> words(Link("tied", ""))
     Markup('tied')
     """
-    label = escape(link.label)
-    said = f'<a href="{escape(link.href)}">{label}</a>' if link.href else label
-    return Markup(said if link.count is None else f'{said} <span class="count">{link.count}</span>')
+    return Markup(_words(link))
 
 
 def words_in_a_row(links: Iterable[Link]) -> Markup:
     """Several links in one line."""
-    return Markup(", ".join([words(link) for link in links]))
+    return Markup(", ".join([_words(link) for link in links]))
+
+
+def _words(link: Link) -> str:
+    label = escaped(link.label)
+    said = f'<a href="{escaped(link.href)}">{label}</a>' if link.href else label
+    return said if link.count is None else f'{said} <span class="count">{link.count}</span>'

@@ -62,9 +62,10 @@ class StagedEdition:
     def write(self, path: str, content: bytes) -> None:
         """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
         target = self._make_room(path)
-        with target.open("xb") as file:
-            file.write(content)
-            file.flush()
+        with target.open("xb", buffering=0) as file:
+            left = memoryview(content)
+            while left:  # a full disk takes a part first, and then refuses
+                left = left[file.write(left) :]
             self.files[path] = stamp_of(os.fstat(file.fileno()))
 
     def may_keep(self, path: str, stamp: FileStamp | None = None) -> bool:

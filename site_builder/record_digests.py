@@ -114,12 +114,16 @@ def _others(collection: Collection) -> dict[str, str]:
 
 
 def _fields(quilt: Quilt, pictures: Mapping[str, Picture]) -> str:
-    said = {name: _said(value) for name, value in quilt if name != "id" and value not in (None, ())}
+    said = {name: _said(value) for name, value in quilt if name != "id" and _is_something(value)}
     if quilt.photos:
         # Whoever looks at the photos may look at their pictures.
         said["photos"] = _said([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
     said[WRITTEN] = _said(sorted(quilt.model_fields_set))
     return "".join([said.get(name, _NOTHING) for name in _PLACES])
+
+
+def _is_something(value: Any) -> bool:
+    return value is not None and (type(value) is not tuple or bool(value))
 
 
 # There are many, and each is kept: 48 bits tell one content of a field from another.

@@ -8,6 +8,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from site_builder.compiled_templates import CompiledTemplates
+from site_builder.escaping import escaped
 from site_builder.link_words import words, words_in_a_row
 from site_builder.svg_shapes import box, paths, polygons
 from site_builder.views.drawn import DrawnOnce
@@ -35,7 +36,9 @@ class _Templates(Environment):
 
     def get_template(self, name: str, parent: str | None = None, globals: Any = None) -> Template:
         if name not in self._given:
-            self._given[name] = super().get_template(name)
+            template = self._given[name] = super().get_template(name)
+            # The name by which compiled templates call what escapes a value, a hundred times on each page.
+            template.root_render_func.__globals__["escape"] = escaped
         return self._given[name]
 
 

@@ -1,5 +1,6 @@
 """A quilt's size on the beds it covers, and its block setting with what to cut."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 from collection.lengths import Size, Unit
@@ -35,18 +36,28 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         ),
         measured="measured after washing" if quilt.measured == "washed" else "measured before washing",
         area=size_area_words(size),
-        beds=_beds(size, edition.collection.mattresses, units, edition.palette(quilt)),
+        beds=_beds(size, _Mattresses(edition.collection.mattresses), units, edition.palette(quilt)),
     )
 
 
 # A quilt's pages in the two editions are made one soon after the other, and show the same drawings.
 @lru_cache(maxsize=64)
-def _beds(size: Size, mattresses: tuple[Mattress, ...], units: Unit, colours: tuple[str, ...]) -> tuple[BedView, ...]:
+def _beds(size: Size, mattresses: "_Mattresses", units: Unit, colours: tuple[str, ...]) -> tuple[BedView, ...]:
     """The largest beds that a quilt covers."""
     return tuple(
         BedView(coverage.say(units), bed_drawing(size, coverage.mattress, turned=coverage.turned, colours=colours))
-        for coverage in beds_covered(size, mattresses)[:MOST_BEDS]
+        for coverage in beds_covered(size, mattresses.all)[:MOST_BEDS]
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Mattresses:
+    """The beds that sizes are shown on: a build has one or two such lists, which are told apart soon enough."""
+
+    all: tuple[Mattress, ...]
+
+    def __hash__(self) -> int:
+        return len(self.all)
 
 
 def setting_view(edition: Edition, quilt: Quilt) -> SettingView | None:

@@ -5,19 +5,20 @@ Coordinates are whole numbers, so that they need no escaping; a colour is escape
 
 from collections.abc import Iterable
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
+from site_builder.escaping import escaped
 from site_builder.patchwork import Cloth, Patch, Rect
 
 
 def polygons(patches: Iterable[Patch]) -> Markup:
     """Each patch by itself."""
-    return Markup("".join([f'<polygon points="{patch.points}" fill="{escape(patch.fill)}"/>' for patch in patches]))
+    return Markup("".join([f'<polygon points="{patch.points}" fill="{escaped(patch.fill)}"/>' for patch in patches]))
 
 
 def paths(cloths: Iterable[Cloth]) -> Markup:
     """All pieces of a cloth together."""
-    return Markup("".join([f'<path d="{cloth.path}" fill="{escape(cloth.fill)}"/>' for cloth in cloths]))
+    return Markup("".join([f'<path d="{cloth.path}" fill="{escaped(cloth.fill)}"/>' for cloth in cloths]))
 
 
 def box(rect: Rect) -> Markup:
