@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -260,8 +261,10 @@ def folders_of(paths: Iterable[str]) -> set[str]:
     return found
 
 
+@cache
 def program_stamp() -> str:
-    """Stands for the program: its own files, the versions of its libraries, and Python's."""
+    """Stands for the program: its own files, the versions of its libraries, and Python's. A program that runs
+    is the one that it was when this was asked first."""
     rooms = Path(__file__).parents[1]
     parts = [sys.version]
     for room in ("collection", "site_builder"):

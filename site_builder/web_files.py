@@ -25,7 +25,7 @@ ATOM = "http://www.w3.org/2005/Atom"
 SITE_MAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 
 # Source: XML 1.0, production 2 (Char): what may not stand in any XML file, not even escaped.
-_NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_IN_XML = "[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 
 
 def web_files(edition: Edition, pages: Sequence[str]) -> dict[str, bytes]:
@@ -164,4 +164,4 @@ def _add(
 def _as_xml(root: ElementTree.Element) -> str:
     ElementTree.indent(root, "")
     text = ElementTree.tostring(root, encoding="unicode")
-    return '<?xml version="1.0" encoding="utf-8"?>\n' + _NOT_IN_XML.sub("", text) + "\n"
+    return '<?xml version="1.0" encoding="utf-8"?>\n' + re.sub(_NOT_IN_XML, "", text) + "\n"
