@@ -78,6 +78,7 @@ def build(
                 # A photo, or this machine, may be better then.
                 to_look_at_again=bool(placeholders),
                 rests_on=each.rests_on,
+                quilts=each.quilts,
                 left=each.written.left,
                 files=each.written.notes,
             )

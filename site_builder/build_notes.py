@@ -2,8 +2,8 @@
 
 Notes are plain JSON in a folder beside the editions, never in one. They can be deleted at any time; all
 they save is work. That nothing has changed is found out before anything else (see `site_builder.built_already`):
-so nothing heavy is imported here, and what that takes stands on the first line of each file, the files one by
-one on the second.
+so nothing heavy is imported here, and what that takes stands on the first line of each file, files and quilts one
+by one on the second.
 """
 
 import json
@@ -19,7 +19,7 @@ from collection.file_stamps import SeenFiles, digest_of, stat_of
 from collection.problems import Problem
 
 FOLDER = ".built"
-VERSION = 2
+VERSION = 3
 
 # Size, time of change (ns), number and names of a file; of a folder nothing; of what is neither, minus one.
 FileStamp = tuple[int, ...]
@@ -56,7 +56,8 @@ class FileNote:
 class EditionNotes:
     """One edition as it was left. `state` stands for the files that it was made from, `on` for its day.
 
-    `rests_on` stands for what of them it has, which may be the same although a file has changed.
+    `rests_on` stands for what of them it has, which may be the same although a file has changed; `quilts` for
+    what each of its quilts says, as RecordDigests has it.
     `to_look_at_again`: something may come out otherwise although nothing has changed. `left` stands for all
     that it holds, as it lay there; left out, for `files`.
     """
@@ -67,6 +68,7 @@ class EditionNotes:
     warnings: tuple[Problem, ...] = ()
     to_look_at_again: bool = False
     rests_on: str = ""
+    quilts: Mapping[str, str] = field(default_factory=dict)
     left: str = ""
     files: Mapping[str, FileNote] = field(default_factory=dict)
 
@@ -112,9 +114,11 @@ def _seen(output: Path) -> Path:
 
 
 def read_edition(output: Path, name: str, program: str | None, *, in_short: bool = False) -> EditionNotes | None:
-    """What was noted of an edition by the same program, or by any (None); `in_short` without its files one by one."""
-    head, files = _read(_edition(output, name), program, in_short=in_short)
+    """What was noted of an edition by the same program, or by any (None); `in_short` without its quilts and files
+    one by one."""
+    head, one_by_one = _read(_edition(output, name), program, in_short=in_short)
     try:
+        quilts, files = one_by_one or ({}, {})
         return EditionNotes(
             head["state"],
             head["on"],
@@ -122,8 +126,9 @@ def read_edition(output: Path, name: str, program: str | None, *, in_short: bool
             tuple(Problem(*each) for each in head["warnings"]),
             head["to_look_at_again"],
             head["rests_on"],
+            {quilt: str(says) for quilt, says in quilts.items()},
             head["left"],
-            {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in (files or {}).items()},
+            {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in files.items()},
         )
     except (ValueError, TypeError, KeyError, AttributeError):
         return None
@@ -142,7 +147,7 @@ def write_edition(output: Path, name: str, program: str, notes: EditionNotes) ->
         "left": notes.left or as_left({path: note.stamp for path, note in notes.files.items()}),
     }
     files = {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()}
-    _write(_edition(output, name), program, head, files)
+    _write(_edition(output, name), program, head, [dict(notes.quilts), files])
 
 
 def _edition(output: Path, name: str) -> Path:

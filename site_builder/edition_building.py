@@ -59,10 +59,12 @@ class Contents:
 
 @dataclass(frozen=True, slots=True)
 class BuiltEdition:
-    """An edition whose files are written: what all of it rests on, and how many pages it has."""
+    """An edition whose files are written: what all of it rests on, what each of its quilts says (as
+    RecordDigests has it), and how many pages it has."""
 
     name: EditionName
     rests_on: str
+    quilts: Mapping[str, str]
     pages: int
     written: WrittenEdition
 
@@ -100,10 +102,10 @@ def _build_together(
         )
         rests_on = digests.of_all(contents.on if name == "binder" else None)
         if before and before.rests_on == rests_on and writer.keep_all():
-            built.append(BuiltEdition(name, rests_on, before.counts[1], writer.finish()))
+            built.append(BuiltEdition(name, rests_on, digests.quilts, before.counts[1], writer.finish()))
             continue
         looks = PagesLookedAt(contents.output, name, contents.program)
-        to_make.append((EditionPages(contents.edition(name), writer, digests, looks), rests_on))
+        to_make.append((EditionPages(contents.edition(name), writer, digests, looks, before), rests_on))
     _write_pages([pages for pages, _ in to_make], jobs, progress)
     for pages, _ in to_make:
         pages.edition.forget_what_pages_share()
@@ -111,7 +113,8 @@ def _build_together(
         # They are true whatever becomes of this build.
         pages.looks.save()
         _write_the_rest(pages, contents, jobs)
-        built.append(BuiltEdition(pages.edition.name, rests_on, len(pages.plans), pages.writer.finish()))
+        quilts = pages.digests.quilts
+        built.append(BuiltEdition(pages.edition.name, rests_on, quilts, len(pages.plans), pages.writer.finish()))
     return built
 
 

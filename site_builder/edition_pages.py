@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from collection.file_stamps import digest_of
+from site_builder.build_notes import EditionNotes
 from site_builder.edition import Edition
 from site_builder.edition_writing import EditionWriter
 from site_builder.looked_at import LookedAt, Looks
@@ -28,7 +29,14 @@ class MadePage:
 class EditionPages:
     """All pages of an edition. `make` needs nothing but what was there when this was made, and changes nothing."""
 
-    def __init__(self, edition: Edition, writer: EditionWriter, digests: RecordDigests, looks: PagesLookedAt):
+    def __init__(
+        self,
+        edition: Edition,
+        writer: EditionWriter,
+        digests: RecordDigests,
+        looks: PagesLookedAt,
+        before: EditionNotes | None,
+    ):
         self.edition = edition
         self.writer = writer
         self.digests = digests
@@ -36,7 +44,12 @@ class EditionPages:
         self.quilts = wall_order(edition)
         self.plans: tuple[PagePlan, ...] = tuple(pages_of(edition, self.quilts))
         self._heads = PageHeads(edition, self.quilts)
+        self._strip = digest_of(repr(self._heads.colours).encode())
         self._renderer = Renderer()
+        self._rested_on = {path: note.rests_on for path, note in before.files.items()} if before else {}
+        said = before.quilts if before else {}
+        changed = {quilt: said.get(quilt, "") for quilt, says in digests.quilts.items() if says != said.get(quilt)}
+        self._before_they_changed = RecordDigests("", "", changed, {})
 
     def keep_what_holds(self) -> Iterator[PagePlan]:
         """Keep each page that can't have changed; yields the others, to be made."""
@@ -62,5 +75,14 @@ class EditionPages:
 
     def _rest_on(self, plan: PagePlan, looks: Looks) -> tuple[str, str]:
         """What a page rests on; and if none of its quilts has colours, so that it has the whole edition's strip."""
-        own = plan.rests_on(self.digests, looks, self.edition.on)
-        return own, digest_of(f"{own} {self._heads.colours}".encode())
+        beside = plan.beside_quilts(self.digests, looks, self.edition.on)
+        quilts = self._quilts_as_before(plan, looks, beside) or plan.of_quilts(self.digests, looks)
+        return f"{beside} {quilts}", f"{beside} {quilts} {self._strip}"
+
+    def _quilts_as_before(self, plan: PagePlan, looks: Looks, beside: str) -> str | None:
+        """What stood for the page's quilts when all else was as it is, if they say the same: most say so."""
+        match str(self._rested_on.get(plan.path)).split():
+            case [same, quilts, *_] if same == beside:
+                if plan.says_the_same(self.digests, self._before_they_changed, looks):
+                    return quilts
+        return None

@@ -9,6 +9,7 @@ it may have changed.
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from collection.file_stamps import digest_of
 from collection.records.quilt import Quilt
@@ -36,13 +37,31 @@ class PagePlan:
         alone = edition.seen_from(self.quilts, looked_at or LookedAt(), on=self._day(edition.on))
         return self.make(alone, tuple(alone.collection.quilts[quilt.id] for quilt in self.quilts), *self.also)
 
-    def rests_on(self, digests: RecordDigests, looks: Looks, on: date | None) -> str:
-        """Stands for all that the page is made from on this day, if that is what it looks at."""
+    def beside_quilts(self, digests: RecordDigests, looks: Looks, on: date | None) -> str:
+        """Stands for all that the page is made from on this day, if that is what it looks at, but for what its
+        quilts say there."""
         parts = [digests.shared, self.path, f"{self.make.__module__}.{self.make.__qualname__}"]
-        parts.append(repr((self.also, self._day(on))))
-        parts += [f"{quilt.id} {digests.of_quilt(quilt.id, looks.of(quilt.id))}" for quilt in self.quilts]
+        parts += [repr((self.also, self._day(on))), *[quilt.id for quilt in self.quilts], _in_order(looks.usual)]
+        parts += [f"{quilt} {_in_order(names)}" for quilt, names in looks.others.items()]
         parts += sorted(f"{name} {digests.others.get(name, '')}" for name in looks.beside)
         return digest_of("\n".join(parts).encode())
 
+    def of_quilts(self, digests: RecordDigests, looks: Looks) -> str:
+        """Stands for what the page's quilts say, as far as it looks at that."""
+        return digest_of("".join([digests.of_quilt(quilt.id, looks.of(quilt.id)) for quilt in self.quilts]).encode())
+
+    def says_the_same(self, digests: RecordDigests, before: RecordDigests, looks: Looks) -> bool:
+        """Do its quilts say the same as before, as far as it looks at that? `before` has those that have changed."""
+        return all(
+            digests.of_quilt(quilt.id, looks.of(quilt.id)) == before.of_quilt(quilt.id, looks.of(quilt.id))
+            for quilt in self.quilts
+            if quilt.id in before.quilts
+        )
+
     def _day(self, on: date | None) -> date | None:
         return on if self.by_day else None
+
+
+@cache
+def _in_order(names: frozenset[str]) -> str:
+    return " ".join(sorted(names))

@@ -2,6 +2,7 @@
 
 import os
 import time
+from contextlib import suppress
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -72,6 +73,31 @@ def test_after_any_changes_a_build_gives_what_a_fresh_one_gives(builds):
             assert set(links.values()) == {1}
         else:
             assert not build_again(place, fresh, patch)
+
+
+@settings(max_examples=EXAMPLES, suppress_health_check=list(HealthCheck))
+@given(steps, steps)
+def test_what_was_noted_of_pages_that_were_never_put_in_place_is_no_proof_of_those_that_are(some, others):
+    """Which fields pages looked at is noted before the build that then fails has notes of its pages."""
+
+    def fail(*_):
+        raise OSError("full")
+
+    with TemporaryDirectory() as temporary, pytest.MonkeyPatch.context() as patch:
+        place = changing_collections.begin(Path(temporary))
+        build_again(place, place.output, patch)
+        for change, chance in some:
+            change(place, Random(chance))
+        with patch.context() as within, suppress(OSError):
+            within.setattr("site_builder.edition_building._write_the_rest", fail)
+            build_again(place, place.output, within)
+        for change, chance in others:
+            change(place, Random(chance))
+        place.asked.editions = ("catalogue", "binder")
+        fresh = place.output.with_name("fresh")
+        if build_again(place, place.output, patch):
+            assert build_again(place, fresh, patch)
+            assert contents(place.output) == contents(fresh)
 
 
 MARK = "Xylographer"
