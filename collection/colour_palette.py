@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from collection.colour_terms import Shares
 from collection.colours import RGB, OKLab, oklab_from_srgb, parse_hex, write_hex
@@ -116,8 +117,11 @@ def liveliest(colours: Sequence[str]) -> tuple[str, ...]:
     >>> liveliest(["#dddddd", "#1f2a44", "#e0b040"])
     ('#e0b040', '#1f2a44', '#dddddd')
     """
-    def chroma(colour: str) -> float:
-        place = oklab_from_srgb(parse_hex(colour))
-        return math.hypot(place.a, place.b)
+    return tuple(sorted(colours, key=lambda colour: (-_chroma(colour), colour)))
 
-    return tuple(sorted(colours, key=lambda colour: (-round(chroma(colour), 6), colour)))
+
+# A quilt's few colours are asked for wherever it is drawn.
+@lru_cache(maxsize=4096)
+def _chroma(colour: str) -> float:
+    place = oklab_from_srgb(parse_hex(colour))
+    return round(math.hypot(place.a, place.b), 6)

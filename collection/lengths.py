@@ -29,6 +29,9 @@ from collection.length_text import (
 __all__ = ["CM_PER_INCH", "Length", "LengthRange", "Size", "Unit"]
 
 
+_NUMBERS = (int, Fraction)
+
+
 @lru_cache(maxsize=4096)
 def _ratio(numerator: int, denominator: int) -> Fraction:
     return Fraction(numerator, denominator)
@@ -122,7 +125,7 @@ class Length:
         return Length(abs(self.inches))
 
     def __mul__(self, factor: int | Fraction) -> "Length":
-        return Length(self.inches * factor) if isinstance(factor, int | Fraction) else NotImplemented
+        return Length(self.inches * factor) if isinstance(factor, _NUMBERS) else NotImplemented
 
     __rmul__ = __mul__
 
@@ -134,7 +137,7 @@ class Length:
         """By a number a length; by a length the exact ratio of the two."""
         if isinstance(divisor, Length):
             return self.inches / divisor.inches
-        return Length(self.inches / divisor) if isinstance(divisor, int | Fraction) else NotImplemented
+        return Length(self.inches / divisor) if isinstance(divisor, _NUMBERS) else NotImplemented
 
 
 def _exact(number: int | Fraction | Decimal | str) -> Fraction:

@@ -114,8 +114,10 @@ def publishable(collection: Collection) -> Collection:
 def _reduced(value: Any) -> Any:
     """A value with only the public fields of the records in it: itself, if it has no others. A kind of record
     that is not listed can't be reduced, and so can't go out."""
+    kind = type(value)
+    if value is None or kind is str:
+        return value
     if isinstance(value, Record):
-        kind = type(value)
         found = [getattr(value, name) for name in PUBLIC[kind]]
         public = [_reduced(each) for each in found]
         is_public_as_it_is = len(public) == len(kind.model_fields) and all(map(is_, public, found))

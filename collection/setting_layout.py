@@ -1,9 +1,9 @@
 """A block setting as shapes to draw: each piece with its corners."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
+from typing import NamedTuple
 
 from collection.block_lattice import BlockLattice, BlockSettingLike, LatticePiece, PieceKind
 from collection.lengths import Length
@@ -12,8 +12,7 @@ Point = tuple[float, float]
 Corners = Callable[[LatticePiece], tuple[Point, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnPiece:
+class DrawnPiece(NamedTuple):
     """One piece of a quilt: its corners in order round it, in inches from the quilt's upper left corner.
 
     Across is counted to the right, down downwards. Floats, because they are for drawing only; what is

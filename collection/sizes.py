@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
+from typing import NamedTuple
 
 from collection.lengths import CM_PER_INCH, Length, LengthRange, Size, Unit
 from collection.size_tables import MATTRESSES, Mattress, SizeBox
@@ -168,7 +169,7 @@ def covers(size: Size, mattress: Mattress, *, tuck: Length = PILLOW_TUCK) -> Cov
 
     None where part of the mattress stays bare either way.
     """
-    return _covers_with(size, mattress, least_drop=NOTHING, tuck=tuck)
+    return _covers_with(_ways_to_lie(size, NOTHING), mattress, tuck)
 
 
 def beds_covered(
@@ -182,13 +183,10 @@ def beds_covered(
 
     Beds for infants are never among them: a quilt is no bedding for a baby.
     """
-    found = [
-        _covers_with(size, mattress, least_drop=least_drop, tuck=tuck)
-        for mattress in mattresses
-        if not mattress.for_infants
-    ]
+    ways = _ways_to_lie(size, least_drop)
+    found = [_covers_with(ways, mattress, tuck) for mattress in mattresses if not mattress.for_infants]
     covered = [coverage for coverage in found if coverage is not None]
-    return tuple(sorted(covered, key=lambda coverage: -coverage.mattress.size.area))
+    return tuple(sorted(covered, key=lambda coverage: coverage.mattress.size.area, reverse=True))
 
 
 def size_for_bed(mattress: Mattress, *, drop: Length, tuck: Length = NOTHING) -> Size:
@@ -199,14 +197,31 @@ def size_for_bed(mattress: Mattress, *, drop: Length, tuck: Length = NOTHING) ->
     return Size(mattress.width + 2 * drop, mattress.length + drop + tuck)
 
 
-def _covers_with(size: Size, mattress: Mattress, *, least_drop: Length, tuck: Length) -> Coverage | None:
-    for width, length, turned in ((size.width, size.length, False), (size.length, size.width, True)):
-        if width < mattress.width or length < mattress.length:
-            continue
-        side_drop, foot_drop = (width - mattress.width) / 2, length - mattress.length
-        if min(side_drop, foot_drop) >= least_drop:
+class _Lying(NamedTuple):
+    """A quilt as it is recorded, or turned, and how wide and long a mattress it covers with the least drop."""
+
+    width: Length
+    length: Length
+    turned: bool
+    widest: Length
+    longest: Length
+
+
+def _ways_to_lie(size: Size, least_drop: Length) -> tuple[_Lying, _Lying]:
+    drop = max(least_drop, NOTHING)
+    width, length = size.width, size.length
+    return (
+        _Lying(width, length, False, width - 2 * drop, length - drop),
+        _Lying(length, width, True, length - 2 * drop, width - drop),
+    )
+
+
+def _covers_with(ways: Iterable[_Lying], mattress: Mattress, tuck: Length) -> Coverage | None:
+    for lying in ways:
+        if mattress.width <= lying.widest and mattress.length <= lying.longest:
+            side_drop, foot_drop = (lying.width - mattress.width) / 2, lying.length - mattress.length
             with_tuck = foot_drop - tuck if foot_drop >= tuck else None
-            return Coverage(mattress, side_drop, foot_drop, with_tuck, turned)
+            return Coverage(mattress, side_drop, foot_drop, with_tuck, lying.turned)
     return None
 
 

@@ -45,7 +45,9 @@ class LookedAt:
 
     def of(self, quilt_id: str) -> set[str]:
         """Where the fields of a quilt are noted."""
-        return self._quilts.setdefault(quilt_id, set())
+        if quilt_id not in self._quilts:
+            self._quilts[quilt_id] = set()
+        return self._quilts[quilt_id]
 
     def include(self, looks: Looks, quilts: Iterable[Quilt]) -> None:
         """What something was made from that was made of these quilts before, and is used here."""
@@ -63,7 +65,9 @@ class LookedAt:
         kept: dict[frozenset[str], frozenset[str]] = {}
         fields = {}
         for quilt in quilts:
-            names = frozenset(self._quilts.get(quilt.id, ())).union(*(each._quilts.get(quilt.id, ()) for each in self._common))
+            names = frozenset(self._quilts.get(quilt.id, ()))
+            if self._common:
+                names = names.union(*(each._quilts.get(quilt.id, ()) for each in self._common))
             fields[quilt.id] = kept.setdefault(names, names)
         beside = frozenset(self.beside).union(*(each.beside for each in self._common))
         if len(kept) <= 1:
@@ -147,7 +151,7 @@ class SeenRecords(Mapping[str, Any]):
     """Records of one kind by ID, noting which are asked for; each counts as a whole."""
 
     def __init__(self, records: Mapping[str, Any], kind: str, looked_at: LookedAt):
-        self._records = records._records if isinstance(records, SeenRecords) else records
+        self._records = records._records if type(records) is SeenRecords else records
         self._kind = kind
         self._looked_at = looked_at
 

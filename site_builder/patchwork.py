@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import blake2b
+from typing import NamedTuple
 
 from site_builder.views.drawn import DrawnOnce
 
@@ -32,8 +33,7 @@ Shape = tuple[tuple[Point, ...], int]
 """Corners within one block, and which of the quilt's three cloths the piece is cut from."""
 
 
-@dataclass(frozen=True, slots=True)
-class Patch:
+class Patch(NamedTuple):
     """One piece of cloth."""
 
     points: str
@@ -59,8 +59,7 @@ class Strip(DrawnOnce):
     patches: tuple[Patch, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Rect:
+class Rect(NamedTuple):
     """A plain square of the page's own cloth."""
 
     x: int
