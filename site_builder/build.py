@@ -32,19 +32,22 @@ def build(
     editions: Sequence[EditionName] = EDITIONS,
     strict: bool = False,
     jobs: int = 2,
+    known_to_differ: bool = False,
     progress: Progress = lambda what, done, of: None,
     clock: Callable[[], int] = time.time_ns,
 ) -> BuildReport:
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
     `on` is the day from which the binder reckons what is past; `clock` only decides whether a file is so
-    new that its time proves nothing. Raises CollectionProblems when the records have errors (with
-    `strict`, warnings too), OutputRefused when `output` can't be built into, OSError when it can't be
-    written; the editions that were there then stay as they are.
+    new that its time proves nothing. With `known_to_differ` somebody has asked `built_already` just now.
+    Raises CollectionProblems when the records have errors (with `strict`, warnings too), OutputRefused
+    when `output` can't be built into, OSError when it can't be written; the editions that were there then
+    stay as they are.
     """
-    known = built_already(folder, output, on=on, editions=editions, strict=strict, clock=clock)
-    if known is not None:
-        return known
+    if not known_to_differ:
+        known = built_already(folder, output, on=on, editions=editions, strict=strict, clock=clock)
+        if known is not None:
+            return known
     program = build_notes.program_stamp()
     cache = RecordCache(output / build_notes.FOLDER, program)
 

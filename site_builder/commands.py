@@ -75,7 +75,7 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
         from site_builder.build import build as build_editions
 
         with Progress() as progress:
-            report = build_editions(collection, output, **what, jobs=jobs, progress=progress)
+            report = build_editions(collection, output, **what, jobs=jobs, known_to_differ=True, progress=progress)
     say_healed(report.healed)
     tell_all(report.warnings)
     say(build_words(report))
