@@ -41,7 +41,9 @@ class PagePlan:
         """Stands for all that the page is made from on this day, if that is what it looks at, but for what its
         quilts say there."""
         parts = [digests.shared, self.path, f"{self.make.__module__}.{self.make.__qualname__}"]
-        parts += [repr((self.also, self._day(on))), *[quilt.id for quilt in self.quilts], _in_order(looks.usual)]
+        parts += [repr((self.also, self._day(on))), *[quilt.id for quilt in self.quilts]]
+        # Of a page that was made when it looked at other fields, these don't tell whether it holds.
+        parts += [_in_order(looks.usual)]
         parts += [f"{quilt} {_in_order(names)}" for quilt, names in looks.others.items()]
         parts += sorted(f"{name} {digests.others.get(name, '')}" for name in looks.beside)
         return digest_of("\n".join(parts).encode())
