@@ -23,6 +23,7 @@ class PageHeads:
         self.groups = self._navigation()
         self.colours = colours_of(edition, quilts)
         self._strip = head_strip(self.colours)
+        self._paths = {path for _, links in self.groups for _, path in links}
         self._navs: dict[tuple[str, str, str], tuple[NavGroup, ...]] = {}
 
     def head(self, spec: PageSpec) -> PageHead:
@@ -76,8 +77,7 @@ class PageHeads:
 
     def _nav(self, spec: PageSpec, root: str) -> tuple[NavGroup, ...]:
         """The same for most pages of one depth: those that are not in it themselves."""
-        paths = {path for _, links in self.groups for _, path in links}
-        asked_for = root, spec.path if spec.path in paths else "", spec.section
+        asked_for = root, spec.path if spec.path in self._paths else "", spec.section
         if asked_for not in self._navs:
             self._navs[asked_for] = self._made_nav(spec, root)
         return self._navs[asked_for]

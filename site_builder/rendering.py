@@ -39,6 +39,8 @@ class _Templates(Environment):
             template = self._given[name] = super().get_template(name)
             # The name by which compiled templates call what escapes a value, a hundred times on each page.
             template.root_render_func.__globals__["escape"] = escaped
+            # Those of all templates, in one dictionary: it is copied for each page, and compared for each import.
+            template.globals = dict(template.globals)
         return self._given[name]
 
 
@@ -55,12 +57,13 @@ def _environment() -> Environment:
         auto_reload=False,
         bytecode_cache=CompiledTemplates.of_the_program(),
     )
-    environment.globals |= {"drawn_once": _drawn_once, "all_drawn_once": _all_drawn_once}
+    # Filters are called at once, functions by way of the context.
     environment.filters |= {"polygons": polygons, "paths": paths, "box": box, "words": words, "words_in_a_row": words_in_a_row}
+    environment.filters |= {"drawn_once": _drawn_once, "all_drawn_once": _all_drawn_once}
     return environment
 
 
-def _drawn_once(template: str, macro: str, part: DrawnOnce, *more: object) -> Markup:
+def _drawn_once(part: DrawnOnce, template: str, macro: str, *more: object) -> Markup:
     """A part that stands on many pages, by a macro of a template; it remembers how it looks."""
     asked_for = (macro, *more)
     if asked_for not in part.drawn:
@@ -68,8 +71,8 @@ def _drawn_once(template: str, macro: str, part: DrawnOnce, *more: object) -> Ma
     return part.drawn[asked_for]
 
 
-def _all_drawn_once(template: str, macro: str, parts: Iterable[DrawnOnce], *more: object) -> Markup:
+def _all_drawn_once(parts: Iterable[DrawnOnce], template: str, macro: str, *more: object) -> Markup:
     """Several such parts, each on a line of its own."""
     asked_for = (macro, *more)
-    drawn = [part.drawn.get(asked_for) or _drawn_once(template, macro, part, *more) for part in parts]
-    return Markup("".join([f"{each}\n" for each in drawn]))
+    drawn = [part.drawn.get(asked_for) or _drawn_once(part, template, macro, *more) for part in parts]
+    return Markup("\n".join([*drawn, ""]))

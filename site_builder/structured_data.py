@@ -51,9 +51,12 @@ def artwork(edition: Edition, quilt: Quilt, *, base: str | None) -> dict[str, ob
     return {name: fact for name, fact in facts.items() if fact not in (None, [])}
 
 
+_JSON = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
+
+
 def as_script(data: dict[str, object]) -> Markup:
     """Linked data as it may stand inside a script element: nothing in it can end the element."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    text = _JSON.encode(data)
     return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
 
 
