@@ -72,7 +72,7 @@ class Edition:
         return self._of(tuple(seen(quilt, looked_at) for quilt in quilts), on, looked_at, **others)
 
     def _of(self, quilts: tuple[Quilt, ...], on: date | None, looked_at: LookedAt | None, **others: Any) -> Self:
-        files = {photo.file for quilt in quilts for photo in as_it_is(quilt).photos}
+        files = [photo.file for quilt in quilts for photo in as_it_is(quilt).photos]
         pictures = {file: self.pictures[file] for file in files if file in self.pictures}
         fewer = type(self)(self.name, self.collection.with_quilts(quilts, **others), pictures, on, looked_at)
         fewer.__dict__.update(made_before=self.made_before, _for_pages=self._for_pages)

@@ -1,11 +1,9 @@
 """Links as words that may lead somewhere, as HTML: there are a dozen on every quilt's page."""
 
-from collections.abc import Iterable
-
 from markupsafe import Markup
 
 from site_builder.escaping import escaped
-from site_builder.views.parts import Link
+from site_builder.views.parts import Fact, Link
 
 
 def words(link: Link) -> Markup:
@@ -19,9 +17,14 @@ def words(link: Link) -> Markup:
     return Markup(_words(link))
 
 
-def words_in_a_row(links: Iterable[Link]) -> Markup:
-    """Several links in one line."""
-    return Markup(", ".join([_words(link) for link in links]))
+def entries(fact: Fact) -> Markup:
+    """What a label says under a term: short words in one line, else each for itself.
+
+    >>> entries(Fact("Fibre", (Link("cotton top", ""), Link("wool batting", ""))))
+    Markup('<dd>cotton top</dd><dd>wool batting</dd>')
+    """
+    between = ", " if fact.in_a_row else "</dd><dd>"
+    return Markup(f"<dd>{between.join([_words(entry) for entry in fact.entries])}</dd>")
 
 
 def _words(link: Link) -> str:

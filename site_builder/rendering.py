@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from site_builder.compiled_templates import CompiledTemplates
 from site_builder.escaping import escaped
-from site_builder.link_words import words, words_in_a_row
+from site_builder.link_words import entries, words
 from site_builder.svg_shapes import box, paths, polygons
 from site_builder.views.drawn import DrawnOnce
 from site_builder.views.pages import PageHead
@@ -58,7 +58,7 @@ def _environment() -> Environment:
         bytecode_cache=CompiledTemplates.of_the_program(),
     )
     # Filters are called at once, functions by way of the context.
-    environment.filters |= {"polygons": polygons, "paths": paths, "box": box, "words": words, "words_in_a_row": words_in_a_row}
+    environment.filters |= {"polygons": polygons, "paths": paths, "box": box, "words": words, "entries": entries}
     environment.filters |= {"drawn_once": _drawn_once, "all_drawn_once": _all_drawn_once}
     return environment
 

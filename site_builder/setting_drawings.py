@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from collection.block_lattice import BlockSettingLike
 from collection.colour_palette import liveliest
@@ -45,11 +46,11 @@ def setting_drawing(setting: BlockSettingLike, *, colours: Sequence[str] = ()) -
     dyed = cloths(liveliest(colours))
     drawn = layout(setting)
     pieces = tuple(
-        Patch(" ".join([f"{round(x * UNIT)},{round(y * UNIT)}" for x, y in piece.corners]), dyed[CLOTH_OF[piece.kind]])
+        Patch(" ".join([f"{_units(x)},{_units(y)}" for x, y in piece.corners]), dyed[CLOTH_OF[piece.kind]])
         for piece in drawn
     )
-    width = max([x for piece in drawn for x, _ in piece.corners])
-    height = max([y for piece in drawn for _, y in piece.corners])
+    across, down = zip(*[corner for piece in drawn for corner in piece.corners], strict=True)
+    width, height = max(across), max(down)
     scale = LONGER_SIDE / max(width, height)
     return SettingDrawing(
         title=f"Diagram of the setting: {setting.blocks.columns} blocks across, {setting.blocks.rows} down",
@@ -58,3 +59,9 @@ def setting_drawing(setting: BlockSettingLike, *, colours: Sequence[str] = ()) -
         height=round(height * scale),
         pieces=pieces,
     )
+
+
+# Blocks lie in rows and columns, and are of much the same sizes in many quilts.
+@lru_cache(maxsize=4096)
+def _units(inches: float) -> str:
+    return str(round(inches * UNIT))
