@@ -4,7 +4,7 @@ A fact that is not named here can't reach the catalogue, however it is recorded.
 may shorten the list; nothing can lengthen it.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from operator import is_
 from pathlib import Path
 from typing import Any, TypeVar
@@ -80,6 +80,7 @@ class PublicForm:
 
     def __init__(self, collection: Collection):
         self._of = collection
+        self._allowed = _allowed_of_a_quilt(collection)
         self._charities = {
             partner.id: _reduced(partner)
             for partner in collection.partners.values()
@@ -93,7 +94,7 @@ class PublicForm:
 
     def quilt(self, quilt_id: str) -> Quilt:
         """One of them, with what of it may be seen."""
-        return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities)
+        return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities, self._allowed)
 
     def collection(self) -> Collection:
         """All of it."""
@@ -136,11 +137,15 @@ def _holding(kind: type[Shown], facts: Mapping[str, Any]) -> Shown:
     return record
 
 
-def _publishable_quilt(quilt: Quilt, collection: Collection, charities: Mapping[str, Partner]) -> Quilt:
-    named = PUBLIC[Quilt]
-    allowed = [name for name in named if name not in FACTS or name in collection.settings.public]
-    if "finished_size" in allowed:
-        allowed.append("measured")
+def _allowed_of_a_quilt(collection: Collection) -> list[str]:
+    """The fields that may go out, as far as the maker's settings let them."""
+    allowed = [name for name in PUBLIC[Quilt] if name not in FACTS or name in collection.settings.public]
+    return [*allowed, "measured"] if "finished_size" in allowed else allowed
+
+
+def _publishable_quilt(
+    quilt: Quilt, collection: Collection, charities: Mapping[str, Partner], allowed: Iterable[str]
+) -> Quilt:
     facts = {name: getattr(quilt, name) for name in allowed}
     if "photos" in facts:
         facts["photos"] = tuple(photo for photo in quilt.photos if photo.public)

@@ -228,9 +228,13 @@ def _covers_with(ways: Iterable[_Lying], mattress: Mattress, tuck: Length) -> Co
 # Area -----------------------------------------------------------------------------------------
 
 
+_SQUARE_YARD = 36**2  # in square inches
+_SQUARE_INCH = (CM_PER_INCH / 100) ** 2  # in square metres
+
+
 def area_in_square_yards(size: Size) -> Fraction:
-    return size.area / 36**2
+    return size.area / _SQUARE_YARD
 
 
 def area_in_square_metres(size: Size) -> Fraction:
-    return size.area * (CM_PER_INCH / 100) ** 2
+    return size.area * _SQUARE_INCH
