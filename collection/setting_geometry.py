@@ -120,7 +120,7 @@ def _border_names(count: int) -> list[str]:
 
 def cut_from_finished(finished: Length, *, seam: Length = SEAM) -> Length:
     """What to cut for a side that finishes at this: a seam at both ends. So too a top before binding."""
-    return finished + 2 * seam
+    return finished + seam + seam
 
 
 def finished_from_cut(cut: Length, *, seam: Length = SEAM) -> Length:

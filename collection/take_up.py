@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Literal
 
 from collection.block_lattice import BlockSettingLike
@@ -112,6 +112,7 @@ class Comparison:
                 return ". A look at the count of blocks, the borders and the measured size may help."
 
 
+@cache
 def usual_loss(*, washed: bool) -> Fraction:
     """The largest share of a side that quilting, and the first wash if it had one, usually takes."""
     kept = 1 - USUAL_TAKE_UP
