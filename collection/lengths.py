@@ -29,9 +29,6 @@ from collection.length_text import (
 __all__ = ["CM_PER_INCH", "Length", "LengthRange", "Size", "Unit"]
 
 
-_NUMBERS = (int, Fraction)
-
-
 @lru_cache(maxsize=4096)
 def _ratio(numerator: int, denominator: int) -> Fraction:
     return Fraction(numerator, denominator)
@@ -132,7 +129,9 @@ class Length:
         return Length(abs(self.inches))
 
     def __mul__(self, factor: int | Fraction) -> "Length":
-        return Length(self.inches * factor) if isinstance(factor, _NUMBERS) else NotImplemented
+        if isinstance(factor, int):
+            return Length(_ratio(self.inches.numerator * factor, self.inches.denominator))
+        return Length(self.inches * factor) if isinstance(factor, Fraction) else NotImplemented
 
     __rmul__ = __mul__
 
@@ -143,8 +142,11 @@ class Length:
     def __truediv__(self, divisor):
         """By a number a length; by a length the exact ratio of the two."""
         if isinstance(divisor, Length):
-            return self.inches / divisor.inches
-        return Length(self.inches / divisor) if isinstance(divisor, _NUMBERS) else NotImplemented
+            mine, its = self.inches, divisor.inches
+            return _ratio(mine.numerator * its.denominator, mine.denominator * its.numerator)
+        if isinstance(divisor, int):
+            return Length(_ratio(self.inches.numerator, self.inches.denominator * divisor))
+        return Length(self.inches / divisor) if isinstance(divisor, Fraction) else NotImplemented
 
 
 def _exact(number: int | Fraction | Decimal | str) -> Fraction:

@@ -152,7 +152,7 @@ def _look(quilt: Quilt, photo: Photo, picture: Picture) -> str:
 def stand_in_for(edition: Edition, quilt: Quilt) -> StandIn:
     """A drawing in place of a photo, in about the quilt's own proportions."""
     size = quilt.finished_size
-    rows = min(6, max(1, round(2 * size.length.inches / size.width.inches))) if size and size.width else 3
+    rows = min(6, max(1, round(2 * size.length / size.width))) if size and size.width else 3
     return _stand_in(quilt.id, edition.palette(quilt), title=f"No photo of {quilt.title} yet", shape=(2, rows))
 
 
