@@ -13,11 +13,17 @@ settings.register_profile("searching", max_examples=2000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
+AT_THE_DESK = ("test_desk", "test_preview", "test_watched_pages")
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of two who test at once, one opens all pages: two browsers would only keep each other waiting."""
+    """Of two who test at once, one opens the pages of the demonstration, which two browsers would only keep each
+    other waiting with; what works at the desk mostly waits, and can be done by the other."""
     pages = Path(__file__).parent / "browser"
     for item in items:
-        group = "browser" if pages in item.path.parents else item.path.name
+        group = item.path.name
+        if pages in item.path.parents:
+            group = "desk" if group.startswith(AT_THE_DESK) else "pages"
         item.add_marker(pytest.mark.xdist_group(group))
 
 
