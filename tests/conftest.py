@@ -13,17 +13,11 @@ settings.register_profile("searching", max_examples=2000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
 
 
-AT_THE_DESK = ("test_desk", "test_preview", "test_watched_pages")
-
-
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of two who test at once, one opens the pages of the demonstration, which two browsers would only keep each
-    other waiting with; what works at the desk mostly waits, and can be done by the other."""
+    """Of two who test at once, one opens all pages: two browsers would only keep each other waiting."""
     pages = Path(__file__).parent / "browser"
     for item in items:
-        group = item.path.name
-        if pages in item.path.parents:
-            group = "desk" if group.startswith(AT_THE_DESK) else "pages"
+        group = "browser" if pages in item.path.parents else item.path.name
         item.add_marker(pytest.mark.xdist_group(group))
 
 
