@@ -177,14 +177,14 @@ class _Reader:
         if self.seen is None or self.cache is None or self.jobs < 2:
             return
         new = [file for file in files if not ((key := self._key(file, hangs_on)) and self.cache.find(file.name, key))]
+        if len(new) < WORTH_IT:
+            return
 
         def read(number: int) -> tuple[Record | None, list[Problem], str | None]:
             file, before = new[number], len(self.problems)
             record, _ = self._record(kind, file, known(file), hangs_on)
             return record, self.problems[before:], self.seen.digests.get(file.name)
 
-        if len(new) < WORTH_IT:
-            return
         for number, (record, problems, digest) in made_by_several(read, len(new), self.jobs):
             if record is not None and digest:
                 self.seen.digests[new[number].name] = digest

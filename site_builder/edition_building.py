@@ -78,7 +78,7 @@ def build_editions(
 ) -> list[BuiltEdition]:
     """Write what has changed of each edition into its staged folder, and have it keep all else.
 
-    Editions are built together, since both pages of a quilt have much in common; of MANY quilts and more one
+    Editions are built together, since both pages of a quilt have much in common; of more than MANY quilts one
     after the other, and in one process. OSError when something can't be written.
     """
     if len(contents.reading.collection.quilts) <= MANY:

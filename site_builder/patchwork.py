@@ -87,8 +87,25 @@ class PanelNumber:
     text: str
 
 
+class _Drawing:
+    """What has a size in units of its own."""
+
+    __slots__ = ()
+    width: int
+    height: int
+
+    @property
+    def view_box(self) -> str:
+        return f"0 0 {self.width} {self.height}"
+
+    @property
+    def large(self) -> Rect:
+        """Its size on a page, in CSS pixels; the style sheet may make it smaller."""
+        return Rect(0, 0, self.width * LARGE, self.height * LARGE)
+
+
 @dataclass(frozen=True, slots=True)
-class Patchwork:
+class Patchwork(_Drawing):
     """A whole picture. An empty one (no blocks) has width and height 0."""
 
     width: int
@@ -99,15 +116,6 @@ class Patchwork:
     stitching: tuple[Stitching, ...] = ()
     numbers: tuple[PanelNumber, ...] = ()
     binding: tuple[Patch, ...] = ()
-
-    @property
-    def view_box(self) -> str:
-        return f"0 0 {self.width} {self.height}"
-
-    @property
-    def large(self) -> Rect:
-        """Its size on a page of its own, in CSS pixels."""
-        return Rect(0, 0, self.width * LARGE, self.height * LARGE)
 
     @property
     def small(self) -> Rect:
@@ -124,22 +132,13 @@ class Cloth:
 
 
 @dataclass(frozen=True, slots=True)
-class StandIn(DrawnOnce):
+class StandIn(_Drawing, DrawnOnce):
     """A drawing in place of a photo: a quilt's own unit, repeated."""
 
     width: int
     height: int
     title: str
     cloths: tuple[Cloth, ...]
-
-    @property
-    def view_box(self) -> str:
-        return f"0 0 {self.width} {self.height}"
-
-    @property
-    def large(self) -> Rect:
-        """Its size on a page, in CSS pixels; the style sheet makes it smaller on cards."""
-        return Rect(0, 0, self.width * LARGE, self.height * LARGE)
 
 
 # Traditional units. Each piece: its corners on the 12-unit block, and its cloth

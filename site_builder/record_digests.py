@@ -1,4 +1,4 @@
-"""What stands for the contents that pages are made from: for each field of each quilt, and for each other file."""
+"""What stands for the contents that pages are made from: for each field of each quilt, and for each other record."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
