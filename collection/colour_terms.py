@@ -8,11 +8,20 @@ Psychology 5, 2014.
 """
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from collection.colours import RGB, Lab, ciede2000, lab_from_srgb, parse_hex
+from collection.colours import (
+    MOST_LIGHTNESS_WEIGHT,
+    RGB,
+    Lab,
+    ciede2000,
+    lab_from_srgb,
+    least_ciede2000,
+    parse_hex,
+)
 
 Term = Literal[
     "red", "orange", "yellow", "green", "blue", "purple", "pink", "brown", "black", "grey", "white"
@@ -152,13 +161,15 @@ _FABRIC = _rows(
     "#10283c night blue: blue", "#0e3a16 spruce: green", "#22260f black green: green, black",
     "#0c1a0e dark black green: black, green", "#7aa85c grass: green", "#a8981a old moss: green, yellow",
     "#4a4a3a lichen: grey, green", "#d8f5a2 lettuce: green", "#b89cf2 soft violet: purple, blue",
-    "#c8a898 pale clay: brown, pink",
+    "#c8a898 pale clay: brown, pink", "#3f1728 black cherry: red, purple",
 )
 
 NAMED_COLOURS: tuple[Named, ...] = _SURVEY + _SCREEN + _FABRIC
 _PLACES: tuple[Lab, ...] = tuple(lab_from_srgb(parse_hex(named.hex)) for named in NAMED_COLOURS)
-# Near enough in plain Lab to be worth the full formula.
-_SHORT_LIST = 16
+_BY_LIGHTNESS = sorted(range(len(_PLACES)), key=lambda at: _PLACES[at].lightness)
+_LIGHTNESSES = [_PLACES[at].lightness for at in _BY_LIGHTNESS]
+# A bound and the formula are rounded apart, far less than this.
+_ROUNDING = 1e-9
 
 
 def name_colour(colour: RGB | str) -> Term:
@@ -177,9 +188,17 @@ def nearest_named(colour: RGB | str) -> Named:
 
 @lru_cache(maxsize=4096)
 def _nearest(colour: RGB) -> Named:
+    """The least difference of the whole table, the first of equals. The formula is costly, and a bound rules out most."""
     place = lab_from_srgb(colour)
-    short_list = sorted(range(len(_PLACES)), key=lambda at: math.dist(_PLACES[at], place))[:_SHORT_LIST]
-    return NAMED_COLOURS[min(short_list, key=lambda at: ciede2000(_PLACES[at], place))]
+    at_hand = min(range(len(_PLACES)), key=lambda at: math.dist(_PLACES[at], place))
+    nearest = (ciede2000(_PLACES[at_hand], place), at_hand)
+    reach = MOST_LIGHTNESS_WEIGHT * nearest[0] + _ROUNDING
+    darkest = bisect_left(_LIGHTNESSES, place.lightness - reach)
+    lightest = bisect_right(_LIGHTNESSES, place.lightness + reach)
+    for at in _BY_LIGHTNESS[darkest:lightest]:
+        if least_ciede2000(_PLACES[at], place) <= nearest[0] + _ROUNDING:
+            nearest = min(nearest, (ciede2000(_PLACES[at], place), at))
+    return NAMED_COLOURS[nearest[1]]
 
 
 def colour_shares(samples: Iterable[tuple[RGB, float]], *, least: float = LEAST_SHARE) -> Shares:

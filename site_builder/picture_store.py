@@ -25,7 +25,7 @@ if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, wh
     from site_builder.renditions import Encoded
 
 # One more whenever the same photo would give another picture.
-RECIPE = 9
+RECIPE = 10
 INDEX_NAME = "index.json"
 HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
 SAVE_AFTER = 32

@@ -5,7 +5,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.colours import (
-    Lab, OKLab, ciede2000, lab_from_srgb, oklab_from_srgb, parse_hex, srgb_from_lab, srgb_from_oklab, write_hex,
+    MOST_LIGHTNESS_WEIGHT,
+    Lab,
+    OKLab,
+    ciede2000,
+    lab_from_srgb,
+    least_ciede2000,
+    oklab_from_srgb,
+    parse_hex,
+    srgb_from_lab,
+    srgb_from_oklab,
+    write_hex,
 )
 
 channels = st.integers(0, 255)
@@ -67,3 +77,16 @@ def test_a_difference_is_the_same_both_ways_and_never_negative(one, other):
 @given(labs)
 def test_a_colour_does_not_differ_from_itself(colour):
     assert ciede2000(colour, colour) == 0
+
+
+@given(labs, labs)
+def test_the_least_difference_is_never_more_than_the_difference(one, other):
+    difference = ciede2000(one, other) + 1e-9
+    assert least_ciede2000(one, other) <= difference
+    assert abs(one.lightness - other.lightness) <= MOST_LIGHTNESS_WEIGHT * difference
+
+
+@given(labs.filter(lambda colour: 40 < abs(colour.b)), st.floats(-2, 2), st.floats(-2, 2))
+def test_nor_in_the_blues_where_the_formula_turns(one, a, b):
+    other = Lab(one.lightness, one.a + a, one.b + b)
+    assert least_ciede2000(one, other) <= ciede2000(one, other) + 1e-9
