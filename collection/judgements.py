@@ -16,18 +16,29 @@ DAYS_TO_AN_INCH = 7
 
 
 @dataclass(frozen=True, slots=True)
-class Miss:
-    """A rule that does not hold: the rule's field, and what is so.
+class SideMiss:
+    """One side that a rule on size does not take: how it is too much or too little (`wide`), by how many inches, in
+    words, and the length that they would have to accept."""
 
-    `off` is how far away it is, in inches, to order misses by. The quilt would fit if they accepted the size
-    `accept`, or once `put_right` is done; where there is neither, nothing helps.
+    too: str
+    off: Fraction
+    what: str
+    accept: str
+
+
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """A rule that does not hold: the rule's field, and what is so; of a rule on size, side by side.
+
+    `off` is how far away it is, in inches, to order misses by. The quilt would fit if they accepted the lengths of
+    its `sides`, or once `put_right` is done; where there is neither, nothing helps.
     """
 
     rule: str
     what: str
     off: Fraction
-    accept: str | None = None
     put_right: str | None = None
+    sides: tuple[SideMiss, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,24 +71,45 @@ class Judgement:
         return sum((miss.off for miss in self.misses), Fraction(0))
 
     @property
+    def reasons(self) -> tuple[str, ...]:
+        """What stands in the way: the size in one sentence, however many rules it misses, then each other thing."""
+        size = [_in_one_sentence(self._sides)] if self._sides else []
+        return (*size, *dict.fromkeys(miss.what for miss in self.misses if not miss.sides))
+
+    @property
     def because(self) -> str:
-        """What stands in the way, and what would change it where that can be said in a few words.
+        """The reasons, and what would change them where that can be said in a few words.
 
         `2 1/2 in too short; would fit if they accept 58`.
         """
-        sizes = [miss for miss in self.misses if miss.rule in SIZE_FIELDS]
-        others = [miss for miss in self.misses if miss.rule not in SIZE_FIELDS]
-        whats = [listed(dict.fromkeys(miss.what for miss in sizes))] if sizes else []
-        whats += dict.fromkeys(miss.what for miss in others)
-        if len(whats) > MOST_REMEDIES or not all(miss.accept or miss.put_right for miss in self.misses):
-            return "; ".join(whats)
-        accepted = listed(dict.fromkeys(miss.accept for miss in sizes if miss.accept))
-        remedies = [f"they accept {accepted}"] if accepted else []
-        remedies += dict.fromkeys(miss.put_right for miss in self.misses if miss.put_right)
-        return "; ".join([*whats, f"would fit if {listed(remedies)}"]) if whats else ""
+        if len(self.reasons) > MOST_REMEDIES or not all(miss.sides or miss.put_right for miss in self.misses):
+            return "; ".join(self.reasons)
+        remedies = dict.fromkeys(miss.put_right for miss in self.misses if miss.put_right)
+        if any(miss.sides and not miss.put_right for miss in self.misses):
+            remedies = {f"they accept {listed(dict.fromkeys(side.accept for side in self._sides))}": None} | remedies
+        return "; ".join([*self.reasons, f"would fit if {listed(remedies)}"]) if self.misses else ""
+
+    @property
+    def _sides(self) -> list[SideMiss]:
+        """Each side that is missed once, by the strictest of the rules that it misses; width comes before length."""
+        strictest: dict[str, SideMiss] = {}
+        for side in (side for miss in self.misses for side in miss.sides):
+            if side.too not in strictest or side.off > strictest[side.too].off:
+                strictest[side.too] = side
+        return sorted(strictest.values(), key=lambda side: TOO.index(side.too))
 
 
-SIZE_FIELDS = ("size", "shorter_side", "longer_side", "width", "length", "ideal")
+def _in_one_sentence(sides: list[SideMiss]) -> str:
+    """What is missed of both sides. Rules that contradict each other may find one side too much and too little."""
+    said = {side.too: side.what for side in sides}
+    for less, more in (TOO[:2], TOO[2:]):
+        if less in said and more in said:
+            said[less] = f"{said[less]} by one of their rules and {said.pop(more)} by another"
+    return listed(said.values())
+
+
+TOO = ("narrow", "wide", "short", "long")
+"""How a side can miss: the first two of width or of the shorter side, the others of length or of the longer."""
 
 MOST_REMEDIES = 2
 """With more than so much in the way, nothing is gained by saying how all of it could be put right."""

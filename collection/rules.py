@@ -16,10 +16,12 @@ from collection.judgements import (
     A_MATTER_OF_TASTE,
     EASILY_PUT_RIGHT,
     NOT_TO_BE_PUT_RIGHT,
+    TOO,
     Check,
     Finding,
     Judgement,
     Miss,
+    SideMiss,
     listed,
 )
 from collection.lengths import Length, Size, Unit
@@ -149,7 +151,8 @@ class Requirements:
         size = quilt.finished_size
         turned = sides_of(Size(size.length, size.width))
         fits_turned = not any(rule.beyond(turned, 1) for rule in self.sizes)
-        found = [_size_finding(rule, size, self.unit, fits_turned) for rule in self.sizes]
+        lies = any(rule.rule in ("width", "length") for rule in self.sizes)
+        found = [_size_finding(rule, size, self.unit, lies=lies, fits_turned=fits_turned) for rule in self.sizes]
         found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
         return found
 
@@ -185,29 +188,24 @@ class Requirements:
 # Size -------------------------------------------------------------------------------------------
 
 
-_TOO = {
-    "shorter": ("narrow", "wide"),
-    "longer": ("short", "long"),
-    "width": ("narrow", "wide"),
-    "length": ("short", "long"),
-}
-
-
-def _size_finding(rule: SizeRule, size: Size, unit: Unit, fits_turned: bool) -> Finding:
+def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_turned: bool) -> Finding:
+    """What a rule on size says; where it matters which way round the quilt `lies`, in words of width and length."""
     beyond = rule.beyond(sides_of(size), 1)
     if not beyond:
         return None
-    whats, accepted = [], []
+    sides = []
     for each in rule.nearest(size):
         length: Length = getattr(size, each.side)
         off = each.range.distance(length)
         if abs(off) > rule.tolerance:
-            less, more = _TOO[each.side]
-            whats.append(f"{amount(off, unit)} too {less if off < Length(0) else more}")
-            accepted.append(length.in_inches() if unit == "in" else f"{length.in_cm()} cm")
-    if fits_turned:
-        return Miss(rule.rule, listed(whats), Fraction(beyond), put_right="it is turned round")
-    return Miss(rule.rule, listed(whats), Fraction(beyond), accept=listed(dict.fromkeys(accepted)))
+            across = each.side in ("width", "shorter")
+            if lies and size.width > size.length and each.side in ("shorter", "longer"):
+                across = not across
+            too = TOO[(0 if across else 2) + (off > Length(0))]
+            accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
+            sides.append(SideMiss(too, abs(off).inches, f"{amount(off, unit)} too {too}", accept))
+    put_right = "it is turned round" if fits_turned else None
+    return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, tuple(sides))
 
 
 def _size(size: Size, unit: Unit) -> str:

@@ -154,7 +154,7 @@ def check_words(collection: Collection, handed: Handed, on: date) -> str | None:
     if requirements is None:
         return None
     judgement = requirements.judge(handed.quilt, on)
-    words = [*_misses(judgement), *_checks(judgement)]
+    words = [*judgement.reasons, *_checks(judgement)]
     return f"{'; '.join(words)}." if words else None
 
 
@@ -168,10 +168,6 @@ def _requirements(collection: Collection, handed: Handed) -> Requirements | None
         return None
     unit = charity.units or collection.settings.units
     return Requirements.of(charity.rules, needed_by=None, boxes=collection.size_boxes, unit=unit)
-
-
-def _misses(judgement: Judgement) -> Iterable[str]:
-    return dict.fromkeys(miss.what for miss in judgement.misses)
 
 
 def _checks(judgement: Judgement) -> Iterator[str]:

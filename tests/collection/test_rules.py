@@ -68,6 +68,51 @@ def test_width_and_length_count_which_way_round():
     assert sized("40 x 40", **rules).because == "4 in too wide; would fit if they accept 40"
 
 
+def test_a_side_that_several_rules_miss_is_told_once_by_the_strictest():
+    rules = {"size": "lap", "shorter_side": "at most 45", "longer_side": "at most 52", "tolerance": "1"}
+    assert sized("66 x 90", **rules).because == (
+        "21 in too wide and 38 in too long; would fit if they accept 66 and 90"
+    )
+    with_width = {"shorter_side": "at most 45", "width": "36 to 40", "length": "36 to 50"}
+    assert sized("58 x 66", **with_width).because == (
+        "18 in too wide and 16 in too long; would fit if they accept 58 and 66"
+    )
+
+
+def test_where_it_matters_which_way_round_wide_means_the_width_whatever_rule_is_missed():
+    """Its shorter side is its length."""
+    rules = {"shorter_side": "at most 45", "width": "36 to 70"}
+    assert sized("66 x 58", **rules).because == "13 in too long; would fit if they accept 58"
+
+
+def test_rules_that_contradict_each_other_are_told_in_one_sentence_for_each_side():
+    assert sized("54 x 60", size="baby", shorter_side="at least 56").because == (
+        "2 in too narrow by one of their rules and 2 in too wide by another and 8 in too long; "
+        "would fit if they accept 54 and 60"
+    )
+
+
+SIDES = st.sampled_from(["36 to 45", "at least 50", "at most 60", "48 to 52", None])
+
+
+@given(
+    st.sampled_from([(), ("baby",), ("lap",), ("baby", "twin")]),
+    *[SIDES] * 4,
+    st.integers(20, 110),
+    st.integers(20, 110),
+)
+def test_no_reason_says_a_side_twice_or_asks_for_anything_but_the_quilts_own_sides(
+    size, shorter, longer, width, length, wide, long
+):
+    sides = {"shorter_side": shorter, "longer_side": longer, "width": width, "length": length}
+    rules = {"size": size, **{name: value for name, value in sides.items() if value}}
+    because = sized(f"{wide} x {long}", **rules).because
+    assert all(because.count(f"too {too}") <= 1 for too in ("narrow", "wide", "short", "long"))
+    if "they accept" in because:
+        accepted = because.partition("they accept ")[2].split(" and ")
+        assert len(accepted) == len(set(accepted)) and set(accepted) <= {str(wide), str(long)}
+
+
 def test_tolerance_widens_a_range_to_its_very_edge_and_no_further():
     rules = {"width": "40 to 46", "length": "53 to 58", "tolerance": "1"}
     assert sized("39 x 59", **rules).verdict == "fits"
