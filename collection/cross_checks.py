@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from collection.as_written import as_written
-from collection.holdings import Collection
+from collection.holdings import Collection, charities_above
 from collection.problems import Problem, choices, nearest_word
 from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
 from collection.records.partner import Partner, Rules
@@ -125,23 +125,29 @@ class _Lookups:
     def _partner(self, partner: Partner, text: YamlText) -> Iterator[Problem]:
         if partner.part_of is not None:
             yield from self._charity(partner.part_of, ("part_of",), text)
-            if partner.id in self._charities_above(partner):
-                remedy = "A charity would in the end be a part of itself. Take this out, here or in the other file."
-                yield text.problem(("part_of",), partner.part_of, remedy)
+            yield from self._ring(partner, text)
         for index, charity in enumerate(partner.acts_for):
-            yield from self._charity(charity, ("acts_for", index), text)
+            path = ("acts_for", index)
+            if charity == partner.id:
+                yield text.problem(path, charity, "A partner doesn't act for itself. Take this out, or name a charity.")
+            elif charity in partner.acts_for[:index]:
+                yield text.problem(path, charity, "This charity stands twice in this list. Keep one.")
+            else:
+                yield from self._charity(charity, path, text)
         if partner.acts_for and partner.kind != "go-between":
             remedy = "Only a go-between acts for charities. Write kind: go-between, or take acts_for out."
             yield text.problem(("acts_for",), None, remedy)
         yield from self._sizes(partner.rules, ("rules",), text)
 
-    def _charities_above(self, partner: Partner) -> tuple[str, ...]:
-        """The charity of which it is a part, the one of which that is a part, and so on, each once."""
-        above: list[str] = []
-        while partner is not None and partner.part_of is not None and partner.part_of not in above:
-            above.append(partner.part_of)
-            partner = self.collection.partners.get(partner.part_of)
-        return tuple(above)
+    def _ring(self, partner: Partner, text: YamlText) -> Iterator[Problem]:
+        """A charity that is a part of itself, by itself or by way of others."""
+        above = charities_above(partner, self.collection.partners)
+        if partner.part_of == partner.id:
+            yield text.problem(("part_of",), partner.part_of, "A charity can't be a part of itself. Take this out, or name the larger one.")
+        elif partner.id in above:
+            others = [self.collection.partners[each].name for each in above[: above.index(partner.id)]]
+            remedy = f"{partner.name} would be a part of itself, by way of {' and '.join(others)}. Take this out in one of their files."
+            yield text.problem(("part_of",), partner.part_of, remedy)
 
     def _request(self, request: Request, text: YamlText) -> Iterator[Problem]:
         yield from self._charity(request.partner, ("partner",), text, instead="through")
@@ -171,9 +177,15 @@ class _Lookups:
         if isinstance(destination, Promised | Donated) and destination.to is not None:
             yield from self._charity(destination.to, (*path, "to"), text, instead="through")
         if isinstance(destination, Donated) and destination.meant_for is not None:
-            yield from self._charity(destination.meant_for, (*path, "meant_for"), text)
+            yield from self._meant_for(destination, (*path, "meant_for"), text)
         if not isinstance(destination, Staying | Gifted) and destination.through is not None:
             yield from self._go_between(destination.through, (*path, "through"), text, instead="to")
+
+    def _meant_for(self, donation: Donated, path: Path, text: YamlText) -> Iterator[Problem]:
+        yield from self._charity(donation.meant_for, path, text)
+        if donation.meant_for == donation.to:
+            remedy = "It went to the charity that it was meant for, so nothing is to be said here. Take this out, or name the other charity."
+            yield text.problem(path, donation.meant_for, remedy)
 
     def _charity(self, name: str, path: Path, text: YamlText, *, instead: str = "") -> Iterator[Problem]:
         return self._is_partner(name, path, text, "charity", instead)
@@ -228,10 +240,10 @@ class _Lookups:
         if charity is None or asking is None or charity is asking:
             return
         # A programme may ask, and the charity of which it is a part receive, or the other way round.
-        if asking.id in self._charities_above(charity) or charity.id in self._charities_above(asking):
+        if asking.id in charities_above(charity, self.collection.partners) or charity.id in charities_above(asking, self.collection.partners):
             return
         if isinstance(destination, Donated):
-            if destination.meant_for in (asking.id, *self._charities_above(asking)):
+            if destination.meant_for in (asking.id, *charities_above(asking, self.collection.partners)):
                 return
             hint = f" If it was meant for them and went elsewhere, write meant_for: {asking.id}."
         else:

@@ -22,6 +22,15 @@ def inventory_order(quilt: Quilt) -> tuple:
     return quilt.number is None, quilt.number or 0, quilt.title.casefold(), quilt.id
 
 
+def charities_above(partner: Partner | None, partners: Mapping[str, Partner]) -> tuple[str, ...]:
+    """The IDs of the charity of which it is a part, the one of which that is a part, and so on, each once."""
+    above: list[str] = []
+    while partner is not None and partner.part_of is not None and partner.part_of not in above:
+        above.append(partner.part_of)
+        partner = partners.get(partner.part_of)
+    return tuple(above)
+
+
 def is_kept(quilt: Quilt) -> bool:
     """Does it stay with the maker, by her own decision?"""
     return isinstance(quilt.destination, Staying) and quilt.destination.is_ == "kept"

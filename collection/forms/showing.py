@@ -48,7 +48,7 @@ def show_data(
     title = _title(kind, record_id, data)
     groups: tuple[Group, ...] = ()
     if data is not None:
-        showing = _Showing(kind, Suggestions(collection))
+        showing = _Showing(kind, Suggestions(collection, record_id))
         asked = questions(kind)
         groups = tuple(
             Group(

@@ -10,7 +10,7 @@ from collection.forms.answers import UNTICKED
 from collection.forms.form import TICKED, Choice
 from collection.forms.questions import Question
 from collection.forms.wording import MEANINGS
-from collection.holdings import Collection
+from collection.holdings import Collection, charities_above
 from collection.materials import FIBRES
 from collection.records.quilt import Quilt
 from collection.rule_words import RULE_WORDS
@@ -23,10 +23,11 @@ _YES_AND_NO = (Choice(TICKED, "yes"), Choice(UNTICKED, "no"))
 
 
 class Suggestions:
-    """All choices for the questions of one form; what is the same for several of them is gathered once."""
+    """All choices for the questions of the form of one record; what is the same for several is gathered once."""
 
-    def __init__(self, collection: Collection):
+    def __init__(self, collection: Collection, record_id: str):
         self.collection = collection
+        self.record_id = record_id
         self._kept: dict[str, tuple[Choice, ...]] = {}
 
     def for_question(self, kind: str, question: Question) -> tuple[Choice, ...]:
@@ -58,6 +59,20 @@ class Suggestions:
     @cached_property
     def charities(self) -> tuple[Choice, ...]:
         return self._partners("charity")
+
+    @cached_property
+    def charities_not_below(self) -> tuple[Choice, ...]:
+        """Of what a charity may be a part: neither itself, nor what is a part of it already."""
+        partners = self.collection.partners
+        return tuple(
+            choice
+            for choice in self.charities
+            if self.record_id not in (choice.value, *charities_above(partners[choice.value], partners))
+        )
+
+    @cached_property
+    def other_charities(self) -> tuple[Choice, ...]:
+        return tuple(choice for choice in self.charities if choice.value != self.record_id)
 
     @cached_property
     def go_betweens(self) -> tuple[Choice, ...]:
@@ -120,8 +135,8 @@ def _words(words: Iterable[str]) -> tuple[Choice, ...]:
 # Only these can be chosen.
 _RECORDS: dict[str, Callable[[Suggestions], tuple[Choice, ...]]] = {
     "partner": lambda s: s.charities,
-    "part_of": lambda s: s.charities,
-    "acts_for": lambda s: s.charities,
+    "part_of": lambda s: s.charities_not_below,
+    "acts_for": lambda s: s.other_charities,
     "through": lambda s: s.go_betweens,
     **{
         f"{place}.{key}": choices

@@ -117,6 +117,34 @@ def test_partners_of_partners_and_of_requests_are_looked_up(name, text, line, fi
     assert remedy in problem.remedy
 
 
+def test_a_ring_of_charities_is_told_in_each_of_their_files(problems):
+    ring = {f"partners/{one}.yaml": f"name: {one.upper()}\npart_of: {other}\n" for one, other in ("ab", "bc", "ca")}
+    told = problems(ring | {"partners/d.yaml": "name: D\npart_of: a\n"})
+    assert [(problem.file, problem.line, problem.field) for problem in told] == [
+        (f"partners/{one}.yaml", 2, "part_of") for one in "abc"
+    ]
+    assert "A would be a part of itself, by way of B and C." in told[0].remedy
+
+
+def test_a_partner_by_itself_does_not_make_a_ring_of_two(problems):
+    (told,) = problems({"partners/a.yaml": "name: A\npart_of: a\n"})
+    assert told.remedy.startswith("A charity can't be a part of itself.")
+
+
+def test_a_go_between_does_not_act_for_itself_nor_for_one_charity_twice(problems):
+    told = problems({"partners/a.yaml": "name: A\nkind: go-between\nacts_for: [a, hill, hill]\n"})
+    assert [(problem.field, problem.line, problem.remedy.split(".")[0]) for problem in told] == [
+        ("acts_for.1", 3, "A partner doesn't act for itself"),
+        ("acts_for.3", 3, "This charity stands twice in this list"),
+    ]
+
+
+def test_what_went_where_it_was_meant_to_go_went_nowhere_else(problems):
+    (told,) = of_quilt(problems, "destination: {is: donated, to: hill, meant_for: hill}")
+    assert (told.line, told.field) == (2, "destination.meant_for")
+    assert "went to the charity that it was meant for" in told.remedy
+
+
 # Requests ---------------------------------------------------------------------------------------
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import get_args
 
 import pytest
@@ -18,6 +19,7 @@ from collection.gaps import find_gaps
 from collection.records.destinations import TAGS
 from collection.records.fields import fields_of
 from tests.collection.demo_forms import READING, RECORDS, SMALL, answered, as_shown, by_name, demo_form, demo_text
+from tests.collection.made_records import a_charity
 
 # What is asked ----------------------------------------------------------------------------------
 
@@ -205,6 +207,27 @@ def test_partners_and_requests_are_chosen_by_their_names():
     assert "spring-cots" in [choice.value for choice in fields["destination.request"].choices]
     partner = by_name(form_for("request", "new", "", SMALL))["partner"]
     assert partner.kind == "choice" and partner.required
+
+
+def test_a_charity_is_offered_neither_itself_nor_its_own_parts_to_be_a_part_of():
+    partners = {each.id: each for each in (a_charity("ward"), a_charity("cots", part_of="ward"), a_charity("teens", part_of="cots"), a_charity("hill"))}
+    collection = replace(SMALL, partners=partners)
+
+    def offered(record_id: str, name: str) -> list[str]:
+        field = by_name(form_for("partner", record_id, "name: Any\n", collection))[name]
+        return [choice.value for choice in field.choices if choice.value]
+
+    assert offered("ward", "part_of") == ["hill"]
+    assert offered("cots", "part_of") == ["hill", "ward"]
+    assert offered("", "part_of") == ["cots", "hill", "teens", "ward"]
+    assert offered("ward", "acts_for") == ["cots", "hill", "teens"]
+
+
+def test_a_ring_of_charities_is_told_beside_the_field_that_closes_it():
+    partners = {each.id: each for each in (a_charity("ward"), a_charity("cots", part_of="ward"))}
+    filled = fill_in("partner", "ward", "name: Ward\n", {"part_of": "cots"}, replace(SMALL, partners=partners))
+    assert filled.errors
+    assert "part of itself" in by_name(filled.form)["part_of"].problem
 
 
 # Addresses --------------------------------------------------------------------------------------
