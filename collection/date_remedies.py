@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 
-from collection.edtf_grammar import read_edtf
+from collection.edtf_grammar import is_edtf
 from collection.everyday_dates import MONTH_NUMBERS, SEASON_NUMBERS, without_filler
 
 EXAMPLES = "2016-05-12, 2016-05, 2016, about 2016 or 1990s"
@@ -16,26 +16,27 @@ def what_is_wrong(text: str) -> str:
         found = re.fullmatch(shape, without_filler(text))
         if found and (words := hint(found)):
             return words
+    within = re.search(r"(?<![0-9])([0-9]{1,2})[-/.]([0-9]{1,2})[-/.]([0-9]{4})(?![0-9])", text)
+    if within and "two ways" in (words := _day_and_month(within)):
+        return f"holds {within[0]}, which {words}"
     return f"{_NO_DATE} Write it like {EXAMPLES}."
 
 
 def _write(*dates: str) -> str:
     """Offer those of the EDTF texts that are dates; "" when none is."""
-    offered = [text for text in dict.fromkeys(dates) if _is_date(text)]
+    offered = [text for text in dict.fromkeys(dates) if is_edtf(text)]
     if len(offered) == 2:
         return f"could be read in two ways. Write {offered[0]} or {offered[1]}."
     return f"{_NO_DATE} Write {offered[0]}." if offered else ""
 
 
-def _is_date(text: str) -> bool:
-    try:
-        return read_edtf(text) is not None
-    except ValueError:
-        return False
-
-
 def _iso(year: str, *parts: str) -> str:
     return "-".join([year, *(part.zfill(2) for part in parts)])
+
+
+def _day_and_month(found: re.Match[str]) -> str:
+    first, second, year = found.groups()
+    return _write(_iso(year, first, second), _iso(year, second, first))
 
 
 def _qualifier_inside(found: re.Match[str]) -> str:
@@ -61,8 +62,7 @@ _NAMES = "|".join(map(re.escape, [*MONTH_NUMBERS, *SEASON_NUMBERS]))
 # Features of EDTF level 2 are marked: the nearest of level 1 is offered.
 _HINTS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"unknown|not known|undated|n\.?d\.?|none|\?+|-+|x+|[./ ]*", lambda _: _LEAVE_OUT),
-    (r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4})",
-     lambda m: _write(_iso(m[3], m[1], m[2]), _iso(m[3], m[2], m[1]))),
+    (r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4})", _day_and_month),
     (r"([0-9]{4})[-/. ]([0-9]{1,2})", lambda m: _write(_iso(m[1], m[2]), f"{m[1]}/{m[1][:2]}{m[2]:0>2}")),
     (r"([0-9]{4})[-/. ]?([0-9]{1,2})[-/. ]?([0-9]{1,2})(?:[t ].*)?", lambda m: _write(_iso(m[1], m[2], m[3]))),
     (r"([0-9]{4})([0-9]{2})", lambda m: _write(_iso(m[1], m[2]))),

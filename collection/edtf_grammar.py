@@ -89,6 +89,14 @@ def read_edtf(text: str) -> Moment | Interval | None:
     return _read_interval(start, end) if slash else read_moment(text)
 
 
+def is_edtf(text: str) -> bool:
+    """Whether the text has the shape of a date, and there is such a date."""
+    try:
+        return read_edtf(text) is not None
+    except ValueError:
+        return False
+
+
 def without_time_of_day(text: str) -> str:
     """The day of a level 0 date and time, as written, without moving it to another time zone."""
     return _TIME_OF_DAY.sub("", text)

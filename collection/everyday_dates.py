@@ -5,6 +5,8 @@ What English leaves open is settled here, once:
   9 to 12; always as approximate intervals. Common practice, no source.
 - before and after leave out the year, month or day they name; by, until and since include it.
 - the thirties to the nineties are those of the 20th century.
+- three figures with the year last are a day and a month in the one order in which there is such a day
+  (`11/20/2026`); with the year first they are year, month and day.
 What has two sensible readings (`5/12/2016`, `the 2000s`, `the twenties`) is not read.
 """
 
@@ -18,6 +20,7 @@ from collection.edtf_grammar import (
     SUMMER,
     WINTER,
     Moment,
+    is_edtf,
     just_after,
     just_before,
     read_edtf,
@@ -126,7 +129,7 @@ def _one_date(text: str) -> str | None:
     edtf = read_edtf(without_time_of_day(text.upper()))
     if edtf is not None:
         return str(edtf)
-    return _decade(text) or _season(text) or _month_or_day(text)
+    return _decade(text) or _season(text) or _month_or_day(text) or _in_figures(text)
 
 
 def _decade(text: str) -> str | None:
@@ -164,6 +167,29 @@ def _month_or_day(text: str) -> str | None:
                 parts.append(found["day"].zfill(2))
             return "-".join(parts)
     return None
+
+
+def _in_figures(text: str) -> str | None:
+    """`20/11/2026` and `11/20/2026`, which are one day, and `2026/11/20`."""
+    if found := re.fullmatch(r"([0-9]{4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,2})", text):
+        return _iso_day(*found.groups())
+    found = re.fullmatch(r"([0-9]{1,2})([-/. ])([0-9]{1,2})\2([0-9]{4})", text)
+    if found is None:
+        return None
+    first, _, second, year = found.groups()
+    days = {_iso_day(year, *month_and_day) for month_and_day in ((first, second), (second, first))}
+    there_are = {day for day in days if is_edtf(day)}
+    if len(there_are) == 1:
+        return there_are.pop()
+    # A month that is there tells what is wrong with the day: there is no 30 February.
+    for day in sorted(days - there_are, reverse=True):
+        if 1 <= int(day[5:7]) <= 12:
+            read_edtf(day)
+    return None
+
+
+def _iso_day(year: str, month: str, day: str) -> str:
+    return f"{year}-{month:0>2}-{day:0>2}"
 
 
 def _end(text: str) -> Moment | None:

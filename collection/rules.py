@@ -5,7 +5,7 @@ record does not tell (a `Check`, with the field to look at). A quilt does not fi
 "check first" if none is missed and some can't be told.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -33,10 +33,11 @@ from collection.records.request import RequestLine
 from collection.rule_words import LAYERS, Wanted, look_for, meaning_of
 from collection.size_rules import Liked, SizeRule, amount, known_boxes, liked, sides_of, size_rules
 from collection.size_tables import SIZE_BOXES, SizeBox
-from collection.suits import agreement
+from collection.suits import Agreement, agreement
 
-# What the misfit adds to the size's: overlapping people count like 4 in, and what is not known is matched after
-# what is. In quarter inches; common practice, no source.
+# What the misfit adds to the size's: a group among those asked for counts like 2 in, overlapping people like 4 in,
+# and what is not known is matched after what is. In quarter inches; common practice, no source.
+AMONG_OTHER_PEOPLE = 8
 OVERLAPPING_PEOPLE = 16
 PEOPLE_NOT_KNOWN = 32
 SIZE_NOT_KNOWN = 400
@@ -167,10 +168,8 @@ class Requirements:
             words = ["size not recorded"]
         else:
             words = [f"{_size(size, self.unit)}, {self._size_fit(size)}"]
-        if self.suits and (people := agreement(quilt.suits, self.suits)) != "different":
-            words.append(
-                f"for {listed(self.suits)}" if people != "unknown" else "not said who would enjoy it"
-            )
+        if self.suits:
+            words += _FOR_PEOPLE[agreement(quilt.suits, self.suits)](quilt.suits, self.suits)
         return "; ".join(words)
 
     def _size_fit(self, size: Size) -> str:
@@ -210,6 +209,15 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_tu
 
 def _size(size: Size, unit: Unit) -> str:
     return f"{size.in_inches()} in" if unit == "in" else f"{size.in_cm()} cm"
+
+
+_FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]] = {
+    "the same": lambda _, wanted: [f"for {listed(wanted)}"],
+    "among them": lambda _, wanted: [f"for {listed(wanted)}"],
+    "overlapping": lambda ours, _: [f"suits {listed(ours)}"],
+    "different": lambda *_: [],
+    "unknown": lambda *_: ["not said who would enjoy it"],
+}
 
 
 # Words ------------------------------------------------------------------------------------------
@@ -289,6 +297,8 @@ class SuitsRule:
         people = agreement(quilt.suits, self.wanted)
         if people == "unknown":
             return Check("suits", f"it is for {listed(self.wanted)}")
+        if people == "overlapping":
+            return Check("suits", f"it suits {listed(quilt.suits)}, and this is for {listed(self.wanted)}")
         if people != "different":
             return None
         what = f"it suits {listed(quilt.suits)}, and this is for {listed(self.wanted)}"
@@ -299,6 +309,5 @@ def people_misfit(quilt: Quilt, wanted: tuple[str, ...]) -> int:
     """What the taste of those it is for adds to the misfit."""
     if not wanted:
         return 0
-    return {"the same": 0, "overlapping": OVERLAPPING_PEOPLE}.get(
-        agreement(quilt.suits, wanted), PEOPLE_NOT_KNOWN
-    )
+    misfits = {"the same": 0, "among them": AMONG_OTHER_PEOPLE, "overlapping": OVERLAPPING_PEOPLE}
+    return misfits.get(agreement(quilt.suits, wanted), PEOPLE_NOT_KNOWN)

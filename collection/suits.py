@@ -1,42 +1,95 @@
-"""Who would enjoy a quilt: the words that makers and charities use, and which of them overlap."""
+"""Who would enjoy a quilt: the words that makers and charities use, and which people are among which others."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import product
 from typing import Literal
 
 from collection.plain_words import words_of
 
-Agreement = Literal["the same", "overlapping", "different", "unknown"]
+Agreement = Literal["the same", "among them", "overlapping", "different", "unknown"]
+
+COMMON_PRACTICE = "common practice, no source"
+
+_Person = tuple[str, str]
+"""An age and a sex."""
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Some people by a word of the trade, and the ages and kinds that the word takes in."""
+    """Some people by a word of the trade.
+
+    `ages` are those that the word takes in, `perhaps` those that only some charities count among them; `sexes`
+    leave it open where there are two. `kind` is what sets them apart from others of their age, such as having served.
+    """
 
     name: str
-    takes_in: frozenset[str]
+    ages: str
     other_names: tuple[str, ...] = ()
+    perhaps: str = ""
+    sexes: str = "female male"
+    kind: str = ""
+    source: str = COMMON_PRACTICE
+
+    @property
+    def people(self) -> frozenset[_Person]:
+        return frozenset(product(self.ages.split(), self.sexes.split()))
+
+    @property
+    def at_most(self) -> frozenset[_Person]:
+        """With those who are only perhaps among them."""
+        return self.people | frozenset(product(self.perhaps.split(), self.sexes.split()))
 
 
-def _group(name: str, takes_in: str, *other_names: str) -> Group:
-    return Group(name, frozenset(takes_in.split()), other_names)
-
-
-# Common practice, no source: charities set no limits of age in common, so a group takes in what the word
-# usually does, and two groups that share anyone overlap.
+# Ages: baby (under 1), toddler (1 and 2), child, teen (from 13), adult, elder. Where a source draws the line it is
+# named; charities draw their own, so that a quilt for the wider group is always a matter to check.
 GROUPS = (
-    _group("babies", "baby", "infants", "newborns", "preemies", "premature babies"),
-    _group("toddlers", "small-child", "small children"),
-    _group("children", "small-child boy girl", "kids", "child"),
-    _group("boys", "boy"),
-    _group("girls", "girl"),
-    _group("teens", "teen", "teenagers", "youth", "youths", "young people", "adolescents"),
-    _group("adults", "man woman elder", "grown-ups", "grown ups", "parents", "veterans", "patients"),
-    _group("men", "man elder", "gentlemen"),
-    _group("women", "woman elder", "ladies", "mothers"),
-    _group("elders", "elder", "seniors", "elderly", "older people", "old people", "residents"),
-    _group("families", "baby small-child boy girl teen man woman elder"),
+    Group(
+        "babies",
+        "baby",
+        ("infants", "newborns"),
+        source="seen: AAP, Pediatrics 150(1), 2022: an infant is under 12 months",
+    ),
+    Group("preemies", "baby", ("premature babies", "preterm babies", "nicu babies"), kind="born early"),
+    Group(
+        "toddlers",
+        "toddler",
+        ("small children", "young children"),
+        source="seen: cpsc.gov on small parts: children under 3 are a group of their own",
+    ),
+    Group(
+        "children",
+        "baby toddler child",
+        ("kids", "youngsters"),
+        perhaps="teen",
+        source="seen: jdsupra.com on US law: a children's product is for those of 12 or younger; from memory: UN "
+        "Convention on the Rights of the Child, article 1: everyone below 18",
+    ),
+    Group("boys", "baby toddler child", ("baby boys",), perhaps="teen", sexes="male"),
+    Group("girls", "baby toddler child", ("baby girls",), perhaps="teen", sexes="female"),
+    Group("school children", "child", ("schoolchildren", "tweens", "preteens"), perhaps="teen"),
+    Group("teens", "teen", ("teenagers", "youth", "young people", "adolescents")),
+    Group("teen boys", "teen", ("teenage boys",), sexes="male"),
+    Group("teen girls", "teen", ("teenage girls",), sexes="female"),
+    Group("young adults", "adult", ("students", "care leavers"), perhaps="teen"),
+    Group("adults", "adult elder", ("grown-ups",)),
+    Group("men", "adult elder", ("gentlemen",), sexes="male"),
+    Group("women", "adult elder", ("ladies",), sexes="female"),
+    Group("parents", "adult", ("caregivers", "carers"), perhaps="elder", kind="parent"),
+    Group("mothers", "adult", ("mums", "moms", "new mothers"), sexes="female", kind="parent"),
+    Group("fathers", "adult", ("dads",), sexes="male", kind="parent"),
+    Group("elders", "elder", ("seniors", "elderly", "older people", "old people", "older adults", "pensioners")),
+    Group("residents", "elder", ("nursing home residents", "care home residents"), perhaps="adult", kind="in care"),
+    Group(
+        "veterans",
+        "adult elder",
+        kind="served",
+        source="from memory: 38 USC 101(2): who served in the armed forces, which takes adults",
+    ),
+    Group("service members", "adult", ("soldiers", "troops"), kind="serving"),
+    Group("patients", "adult elder", perhaps="baby toddler child teen", kind="ill"),
+    Group("families", "baby toddler child teen adult elder"),
 )
 EVERYONE = (
     "anyone",
@@ -57,11 +110,12 @@ _EVERYONE = frozenset(words_of(name) for name in EVERYONE)
 def agreement(quilt: Iterable[str], wanted: Iterable[str]) -> Agreement:
     """How those who would enjoy a quilt agree with those whom it is wanted for.
 
-    Words that are no group's agree with themselves only; where nothing but such words stands against others,
-    nobody can tell.
+    A quilt for babies is one for children, as babies are among them; whether one for children would do for babies
+    has to be checked (`overlapping`). Words that are no group's agree with themselves only; where nothing but such
+    words stands against others, nobody can tell.
 
-    >>> agreement(["teens", "men"], ["adults"]), agreement(["babies"], ["teens"]), agreement(["a gardener"], ["men"])
-    ('overlapping', 'different', 'unknown')
+    >>> agreement(["babies"], ["children"]), agreement(["children"], ["babies"]), agreement(["babies"], ["teens"])
+    ('among them', 'overlapping', 'different')
     """
     return _agreement(tuple(quilt), tuple(wanted))
 
@@ -74,14 +128,21 @@ def _agreement(quilt: tuple[str, ...], wanted: tuple[str, ...]) -> Agreement:
     if not ours or not theirs:
         return "unknown"
     if ours & _EVERYONE:
+        return "among them"
+    our_groups, their_groups = ([each for each in words if isinstance(each, Group)] for words in (ours, theirs))
+    if any(_is_among(group, their_groups) for group in our_groups):
+        return "among them"
+    if any(mine.at_most & its.at_most for mine in our_groups for its in their_groups):
         return "overlapping"
-    our_people, their_people = (
-        frozenset().union(*(each.takes_in for each in words if isinstance(each, Group)))
-        for words in (ours, theirs)
-    )
-    if our_people & their_people:
-        return "overlapping"
-    return "different" if our_people and their_people else "unknown"
+    return "different" if our_groups and their_groups else "unknown"
+
+
+def _is_among(group: Group, others: Iterable[Group]) -> bool:
+    """Whether all of a group are among the others: surely the ones that it surely takes in."""
+    alike = [other for other in others if other.kind in ("", group.kind)]
+    people = frozenset().union(*(other.people for other in alike))
+    at_most = frozenset().union(*(other.at_most for other in alike))
+    return group.people <= people and group.at_most <= at_most
 
 
 def _meaning(word: str) -> Group | frozenset[str]:

@@ -1,12 +1,14 @@
 """Words under `no` and `needs`, what they mean, and where a record tells them."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from collection.materials import holds, is_made_of
 from collection.plain_words import phrase, words_of
 from collection.records.quilt import Quilt
 from collection.rule_words import RULE_WORDS, Answer, Wanted, is_described, look_for, meaning_of
-from collection.suits import agreement
+from collection.suits import COMMON_PRACTICE, GROUPS, agreement
 from tests.collection.made_records import a_quilt
 
 
@@ -210,10 +212,31 @@ def test_another_cloth_is_not_the_one_that_is_asked_about():
     [
         (["children"], ["kids"], "the same"),
         (["babies", "children"], ["teens", "children"], "the same"),
-        (["men"], ["adults"], "overlapping"),
+        (["babies"], ["children"], "among them"),
+        (["children"], ["babies"], "overlapping"),
+        (["infants"], ["kids"], "among them"),
+        (["toddlers"], ["children"], "among them"),
+        (["boys", "teens"], ["children"], "among them"),
+        (["children"], ["girls"], "overlapping"),
+        (["children"], ["boys", "girls"], "among them"),
+        (["teens"], ["children"], "overlapping"),
+        (["children"], ["teens"], "overlapping"),
+        (["babies"], ["toddlers"], "different"),
+        (["preemies"], ["babies"], "among them"),
+        (["babies"], ["preemies"], "overlapping"),
+        (["men"], ["adults"], "among them"),
+        (["adults"], ["men", "women"], "among them"),
+        (["seniors"], ["adults"], "among them"),
         (["adults"], ["elders"], "overlapping"),
+        (["veterans"], ["adults"], "among them"),
+        (["adults"], ["veterans"], "overlapping"),
+        (["men"], ["seniors"], "overlapping"),
+        (["children"], ["veterans"], "different"),
+        (["mothers"], ["parents"], "among them"),
+        (["families"], ["adults"], "overlapping"),
+        (["elders"], ["families"], "among them"),
         (["babies"], ["adults"], "different"),
-        (["anyone"], ["teens"], "overlapping"),
+        (["anyone"], ["teens"], "among them"),
         ([], ["anyone"], "the same"),
         ([], ["teens"], "unknown"),
         (["a gardener"], ["teens"], "unknown"),
@@ -223,6 +246,21 @@ def test_another_cloth_is_not_the_one_that_is_asked_about():
 )
 def test_people_agree_overlap_differ_or_are_not_known(quilt, wanted, answer):
     assert agreement(quilt, wanted) == answer
+
+
+@given(st.sampled_from(GROUPS), st.sampled_from(GROUPS), st.sampled_from(GROUPS))
+def test_who_is_among_others_is_among_those_whom_they_are_among(one, other, third):
+    among = ("the same", "among them")
+    if agreement([one.name], [other.name]) in among and agreement([other.name], [third.name]) in among:
+        assert agreement([one.name], [third.name]) in among
+    if agreement([one.name], [other.name]) == "different":
+        assert agreement([other.name], [one.name]) == "different"
+
+
+def test_no_word_for_people_stands_for_two_groups_and_each_group_says_where_it_comes_from():
+    names = [words_of(name) for group in GROUPS for name in (group.name, *group.other_names)]
+    assert len(names) == len(set(names))
+    assert all(group.source.startswith(("seen: ", "from memory: ", COMMON_PRACTICE)) for group in GROUPS)
 
 
 # The words of the table -------------------------------------------------------------------------

@@ -237,17 +237,19 @@ def test_the_conditions_are_in_the_records_order_and_the_least_is_welcome():
 
 
 def test_people_must_not_differ_and_the_same_are_liked_best():
-    same, overlapping, different, unknown = (
+    same, among, overlapping, different, unknown = (
         judged({"suits": people}, {"suits": ["men", "adults"]})
-        for people in (["men"], ["elders"], ["babies"], [])
+        for people in (["men"], ["elders"], ["families"], ["babies"], [])
     )
-    assert [each.verdict for each in (same, overlapping, different, unknown)] == [
+    assert [each.verdict for each in (same, among, overlapping, different, unknown)] == [
         "fits",
         "fits",
+        "check first",
         "does not fit",
         "check first",
     ]
-    assert same.misfit < overlapping.misfit < unknown.misfit
+    assert same.misfit < among.misfit < overlapping.misfit < unknown.misfit
+    assert overlapping.checks == (Check("suits", "it suits families, and this is for men and adults"),)
     assert different.because.startswith(
         "it suits babies, and this is for men and adults; would fit if men and adults"
     )
