@@ -28,10 +28,11 @@ royalcityquiltersguild.ca.
 BACKING_EXTRA = Length(8)
 """What a longarm needs beyond the top, both ways. Source: seen: qovf.org; others 4, 6, 10 and 12."""
 
-BATTING_MARGIN = Length(8)
+BATTING_MARGIN = Length(6)
 """What batting should have beyond the top, both ways.
 
-Source: seen: quiltsandtreasures.com, 4 to 12, mostly 6 to 8.
+Source: seen: loghousequilting.com, honeybegood.com and firehousequilts.org; quiltsandtreasures.com has 4 to 12, mostly
+6 to 8.
 """
 
 
@@ -199,13 +200,6 @@ def batting_for(
         if size.shorter + margin <= package.size.shorter and size.longer + margin <= package.size.longer
     ]
     return min(fitting, key=lambda package: package.size.area, default=None)
-
-
-def largest_top_for(package: BattingPackage, *, margin: Length = BATTING_MARGIN) -> Size:
-    """The largest top that the package fills with the margin left. ValueError where nothing would be left."""
-    if package.size.shorter <= margin:
-        raise ValueError(f"The package {package.name} is no wider than the margin of {margin}.")
-    return Size(package.size.width - margin, package.size.length - margin)
 
 
 def _widths(length: Length, usable_width: Length) -> int:

@@ -30,12 +30,12 @@ def costs(found) -> dict[str, str]:
 
 def test_each_part_is_bought_as_a_shop_cuts_it():
     assert costs(estimate()) == {
-        "top": "4 yd $48.00",
+        "top": "4 1/2 yd $54.00",
         "backing": "5 yd $57.50",
         "batting": "1 twin package $24.99",
         "binding": "5/8 yd $7.50",
     }
-    assert str(estimate().total) == "137.99 USD"
+    assert str(estimate().total) == "143.99 USD"
 
 
 def test_where_units_are_cm_prices_are_for_a_metre():
@@ -55,7 +55,7 @@ def test_nothing_is_estimated_without_a_size_and_a_price(size, prices):
 def test_what_is_not_priced_is_named():
     found = estimate(prices={"top": "12"})
     assert found.unpriced == ("backing", "batting", "binding")
-    assert str(found.total) == "48.00 USD"
+    assert str(found.total) == "54.00 USD"
 
 
 def test_a_quilt_without_batting_is_not_charged_for_it():
@@ -72,8 +72,8 @@ def test_the_smallest_package_that_is_priced_and_large_enough_counts():
 def test_batting_comes_off_the_roll_where_no_priced_package_is_large_enough():
     packages = [{"size": "crib", "price": "9"}]
     found = estimate(prices={"batting": "10", "batting_packages": packages})
-    assert costs(found) == {"batting": "2 yd $20.00"}
-    assert costs(estimate(prices={"batting": "10", "batting_width": "45"})) == {"batting": "3 7/8 yd $38.75"}
+    assert costs(found) == {"batting": "1 7/8 yd $18.75"}
+    assert costs(estimate(prices={"batting": "10", "batting_width": "45"})) == {"batting": "3 3/4 yd $37.50"}
     assert estimate(prices={"batting_packages": packages}) is None
 
 
@@ -113,5 +113,5 @@ def test_estimates_together_leave_out_what_is_recorded_and_what_can_not_be_estim
         a_quilt("three"),
     ]
     found = add_estimates(quilts, settings())
-    assert (found.total, found.count) == (Money(Decimal("137.99"), "USD"), 1)
+    assert (found.total, found.count) == (Money(Decimal("143.99"), "USD"), 1)
     assert add_estimates([], settings(None)).total == Money.nothing("USD")
