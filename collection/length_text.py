@@ -225,9 +225,9 @@ def rounded_inches(inches: Fraction) -> str:
     return _rounded_inches(inches.numerator, inches.denominator)
 
 
-def rounded_cm(inches: Fraction) -> str:
-    """To the nearest 0.5 cm, half of that upwards: `153.5`."""
-    return _rounded_cm(inches.numerator, inches.denominator)
+def rounded_cm(inches: Fraction, step: Fraction) -> str:
+    """To the nearest step, half of that upwards; steps are in centimetres."""
+    return _rounded_cm(inches.numerator, inches.denominator, step.numerator, step.denominator)
 
 
 # The same few thousand lengths are written on many pages. Two whole numbers are found in a tenth of the time that
@@ -241,9 +241,9 @@ def _rounded_inches(numerator: int, denominator: int) -> str:
 
 
 @lru_cache(maxsize=1 << 14)
-def _rounded_cm(numerator: int, denominator: int) -> str:
+def _rounded_cm(numerator: int, denominator: int, *step: int) -> str:
     cm = Fraction(numerator, denominator) * CM_PER_INCH
-    return _signed(cm, lambda size: _decimal(_nearest(size, Fraction(1, 2))))
+    return _signed(cm, lambda size: _decimal(_nearest(size, Fraction(*step))))
 
 
 def _signed(number: Fraction, write: Callable[[Fraction], str]) -> str:

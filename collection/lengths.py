@@ -26,7 +26,11 @@ from collection.length_text import (
     write_exactly,
 )
 
-__all__ = ["CM_PER_INCH", "Length", "LengthRange", "Size", "Unit"]
+__all__ = ["CM_PER_INCH", "HALF_CENTIMETRE", "MILLIMETRE", "Length", "LengthRange", "Size", "Unit"]
+
+HALF_CENTIMETRE = Fraction(1, 2)
+MILLIMETRE = Fraction(1, 10)
+"""Steps to round to, in centimetres: a quilt is measured to the one, a piece is cut to the other."""
 
 
 @lru_cache(maxsize=4096)
@@ -87,9 +91,9 @@ class Length:
         """To the nearest 1/8 inch, half of that upwards: `60 1/2`."""
         return rounded_inches(self.inches)
 
-    def in_cm(self) -> str:
-        """To the nearest 0.5 cm, half of that upwards: `153.5`."""
-        return rounded_cm(self.inches)
+    def in_cm(self, step: Fraction = HALF_CENTIMETRE) -> str:
+        """To the nearest 0.5 cm or other step, half of that upwards: `153.5`."""
+        return rounded_cm(self.inches, step)
 
     def __bool__(self) -> bool:
         return bool(self.inches)
@@ -209,8 +213,8 @@ class Size:
     def in_inches(self) -> str:
         return f"{self.width.in_inches()} x {self.length.in_inches()}"
 
-    def in_cm(self) -> str:
-        return f"{self.width.in_cm()} x {self.length.in_cm()}"
+    def in_cm(self, step: Fraction = HALF_CENTIMETRE) -> str:
+        return f"{self.width.in_cm(step)} x {self.length.in_cm(step)}"
 
 
 _AT_LEAST_BEFORE = ("at least ", "no less than ", "minimum ", "min. ", "min ", ">=", "≥")

@@ -9,8 +9,8 @@ from fractions import Fraction
 from typing import Literal
 
 from collection.block_lattice import BlockLattice, BlockSettingLike, PieceKind
-from collection.lengths import Length, Size, Unit
-from collection.surds import Surd
+from collection.lengths import MILLIMETRE, Length, Size, Unit
+from collection.surds import EIGHTH, MILLIMETRE_IN_INCHES, Surd
 
 SEAM = Length(Fraction(1, 4))
 """Source: seen: tqanews.blogspot.com (2012), shady-wood.com: cut = finished + 1/2."""
@@ -135,6 +135,7 @@ def finished_from_cut(cut: Length, *, seam: Length = SEAM) -> Length:
 class Cut:
     """How to cut the pieces of one kind and size: so many `shapes` of width x length, with seams.
 
+    Both are exact, but that a diagonal is rounded up to the finest mark of a ruler in `unit`.
     `cut` says how often a square is cut corner to corner: `once` into two triangles, `twice` into four;
     None where the shape is the piece.
     """
@@ -146,6 +147,7 @@ class Cut:
     length: Length
     cut: Literal["once", "twice"] | None
     which: str = ""
+    unit: Unit = "in"
 
     @property
     def name(self) -> str:
@@ -162,10 +164,10 @@ class Cut:
             return f"1 square, cut {self.cut} corner to corner"
         return f"{self.shapes} squares, each cut {self.cut} corner to corner"
 
-    def say(self, unit: Unit = "in") -> str:
+    def say(self) -> str:
         """For people: `4 corner triangles, 9 3/8 x 9 3/8 in: 2 squares, each cut once corner to corner`."""
         size = Size(self.width, self.length)
-        shown = f"{size.in_inches() if unit == 'in' else size.in_cm()} {unit}"
+        shown = f"{size.in_inches() if self.unit == 'in' else size.in_cm(MILLIMETRE)} {self.unit}"
         return ": ".join(filter(None, (f"{self.count} {self.name}, {shown}", self.instruction)))
 
 
@@ -180,21 +182,31 @@ _PIECE_NAMES: dict[PieceKind, tuple[str, str]] = {
 }
 
 
-def cut_sizes(setting: BlockSettingLike) -> tuple[Cut, ...]:
-    """The sizes to cut, in the order of `pieces`: finished + 1/2 in; diagonals rounded up to 1/8 in.
+_FINEST_MARK: dict[Unit, Fraction] = {"in": EIGHTH, "cm": MILLIMETRE_IN_INCHES}
+
+
+def cut_sizes(setting: BlockSettingLike, unit: Unit = "in") -> tuple[Cut, ...]:
+    """The sizes to cut by a ruler in a unit, in the order of `pieces`: finished + 1/2 in.
+
+    Diagonals, which no ruler has, are rounded up to the next 1/8 in, or in centimetres to the next 1 mm: each unit from
+    the exact length, never from the other unit's rounded one.
 
     Side triangles come four from a square and corner triangles two, so that the straight grain of the
     cloth lies along the edge of the quilt.
     """
-    return tuple(map(_cut, pieces(setting)))
+    return tuple(_cut(group, unit) for group in pieces(setting))
 
 
-def _cut(group: Pieces) -> Cut:
+def _cut(group: Pieces, unit: Unit) -> Cut:
+    mark = _FINEST_MARK[unit]
     if group.kind == "side triangle":
-        square = (group.width.times_root2() + SIDE_TRIANGLE_ALLOWANCE).rounded_up()
-        return Cut(group.kind, group.count, -(-group.count // 4), square, square, "twice")
+        square = (group.width.times_root2() + SIDE_TRIANGLE_ALLOWANCE).rounded_up(mark)
+        return Cut(group.kind, group.count, -(-group.count // 4), square, square, "twice", unit=unit)
     if group.kind == "corner triangle":
-        square = (group.width + CORNER_TRIANGLE_ALLOWANCE).rounded_up()
-        return Cut(group.kind, group.count, -(-group.count // 2), square, square, "once")
-    width, length = (cut_from_finished(side.exact or side.rounded_up()) for side in (group.width, group.length))
-    return Cut(group.kind, group.count, group.count, width, length, None, group.which)
+        square = (group.width + CORNER_TRIANGLE_ALLOWANCE).rounded_up(mark)
+        return Cut(group.kind, group.count, -(-group.count // 2), square, square, "once", unit=unit)
+    width, length = (
+        cut_from_finished(side.exact) if side.exact else (side + Surd.of(2 * SEAM)).rounded_up(mark)
+        for side in (group.width, group.length)
+    )
+    return Cut(group.kind, group.count, group.count, width, length, None, group.which, unit)

@@ -5,9 +5,10 @@ from fractions import Fraction
 from functools import total_ordering
 from math import isqrt, sqrt
 
-from collection.lengths import Length
+from collection.lengths import CM_PER_INCH, MILLIMETRE, Length
 
 EIGHTH = Fraction(1, 8)  # the finest mark on a quilter's ruler
+MILLIMETRE_IN_INCHES = MILLIMETRE / CM_PER_INCH  # and on one in centimetres
 
 
 @total_ordering

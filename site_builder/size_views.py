@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from collection.lengths import Size, Unit
+from collection.lengths import MILLIMETRE, Size, Unit
 from collection.records.quilt import BlockSetting, Quilt
 from collection.setting_geometry import Cut, cut_sizes, finished_size
 from collection.size_tables import Mattress
@@ -76,7 +76,7 @@ def _setting_view(
     computed = finished_size(setting)
     how = "on point" if setting.arrangement == "on point" else "in a straight set"
     summary = (
-        f"{setting.blocks.columns} × {setting.blocks.rows} blocks of {length_in(setting.block, units)} "
+        f"{setting.blocks.columns} × {setting.blocks.rows} blocks of {length_in(setting.block, units, MILLIMETRE)} "
         f"finished, {how}: {size_both(computed, units)}."
     )
     return SettingView(
@@ -89,8 +89,9 @@ def _setting_view(
 
 def _cutting_table(setting: BlockSetting, units: Unit) -> Table:
     """What to cut; a column for how to cut only where there are triangles."""
-    other = "cm" if units == "in" else "in"
-    cuts = cut_sizes(setting)
+    other: Unit = "cm" if units == "in" else "in"
+    by_unit = [cut_sizes(setting, unit) for unit in (units, other)]
+    cuts = by_unit[0]
     triangles = any(cut.cut for cut in cuts)
     labels = [Column("Piece"), Column("How many", numeric=True)]
     labels += [Column(f"Cut size, {unit}", numeric=True) for unit in (units, other)]
@@ -99,10 +100,10 @@ def _cutting_table(setting: BlockSetting, units: Unit) -> Table:
         (
             Cell(cut.name),
             Cell(f"{cut.count:,}"),
-            *(Cell(size_in(Size(cut.width, cut.length), unit)) for unit in (units, other)),
+            *(Cell(size_in(Size(each.width, each.length), each.unit, MILLIMETRE)) for each in (cut, in_other)),
             *((Cell(_how(cut)),) if triangles else ()),
         )
-        for cut in cuts
+        for cut, in_other in zip(*by_unit, strict=True)
     )
     return Table("What to cut, quarter-inch seams included", tuple(labels), rows)
 

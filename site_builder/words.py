@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from collection.giving import State, state_of
 from collection.holdings import Collection
-from collection.lengths import CM_PER_INCH, Length, Size
+from collection.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
 from collection.money import Money
 from collection.public_facts import UNNAMED
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
@@ -45,9 +45,9 @@ def listed(words: Sequence[str]) -> str:
     return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else ""
 
 
-def size_in(size: Size, units: str) -> str:
-    """A size in one unit: `60 1/2 × 72 in`, which no line's end divides."""
-    text = size.in_inches() if units == "in" else size.in_cm()
+def size_in(size: Size, units: str, step: Fraction = HALF_CENTIMETRE) -> str:
+    """A size in one unit: `60 1/2 × 72 in`, which no line's end divides; `step` is in centimetres, if it is in those."""
+    text = size.in_inches() if units == "in" else size.in_cm(step)
     return f"{text.replace(' x ', ' × ')} {units}".replace(" ", "\u00a0")
 
 
@@ -57,8 +57,8 @@ def size_both(size: Size, units: str) -> str:
     return f"{size_in(size, units)} ({size_in(size, other)})"
 
 
-def length_in(length: Length, units: str) -> str:
-    return f"{length.in_inches() if units == 'in' else length.in_cm()} {units}"
+def length_in(length: Length, units: str, step: Fraction = HALF_CENTIMETRE) -> str:
+    return f"{length.in_inches() if units == 'in' else length.in_cm(step)} {units}"
 
 
 def area_words(area: Fraction, units: str) -> str:

@@ -18,11 +18,13 @@ def _eighths(least: int, most: int) -> st.SearchStrategy[Length]:
 
 
 @st.composite
-def settings_of_blocks(draw, *, arrangement=st.sampled_from(["straight", "on point"])) -> BlockSetting:
+def settings_of_blocks(
+    draw, *, arrangement=st.sampled_from(["straight", "on point"]), block=_eighths(1, 20)
+) -> BlockSetting:
     sashing = draw(st.one_of(st.just(Length(0)), _eighths(1, 4)))
     return BlockSetting(
         blocks=Grid(columns=draw(st.integers(1, 6)), rows=draw(st.integers(1, 6))),
-        block=draw(_eighths(1, 20)),
+        block=draw(block),
         arrangement=draw(arrangement),
         sashing=sashing,
         cornerstones=bool(sashing) and draw(st.booleans()),

@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import TypeAdapter, ValidationError
 
 from collection.dates import EdtfDate
-from collection.lengths import Length, LengthRange, Size
+from collection.lengths import MILLIMETRE, Length, LengthRange, Size
 from collection.money import Money
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.fields import Identified, Record
@@ -121,7 +121,8 @@ class Marking:
         # Far from what a page reckons out of public lengths, which are short.
         whole = 900 + number // 4 % 100 if private else 4 + number // 4 % 20
         inches = f"{whole} {2 * (number % 4) + 1}/8"
-        self._mark(place, private, inches, f"{Length.parse(f'{inches} in').in_cm()} cm")
+        length = Length.parse(f"{inches} in")
+        self._mark(place, private, inches, f"{length.in_cm()} cm", f"{length.in_cm(MILLIMETRE)} cm")
         return {Length: f"{inches} in", LengthRange: f"at least {inches} in"}.get(plain, f"{inches} x {inches} in")
 
     def _text(self, kind: Any, place: str, private: bool) -> str:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.lengths import Length, LengthRange, Size
+from collection.lengths import MILLIMETRE, Length, LengthRange, Size
 
 
 def inches(value: int | str | Fraction) -> Length:
@@ -149,6 +149,13 @@ def test_inches_are_shown_to_the_nearest_eighth_and_a_tie_goes_up(value, shown):
 )
 def test_centimetres_are_shown_to_the_nearest_half_and_a_tie_goes_up(cm, shown):
     assert Length.from_cm(cm).in_cm() == shown
+
+
+@pytest.mark.parametrize(
+    ("cm", "shown"), [("44.27", "44.3"), ("44.25", "44.3"), ("44.249", "44.2"), ("31.75", "31.8"), ("30", "30"), ("0.04", "0")]
+)
+def test_what_is_cut_is_shown_to_the_nearest_millimetre(cm, shown):
+    assert Length.from_cm(cm).in_cm(MILLIMETRE) == shown
 
 
 # Arithmetic -----------------------------------------------------------------------------------

@@ -1,3 +1,4 @@
+import re
 from collections import Counter
 from fractions import Fraction
 from math import sqrt
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 
 from collection.lengths import Length, Size
 from collection.setting_geometry import (
+    SEAM,
     cut_from_finished,
     cut_sizes,
     finished_from_cut,
@@ -236,4 +238,64 @@ def test_cuts_in_words():
     ]
     (_, side, _) = cut_sizes(a_setting("1 x 2", "12", arrangement="on point"))
     assert side.say() == "2 side triangles, 18 1/4 x 18 1/4 in: 1 square, cut twice corner to corner"
-    assert cut_sizes(a_setting("1 x 1", "10"))[0].say("cm") == "1 block, 26.5 x 26.5 cm"
+    assert cut_sizes(a_setting("1 x 1", "10"), "cm")[0].say() == "1 block, 26.7 x 26.7 cm"
+
+
+# Centimetres ----------------------------------------------------------------------------------
+
+
+def in_cm(setting) -> dict[tuple[str, str, int], tuple[Fraction, Fraction]]:
+    """What is read off the words: each piece's two sides in centimetres."""
+    shown = {}
+    for number, cut in enumerate(cut_sizes(setting, "cm")):
+        size = re.search(r", ([0-9.]+) x ([0-9.]+) cm", cut.say())
+        shown[cut.kind, cut.which, number] = Fraction(size[1]), Fraction(size[2])
+    return shown
+
+
+def test_a_block_of_43_cm_is_cut_to_the_millimetre():
+    setting = a_setting("3 x 3", "43 cm", sashing="5 cm", cornerstones=True, borders=("8.5 cm",))
+    assert [cut.say() for cut in cut_sizes(setting, "cm")] == [
+        "9 blocks, 44.3 x 44.3 cm",
+        "12 sashes, 6.3 x 44.3 cm",
+        "4 cornerstones, 6.3 x 6.3 cm",
+        "2 border strips, 9.8 x 140.3 cm",
+        "2 border strips, 9.8 x 157.3 cm",
+    ]
+
+
+def test_triangles_in_centimetres_are_not_those_in_inches_converted():
+    # 30 √2 + 3.175 = 45.601 and 30 / √2 + 2.2225 = 23.436; the inches, 18 and 9 1/4, would be 45.72 and 23.495.
+    _, _, side, corner = cut_sizes(a_setting("2 x 2", "30 cm", arrangement="on point"), "cm")
+    assert side.say() == "4 side triangles, 45.7 x 45.7 cm: 1 square, cut twice corner to corner"
+    assert corner.say() == "4 corner triangles, 23.5 x 23.5 cm: 2 squares, each cut once corner to corner"
+
+
+@given(settings_of_blocks(block=st.integers(30, 600).map(lambda mm: Length.from_cm(Fraction(mm, 10)))))
+def test_whatever_is_cut_in_centimetres_finishes_within_half_a_millimetre(setting):
+    seams = 2 * SEAM.cm
+    for finished, sides in zip(pieces(setting), in_cm(setting).values(), strict=True):
+        if "triangle" in finished.kind:
+            continue
+        for exact, shown in zip((finished.width, finished.length), sides, strict=True):
+            if exact.exact is not None:
+                assert abs(shown - seams - exact.exact.cm) <= Fraction(1, 20)
+            else:
+                over = float(shown - seams) - float(exact) * 2.54
+                assert -1e-9 <= over < 0.1 + 1e-9
+
+
+@given(settings_of_blocks(arrangement=ON_POINT))
+def test_a_square_for_triangles_in_centimetres_is_never_too_small_nor_a_millimetre_too_large(setting):
+    groups = [group for group in pieces(setting) if "triangle" in group.kind]
+    cuts = [cut for cut in cut_sizes(setting, "cm") if cut.cut]
+    for group, cut in zip(groups, cuts, strict=True):
+        leg = float(group.width) * 2.54
+        exact = leg * sqrt(2) + 1.25 * 2.54 if cut.cut == "twice" else leg + 0.875 * 2.54
+        assert -1e-9 <= float(cut.width.cm) - exact < 0.1 + 1e-9
+
+
+@given(settings_of_blocks(), st.sampled_from(["in", "cm"]))
+def test_both_units_list_the_same_pieces(setting, unit):
+    told = [(cut.name, cut.count, cut.shapes, cut.cut) for cut in cut_sizes(setting, unit)]
+    assert told == [(cut.name, cut.count, cut.shapes, cut.cut) for cut in cut_sizes(setting)]

@@ -69,7 +69,7 @@ def test_binding_for_a_throw():
         Fraction(1, 2),
     )
     assert plan.say() == "6 strips of 2 1/2 in, 1/2 yd"
-    assert plan.say("cm") == "6 strips of 6.5 cm, 0.4 m"
+    assert plan.say("cm") == "6 strips of 6.4 cm, 0.4 m"
 
 
 @given(sizes, st.sampled_from(["2 1/4", "2 1/2"]), st.integers(30, 60), st.integers(0, 24))

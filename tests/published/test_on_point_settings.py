@@ -4,11 +4,13 @@ source), derived (by arithmetic). The charts round differently, and where one is
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from collection.lengths import Length, Size
 from collection.setting_geometry import cut_sizes, finished_sides, finished_size, pieces
 from collection.surds import Surd
-from tests.collection.block_settings import a_setting
+from tests.collection.block_settings import a_setting, settings_of_blocks
 
 QUARTER = Length(Fraction(1, 4))
 FLOAT = Length(Fraction(1, 2))
@@ -130,3 +132,45 @@ def test_a_rounded_root_of_two_cuts_the_sixteen_inch_side_square_too_small():
     assert by_rounded_root < Fraction("23.875")
     assert exact_side("16") > Surd(Fraction("23.875"))
     assert squares("16")["side triangle"] == Length(24)
+
+
+# Sashing on point. Common practice, no source: no published chart was found. The figures are derived: blocks lie a block
+# and a sash apart along the diagonal, and a triangle fills half a square of that side.
+
+
+@pytest.mark.parametrize(
+    ("changed", "along", "across", "side", "corner"),
+    [
+        ({}, 12 + 2 * 14, "56.57", "21 1/8", "9 3/8"),
+        ({"cornerstones": True}, 12 + 2 * 14, "56.57", "21 1/8", "9 3/8"),
+        ({"outer_sashing": True}, 12 + 2 * 14 + 2 * 2, "62.23", "21 1/8", "12 1/4"),
+    ],
+)
+def test_three_by_three_blocks_of_twelve_with_sashing_of_two(changed, along, across, side, corner):
+    # Derived: 40 √2 = 56.57 and 44 √2 = 62.23; squares 14 √2 + 1 1/4 = 21.05, 12 / √2 + 7/8 = 9.36,
+    # and with sashing outside 16 / √2 + 7/8 = 12.19, all to the 1/8 in above.
+    setting = a_setting("3 x 3", "12", arrangement="on point", sashing="2", **changed)
+    assert finished_sides(setting) == (Surd(root2=Fraction(along)), Surd(root2=Fraction(along)))
+    assert f"{float(finished_sides(setting)[0]):.2f}" == across
+    squares = {cut.kind: cut.width.in_inches() for cut in cut_sizes(setting)}
+    assert (squares["side triangle"], squares["corner triangle"]) == (side, corner)
+
+
+@given(settings_of_blocks(arrangement=st.just("on point")))
+def test_the_pieces_of_a_setting_on_point_cover_it_exactly(setting):
+    """Derived: whatever the sashing, the areas of all pieces add up to that of the quilt, in exact surds."""
+    width, length = finished_sides(setting)
+    covered = sum((_area(group) for group in pieces(setting)), Surd())
+    assert covered == _product(width, length)
+
+
+def _area(group) -> Surd:
+    whole = _product(group.width, group.length) * group.count
+    return whole * Fraction(1, 2) if "triangle" in group.kind else whole
+
+
+def _product(one: Surd, other: Surd) -> Surd:
+    return Surd(
+        one.rational * other.rational + 2 * one.root2 * other.root2,
+        one.rational * other.root2 + one.root2 * other.rational,
+    )

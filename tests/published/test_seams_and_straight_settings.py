@@ -10,7 +10,6 @@ from collection.setting_geometry import cut_from_finished, cut_sizes, finished_f
 from collection.take_up import block_without_seams, compare
 from tests.collection.block_settings import a_setting
 
-HALF_INCH_SEAM = Length(Fraction(1, 2))
 
 
 def count(setting, kind: str) -> int:
@@ -52,6 +51,29 @@ def test_the_tutorial_that_multiplied_unfinished_blocks():
     finished_block = finished_from_cut(Length.parse("8 1/2"))
     assert finished_size(a_setting("3 x 4", str(finished_block))) == Size.parse("24 x 32")
     assert block_without_seams(a_setting("3 x 4", "8 1/2"), Size.parse("24 x 32")) == Length(8)
+
+
+# Cutting in centimetres -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("block", "printed"),
+    [("43 cm", "44.3"), ("20 cm", "21.3"), ("25 cm", "26.3"), ("30 cm", "31.3"), ("12 in", "31.8"), ("8 1/2 in", "22.9")],
+)
+def test_a_quarter_inch_seam_on_each_side_to_the_millimetre(block, printed):
+    # Derived: 1 in is 25.4 mm exactly, so the two seams take 12.7 mm: 430 + 12.7 = 442.7, to the millimetre 443.
+    (cut,) = cut_sizes(a_setting("3 x 3", block), "cm")
+    assert cut.say() == f"9 blocks, {printed} x {printed} cm"
+    finished = Fraction(printed) - 2 * Fraction("0.635")
+    assert abs(9 * finished - 9 * Length.parse(block).cm) <= 9 * Fraction("0.05")
+
+
+def test_the_same_pieces_in_inches_are_the_same_lengths():
+    # Derived: a cut that an inch ruler has, 12 1/2 and 3 1/2 in, is 31.75 and 8.89 cm.
+    setting = a_setting("3 x 4", "12", sashing="3", cornerstones=True, borders=("4 1/2",))
+    for in_inches, in_cm in zip(cut_sizes(setting), cut_sizes(setting, "cm"), strict=True):
+        assert (in_inches.width, in_inches.length) == (in_cm.width, in_cm.length)
+    assert [cut.say() for cut in cut_sizes(setting, "cm")][:2] == ["12 blocks, 31.8 x 31.8 cm", "17 sashes, 8.9 x 31.8 cm"]
 
 
 # Straight settings ----------------------------------------------------------------------------
