@@ -1,17 +1,15 @@
-"""The maker's own words in Markdown, made into HTML that can do no harm."""
+"""The maker's own words in Markdown, made into HTML that can do no harm.
+
+cmark-gfm reads a text in time that grows with its length, whatever it holds. What it makes can still be large, or
+nested so deeply that to clean it takes long: no text that people write comes near the two limits here.
+"""
 
 import re
-import threading
+from collections import Counter
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import nh3
 from markupsafe import Markup, escape
-
-from site_builder.markdown_effort import effort
-
-if TYPE_CHECKING:
-    from markdown import Markdown
 
 _TAGS = {
     "a", "abbr", "b", "blockquote", "br", "cite", "code", "dd", "del", "dl", "dt", "em", "h1", "h2", "h3",
@@ -20,7 +18,13 @@ _TAGS = {
 }  # fmt: skip
 _ATTRIBUTES = {"a": {"href", "title"}, "abbr": {"title"}, "ol": {"start"}, "th": {"scope"}}
 _SCHEMES = {"http", "https", "mailto"}
-MOST_EFFORT = 2_000_000
+_TAG = re.compile(r"<(/?)([a-z][a-z0-9]*)", re.IGNORECASE)
+# The start of a tag that parts words, as all but these do.
+_PARTS_WORDS = re.compile(r"<(?!/?(?:a|abbr|b|cite|code|del|em|i|ins|q|s|small|strong|sub|sup)\b)")
+_WITHOUT_END = {"br", "hr", "img", "input", "wbr"}
+
+MOST_HTML = 1_000_000
+MOST_DEPTH = 500
 
 
 # A story stands on a quilt's page in each edition, and in the feed.
@@ -29,39 +33,56 @@ def to_html(text: str, *, headings_below: int = 1) -> Markup:
     """Markdown as HTML of plain tags only: no script, no style, no picture, no address but web and mail.
 
     The headings of the text are moved below the level of the page's own, so that the outline stays whole.
-    What would take too long to read as Markdown, as nobody writes it, is shown as it is written.
+    A text whose HTML would be longer than `MOST_HTML` characters, or deeper than `MOST_DEPTH` elements, is shown as
+    it is written.
     """
+    raw = _raw_html(text)
+    if len(raw) > MOST_HTML or _depth(raw) > MOST_DEPTH:
+        raw = f"<pre>{escape(text)}</pre>"
     safe = nh3.clean(
-        _raw_html(text),
+        raw,
         tags=_TAGS,
         attributes=_ATTRIBUTES,
         url_schemes=_SCHEMES,
         link_rel="noopener",
         clean_content_tags={"script", "style", "iframe", "object", "svg", "math"},
     )
-    return Markup(_lower_headings(safe, headings_below))
+    return Markup(_lower_headings(safe.rstrip("\n"), headings_below))
+
+
+def to_words(text: str) -> str:
+    """The words that a page shows of a text in Markdown, as plain text: nothing of comments, tags or addresses.
+
+    >>> to_words("*Low* tide.<!-- for a cousin --> [See](https://example.org)")
+    'Low tide. See'
+    """
+    return Markup(_PARTS_WORDS.sub(" <", to_html(text))).striptags()
 
 
 def _raw_html(text: str) -> str:
-    if effort(text) > MOST_EFFORT:
-        return f"<pre>{escape(text)}</pre>"
-    try:
-        return _reader().reset().convert(text)
-    except RecursionError:  # lists within lists, deeper than anybody means them
-        del _OF_THREAD.reader  # It goes on where it stopped, whatever the next text is.
-        return f"<pre>{escape(text)}</pre>"
+    """The HTML of a text, with the tags that it holds itself: they are cleaned afterwards."""
+    import cmarkgfm  # Many builds read no words anew.
+    from cmarkgfm.cmark import Options
+
+    # A character that is no character can't be handed to C, nor stand in a page.
+    known = text.encode("utf-8", "replace").decode("utf-8")
+    return cmarkgfm.markdown_to_html_with_extensions(known, options=Options.CMARK_OPT_UNSAFE, extensions=["table"])
 
 
-# To make a reader takes longer than to read a story. Each thread has one, as it remembers what it is reading.
-_OF_THREAD = threading.local()
-
-
-def _reader() -> "Markdown":
-    if not hasattr(_OF_THREAD, "reader"):
-        from markdown import Markdown  # Many builds read no words anew, and it takes long to load.
-
-        _OF_THREAD.reader = Markdown(extensions=["tables", "sane_lists"], output_format="html")
-    return _OF_THREAD.reader
+def _depth(html: str) -> int:
+    """How many elements are open at once at the most, or more than are: an end closes only its own kind."""
+    opened: Counter[str] = Counter()
+    depth = deepest = 0
+    for end, name in _TAG.findall(html):
+        tag = name.lower()
+        if not end and tag not in _WITHOUT_END:
+            opened[tag] += 1
+            depth += 1
+            deepest = max(deepest, depth)
+        elif end and opened[tag]:
+            opened[tag] -= 1
+            depth -= 1
+    return deepest
 
 
 def _lower_headings(html: str, below: int) -> str:

@@ -16,6 +16,7 @@ from site_builder.cards import card_facts, cover_view
 from site_builder.edition import Edition
 from site_builder.facets import FACETS, groups_of
 from site_builder.flat_covers import flat_cover
+from site_builder.markdown_text import to_words
 
 QUILTS_FILE = "wall/quilts.js"
 WORDS_FILE = "wall/words.js"
@@ -168,6 +169,9 @@ def _texts(edition: Edition, quilt: Quilt) -> Iterable[str]:
         if edition.shows(facet.fact):
             yield from (value.label for value in facet.values(edition, quilt))
     yield from (photo.caption for photo in quilt.photos if photo.caption)
-    yield quilt.story or ""
+    if quilt.story:
+        yield to_words(quilt.story)
     if edition.is_binder:
-        yield from filter(None, [quilt.notes, quilt.kept_at, quilt.condition_note])
+        if quilt.notes:
+            yield to_words(quilt.notes)
+        yield from filter(None, [quilt.kept_at, quilt.condition_note])

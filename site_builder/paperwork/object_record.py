@@ -129,7 +129,7 @@ def _description(quilt: Quilt) -> str | None:
     """How the story begins, in plain words."""
     if not quilt.story:
         return None
-    words = str(to_html(quilt.story.strip().partition("\n\n")[0]).striptags())
+    words = to_html(quilt.story).partition("</p>")[0].striptags()
     if len(words) <= LONGEST_DESCRIPTION:
         return words or None
     return words[:LONGEST_DESCRIPTION].rpartition(" ")[0] + " …"

@@ -88,7 +88,7 @@ def test_the_version_is_told(run):
 
 
 def test_asking_for_help_loads_nothing_heavy():
-    heavy = ("pydantic", "PIL", "jinja2", "yaml", "livereload", "tornado", "markdown", "nh3")
+    heavy = ("pydantic", "PIL", "jinja2", "yaml", "livereload", "tornado", "cmarkgfm", "nh3")
     script = f"import sys, site_builder.commands; print([name for name in {heavy!r} if name in sys.modules])"
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=60)
     assert run.stdout == "[]\n"

@@ -29,7 +29,7 @@ ROOMS_NOT_WITHOUT_NEED = {
 }  # fmt: skip
 # Nor does who only finds that nothing has changed need what reads, makes and writes.
 NOT_WHERE_NOTHING_CHANGED = {
-    "PIL", "collection.reading", "collection.records", "fractions", "jinja2", "markdown", "nh3", "pickle", "pydantic",
+    "PIL", "collection.reading", "collection.records", "fractions", "jinja2", "cmarkgfm", "nh3", "pickle", "pydantic",
     "site_builder.build", "site_builder.rendering", "yaml",
 }  # fmt: skip
 

@@ -13,11 +13,11 @@ import pytest
 ROOT = Path(__file__).parents[2]
 MOST_LINES = 500
 PAGES_AND_PICTURES = {
-    "site_builder", "jinja2", "markdown", "nh3", "PIL", "pi_heif", "click", "livereload", "tornado", "typst",
+    "site_builder", "jinja2", "cmarkgfm", "nh3", "PIL", "pi_heif", "click", "livereload", "tornado", "typst",
     "xlsxwriter",
 }
 FOR_THE_WORK_ONLY = {
-    "jinja2", "markdown", "nh3", "PIL", "pi_heif", "pydantic", "yaml", "livereload", "tornado",
+    "jinja2", "cmarkgfm", "nh3", "PIL", "pi_heif", "pydantic", "yaml", "livereload", "tornado",
     "numpy", "scipy", "segno", "typst", "xlsxwriter",
 }
 NAMES_OF_WHAT_WAS_LOADED = """
