@@ -31,7 +31,8 @@ class SizeBox:
     """What a quilt of this name usually measures, whichever way round it lies.
 
     `by_use` marks a name that tells what the quilt is for more than how large it is: a quilt that also
-    fits a name told by size goes by that one.
+    fits a name told by size goes by that one. `wider_than_long` says so of a name that is published
+    one way round only, where another name would take the same quilt turned; None where either way will do.
     """
 
     key: str
@@ -41,6 +42,7 @@ class SizeBox:
     source: str
     other_names: tuple[str, ...] = ()
     by_use: bool = False
+    wider_than_long: bool | None = None
 
     @classmethod
     def of_the_maker(cls, name: str, shorter: LengthRange, longer: LengthRange) -> "SizeBox":
@@ -107,16 +109,15 @@ def _together(usual: tuple[Row, ...], extra: Iterable[Row], replace: bool) -> tu
     return (*kept, *own.values())
 
 
-def _box(
-    key: str, name: str, shorter: str, longer: str, source: str, *other_names: str, by_use: bool = False
-) -> SizeBox:
+def _box(key: str, name: str, shorter: str, longer: str, source: str, *other_names: str, **marks: bool) -> SizeBox:
     ranges = LengthRange.parse(shorter), LengthRange.parse(longer)
-    return SizeBox(key, name, *ranges, source, other_names, by_use)
+    return SizeBox(key, name, *ranges, source, other_names, **marks)
 
 
 _GUILD_PAGE = "bcquilter.wordpress.com, Common Quilt Sizes"
 _GARDEN_PAGE = "thequiltinggarden.blogspot.com, Quilt Size Reference Chart (2010)"
 _PANTRY_PAGE = "quilterspantrytn.blogspot.com"
+_DROP_CHART = "teacherscollegesj.org"
 
 # Width and length of the sources are turned into shorter and longer side [derived]. Two names have no
 # row: a wall hanging can be of any size, and a table topper is published as 36 x 36 alone, which is a
@@ -128,9 +129,10 @@ SIZE_BOXES = (
     _box(
         "bed-runner",
         "bed runner",
-        "18 to 24",
-        "72 to 90",
-        f"seen: {_PANTRY_PAGE} (88 to 90 long, 18 to 24 deep); a request at allpeoplequilt.com (24 x 72)",
+        "18 to 30",
+        "72 to 100",
+        f"derived: {_PANTRY_PAGE} (88 to 90 long, 18 to 24 deep), a request at allpeoplequilt.com (24 x 72) and "
+        "engineerfix.com (20 to 30 deep, 6 to 12 over each side of the bed, 72 to 84 for a queen), taken together",
         by_use=True,
     ),
     _box("preemie", "preemie", "24 to 36", "24 to 40", f"seen: {_GARDEN_PAGE}", by_use=True),
@@ -140,7 +142,7 @@ SIZE_BOXES = (
         "crib",
         "30 to 36",
         "46 to 60",
-        f"seen: {_GARDEN_PAGE}; runawayquilting.com has 30 x 46 to 36 x 50, inside it",
+        f"derived: {_GARDEN_PAGE} (36 x 46 to 36 x 60) and runawayquilting.com (30 x 46 to 36 x 50), taken together",
         "cot",
     ),
     _box(
@@ -157,14 +159,30 @@ SIZE_BOXES = (
         "lap or throw",
         "50 to 68",
         "52 to 78",
-        f"seen: {_GARDEN_PAGE} (52-68 x 52-78); many pages begin at 50 x 60",
+        f"derived: {_GARDEN_PAGE} (52-68 x 52-78) and quiltersresources.com (50 x 60), taken together",
         "throw",
         "lap/throw",
     ),
     _box("twin", "twin", "63 to 72", "86 to 96", f"seen: {_GARDEN_PAGE}", "single"),
     _box("bunk", "bunk", "66 to 74", "89 to 103", f"seen: {_GARDEN_PAGE}", by_use=True),
-    _box("full", "full or double", "70 to 88", "88 to 100", f"seen: {_GARDEN_PAGE}", "double", "full/double"),
-    _box("queen", "queen", "88 to 99", "94 to 108", f"seen: {_GARDEN_PAGE}"),
+    _box(
+        "full",
+        "full or double",
+        "70 to 88",
+        "86 to 100",
+        f"derived: {_GARDEN_PAGE} (70-88 x 88-100), {_DROP_CHART} (78 x 87) and delawarequilts.com (76 x 86), "
+        "taken together",
+        "double",
+        "full/double",
+    ),
+    _box(
+        "queen",
+        "queen",
+        "84 to 99",
+        "92 to 108",
+        f"derived: {_GARDEN_PAGE} (88-99 x 94-108) and {_DROP_CHART} (84 x 92), taken together",
+        wider_than_long=False,
+    ),
     _box(
         "king",
         "king",
@@ -172,6 +190,7 @@ SIZE_BOXES = (
         "100 to 120",
         f"derived: {_PANTRY_PAGE} (100 x 92), honeybegood.com (104 x 93), "
         "stitchingtimes.blogspot.com (106 x 106, 120 x 112), quiltersresources.com (108 x 95), taken together",
+        wider_than_long=True,
     ),
 )
 

@@ -73,7 +73,7 @@ class SizeTable:
         bounds = [bound.inches for pair in ranges for side in pair for bound in (side.least, side.most) if bound]
         self._parts = lcm(*(bound.denominator for bound in bounds))
         self._ranges = [(*self._whole(shorter), *self._whole(longer)) for shorter, longer in ranges]
-        self._looseness = [_looseness(box) for box in self.boxes]
+        self._looseness = {wide: [_looseness(box, wide) for box in self.boxes] for wide in (True, False)}
 
     def _whole(self, side: LengthRange) -> tuple[int, int | None]:
         """The bounds of a side in parts of an inch, None where there is none above."""
@@ -82,9 +82,10 @@ class SizeTable:
     def category(self, size: Size) -> SizeCategory | None:
         """The size of the table that a quilt belongs to; None only for an empty table.
 
-        Of the boxes that contain the quilt, one told by size comes before one told by use, then the
-        tightest counts (the least product of its two ranges; without an upper bound it is the loosest),
-        then the order of the table. Where none contains it, the nearest counts: the one whose worse side
+        Of the boxes that contain the quilt, one told by size comes before one told by use, then one that is
+        published the way round that the quilt lies before one that isn't, as a king turned is as large as
+        a queen; then the tightest counts (the least product of its two ranges; without an upper bound it is
+        the loosest), then the order of the table. Where none contains it, the nearest counts: the one whose worse side
         is least outside, then with the least sum over both sides, then the order of the table.
 
         >>> from collection.size_tables import SIZE_BOXES
@@ -96,7 +97,7 @@ class SizeTable:
             return None
         containing = [number for number, sides in enumerate(off) if sides == (0, 0)]
         if containing:
-            chosen = min(containing, key=self._looseness.__getitem__)
+            chosen = min(containing, key=self._looseness[size.width > size.length].__getitem__)
         else:
             chosen = min(range(len(off)), key=lambda number: (max(off[number]), sum(off[number])))
         box = self.boxes[chosen]
@@ -121,13 +122,15 @@ def _outside(side: int, least: int, most: int | None) -> int:
     return side - most if most is not None and side > most else 0
 
 
-def _looseness(box: SizeBox) -> tuple[bool, bool, Fraction]:
+def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
+    """How ill a box names a quilt that it contains; `wide` if the quilt is wider than long."""
+    marks = box.by_use, box.wider_than_long not in (None, wide)
     if box.shorter.most is None or box.longer.most is None:
-        return box.by_use, True, Fraction(0)
+        return *marks, True, Fraction(0)
     shorter, longer = (
         (side.most - (side.least or NOTHING)).inches for side in (box.shorter, box.longer)
     )
-    return box.by_use, False, shorter * longer
+    return *marks, False, shorter * longer
 
 
 def _amount(length: Length, unit: Unit) -> str:

@@ -73,10 +73,28 @@ def test_a_quilt_goes_to_the_box_it_is_in(size, key):
     assert (category.box.key, category.inside, category.off_by) == (key, True, NOTHING)
 
 
+EITHER_WAY_ROUND = tuple(box for box in SIZE_BOXES if box.wider_than_long is None)
+
+
 @given(sizes)
 def test_it_does_not_matter_which_way_round_a_quilt_lies(size):
     turned = Size(size.length, size.width)
-    assert categorise(size, SIZE_BOXES) == categorise(turned, SIZE_BOXES)
+    assert categorise(size, EITHER_WAY_ROUND) == categorise(turned, EITHER_WAY_ROUND)
+
+
+@given(sizes)
+def test_names_that_are_published_one_way_round_contain_a_quilt_either_way(size):
+    as_it_lies, turned = (categorise(each, SIZE_BOXES) for each in (size, Size(size.length, size.width)))
+    assert {as_it_lies.box, *as_it_lies.also} == {turned.box, *turned.also} or not as_it_lies.inside
+    assert as_it_lies.off_by == turned.off_by
+
+
+def test_a_quilt_in_two_boxes_goes_by_the_one_that_is_published_the_way_it_lies():
+    assert categorise(a_size("104 x 93"), SIZE_BOXES).box.key == "king"
+    assert categorise(a_size("93 x 104"), SIZE_BOXES).box.key == "queen"
+    assert categorise(a_size("96 x 100"), SIZE_BOXES).box.key == "queen"
+    own = (a_box("tight", "38 to 42", "48 to 52"), a_box("wide", "30 to 60", "30 to 60", wider_than_long=True))
+    assert categorise(a_size("50 x 40"), own).box.key == "tight"
 
 
 @given(sizes)
