@@ -125,6 +125,7 @@ def _alike(quilts: Sequence[Quilt]) -> _Alike:
             quilt.techniques,
             quilt.colours,
             quilt.fibre,
+            quilt.household,
             quilt.quilting,
             quilt.care,
             quilt.condition,

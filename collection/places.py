@@ -81,6 +81,7 @@ def requirements_of(collection: Collection, request: Request, line: RequestLine)
         rules,
         needed_by=request.needed_by,
         boxes=collection.size_boxes,
+        household=collection.settings.household,
         unit=request.units or (partner.units if partner else None) or collection.settings.units,
     )
 

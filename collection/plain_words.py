@@ -3,10 +3,12 @@
 import re
 import unicodedata
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 DENIALS = frozenset({"no", "not", "non", "never", "without"})
 _FILLERS = frozenset({"a", "an", "the", "of", "with", "and", "or", "any", "in", "on", "its", "for"})
+_FREE_OF = (("free", "of"), ("free", "from"))
 _PLURALS = {"men": "man", "women": "woman", "children": "child"}
 
 
@@ -29,7 +31,7 @@ def words_of(text: str) -> frozenset[str]:
 
 @lru_cache(maxsize=20_000)
 def phrase(text: str) -> Phrase:
-    """A phrase in its two parts: what follows `no` or `without` is denied, and so is what stands before `free`.
+    """A phrase in its two parts: what follows `no`, `without` or `free of` is denied, and so is what stands before `free`.
 
     >>> [sorted(part) for part in phrase("washed without softener")], [sorted(part) for part in phrase("smoke-free home")]
     ([['washed'], ['softener']], [['home'], ['smoke']])
@@ -38,11 +40,11 @@ def phrase(text: str) -> Phrase:
     at = next((index for index, word in enumerate(words) if word in DENIALS), None)
     if at is not None:
         says, denies = words[:at], words[at + 1 :]
+    elif (at := next((at for at, pair in enumerate(pairwise(words)) if pair in _FREE_OF), None)) is not None:
+        says, denies = words[:at], words[at + 2 :]
     elif "free" in words[1:]:
         at = len(words) - 1 - words[::-1].index("free")
         says, denies = words[at + 1 :], [word for word in words[:at] if word != "free"]
-    elif words[:1] == ["free"] and words[1:2] in (["of"], ["from"]):
-        says, denies = [], words[2:]
     else:
         says, denies = words, []
     return Phrase(*(frozenset(map(singular, part)) - _FILLERS for part in (says, denies)))

@@ -9,8 +9,11 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
+from collection.households import HAVING, Question, questions_in
+from collection.households import answer as household_answer
 from collection.materials import CLOTHS, FIBRES, OTHER_NAMES, holds, is_made_of, is_none
 from collection.plain_words import DENIALS, phrase, words_of
+from collection.records.household import NOT_SAID, Household
 from collection.records.quilt import Quilt
 
 Told = Literal[
@@ -27,6 +30,7 @@ Told = Literal[
     "batting",
     "all cotton",
     "new",
+    "household",
     "anything",
 ]
 LAYERS = ("top", "backing", "batting")
@@ -36,7 +40,8 @@ LAYERS = ("top", "backing", "batting")
 class RuleWord:
     """A word of the rules. `told_by` says which field tells it; `kinds` are the things that it takes in.
 
-    The rest is how it is said of a quilt: that it is so, that it is not, and what puts it right if anything does.
+    The rest is how it is said of a quilt: that it is so, that it is not, and what puts it right if anything does;
+    `refusal` says that a charity refuses it.
     """
 
     word: str
@@ -47,6 +52,11 @@ class RuleWord:
     having: str = ""
     lacking: str = ""
     put_right: str = ""
+    refusal: str = ""
+
+
+def _asked_of_the_house(question: Question, **said: str) -> RuleWord:
+    return RuleWord(question, "household", having=HAVING[question], **said)
 
 
 def _is(word: str, told_by: Told = "feature", other_names: tuple[str, ...] = (), **said: str) -> RuleWord:
@@ -120,13 +130,18 @@ RULE_WORDS = (
     RuleWord("zips", other_names=("zipper",)),
     RuleWord("rag edges", other_names=("rag quilt", "rag", "ragged edges", "frayed edges", "frayed seams")),
     _is("weighted", other_names=("weights", "weighted quilt")),
-    RuleWord(
-        "scent",
-        other_names=("scented", "fragrance", "perfume", "perfumed", "softener", "sachet"),
-        having="it is scented",
+    _asked_of_the_house("smoke"),
+    _asked_of_the_house(
+        "smoking home", lacking="it comes from a smoke-free home", refusal="they ask for a smoke-free home"
     ),
-    RuleWord("smoke", other_names=("smoky", "smoker", "smoking"), having="it smells of smoke"),
-    RuleWord("pet hair", other_names=("pets", "dog hair", "cat hair", "animal hair")),
+    _asked_of_the_house("pet hair"),
+    _asked_of_the_house(
+        "pets", lacking="it comes from a pet-free home", refusal="they ask for a home without pets"
+    ),
+    _asked_of_the_house("scent"),
+    _asked_of_the_house("mustiness"),
+    _asked_of_the_house("odour"),
+    _asked_of_the_house("allergens"),
     RuleWord(
         "holiday",
         other_names=("holiday themes", "seasonal", "seasonal themes"),
@@ -143,11 +158,12 @@ RULE_WORDS = (
 class Answer:
     """Whether a quilt is or has what a word says: True, False, or None where its record does not tell.
 
-    `field` is the field that tells, or would tell.
+    `field` is the field that tells, or would tell; `because` says it in other words than the row's, where it does.
     """
 
     holds: bool | None
     field: str
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +174,15 @@ class Wanted:
     refused: bool
 
     @classmethod
-    def of(cls, word: str, *, under: Literal["no", "needs"]) -> "Wanted":
+    def each_of(cls, word: str, *, under: Literal["no", "needs"]) -> "tuple[Wanted, ...]":
+        """All that a phrase asks: `smoke-free and pet-free home` are two things. Words that have a row are one."""
+        asked = questions_in(word) if _row(word) is None else ()
+        if asked:
+            return tuple(cls(each.question, (under == "no") != each.denied) for each in asked)
+        return (cls._of(word, under),)
+
+    @classmethod
+    def _of(cls, word: str, under: Literal["no", "needs"]) -> "Wanted":
         words = word.split()
         turned = len(words) > 1 and words[0] in DENIALS and _row(word) is None
         plain = " ".join(words[1:]) if turned else word
@@ -166,14 +190,19 @@ class Wanted:
         return cls(row.word if row else plain, (under == "no") != turned)
 
 
-def look_for(wanted: Wanted, quilt: Quilt) -> Answer:
+def look_for(wanted: Wanted, quilt: Quilt, household: Household = NOT_SAID) -> Answer:
     """Whether the quilt is, or has, what the word says.
 
     A list of features that is written is the whole list. Where none is written, a refused thing that would stand
     out is taken not to be there if the maker described the quilt (`is_described`): she would have mentioned a
-    button. A required thing is never taken to be there, nor not to be there, for want of a word.
+    button. A required thing is never taken to be there, nor not to be there, for want of a word; nor is smoke, or
+    what else a house leaves in cloth, taken not to be there.
     """
-    answer = _look_for(_row(wanted.word) or RuleWord(wanted.word), quilt)
+    row = _row(wanted.word) or RuleWord(wanted.word)
+    if row.told_by == "household":
+        told = household_answer(row.word, quilt, household)
+        return Answer(told.holds, told.field, told.because)
+    answer = _look_for(row, quilt)
     if wanted.refused and answer == Answer(None, "features") and is_described(quilt):
         return Answer(False, "features")
     return answer
@@ -186,6 +215,7 @@ def meaning_of(word: str) -> RuleWord:
         row,
         having=row.having or f"it has {row.word}",
         lacking=row.lacking or f"it has no {row.word}",
+        refusal=row.refusal or f"they refuse {row.word}",
     )
 
 

@@ -27,6 +27,7 @@ from collection.judgements import (
 from collection.lengths import Length, Size, Unit
 from collection.materials import is_made_of, is_none
 from collection.readiness import ReadyRule
+from collection.records.household import NOT_SAID, Household
 from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
@@ -59,9 +60,9 @@ def effective_rules(standing: Rules, line: RequestLine) -> Rules:
         merged["fibre"] = standing.fibre.model_copy(update=layers)
     for field, other in (("no", "needs"), ("needs", "no")):
         if field not in line.model_fields_set:
-            asked = {Wanted.of(word, under=other).word for word in merged[other]}
+            asked = {wanted.word for word in merged[other] for wanted in Wanted.each_of(word, under=other)}
             merged[field] = tuple(
-                word for word in merged[field] if Wanted.of(word, under=field).word not in asked
+                word for word in merged[field] if asked.isdisjoint(each.word for each in Wanted.each_of(word, under=field))
             )
     return Rules.model_construct(**merged)
 
@@ -110,9 +111,14 @@ class Requirements:
         needed_by: EdtfDate | None,
         boxes: Sequence[SizeBox] = SIZE_BOXES,
         unit: Unit = "in",
+        household: Household = NOT_SAID,
     ) -> "Requirements":
-        others: list[Rule] = [WordRule(Wanted.of(word, under="no")) for word in rules.no]
-        others += [WordRule(Wanted.of(word, under="needs")) for word in rules.needs]
+        others: list[Rule] = [
+            WordRule(wanted, household)
+            for under, words in (("no", rules.no), ("needs", rules.needs))
+            for word in words
+            for wanted in Wanted.each_of(word, under=under)
+        ]
         for layer in LAYERS:
             if rules.fibre is not None and (made_of := getattr(rules.fibre, layer)) is not None:
                 others.append(FibreRule(layer, made_of))
@@ -225,20 +231,20 @@ _FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]
 
 @dataclass(frozen=True, slots=True)
 class WordRule:
-    """A word of `no` or `needs`."""
+    """A word of `no` or `needs`, asked of a quilt from a household."""
 
     wanted: Wanted
+    household: Household = NOT_SAID
 
     def judge(self, quilt: Quilt, on: date) -> Finding:
-        answer = look_for(self.wanted, quilt)
+        answer = look_for(self.wanted, quilt, self.household)
         said = meaning_of(self.wanted.word)
         if answer.holds is None:
-            refused = f"they refuse {said.word}"
-            return Check(answer.field, refused if self.wanted.refused else f"they ask that {said.having}")
+            return Check(answer.field, said.refusal if self.wanted.refused else f"they ask that {said.having}")
         if answer.holds != self.wanted.refused:
             return None
         if self.wanted.refused:
-            return Miss("no", said.having, NOT_TO_BE_PUT_RIGHT)
+            return Miss("no", answer.because or said.having, NOT_TO_BE_PUT_RIGHT)
         off = EASILY_PUT_RIGHT if said.put_right else NOT_TO_BE_PUT_RIGHT
         return Miss("needs", said.lacking, off, put_right=said.put_right or None)
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from collection.giving import delivered_on, state_of
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
+from collection.records.household import Household
 from collection.records.quilt import Loan, Quilt
 from site_builder.addresses import relative
 from site_builder.edition import Edition
@@ -100,6 +101,17 @@ def _on(day, word: str = "on") -> str:
     return f", {word}: {day.say()}" if day and word != "on" else (f", {day.say()}" if day else "")
 
 
+def household_words(household: Household) -> Iterator[str]:
+    """What is known of a house that a quilt comes from."""
+    for fact, yes, no in (
+        (household.smoke, "somebody smokes there", "smoke-free"),
+        (household.pets, "pets live there", "no pets"),
+        (household.scent, "washed or kept with scent", "no scent"),
+    ):
+        if fact is not None:
+            yield yes if fact else no
+
+
 def _keeping(quilt: Quilt) -> Iterator[Fact]:
     def plain(term: str, words: str | None) -> Iterator[Fact]:
         if words:
@@ -113,6 +125,8 @@ def _keeping(quilt: Quilt) -> Iterator[Fact]:
     yield from plain("Condition", condition)
     if quilt.care and quilt.care.washed and not isinstance(quilt.care.washed, bool):
         yield from plain("Washed", quilt.care.washed.say())
+    if quilt.household:
+        yield from plain("Another house", "; ".join(household_words(quilt.household)))
     if quilt.materials_cost:
         yield from plain("Materials", money_words(quilt.materials_cost.total))
     if quilt.appraisal:

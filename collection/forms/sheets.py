@@ -59,7 +59,7 @@ SHEETS: Mapping[Kind, tuple[Section, ...]] = {
             "the-care",
             "Condition and care",
             "What a charity asks before it takes a quilt.",
-            ("condition", "condition_note", "care"),
+            ("condition", "condition_note", "care", "household"),
         ),
         Section(
             "the-costs", "Costs", "Never shown to anyone but your household.", ("materials_cost", "appraisal")
@@ -88,6 +88,12 @@ SHEETS: Mapping[Kind, tuple[Section, ...]] = {
     "collection": (
         Section("the-name", "Name and maker", "", ("title", "maker", "site")),
         Section("the-public", "What may go out", "", ("public",)),
+        Section(
+            "the-house",
+            "The house",
+            "Charities ask it of the quilts that come from there. What isn't answered is checked before a quilt goes.",
+            ("household",),
+        ),
         Section("the-measures", "Measures", "", ("units", "currency", "sizes")),
         Section("the-giving", "Giving", "", ("giving_year_starts", "follow_up_after", "tax_notes")),
         Section("the-prices", "Prices", "To estimate what was not written down.", ("prices",)),

@@ -28,6 +28,7 @@ from collection.records.fields import (
     Words,
     from_short_form,
 )
+from collection.records.household import Household
 
 Stage = Annotated[Literal["piecing", "quilting", "binding", "finished"], ANY_CASE]
 Condition = Annotated[Literal["new", "good", "fair", "worn"], ANY_CASE]
@@ -270,7 +271,7 @@ class Quilt(Identified):
     features: Words = Field(
         (),
         description="Anything a charity may require or refuse: buttons, flannel, tied. "
-        "Once written, it is the whole list; [] for none.",
+        "Once written, it is the whole list, but for smoke, pets and scent; [] for none.",
     )
     condition: Condition | None = Field(None, description="New, good, fair, worn.")
     condition_note: Text | None = Field(None, description="What is worn, stained or mended. Private.")
@@ -278,6 +279,9 @@ class Quilt(Identified):
     suits: Words = Field((), description="Who would enjoy it: children, men, a gardener.")
     story: Text | None = Field(None, description="Its story, in Markdown. Public.")
     care: Care | None = Field(None, description="Washed, labelled, sleeve.")
+    household: Household | None = Field(
+        None, description="Where this quilt differs from the household in the settings: made or kept elsewhere. Private."
+    )
     materials_cost: Annotated[MaterialsCost, from_short_form("amount")] | None = Field(
         None, description="What the materials cost. Private."
     )

@@ -25,6 +25,7 @@ from collection.records.fields import (
     Word,
     from_short_form,
 )
+from collection.records.household import NOT_SAID, Household
 from collection.size_tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
 
 
@@ -195,6 +196,9 @@ class Settings(Record):
     )
     follow_up_after: Annotated[int, Field(ge=1, le=3650)] = Field(
         60, description="Days without word after which a quilt with a go-between is followed up."
+    )
+    household: Household = Field(
+        NOT_SAID, description="What charities ask of the house that quilts come from. Private."
     )
     sizes: SizeTable = Field(SizeTable.model_construct(), description="Size categories and mattresses of your own.")
     public: Annotated[tuple[Fact, ...], WORDS_IN_A_ROW] = Field(

@@ -167,7 +167,8 @@ def _requirements(collection: Collection, handed: Handed) -> Requirements | None
     if charity is None:
         return None
     unit = charity.units or collection.settings.units
-    return Requirements.of(charity.rules, needed_by=None, boxes=collection.size_boxes, unit=unit)
+    household = collection.settings.household
+    return Requirements.of(charity.rules, needed_by=None, boxes=collection.size_boxes, unit=unit, household=household)
 
 
 def _checks(judgement: Judgement) -> Iterator[str]:

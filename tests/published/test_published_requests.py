@@ -44,6 +44,7 @@ SOUND = {
     "condition": "new",
     "suits": ["anyone"],
     "care": {"washed": True, "label": True},
+    "household": {"smoke": False, "pets": False, "scent": False},
 }
 UNWASHED = {"care": {"washed": False, "label": True}}
 
@@ -150,6 +151,7 @@ PUBLISHED = (
         outside=(("35 1/2 x 60", "1/2 in too narrow"), ("60 x 60 1/2", "1/2 in too long")),
         refused=(({"features": ["fringed"]}, "it has fringe"), ({"features": ["Halloween print"]}, "holiday"), ({"features": ["perfume"]}, "it is scented")),
         welcome=({"features": ["unscented wash", "scent-free"]},),
+        unrecorded=(("household", "household.scent"),),
     ),
     Published(
         "Project Linus, Wilson County, for a small child",
@@ -196,7 +198,7 @@ PUBLISHED = (
             ({"suits": ["elders"]}, "it suits elders"),
         ),
         welcome=({"features": ["smoke-free and pet-free home"]},),
-        unrecorded=(("care", "care.washed"), ("suits", "suits"), ("condition", "condition")),
+        unrecorded=(("household", "household.smoke"), ("household", "household.pets"), ("care", "care.washed"), ("suits", "suits"), ("condition", "condition")),
         quilt={**UNWASHED, "suits": ["children"]},
     ),
     Published(
