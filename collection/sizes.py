@@ -12,9 +12,10 @@ from collection.size_tables import MATTRESSES, Mattress, SizeBox
 NOTHING = Length(0)
 
 PILLOW_TUCK = Length(10)
-"""What goes under the pillows at the head; no standard, 10, 14 and 15 in are published.
+"""What goes under the pillows at the head. No standard: from 10 to 15 in are published, and this is the least.
 
-Source: seen: sewnana.com (10), quiltersresources.com (14), ciaspalette.com (15).
+Source: seen: sewnana.com (10), amishcountrylanes.com (not less than 10), quiltersresources.com (14), ciaspalette.com
+(15); derived from the bedspreads of stitchingtimes.blogspot.com (11) and melgeecrafts.com (12).
 """
 
 LEAST_DROP = Length(7)

@@ -137,7 +137,15 @@ def test_the_comparison_in_words(finished, measured, said):
 def test_a_washed_quilt_is_spoken_of_as_washed():
     assert compared("60 x 80", "57 x 76", washed=True).say("cm") == (
         "The quilt measures 7.5 cm narrower (5.0 %) and 10 cm shorter (5.0 %) than the setting gives. "
-        "Quilting usually takes up 3 to 5 %, and the first wash may take as much again."
+        "Quilting usually takes up 3 to 5 %, and the first wash up to 8 % more."
+    )
+
+
+def test_a_washed_quilt_that_is_smaller_still_is_told_what_both_usually_take():
+    assert compared("60 x 80", "50 x 70", washed=True).say() == (
+        "The quilt measures 10 in narrower (16.7 %) and 10 in shorter (12.5 %) than the setting gives. That is more "
+        "than quilting and the first wash usually take up, 3 to 5 % and up to 8 %: a look at the block size, the count "
+        "of blocks and the measured size may help."
     )
 
 
