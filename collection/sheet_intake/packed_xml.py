@@ -4,8 +4,10 @@ The reader of cells makes room for the whole rectangle that a sheet spans, and l
 Both have to be known before.
 """
 
+import lzma
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import IO
@@ -24,6 +26,23 @@ from collection.sheet_intake.limits import (
 )
 
 _CHUNK = 1 << 16
+
+UNREADABLE = (
+    expat.ExpatError,
+    LookupError,
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    OSError,
+    ValueError,
+    NotImplementedError,  # a version or a method that zipfile doesn't know
+    RuntimeError,
+    EOFError,
+)
+"""What opening, unpacking and parsing a damaged file raises."""
+
+MOST_ROWS_OF_A_SHEET, MOST_COLUMNS_OF_A_SHEET = 1_048_576, 16_384
+"""How far a cell of an .xlsx can be named. Source: ECMA-376 part 1, 18.3.1.73 and 18.3.1.4; from memory."""
 
 
 @dataclass
@@ -45,15 +64,7 @@ def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
             if "content.xml" in archive.namelist()
             else _look_into_xlsx(archive, name)
         )
-    except (
-        expat.ExpatError,
-        LookupError,
-        zipfile.BadZipFile,
-        ValueError,
-        NotImplementedError,
-        RuntimeError,
-        EOFError,
-    ) as error:
+    except UNREADABLE as error:
         raise broken(name) from error
     for sheet, look in looks.items():
         if look.last_row * look.last_column > MOST_PLACES:
@@ -84,15 +95,7 @@ def _refuse_what_unpacks_without_end(archive: zipfile.ZipFile, name: str) -> Non
                             f"{name} unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB, which no list of "
                             "quilts does. Copy the table alone into a new spreadsheet."
                         )
-        except (
-            zipfile.BadZipFile,
-            EOFError,
-            OSError,
-            ValueError,
-            NotImplementedError,
-            RuntimeError,
-            zipfile.zlib.error,
-        ) as error:
+        except UNREADABLE as error:
             raise broken(name) from error
 
 
@@ -191,10 +194,12 @@ def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str, lengths: list[int
         tag = tag.rpartition(":")[2]
         if tag == "row":
             row, column = int(attributes.get("r") or row + 1), 0
+            if not 0 < row <= MOST_ROWS_OF_A_SHEET:
+                raise ValueError(f"{row} is no row of a sheet")
             if attributes.get("hidden") in ("1", "true"):
                 look.hidden_rows.add(row)
         elif tag == "c":
-            row, column = _reference(attributes.get("r"), row, column)
+            column = _column(attributes.get("r"), row, column)
             look.last_row, look.last_column = max(look.last_row, row), max(look.last_column, column)
             kind, words = attributes.get("t", ""), ""
         elif tag in ("v", "is"):
@@ -221,9 +226,19 @@ def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str, lengths: list[int
     return look, cells, signs
 
 
-def _reference(written: str | None, row: int, column: int) -> tuple[int, int]:
-    found = re.fullmatch(r"([A-Za-z]{1,3})([0-9]{1,7})", written or "")
-    return (int(found[2]), column_of(found[1]) or 1) if found else (max(row, 1), column + 1)
+def _column(name: str | None, row: int, last: int) -> int:
+    """The column of a cell in this row: the one that it names, else the one after the last.
+
+    Raises ValueError for a name of no cell in this row. Readers differ in what they make of one.
+    """
+    if name is None:
+        column: int | None = last + 1
+    else:
+        found = re.fullmatch(r"([A-Za-z]{1,3})([0-9]{1,7})", name, re.ASCII)
+        column = column_of(found[1]) if found and int(found[2]) == row else None
+    if column is None or column > MOST_COLUMNS_OF_A_SHEET:
+        raise ValueError(f"{name} is no cell of row {row}")
+    return column
 
 
 # .ods -------------------------------------------------------------------------------------------

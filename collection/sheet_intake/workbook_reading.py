@@ -1,10 +1,11 @@
-"""A spreadsheet's file read into cells: .xlsx and .ods through calamine, .csv as text."""
+"""A spreadsheet's file read into cells: .xlsx and .ods in a process of their own, .csv as text."""
 
 import io
 import zipfile
 from pathlib import Path
 
-from collection.sheet_intake.cells import Area, Cell, Sheet, Workbook
+from collection.sheet_intake.cell_reader import Locked, ReadSheet, Unreadable, read_sheets
+from collection.sheet_intake.cells import Cell, Sheet, Workbook
 from collection.sheet_intake.csv_reading import read_csv
 from collection.sheet_intake.limits import (
     LARGEST_FILE,
@@ -14,7 +15,7 @@ from collection.sheet_intake.limits import (
     too_large,
     too_many_rows,
 )
-from collection.sheet_intake.packed_xml import Look, broken, locked, look_into
+from collection.sheet_intake.packed_xml import UNREADABLE, Look, broken, locked, look_into
 
 TEXT_ENDINGS = (".csv", ".tsv", ".txt")
 PACKED_ENDINGS = (".xlsx", ".xlsm", ".ods")
@@ -63,53 +64,30 @@ def _any_kind(raw: bytes, name: str) -> Workbook:
 
 
 def _packed(raw: bytes, name: str) -> Workbook:
-    from python_calamine import CalamineError, CalamineWorkbook, PasswordError
-
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as archive:
             looks = look_into(archive, name)
-    except zipfile.BadZipFile as error:
+    except UNREADABLE as error:
         raise broken(name) from error
     try:
-        book = CalamineWorkbook.from_filelike(io.BytesIO(raw))
-        sheets = tuple(
-            _sheet(
-                book.get_sheet_by_name(meta.name),
-                looks[meta.name],
-                hidden=not str(meta.visible).endswith("Visible"),
-            )
-            for meta in book.sheets_metadata
-            if meta.name in looks
-        )
-    except PasswordError as error:
+        read = read_sheets(raw)
+    except Locked as error:
         raise locked(name) from error
-    except CalamineError as error:
+    except Unreadable as error:
         raise broken(name) from error
-    except BaseException as error:  # A panic in the library is no Exception.
-        if type(error).__name__ == "PanicException":
-            raise broken(name) from error
-        raise
+    sheets = tuple(_sheet(sheet, looks[sheet.name]) for sheet in read if sheet.name in looks)
     if not any(sheet.cells for sheet in sheets):
         raise SheetRefused(f"{name} is empty: there is nothing to take in.")
     return Workbook(name, sheets, tuple(_hidden_rows(sheets)))
 
 
-def _sheet(read, look: Look, *, hidden: bool) -> Sheet:
-    cells: dict[tuple[int, int], Cell] = {}
-    top, left = read.start or (0, 0)
-    for row, values in enumerate(read.to_python(), start=top + 1):
-        for column, value in enumerate(values, start=left + 1):
-            if value != "" and (not isinstance(value, str) or value.strip()):
-                cells[row, column] = Cell(row, column, value)
+def _sheet(read: ReadSheet, look: Look) -> Sheet:
+    cells = {(row, column): Cell(row, column, value) for row, column, value in read.cells}
     for place, words in look.errors.items():
         cells[place] = Cell(*place, words)
-    merged = tuple(
-        Area(start[0] + 1, start[1] + 1, end[0] + 1, end[1] + 1)
-        for start, end in read.merged_cell_ranges or ()
-    )
     filled_rows = {row for row, _ in cells}
     return Sheet(
-        read.name, dict(sorted(cells.items())), merged, hidden, frozenset(look.hidden_rows & filled_rows)
+        read.name, dict(sorted(cells.items())), read.merged, not read.visible, frozenset(look.hidden_rows & filled_rows)
     )
 
 
