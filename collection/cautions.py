@@ -1,81 +1,93 @@
 """What to mind before a quilt goes to a baby, a small child, a wheelchair user or a sensitive nose.
 
-Notes for the giver and the go-between, not rules: each defers to the guidance that holds where the
-quilt goes. A caution applies through the quilt's size category or a word among what it suits, and
-where it names features, only if the quilt has one of those.
+Notes for the giver and the go-between, not rules: each defers to the guidance that holds where the quilt goes, which
+differs between countries. A caution follows whom the quilt is for (`whom`) and what is on it.
 """
 
-import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
 
-_BABIES = frozenset(
-    {"baby", "babies", "infant", "infants", "newborn", "newborns", "preemie", "preemies", "nicu", "premature"}
-)
-_CHILDREN = _BABIES | {"child", "children", "kid", "kids", "toddler", "toddlers"}
-_BABY_SIZES = frozenset({"preemie", "baby", "crib"})
+from collection.holdings import Collection
+from collection.plain_words import phrase
+from collection.records.destinations import Donated, Promised
+from collection.records.quilt import Quilt
+from collection.whom import Place, Whom, whom, whom_by_its_own_record
+
+if TYPE_CHECKING:
+    from collection.moves import Change
+    from collection.plans import Plan
 
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """One thing to mind, with when it applies: words are matched one by one, in small letters.
+    """One thing to mind, with when it applies.
 
-    The words are ones that mean nothing else on a quilt: not `charm`, a precut square, nor `lavender`, a
-    colour. Empty `features` ask for none. Empty `categories` and `suits` together ask nothing of whom the quilt
-    is for.
+    `if_so` is the sentence where nobody says that the quilt goes to such people, but it may. The words of `features`
+    are singular, in small letters, and mean nothing else on a quilt: not `charm`, a precut square, nor `lavender`, a
+    colour. Empty `features` ask for none.
     """
 
     key: str
     sentence: str
     source: str
-    categories: frozenset[str] = frozenset()
-    suits: frozenset[str] = frozenset()
+    whom: Literal["small children", "wheelchairs", "refusers", "anybody"]
     features: frozenset[str] = frozenset()
+    if_so: str | None = None
 
+
+_SLEEP = (
+    "a quilt does not belong in the place where a baby under 12 months sleeps: it is for floor play, the "
+    "pram or a cuddle while someone watches, and the local safe-sleep guidance has the last word."
+)
+_SMALL_PARTS = (
+    "Buttons, beads and other hard pieces can come off and be swallowed, so leave them off anything that "
+    "may reach a child under three, and ask the charity, as many refuse them for any child."
+)
 
 CAUTIONS = (
     Caution(
         "infant sleep",
-        "A quilt does not belong in the place where a baby under 12 months sleeps: it is for floor play, the "
-        "pram or a cuddle while someone watches, and the local safe-sleep guidance has the last word.",
-        "seen: abstract of the AAP statement on sleep-related infant deaths, Pediatrics 150(1) e2022057990; "
-        "safesleep.mo.gov",
-        categories=_BABY_SIZES,
-        suits=_BABIES,
+        f"A{_SLEEP[1:]}",
+        "seen: abstract of the AAP statement on sleep-related infant deaths, Pediatrics 150(1) e2022057990, and "
+        "safesleep.mo.gov (US); the Lullaby Trust's Product Guide, copied (UK: no quilts, though a thin blanket that is "
+        "tucked in is accepted, healthysandwell.co.uk); thesleepstore.co.nz (NZ: no quilts up to one year)",
+        "small children",
+        if_so=f"If it goes to a baby: {_SLEEP}",
     ),
     Caution(
         "small parts",
-        "Buttons, beads and other hard pieces can come off and be swallowed, so leave them off anything that "
-        "may reach a child under three, and ask the charity, as many refuse them for any child.",
+        _SMALL_PARTS,
         "seen: cpsc.gov, small parts (16 CFR 1501), which excepts parts of cloth, yarn or string",
-        categories=_BABY_SIZES,
-        suits=_CHILDREN,
+        "small children",
         features=frozenset(
-            {"button", "buttons", "bead", "beads", "sequin", "sequins", "bell", "bells"}
-            | {"snap", "snaps", "rhinestone", "rhinestones", "pompom", "pompoms", "zip", "zips", "zipper", "zippers"}
+            {"button", "bead", "beaded", "beading", "beadwork", "sequin", "sequined", "bell", "snap", "popper", "stud"}
+            | {"rhinestone", "pompom", "pom", "zip", "zipper", "toggle", "buckle", "magnet", "rivet", "grommet", "jewel"}
         ),
+        if_so=_SMALL_PARTS,
     ),
     Caution(
         "wheels",
         "On a wheelchair a quilt must stay clear of the wheels; ask the person or the care staff how long it "
         "may hang.",
         "seen: sheboyganquiltersguild.org (32-36 wide, 36-42 long); posts at quiltingboard.com",
-        categories=frozenset({"wheelchair-lap"}),
-        suits=frozenset({"wheelchair", "wheelchairs"}),
+        "wheelchairs",
     ),
     Caution(
         "restraint",
         "Ties or straps round the waist may count as a restraint in a care home; ask the care staff before "
         "the quilt goes there.",
         "seen: posts at quiltingboard.com (t134577)",
-        features=frozenset({"waist", "strap", "straps"}),
+        "anybody",
+        features=frozenset({"waist", "strap"}),
     ),
     Caution(
         "weighted",
-        "A weighted quilt is not for babies or toddlers, and whoever lies under it must be able to take it off "
-        "alone; ask those who care for the person what weight is right.",
-        "seen: summaries of the AAP statement of 2022 for infants; pages of sellers and clinicians for the "
-        "rest, not a standard",
+        "A weighted quilt is never for a baby, nor for a child under three without a therapist's advice, and whoever "
+        "lies under it must be able to take it off alone; ask those who care for the person what weight is right.",
+        "seen: summaries of the AAP statement of 2022 and a CPSC commissioner's statement of 15 April 2024 for infants; "
+        "pages of sellers and clinicians for the rest (ages from 2 to 4; three of them say 3), not a standard",
+        "anybody",
         features=frozenset({"weighted"}),
     ),
     Caution(
@@ -83,37 +95,97 @@ CAUTIONS = (
         "Scent, smoke and pet hair trouble some people and make many charities refuse a quilt; say so when you "
         "offer it, and wash it without scent or softener.",
         "seen: projectlinusnky.org, projectlinusfl.org, touchinglittlelives.org",
+        "refusers",
         features=frozenset(
-            {"scent", "scented", "perfume", "perfumed", "fragrance", "fragranced", "sachet", "sachets"}
+            {"scent", "scented", "perfume", "perfumed", "fragrance", "fragranced", "sachet"}
             | {"softener", "smoke", "smoky", "smoking", "hair"}
         ),
     ),
 )
 
-_FREE_OF = frozenset({"no", "not", "non", "free", "without", "never"})
-
 
 def cautions(
-    category: str | None, *, features: Iterable[str] = (), suits: Iterable[str] = ()
+    collection: Collection, quilt: Quilt, *, publicly: bool = False, place: Place | None = None
 ) -> tuple[Caution, ...]:
-    """The cautions that apply to a quilt of this size category with these features, for these people.
+    """The cautions that apply to a quilt; `publicly` by its own public facts alone, `place` where a plan sends it."""
+    for_whom = whom_by_its_own_record(quilt) if publicly else whom(collection, quilt, place=place)
+    has = _words(_said_of(quilt))
+    found = (_applied(caution, collection, quilt, has, for_whom) for caution in CAUTIONS)
+    return tuple(caution for caution in found if caution)
 
-    `category` is the key of its box, None where the size is not known.
-    """
-    has, for_whom = _words(features), _words(suits)
-    return tuple(
-        caution
-        for caution in CAUTIONS
-        if (not caution.features or caution.features & has)
-        and (
-            not (caution.categories or caution.suits)
-            or category in caution.categories
-            or caution.suits & for_whom
-        )
-    )
+
+def _applied(
+    caution: Caution, collection: Collection, quilt: Quilt, has: frozenset[str], for_whom: Whom
+) -> Caution | None:
+    """The caution, worded for what is known; None where it does not apply."""
+    on_it = not caution.features or bool(caution.features & has)
+    match caution.whom:
+        case "anybody":
+            return caution if on_it else None
+        case "refusers":
+            return caution if on_it or caution.features & _words(for_whom.refused) else None
+        case "wheelchairs":
+            named = for_whom.wheelchairs() or "wheelchair" in has
+            return caution if named or _is_of_a_wheelchairs_size(collection, quilt, for_whom) else None
+        case "small children":
+            said = for_whom.small_children(quilt.finished_size) if on_it else "no"
+            if said == "perhaps":
+                return replace(caution, sentence=caution.if_so or caution.sentence)
+            return caution if said == "yes" else None
+
+
+def _is_of_a_wheelchairs_size(collection: Collection, quilt: Quilt, for_whom: Whom) -> bool:
+    """Many a baby's quilt is of that size too: where it may be one, it counts only if it is called by it."""
+    category = collection.category(quilt)
+    if category is None:
+        return False
+    called = {"no": (category.box, *category.also), "perhaps": (category.box,), "yes": ()}
+    return "wheelchair-lap" in {box.key for box in called[for_whom.small_children(quilt.finished_size)]}
+
+
+def _said_of(quilt: Quilt) -> Iterable[str]:
+    """Everything of the record that may name what is on the quilt."""
+    fibre = quilt.fibre
+    layers = (fibre.top, fibre.backing, fibre.batting) if fibre else ()
+    return filter(None, (*quilt.features, *quilt.techniques, *layers))
 
 
 def _words(phrases: Iterable[str]) -> frozenset[str]:
-    """The single words of all phrases, without those that say what the quilt is free of."""
-    split = (frozenset(re.findall(r"\w+", phrase.casefold())) for phrase in phrases)
-    return frozenset().union(*(words for words in split if not words & _FREE_OF))
+    """The single words of all phrases, without those that say what is not there."""
+    return frozenset().union(*(phrase(each).says for each in phrases))
+
+
+@dataclass(frozen=True, slots=True)
+class Mind:
+    """A caution's sentence, and the titles of the quilts that it is about."""
+
+    sentence: str
+    quilts: tuple[str, ...]
+
+    def say(self) -> str:
+        return f"Mind: {self.sentence} ({'; '.join(self.quilts)})"
+
+
+def minds_of_plan(collection: Collection, plan: "Plan") -> tuple[Mind, ...]:
+    """What to mind before a plan's quilts go to its places."""
+    return minds(collection, [(collection.quilts[each.quilt], (each.request, each.line)) for each in plan.assigned])
+
+
+def minds_of_moves(collection: Collection, changes: "Iterable[Change]") -> tuple[Mind, ...]:
+    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them next."""
+    leaving = [
+        change.quilt.model_copy(update={"destination": change.after})
+        for change in changes
+        if isinstance(change.after, Promised)
+        or (isinstance(change.after, Donated) and change.after.delivered is None and change.after.returned is None)
+    ]
+    return minds(collection, [(quilt, None) for quilt in leaving])
+
+
+def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Mind, ...]:
+    """Each caution of several quilts once, with their titles; each quilt with the place that a plan sends it to."""
+    found: dict[str, list[str]] = {}
+    for quilt, place in quilts:
+        for caution in cautions(collection, quilt, place=place):
+            found.setdefault(caution.sentence, []).append(quilt.title)
+    return tuple(Mind(sentence, tuple(titles)) for sentence, titles in found.items())

@@ -42,7 +42,8 @@ class Group:
         return self.people | frozenset(product(self.perhaps.split(), self.sexes.split()))
 
 
-# Ages: baby (under 1), toddler (1 and 2), child, teen (from 13), adult, elder. Where a source draws the line it is
+AGES = ("baby", "toddler", "child", "teen", "adult", "elder")
+# Baby is under 1, toddler 1 and 2, child up to 12, teen from 13. Where a source draws the line it is
 # named; charities draw their own, so that a quilt for the wider group is always a matter to check.
 GROUPS = (
     Group(
@@ -148,3 +149,19 @@ def _is_among(group: Group, others: Iterable[Group]) -> bool:
 def _meaning(word: str) -> Group | frozenset[str]:
     words = words_of(word)
     return _BY_WORDS.get(words, words)
+
+
+@lru_cache(maxsize=10_000)
+def ages_in(phrase: frozenset[str]) -> tuple[frozenset[str], ...]:
+    """The ages that each group named in a phrase takes in, at most; none where it names nobody of a known age.
+
+    Of groups of which one names the other, the longer counts: `school children` are not all children.
+
+    >>> [sorted(ages) for ages in ages_in(words_of("mothers with their babies"))]
+    [['baby'], ['adult']]
+    """
+    named = [words for words in _BY_WORDS if words <= phrase]
+    longest = [words for words in named if not any(words < other for other in named)]
+    if not longest and phrase in _EVERYONE:
+        return (frozenset(AGES),)
+    return tuple(frozenset(age for age, _ in _BY_WORDS[words].at_most) for words in longest)

@@ -256,6 +256,7 @@ def _record(
     then: Callable[["Collection", list[str]], None] | None = None,
 ) -> None:
     """Show a move, ask where someone can answer, and record it in all its files or in none."""
+    from collection.cautions import minds_of_moves
     from collection.problems import CollectionProblems
     from collection.recording import file_changes
     from site_builder.words import count_of
@@ -265,7 +266,7 @@ def _record(
     if moves.refusals:
         raise CollectionProblems(moves.refusals)
     lines = [change.say(reading.collection) for change in moves.changes]
-    for line in lines:
+    for line in (*lines, *(mind.say() for mind in minds_of_moves(reading.collection, moves.changes))):
         say(line)
     changes = file_changes(reading.collection, moves)
     if dry_run:
@@ -286,6 +287,7 @@ def _record(
 
 def plan_lines(plan: "Plan", collection: "Collection"):
     """A plan as a person reads it in a terminal."""
+    from collection.cautions import minds_of_plan
     from site_builder.words import count_of
 
     def title(quilt: str) -> str:
@@ -300,6 +302,8 @@ def plan_lines(plan: "Plan", collection: "Collection"):
         yield f"  {title(each.quilt)}: {each.fit}; {each.why}"
         for check in each.checks:
             yield f"    check first: {check.field}: {check.why}"
+    for mind in minds_of_plan(collection, plan):
+        yield f"\n{mind.say()}"
     if plan.open:
         yield "\nStill open:"
     for opened in plan.open:
@@ -322,7 +326,8 @@ def plan_lines(plan: "Plan", collection: "Collection"):
 
 
 def _print_sheet(collection: "Collection", quilts: list[str]) -> None:
-    """What travels with a batch, as text: who, what, for whom, and how to wash it; no values."""
+    """What travels with a batch, as text: who, what, for whom, and what to mind; no values."""
+    from collection.cautions import minds
     from site_builder.quilt_pages import care_words
     from site_builder.words import count_of, number_words, size_both, standing_words
 
@@ -332,4 +337,6 @@ def _print_sheet(collection: "Collection", quilts: list[str]) -> None:
         size = size_both(quilt.finished_size, collection.settings.units) if quilt.finished_size else "not measured"
         parts = [number, quilt.title, size, care_words(quilt), standing_words(quilt, collection)]
         tell("; ".join(filter(None, parts)))
+    for mind in minds(collection, [(collection.quilts[quilt], None) for quilt in quilts]):
+        tell(mind.say())
     click.echo(f"{count_of(len(quilts), 'quilt')} in all.")

@@ -136,8 +136,8 @@ def _link_to(neighbour: Neighbour, path: str) -> Link | None:
 
 
 def _cautions(edition: Edition, quilt: Quilt) -> Iterator[str]:
-    category = edition.collection.category_key(quilt)
-    for caution in cautions(category, features=quilt.features, suits=quilt.suits):
+    """By where it goes in the binder alone: that is nobody else's business."""
+    for caution in cautions(edition.collection, quilt, publicly=not edition.is_binder):
         yield caution.sentence
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from collection.cautions import minds_of_plan
 from collection.matching import match
 from collection.plans import Plan
 from collection.records.quilt import Quilt
@@ -29,6 +30,7 @@ def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | Non
     requests = dict.fromkeys(each.request for each in (*plan.assigned, *plan.open))
     for request in sorted(requests):
         yield _request_section(edition, plan, request, path)
+    yield _minds_section(edition, plan)
     yield _left_over_section(edition, plan, path)
     yield _make_next_section(edition, plan)
 
@@ -60,6 +62,16 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
         note=needed,
         table=Table(f"For {request_id}", columns("Quilt", "Line", "How it fits", "Check first"), tuple(rows)),
     )
+
+
+def _minds_section(edition: Edition, plan: Plan) -> Section | None:
+    """What to pass on with the quilts of the plan."""
+    rows = tuple(
+        (Cell(mind.sentence), Cell("; ".join(mind.quilts))) for mind in minds_of_plan(edition.collection, plan)
+    )
+    if not rows:
+        return None
+    return Section("take-care", "Take care", table=Table("To pass on with them", columns("What to mind", "Quilts"), rows))
 
 
 def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | None:

@@ -2,6 +2,7 @@
 import asyncio
 from dataclasses import dataclass
 
+from collection.cautions import minds_of_plan
 from collection.holdings import Collection
 from collection.matching import match
 from collection.plans import Assigned, LeftOver, OpenPlaces, Plan
@@ -56,6 +57,7 @@ class MatchPage(DeskPage):
         await self.show(
             "match.html", "Match quilts to requests",
             lines=_lines(edition, plan),
+            minds=minds_of_plan(reading.collection, plan),
             left_over=[_left(reading.collection, each) for each in plan.left_over],
             count=count_of(len(plan.assigned), "quilt"), today=today.isoformat(),
             places=count_of(sum(each.places for each in plan.open), "place"),

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from tornado.web import HTTPError
 
+from collection.cautions import minds_of_moves
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.move_words import say_standing
@@ -121,6 +122,7 @@ class MovePage(DeskForm):
             "move_shown.html", kind.title,
             kind=kind, fields=fields, asked=asked, again=again, unfit=unfit,
             refusals=troubles(moves.refusals),
+            minds=minds_of_moves(reading.collection, moves.changes),
             changes=[_shown(edition, change, checks.get(change.quilt.id, ())) for change in moves.changes],
             count=count_of(len(moves.changes), "quilt"),
             seen=_print_of(moves, reading.collection),

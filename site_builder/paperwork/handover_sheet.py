@@ -9,7 +9,7 @@ from datetime import date
 
 from collection.batches import Batch, Handed
 from collection.care_lines import FIRST_WASH, care_line, is_known_unwashed
-from collection.cautions import cautions
+from collection.cautions import Mind, minds
 from collection.giving import delivered_on
 from collection.holdings import Collection
 from collection.places import requirements_of
@@ -39,14 +39,6 @@ class SheetLine:
     landed: str | None
     landed_on: str | None
     acknowledged: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Mind:
-    """A caution, and the titles of the quilts that it is about."""
-
-    sentence: str
-    quilts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +72,7 @@ def handover_sheet(collection: Collection, batch: Batch, *, with_address: bool =
         address=maker.address if with_address else None,
         taker=taker,
         lines=tuple(_line(collection, batch, handed) for handed in batch.handed),
-        minds=tuple(_minds(collection, [handed.quilt for handed in batch.handed])),
+        minds=minds(collection, [(handed.quilt, None) for handed in batch.handed]),
         count=count_of(len(batch.handed), "quilt"),
         language=settings.site.language,
         foot=f"Handover sheet {batch.number}: {maker.name or settings.title} to {taker}, {day}",
@@ -180,13 +172,3 @@ def _checks(judgement: Judgement) -> Iterator[str]:
     for why, field in checks.items():
         if not why.startswith(REFUSES):
             yield f"{field.rpartition('.')[2].replace('_', ' ')}: {why}"
-
-
-def _minds(collection: Collection, quilts: Iterable[Quilt]) -> Iterator[Mind]:
-    """Each caution once, with the quilts that it is about."""
-    found: dict[str, list[str]] = {}
-    for quilt in quilts:
-        for caution in cautions(collection.category_key(quilt), features=quilt.features, suits=quilt.suits):
-            found.setdefault(caution.sentence, []).append(quilt.title)
-    for sentence, titles in found.items():
-        yield Mind(sentence, tuple(titles))

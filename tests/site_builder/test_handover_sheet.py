@@ -89,6 +89,24 @@ def test_the_caution_about_infant_sleep_goes_with_a_baby_quilt():
     assert mind.quilts == ("Low Tide",)
 
 
+@pytest.mark.parametrize("size", ["35 x 44", "34 x 40", "20 x 20"])
+def test_so_it_does_where_the_line_that_it_answers_is_for_babies(size):
+    asked = a_request(lines=[{"id": "cots", "count": 3, "suits": ["babies"]}])
+    quilt = a_quilt(
+        finished_size=size, features=["buttons"], destination=donated(**TAKEN, request="spring-cots", line="cots")
+    )
+    sleep, small_parts = sheet(quilt, asked).minds
+    assert sleep.sentence.startswith("A quilt does not belong in the place where a baby")
+    assert small_parts.sentence.startswith("Buttons, beads")
+
+
+def test_a_wheelchair_lap_for_seniors_says_nothing_of_babies():
+    quilt = a_quilt(finished_size="36 x 42", destination=donated(**TAKEN))
+    view = sheet(quilt, a_charity(rules={"suits": ["seniors"]}))
+    assert not [mind for mind in view.minds if "baby" in mind.sentence]
+    assert "wheels" in view.minds[0].sentence
+
+
 def test_the_slip_knows_what_is_known_and_leaves_the_rest_to_be_written():
     arrived = donated(to="hill-hospice", meant_for="river-street", **TAKEN, delivered="2026-05-30", acknowledged="2026-06-02")
     view = sheet(a_quilt("a", destination=arrived), a_quilt("b", destination=donated(**TAKEN)))

@@ -59,10 +59,10 @@ def test_a_quilt_goes_from_the_wall_to_the_charitys_letter(run, folder, tmp_path
     assert "is: promised" in record(folder) and "on: 2026-04-01" in record(folder)
     code, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
     assert code == 0
-    assert sheet.replace("\u00a0", " ") == (
-        "No. 7; Low Tide; 40 × 45 in (101.5 × 114.5 cm); washed, labelled; On its way to River Street Shelter\n"
-        "1 quilt in all.\n"
-    )
+    quilt, mind, count = sheet.replace("\u00a0", " ").splitlines()
+    assert quilt == "No. 7; Low Tide; 40 × 45 in (101.5 × 114.5 cm); washed, labelled; On its way to River Street Shelter"
+    assert mind.startswith("Mind: If it goes to a baby: ") and mind.endswith("(Low Tide)")
+    assert count == "1 quilt in all."
     assert run("delivered", folder, "low-tide", "--to", "hill-hospice", "--on", "2026-05-30")[0] == 0
     assert run("acknowledged", folder, "low-tide", "--on", "2026-06-02", "--letter", "hill.pdf")[0] == 0
     text = record(folder)
@@ -70,6 +70,23 @@ def test_a_quilt_goes_from_the_wall_to_the_charitys_letter(run, folder, tmp_path
     for fact in ("to: hill-hospice", "meant_for: river-street", "acknowledged: 2026-06-02", "acknowledgement: hill.pdf"):
         assert fact in text
     assert run("check", folder)[0] == 0
+
+
+@pytest.mark.parametrize(("suits", "minded"), [("babies", True), ("seniors", False)])
+def test_whom_quilts_go_to_decides_what_match_promise_and_hand_over_say_to_mind(run, folder, tmp_path, suits, minded):
+    request = folder / "requests/cots.yaml"
+    request.write_text(request.read_text().replace("count: 1", f"count: 1, suits: [{suits}]"))
+    quilt = folder / "quilts/low-tide.yaml"
+    quilt.write_text(quilt.read_text() + "features: [buttons]\n")
+    plan = tmp_path / "plan.yaml"
+    _, planned, _ = run("match", folder, "--on", "2026-04-01", "--save", plan)
+    _, _, shown = run("promise", folder, plan, "--dry-run")
+    run("promise", folder, plan)
+    _, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
+    for words in (planned, shown, sheet):
+        for caution in ("Mind: A quilt does not belong in the place where a baby", "Mind: Buttons, beads"):
+            assert (caution in words) is minded
+        assert "If it goes to a baby" not in words
 
 
 def test_a_dry_run_shows_the_change_and_makes_none(run, folder):
