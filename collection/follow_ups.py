@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal, get_args
 
+from collection.as_of import as_of
 from collection.dates import EdtfDate
 from collection.giving import Giving, year_bounds, year_of
 from collection.holdings import Collection
@@ -31,8 +32,9 @@ class FollowUp:
 def find_follow_ups(collection: Collection, on: date) -> tuple[FollowUp, ...]:
     """All that waits on a day, by matter, the longest wait first.
 
-    A date that is not known to the day counts from the last day that it may mean.
+    Of later days it knows nothing. A date that is not known to the day counts from the last day that it may mean.
     """
+    collection = as_of(collection, on)
     giving = Giving.of(collection)
     found = [
         *_with_go_betweens(giving, on),

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from collection.giving import Giving, NotPlaced
 from collection.holdings import Collection, is_kept
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
@@ -38,7 +39,8 @@ def find_gaps(collection: Collection) -> tuple[Gap, ...]:
     Giving asks of what is to go, or has gone; insurance of what stays; the catalogue of all that are
     not lost. A quilt that is still being made lacks only what can be known of it.
     """
-    gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt)]
+    unplaced = {each.quilt.id: each for each in Giving.of(collection).not_placed}
+    gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt, unplaced.get(quilt.id))]
     rank = {(fact.blocks, fact.field, fact.why): number for number, fact in enumerate(_FACTS)}
     return tuple(sorted(gaps, key=lambda gap: (rank[gap.blocks, gap.field, gap.why], not gap.is_last)))
 
@@ -51,11 +53,12 @@ def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, ...], ...]:
     return tuple(map(tuple, facts.values()))
 
 
-def _gaps_of(quilt: Quilt) -> Iterator[Gap]:
+def _gaps_of(quilt: Quilt, unplaced: NotPlaced | None) -> Iterator[Gap]:
     told: dict[str, _Fact] = {}
     for fact in _FACTS:
         # A fact is missed once, under the first thing that it blocks.
-        if fact.field not in told and fact.asked_of(quilt) and not fact.known(quilt):
+        is_missing = fact.would_place(unplaced) if fact.placing else fact.asked_of(quilt) and not fact.known(quilt)
+        if fact.field not in told and is_missing:
             told[fact.field] = fact
     held_up = Counter(fact.blocks for fact in told.values())
     for fact in told.values():
@@ -84,10 +87,6 @@ def _has_left_for_a_charity(quilt: Quilt) -> bool:
 
 def _went_with_a_go_between(quilt: Quilt) -> bool:
     return _is_donated(quilt) and quilt.destination.through is not None
-
-
-def _went_straight(quilt: Quilt) -> bool:
-    return _is_donated(quilt) and quilt.destination.through is None
 
 
 def _went_to_a_person(quilt: Quilt) -> bool:
@@ -142,10 +141,20 @@ class _Fact:
     asked_of: Callable[[Quilt], bool]
     why: str
     is_known: Callable[[Quilt], bool] | None = None
+    placing: Literal["no day", "a vague day"] | None = None
+    """Asked of a gift that counts in no giving year, where no day of it is recorded or one that is too vague."""
+
+    def would_place(self, gift: NotPlaced | None) -> bool:
+        if gift is None or self.field != f"destination.{gift.field}":
+            return False
+        return self.placing == ("no day" if gift.recorded is None else "a vague day")
 
     def known(self, quilt: Quilt) -> bool:
         return (self.is_known or _has(self.field))(quilt)
 
+
+NO_DAY = "Without a day it counts in no year."
+VAGUE_DAY = "It may lie in more than one giving year, so it counts in none. Known more exactly, it counts."
 
 # The order is that in which facts are told of one quilt.
 _FACTS = (
@@ -163,10 +172,11 @@ _FACTS = (
         "When did the go-between take it? Without a day it counts as still in the house.",
         _has_set_out,
     ),
-    _Fact(
-        "giving", "destination.delivered", _went_straight, "Without a day it counts in no year.", _has_set_out
-    ),
-    _Fact("giving", "destination.on", _went_to_a_person, "Without a day it counts in no year."),
+    _Fact("giving", "destination.delivered", _is_donated, NO_DAY, placing="no day"),
+    _Fact("giving", "destination.on", _went_to_a_person, NO_DAY, placing="no day"),
+    _Fact("giving", "destination.delivered", _is_donated, VAGUE_DAY, placing="a vague day"),
+    _Fact("giving", "destination.handed_over", _is_donated, VAGUE_DAY, placing="a vague day"),
+    _Fact("giving", "destination.on", _went_to_a_person, VAGUE_DAY, placing="a vague day"),
     _Fact("giving", "finished_size", _is_donated, "The giving report lists sizes."),
     _Fact("giving", "materials_cost", _is_donated, "The giving report adds up the cost of materials."),
     _Fact("insurance", "photos", is_kept, "A picture shows what there was."),

@@ -1,27 +1,34 @@
 """What was given: how far each quilt is on its way, to whom it went, and what a year came to.
 
 A gift to a charity counts in the year in which it reached the charity. A quilt that is still with a
-go-between is on its way, and a quilt given to a person is counted apart. Nothing here guesses a value.
+go-between is on its way, one whose day has not come is planned (see `collection.as_of`), one whose year is not
+known counts in none, and one that came back is counted no more. A quilt given to a person is counted apart.
+Nothing here guesses a value.
 """
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
 from typing import Any, Literal
 
+from collection.as_of import PlannedDonation, PlannedGift, UnderWay
 from collection.as_written import as_written
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.money import Money
-from collection.records.destinations import Donated, Gifted, Promised
+from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 
 State = Literal["planned", "on its way", "delivered", "acknowledged"]
 ARRIVED: tuple[State, ...] = ("delivered", "acknowledged")
+
+UNNAMED = "unnamed_charity"
+"""In public, stands for the charity of which nobody has said which it is. No file can be called so: an ID has no
+underscore."""
 
 
 # How far ----------------------------------------------------------------------------------------
@@ -35,6 +42,8 @@ def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate
     delivery is recorded. With any other go-between only a recorded delivery counts.
     Source: from memory, Treas. Reg. 1.170A-1(b): delivered to the charity or to its agent.
     """
+    if isinstance(donation, UnderWay):
+        return None
     if donation.handed_over is not None and _receives_for_the_charity(donation, partners):
         return donation.handed_over
     if donation.delivered is not None:
@@ -51,6 +60,8 @@ def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
     """
     if donation.acknowledged is not None:
         return "acknowledged"
+    if isinstance(donation, UnderWay):
+        return "on its way"
     if delivered_on(donation, partners) is not None:
         return "delivered"
     if donation.through is None:
@@ -145,10 +156,20 @@ def _is_bounded(when: EdtfDate) -> bool:
 # Gifts ------------------------------------------------------------------------------------------
 
 
+def goes_or_went(quilt: Quilt) -> bool:
+    """Is it promised, given or lost, was it once, or will it be given on a later day?"""
+    return not isinstance(quilt.destination, Staying) or isinstance(quilt.destination, PlannedGift) or bool(quilt.history)
+
+
+def may_lie_in(when: EdtfDate | None, first: date, last: date) -> bool:
+    """Whether it may have been in these days, which nothing is known of where there is no date."""
+    return when is None or when.within(first, last) != "no"
+
+
 @dataclass(frozen=True, slots=True)
 class Gift:
-    """One quilt on its way to a charity, or there. `year` is the giving year that it counts in,
-    None while it is on its way and where the day is not known that exactly."""
+    """One quilt on its way to a charity, there, or planned to go. `year` is the giving year that it counts in,
+    None before it arrived and where the day is not known that exactly."""
 
     quilt: Quilt
     donation: Donated
@@ -166,13 +187,81 @@ class Gift:
         return cost.total if cost else None
 
 
+    @property
+    def planned_for(self) -> EdtfDate | None:
+        """When it should arrive, or at least leave, while it is planned."""
+        return self.donation.delivered or self.donation.handed_over
+
+
 @dataclass(frozen=True, slots=True)
 class PersonalGift:
-    """One quilt given to a person."""
+    """One quilt given to a person, or to be given on a later day (`is_planned`)."""
 
     quilt: Quilt
     gifted: Gifted
     year: int | None
+    is_planned: bool = False
+
+    @property
+    def planned_for(self) -> EdtfDate | None:
+        return self.gifted.on
+
+
+@dataclass(frozen=True, slots=True)
+class FormerGift:
+    """One that is over: the quilt came back, or was lost before it arrived (`is_lost`). It counts in no total.
+
+    `arrived` is when a charity or a person had it, `left` when it left the house, `ended` when it was back or
+    missed; None where that is not recorded. `state` is how far it was.
+    """
+
+    quilt: Quilt
+    way: Donated | Gifted
+    state: State
+    left: EdtfDate | None
+    arrived: EdtfDate | None
+    ended: EdtfDate | None
+    is_lost: bool
+
+    @property
+    def began(self) -> EdtfDate | None:
+        """The day by which it is said in a year: that of its arrival, or of leaving if it never arrived."""
+        return self.arrived or self.left
+
+    def is_said_in(self, first: date, last: date) -> bool:
+        """Whether it began or ended in these days, or may have."""
+        known = [day for day in (self.began, self.ended) if day is not None]
+        return not known or any(may_lie_in(day, first, last) for day in known)
+
+
+@dataclass(frozen=True, slots=True)
+class NotPlaced:
+    """A gift that counts in no giving year, as the day is not known that exactly. `field` is the date that would
+    place it, `recorded` what is known of that date."""
+
+    gift: Gift | PersonalGift
+    field: Literal["delivered", "handed_over", "on"]
+    recorded: EdtfDate | None
+
+    @property
+    def quilt(self) -> Quilt:
+        return self.gift.quilt
+
+    def may_count_in(self, first: date, last: date) -> bool:
+        """Whether it may have been in these days: by its date, else by when the quilt was made, left the house and
+        was acknowledged, where that is not in doubt."""
+        if self.recorded is not None:
+            return may_lie_in(self.recorded, first, last)
+        left, letter = None, None
+        if isinstance(self.gift, Gift):
+            left, letter = self.gift.donation.handed_over, self.gift.donation.acknowledged
+        is_too_early = any(_is_sure(day) and day.earliest is not None and day.earliest > last for day in (self.quilt.made, left))
+        is_too_late = _is_sure(letter) and letter.latest is not None and letter.latest < first
+        return not (is_too_early or is_too_late)
+
+
+def _is_sure(day: EdtfDate | None) -> bool:
+    return day is not None and not (day.approximate or day.uncertain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +277,7 @@ class Materials:
 class Totals:
     """What some gifts came to. `area` is in square inches, of those whose size is recorded.
 
-    `by_charity` counts by partner ID (None: not said yet), `by_size` by category key (None: not
+    `by_charity` counts by partner ID (None or UNNAMED: not said yet), `by_size` by category key (None: not
     measured), `by_month` by (year, month) of delivery (None: not known that exactly).
     """
 
@@ -200,6 +289,16 @@ class Totals:
     by_month: Mapping[tuple[int, int] | None, int]
     materials: Materials
     unacknowledged: int
+
+    @property
+    def charities(self) -> int:
+        """How many charities received them, as far as it is known which; those that are not named count."""
+        return len(set(self.by_charity) - {None, UNNAMED})
+
+    @property
+    def without_charity(self) -> int:
+        """Those of which nobody has said which charity has them."""
+        return sum(self.by_charity.get(nobody, 0) for nobody in (None, UNNAMED))
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,32 +321,42 @@ class Giving:
 
     gifts: tuple[Gift, ...]
     to_people: tuple[PersonalGift, ...]
+    former: tuple[FormerGift, ...]
     collection: Collection
     reckoned: dict[object, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @classmethod
     def of(cls, collection: Collection) -> "Giving":
         starts = collection.settings.giving_year_starts
-        gifts, to_people = [], []
+        gifts, to_people, former = [], [], []
         for quilt in collection.quilts.values():
             destination = quilt.destination
-            if isinstance(destination, Donated):
-                day = delivered_on(destination, collection.partners)
-                state = state_of(destination, collection.partners)
-                gifts.append(Gift(quilt, destination, state, day, giving_year(day, starts)))
-            elif isinstance(destination, Gifted):
-                to_people.append(PersonalGift(quilt, destination, giving_year(destination.on, starts)))
+            former += _former_gifts(quilt, collection.partners)
+            match destination:
+                case Donated():
+                    day = delivered_on(destination, collection.partners)
+                    state = state_of(destination, collection.partners)
+                    gifts.append(Gift(quilt, destination, state, day, giving_year(day, starts)))
+                case PlannedDonation():
+                    gifts.append(Gift(quilt, destination.planned, "planned", None, None))
+                case Gifted():
+                    to_people.append(PersonalGift(quilt, destination, giving_year(destination.on, starts)))
+                case PlannedGift():
+                    to_people.append(PersonalGift(quilt, destination.planned, None, is_planned=True))
         gifts.sort(key=lambda gift: _in_order(gift.delivered or gift.donation.handed_over, gift.quilt))
         to_people.sort(key=lambda gift: _in_order(gift.gifted.on, gift.quilt))
-        return cls(tuple(gifts), tuple(to_people), collection)
+        former.sort(key=lambda gift: _in_order(gift.began, gift.quilt))
+        return cls(tuple(gifts), tuple(to_people), tuple(former), collection)
 
     @property
     def years(self) -> tuple[int, ...]:
         """The giving years whose report holds anything, the latest first."""
         years = {
             *(gift.year for gift in self.gifts if gift.arrived),
-            *(self._set_out_in(gift) for gift in self.gifts if gift.state == "on its way"),
+            *(self._year_of_leaving(gift) for gift in self.gifts if gift.state == "on its way"),
             *(gift.year for gift in self.to_people),
+            *(self._year_of(gift.planned_for) for gift in self.planned),
+            *(self._year_of(day) for gift in self.former for day in (gift.began, gift.ended)),
         }
         return tuple(sorted(years - {None}, reverse=True))
 
@@ -257,18 +366,39 @@ class Giving:
         quilts = self.collection.quilts.values()
         return tuple(quilt for quilt in quilts if isinstance(quilt.destination, Promised))
 
+    @property
+    def planned(self) -> tuple[Gift | PersonalGift, ...]:
+        """The gifts that are still in the house."""
+        return (
+            *(gift for gift in self.gifts if gift.state == "planned"),
+            *(gift for gift in self.to_people if gift.is_planned),
+        )
+
+    @property
+    def not_placed(self) -> tuple[NotPlaced, ...]:
+        """What was given and counts in no giving year, and what would place it."""
+        return (
+            *(NotPlaced(gift, self._placed_by(gift.donation), gift.delivered) for gift in self.gifts if gift.arrived and gift.year is None),
+            *(NotPlaced(gift, "on", gift.gifted.on) for gift in self.to_people if gift.year is None and not gift.is_planned),
+        )
+
+    def _placed_by(self, donation: Donated) -> Literal["delivered", "handed_over"]:
+        day = delivered_on(donation, self.collection.partners)
+        return "handed_over" if day is not None and day is not donation.delivered else "delivered"
+
     def report(self, year: int) -> GivingReport:
-        """What one giving year came to. On its way: what was handed over in it and has not arrived."""
+        """What one giving year came to. On its way: what was handed over in it, or may have been, and has not arrived."""
         if year not in self.reckoned:
             self.reckoned[year] = self._report(year)
         return self.reckoned[year]
 
     def _report(self, year: int) -> GivingReport:
+        first, last = year_bounds(year, self.collection.settings.giving_year_starts)
         given = tuple(gift for gift in self.gifts if gift.year == year)
         on_its_way = tuple(
             gift
             for gift in self.gifts
-            if gift.state == "on its way" and self._set_out_in(gift) == year
+            if gift.state == "on its way" and may_lie_in(gift.donation.handed_over, first, last)
         )
         to_people = tuple(gift for gift in self.to_people if gift.year == year)
         return GivingReport(year, given, on_its_way, to_people, self.totals(given))
@@ -282,11 +412,17 @@ class Giving:
     def _lifetime(self) -> GivingReport:
         given = tuple(gift for gift in self.gifts if gift.arrived)
         on_its_way = tuple(gift for gift in self.gifts if gift.state == "on its way")
-        return GivingReport(None, given, on_its_way, self.to_people, self.totals(given))
+        to_people = tuple(gift for gift in self.to_people if not gift.is_planned)
+        return GivingReport(None, given, on_its_way, to_people, self.totals(given))
 
-    def _set_out_in(self, gift: Gift) -> int | None:
-        """The giving year in which a quilt left the house."""
-        return giving_year(gift.donation.handed_over, self.collection.settings.giving_year_starts)
+    def _year_of(self, day: EdtfDate | None) -> int | None:
+        return giving_year(day, self.collection.settings.giving_year_starts)
+
+    def _year_of_leaving(self, gift: Gift) -> int | None:
+        """A giving year in which it left the house, or may have."""
+        left = gift.donation.handed_over
+        day = left and (left.earliest or left.latest)
+        return year_of(day, self.collection.settings.giving_year_starts) if day else None
 
     def totals(self, gifts: Sequence[Gift]) -> Totals:
         """What some of these gifts came to."""
@@ -301,6 +437,19 @@ class Giving:
             materials=add_materials((gift.quilt for gift in gifts), self.collection.settings.currency),
             unacknowledged=sum(gift.state != "acknowledged" for gift in gifts),
         )
+
+
+def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[FormerGift]:
+    """What left the house once, and came back or was lost."""
+    for way, following in zip(quilt.history, (*quilt.history[1:], quilt.destination)):
+        if not isinstance(way, Donated | Gifted):
+            continue
+        is_lost = way.returned is None and isinstance(following, Lost)
+        ended = following.on if is_lost else way.returned
+        if isinstance(way, Gifted):
+            yield FormerGift(quilt, way, "delivered", way.on, way.on, ended, is_lost)
+        elif (state := state_of(way, partners)) != "planned":
+            yield FormerGift(quilt, way, state, way.handed_over, delivered_on(way, partners), ended, is_lost)
 
 
 def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:

@@ -4,7 +4,19 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from collection.giving import Gift, Giving, GivingReport, Totals, year_bounds, year_label
+from collection.as_of import as_of
+from collection.giving import (
+    FormerGift,
+    Gift,
+    Giving,
+    GivingReport,
+    NotPlaced,
+    PersonalGift,
+    Totals,
+    may_lie_in,
+    year_bounds,
+    year_label,
+)
 from collection.holdings import Collection
 from collection.material_estimates import Estimated, MaterialEstimate, add_estimates, estimate_materials
 from collection.money import Money
@@ -56,7 +68,9 @@ class AnnualReport:
 
     `parts` go from the charity with the most quilts to the one with the least, qualified organisations first
     where that is told apart (`tells_qualified_apart`). `before` is the year before, `lifetime` all years, those
-    nobody wrote down included. `on` is the day on which the report is made, if that was said.
+    nobody wrote down included. `on` is the day as of which the report is made, if that was said: it knows of nothing
+    later. In no total are the gifts that are `planned` for the year, those that may lie in it (`not_placed`), and
+    those that came back (`former`), which the year of the gift and the year of the return both name.
     """
 
     giving: Giving
@@ -71,6 +85,9 @@ class AnnualReport:
     sums: Sums
     before: Sums
     lifetime: Sums
+    planned: tuple[Gift | PersonalGift, ...]
+    not_placed: tuple[NotPlaced, ...]
+    former: tuple[FormerGift, ...]
     notes: tuple[TaxNote, ...]
 
     @property
@@ -109,8 +126,13 @@ class AnnualReport:
 def giving_report(
     collection: Collection, year: int, on: date | None = None, *, giving: Giving | None = None
 ) -> AnnualReport:
-    """The report of the giving year that begins in `year`. `giving` spares sorting all gifts anew for each year."""
-    giving = giving or Giving.of(collection)
+    """The report of the giving year that begins in `year`, as of the day `on`.
+
+    `giving` spares sorting all gifts anew for each year; it is of the collection as of that day.
+    """
+    if giving is None:
+        giving = Giving.of(collection if on is None else as_of(collection, on))
+    collection = giving.collection
     starts = collection.settings.giving_year_starts
     first, last = year_bounds(year, starts)
     of_year = giving.report(year)
@@ -127,8 +149,20 @@ def giving_report(
         sums=_sums(giving, of_year.given),
         before=_sums(giving, giving.report(year - 1).given),
         lifetime=_sums_of_lifetime(giving),
+        planned=tuple(gift for gift in giving.planned if _is_planned_for(gift, first, last, on)),
+        not_placed=tuple(
+            each for each in giving.not_placed if each.may_count_in(first, min(last, on or last)) and first <= (on or last)
+        ),
+        former=tuple(gift for gift in giving.former if gift.is_said_in(first, last)),
         notes=tax_notes(giving, year),
     )
+
+
+def _is_planned_for(gift: Gift | PersonalGift, first: date, last: date, on: date | None) -> bool:
+    """Where no day is planned, it may be any day from that of the report on."""
+    if gift.planned_for is None:
+        return on is None or on <= last
+    return may_lie_in(gift.planned_for, first, last)
 
 
 def _parts(giving: Giving, gifts: Sequence[Gift]) -> tuple[CharityPart, ...]:

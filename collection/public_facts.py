@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from collection.dates import EdtfDate
-from collection.giving import delivered_on, giving_year, has_arrived, year_bounds
+from collection.giving import UNNAMED, delivered_on, giving_year, has_arrived, year_bounds
 from collection.holdings import Collection
 from collection.records.destinations import (
     UNDECIDED,
@@ -45,9 +45,6 @@ from collection.records.settings import (
 
 Shown = TypeVar("Shown", bound=Record)
 
-UNNAMED = "unnamed_charity"
-"""Stands for every charity that may not be named. No file can be called so: an ID has no underscore."""
-
 PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
     Settings: ("title", "maker", "units", "giving_year_starts", "sizes", "public", "site"),
     Maker: ("name", "place"),
@@ -81,11 +78,11 @@ class PublicForm:
     def __init__(self, collection: Collection):
         self._of = collection
         self._allowed = _allowed_of_a_quilt(collection)
-        self._charities = {
-            partner.id: _reduced(partner)
-            for partner in collection.partners.values()
-            if partner.public and partner.kind == "charity"
-        }
+        charities = [partner for partner in collection.partners.values() if partner.kind == "charity"]
+        self._charities = {partner.id: _reduced(partner) for partner in charities if partner.public}
+        kept_back = (partner.id for partner in charities if not partner.public)
+        # Those that are not named are told apart, so that they can be counted, and stand together everywhere.
+        self._unnamed = {partner: f"{UNNAMED}_{number}" for number, partner in enumerate(kept_back, start=1)}
 
     @property
     def quilts(self) -> Iterator[str]:
@@ -94,7 +91,7 @@ class PublicForm:
 
     def quilt(self, quilt_id: str) -> Quilt:
         """One of them, with what of it may be seen."""
-        return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities, self._allowed)
+        return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities, self._unnamed, self._allowed)
 
     def collection(self) -> Collection:
         """All of it."""
@@ -105,6 +102,11 @@ class PublicForm:
             partners={**self._charities, UNNAMED: Partner(id=UNNAMED, name="A charity", public=True)},
             pages=self._of.pages,
         )
+
+
+def shown_as(charity: str | None) -> str | None:
+    """The ID under which a charity stands on pages: all that may not be named stand there as one."""
+    return UNNAMED if charity is not None and charity.startswith(UNNAMED) else charity
 
 
 def publishable(collection: Collection) -> Collection:
@@ -144,7 +146,11 @@ def _allowed_of_a_quilt(collection: Collection) -> list[str]:
 
 
 def _publishable_quilt(
-    quilt: Quilt, collection: Collection, charities: Mapping[str, Partner], allowed: Iterable[str]
+    quilt: Quilt,
+    collection: Collection,
+    charities: Mapping[str, Partner],
+    unnamed: Mapping[str, str],
+    allowed: Iterable[str],
 ) -> Quilt:
     facts = {name: getattr(quilt, name) for name in allowed}
     if "photos" in facts:
@@ -153,7 +159,7 @@ def _publishable_quilt(
         facts["care"] = _care(quilt.care)
     destination = facts.pop("destination", UNDECIDED)
     shown = {name: _reduced(value) for name, value in facts.items()}
-    return _holding(Quilt, shown | {"destination": _destination(destination, collection, charities)})
+    return _holding(Quilt, shown | {"destination": _destination(destination, collection, charities, unnamed)})
 
 
 def _care(care: Care | None) -> Care | None:
@@ -164,7 +170,7 @@ def _care(care: Care | None) -> Care | None:
 
 
 def _destination(
-    destination: Destination, collection: Collection, charities: Mapping[str, Partner]
+    destination: Destination, collection: Collection, charities: Mapping[str, Partner], unnamed: Mapping[str, str]
 ) -> Destination:
     """Where a quilt stands, without names of persons, without days, without the way that it took."""
     match destination:
@@ -175,7 +181,7 @@ def _destination(
         case Promised():
             return Promised(to=_charity(destination.to, charities))
         case Donated() if has_arrived(destination, collection.partners):
-            to = _charity(destination.to, charities)
+            to = unnamed.get(destination.to or "") or _charity(destination.to, charities)
             return Donated(to=to, delivered=_giving_year_of(destination, collection))
         case Donated():
             return Promised(to=_charity(destination.to, charities))

@@ -6,6 +6,7 @@ from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
+from collection.as_of import as_of, last_change
 from collection.file_stamps import SeenFiles
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
@@ -38,7 +39,7 @@ def build(
 ) -> BuildReport:
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
-    `on` is the day from which the binder reckons what is past; `clock` only decides whether a file is so
+    `on` is the day as of which they are built, and from which the binder counts what is past; `clock` only decides whether a file is so
     new that its time proves nothing. With `known_to_differ` somebody has asked `built_already` just now.
     Raises CollectionProblems when the records have errors (with `strict`, warnings too), OutputRefused
     when `output` can't be built into, OSError when it can't be written; the editions that were there then
@@ -57,6 +58,7 @@ def build(
     reading = read_collection(folder, look, jobs)
     if reading.errors or (strict and reading.warnings):
         raise CollectionProblems(reading.problems)
+    collection, settled = as_of(reading.collection, on), last_change(reading.collection)
     store = PictureStore(output / STORE, now=clock)
     with editions_replaced(output, editions) as staged:
         pictures = _prepare(store, reading, jobs, progress)
@@ -64,7 +66,7 @@ def build(
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
         if strict and warnings:
             raise CollectionProblems(warnings)
-        contents = Contents(reading, pictures, store, on, output, program)
+        contents = Contents(reading, collection, pictures, store, on, output, program)
         built = build_editions(staged, contents, jobs, progress)
     _take_notes(
         output,
@@ -75,7 +77,8 @@ def build(
         {
             each.name: EditionNotes(
                 state=reading.seen.state,
-                on=on.isoformat() if each.name == "binder" else None,
+                on=on.isoformat(),
+                same_from=settled.isoformat() if each.name == "catalogue" else None,
                 counts=(len(reading.collection.quilts), each.pages, len(pictures)),
                 warnings=warnings,
                 # A photo, or this machine, may be better then.

@@ -19,7 +19,7 @@ from collection.file_stamps import SeenFiles, digest_of, stat_of
 from collection.problems import Problem
 
 FOLDER = ".built"
-VERSION = 3
+VERSION = 4
 
 # Size, time of change (ns), number and names of a file; of a folder nothing; of what is neither, minus one.
 FileStamp = tuple[int, ...]
@@ -54,7 +54,8 @@ class FileNote:
 
 @dataclass(frozen=True)
 class EditionNotes:
-    """One edition as it was left. `state` stands for the files that it was made from, `on` for its day.
+    """One edition as it was left. `state` stands for the files that it was made from, `on` for its day; one that is
+    the same whatever the day, once what is recorded has happened, has the first such day in `same_from`.
 
     `rests_on` stands for what of them it has, which may be the same although a file has changed; `quilts` for
     what each of its quilts says, as RecordDigests has it.
@@ -71,6 +72,11 @@ class EditionNotes:
     quilts: Mapping[str, str] = field(default_factory=dict)
     left: str = ""
     files: Mapping[str, FileNote] = field(default_factory=dict)
+    same_from: str | None = None
+
+    def is_of(self, day: str) -> bool:
+        """Is it as it would be made on this day?"""
+        return day == self.on or (self.same_from is not None and self.on is not None and min(day, self.on) >= self.same_from)
 
 
 # Reading and writing ----------------------------------------------------------------------------
@@ -129,6 +135,7 @@ def read_edition(output: Path, name: str, program: str | None, *, in_short: bool
             {quilt: str(says) for quilt, says in quilts.items()},
             head["left"],
             {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in files.items()},
+            head["same_from"],
         )
     except (ValueError, TypeError, KeyError, AttributeError):
         return None
@@ -138,6 +145,7 @@ def write_edition(output: Path, name: str, program: str, notes: EditionNotes) ->
     head = {
         "state": notes.state,
         "on": notes.on,
+        "same_from": notes.same_from,
         "counts": notes.counts,
         "warnings": [
             (each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in notes.warnings

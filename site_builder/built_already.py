@@ -61,7 +61,7 @@ def built_already(
 
 
 def _is_as_left(place: Path, edition: EditionNotes, state: str, on: date) -> bool:
-    if edition.to_look_at_again or edition.state != state or edition.on not in (None, on.isoformat()):
+    if edition.to_look_at_again or edition.state != state or not edition.is_of(on.isoformat()):
         return False
     return how_it_lies(place) == edition.left != ""
 

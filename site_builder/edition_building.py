@@ -6,6 +6,7 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
+from collection.holdings import Collection
 from collection.public_facts import PublicForm
 from collection.reading import Reading
 from collection.records.quilt import Quilt
@@ -33,10 +34,11 @@ Progress = Callable[[str, int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """What the editions of a build are made from: the records as they were read, what is known of each photo, and
-    the day from which the binder reckons; and by which program, with its notes in `output`."""
+    """What the editions of a build are made from: the records as they were read and `collection` as of the day,
+    what is known of each photo, and the day itself; and by which program, with its notes in `output`."""
 
     reading: Reading
+    collection: Collection
     pictures: Mapping[str, Picture]
     store: PictureStore
     on: date
@@ -45,12 +47,12 @@ class Contents:
 
     def edition(self, name: EditionName) -> Edition:
         if name == "catalogue":
-            return Edition.catalogue(self.reading.collection, self.pictures)
-        return Edition.binder(self.reading.collection, self.pictures, self.on)
+            return Edition.catalogue(self.collection, self.pictures)
+        return Edition.binder(self.collection, self.pictures, self.on)
 
     def quilts(self, name: EditionName) -> dict[str, Callable[[], Quilt]]:
         """For each quilt of an edition what gives it as the edition has it."""
-        collection = self.reading.collection
+        collection = self.collection
         if name == "catalogue":
             public = PublicForm(collection)
             return {quilt: partial(public.quilt, quilt) for quilt in public.quilts}
@@ -98,7 +100,14 @@ def _build_together(
         before = build_notes.read_edition(contents.output, name, None)
         writer = EditionWriter(place, before)
         digests = RecordDigests.of(
-            name, contents.quilts(name), contents.reading, contents.pictures, contents.output, contents.program, jobs
+            name,
+            contents.quilts(name),
+            contents.reading,
+            contents.collection,
+            contents.pictures,
+            contents.output,
+            contents.program,
+            jobs,
         )
         rests_on = digests.of_all(contents.on if name == "binder" else None)
         if before and before.rests_on == rests_on and writer.keep_all():

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from collection.colour_terms import terms_of_word
+from collection.public_facts import shown_as
 from collection.records.quilt import Quilt
 from site_builder.addresses import slug
 from site_builder.edition import Edition
@@ -95,7 +96,7 @@ def _standing(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
 def _charity(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
     if standing_of(quilt, edition.collection) not in ("given", "on-its-way", "promised"):
         return ()
-    charity = edition.collection.partners.get(quilt.destination.to or "")
+    charity = edition.collection.partners.get(shown_as(quilt.destination.to) or "")
     return (Value(_key(charity.id), charity.name, (charity.name.casefold(),)),) if charity else ()
 
 

@@ -4,9 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from collection.giving import Gift, Giving, GivingReport, Totals, year_label
-from collection.public_facts import UNNAMED
-from collection.records.destinations import Staying
+from collection.giving import Gift, Giving, GivingReport, Totals, goes_or_went, year_label
+from collection.public_facts import UNNAMED, shown_as
 from collection.records.quilt import Quilt
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
 from site_builder.cards import cards, cover_view
@@ -18,7 +17,7 @@ from site_builder.patchwork import Patchwork
 from site_builder.views.pages import GivingView, GivingYearView, YearEntry
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
 from site_builder.wall_pages import colours_of
-from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
+from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, quilts_to_charities, size_in
 
 if TYPE_CHECKING:
     from collection.giving_report import AnnualReport
@@ -31,9 +30,7 @@ def giving_pages(edition: Edition) -> Iterator[PagePlan]:
     """The overview and a page for each giving year. The binder's have dates and costs besides."""
     if not edition.shows("destination"):
         return
-    quilts = tuple(
-        quilt for quilt in edition.collection.quilts.values() if not isinstance(quilt.destination, Staying)
-    )
+    quilts = tuple(filter(goes_or_went, edition.collection.quilts.values()))
     yield PagePlan(GIVING, _overview, quilts, by_day=edition.is_binder)
     for year in _years(edition, _giving(edition, quilts)):
         path = giving_path(_label(edition, year))
@@ -86,7 +83,7 @@ def _overview(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
                 relative(giving_path(_label(edition, report.year)), seen_from=GIVING),
                 count=report.totals.count,
             ),
-            words=_year_words(report.totals),
+            words=_year_words(edition, report.totals),
             patchwork=_patchwork(
                 edition, report.given, f"The quilts given in {_label(edition, report.year)}", numbered=False
             ),
@@ -97,7 +94,7 @@ def _overview(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
     if lifetime.given:
         intro = f"{_total_words(edition, lifetime.totals)} so far."
     if undated:
-        intro += f" {len(undated):,} of them in a year that nobody wrote down."
+        intro += f" {len(undated):,} of them in a year that is not known for certain."
     tables = [
         _by_charity(edition, lifetime, seen_from=GIVING, numbered=True),
         _by_size(edition, lifetime, seen_from=GIVING),
@@ -114,22 +111,29 @@ def _overview(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
             lifetime=tuple(_facts(edition, lifetime)),
             years=tuple(entries),
             tables=tuple(table for table in tables if table.rows),
+            sections=tuple(_uncounted(edition, giving)) if edition.is_binder else (),
         ),
         colours=colours_of(edition, [gift.quilt for gift in lifetime.given]),
         section=GIVING,
     )
 
 
-def _year_words(totals: Totals) -> str:
-    charities = len(set(totals.by_charity) - {None})
-    return f"{count_of(totals.count, 'quilt')} to {count_of(charities, 'charity', 'charities')}"
+def _uncounted(edition: Edition, giving: Giving) -> Iterator[Section]:
+    """Only for the household: of all years what counts in no total, or in the total of no year."""
+    from site_builder.binder.year_of_giving import uncounted_sections
+
+    yield from uncounted_sections(edition, giving.planned, giving.not_placed, giving.former, seen_from=GIVING)
+
+
+def _year_words(edition: Edition, totals: Totals) -> str:
+    return quilts_to_charities(totals, "not known yet" if edition.is_binder else "not named here")
 
 
 def _total_words(edition: Edition, totals: Totals) -> str:
     if not totals.area:
-        return _year_words(totals)
+        return _year_words(edition, totals)
     area = area_words(totals.area, edition.collection.settings.units)
-    return f"{_year_words(totals)}, {area} of patchwork"
+    return f"{_year_words(edition, totals)}, {area} of patchwork"
 
 
 def _label(edition: Edition, year: int) -> str:
@@ -208,7 +212,7 @@ def _sections(
     if edition.is_binder and report.on_its_way:
         yield Section(
             anchor="on-their-way",
-            heading="On their way with a go-between",
+            heading="On their way",
             note="Handed over in this year and not counted: they have not reached a charity yet.",
             cards=cards(edition, [gift.quilt for gift in report.on_its_way], seen_from=seen_from),
         )
@@ -230,7 +234,7 @@ def _by_recipient(edition: Edition, gifts: Sequence[Gift]) -> list[tuple[str | N
     """Gifts by charity, the one with the most first, then by name."""
     found: dict[str | None, list[Gift]] = {}
     for gift in gifts:
-        found.setdefault(gift.donation.to, []).append(gift)
+        found.setdefault(shown_as(gift.donation.to), []).append(gift)
     return sorted(found.items(), key=lambda item: (-len(item[1]), _charity_name(edition, item[0])))
 
 
@@ -285,8 +289,9 @@ def _by_charity(
 ) -> Table:
     """Quilts by charity, in the order of the patchwork picture, which is numbered alike."""
     rows = []
-    numbered = numbered and len(report.totals.by_charity) > 1
-    for number, (charity, gifts) in enumerate(_by_recipient(edition, report.given), start=1):
+    recipients = _by_recipient(edition, report.given)
+    numbered = numbered and len(recipients) > 1
+    for number, (charity, gifts) in enumerate(recipients, start=1):
         known = charity is not None and charity in edition.collection.partners
         href = relative(group_path("charities", charity), seen_from=seen_from) if known else None
         row = [Cell(_charity_name(edition, charity), href), Cell(f"{len(gifts):,}")]

@@ -47,7 +47,8 @@ def handover_sheet(collection: Path, quilts, through, on: date | None, address: 
     """
     refuse_sheet(to)
     held = _sound_collection(collection)
-    _write_sheet(held, _batch(held, quilts, through, on), to, with_address=address)
+    batch = _batch(held, quilts, through, on)
+    _write_sheet(held, _as_known(held, batch, date.today()), to, with_address=address)
 
 
 @click.command()
@@ -55,7 +56,7 @@ def handover_sheet(collection: Path, quilts, through, on: date | None, address: 
 @click.argument("partner")
 @click.option("--year", required=True, type=click.IntRange(1, 9999), help="The giving year in which it received them.")
 @click.option("--all", "all_of_them", is_flag=True, help="With those that it has acknowledged.")
-@day_option("The day that the letter bears. Default: today.")
+@day_option("The day that the letter bears; it knows of nothing later. Default: today.")
 @click.option("--address", is_flag=True, help="With your address on it.")
 @_to_option("The file to write: a .pdf.")
 def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: date | None, address: bool, to: Path) -> None:
@@ -63,18 +64,20 @@ def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: dat
 
     Example: counterpane letter my-quilts river-street --year 2026 --to river-street.pdf
     """
+    from collection.as_of import as_of
     from collection.dates import EdtfDate
     from site_builder.paperwork.letter import acknowledgement_letter, gifts_to
     from site_builder.paperwork.on_paper import set_on_paper
     from site_builder.words import count_of
 
     refuse_file(to, ("pdf",))
-    held = _sound_collection(collection)
+    today = on or date.today()
+    held = as_of(_sound_collection(collection), today)
     charity = held.partners[_known_partner(held, partner)]
     gifts = gifts_to(held, charity, year, acknowledged_too=all_of_them)
     if not gifts:
         raise click.UsageError(_nothing_to_acknowledge(held, charity, year, all_of_them))
-    day = EdtfDate.parse((on or date.today()).isoformat())
+    day = EdtfDate.parse(today.isoformat())
     view = acknowledgement_letter(held, charity, gifts, year=year, on=day, with_address=address)
     _tell_missing_address(view.address, asked=address)
     pictures = _pictures(held, (gift.quilt for gift in gifts))
@@ -116,24 +119,25 @@ def labels(collection: Path, quilts, kind: str, paper: str | None, to: Path) -> 
 
 @click.command("insurance-list")
 @collection_argument
-@day_option("The day that the list bears. Default: today.")
+@day_option("The day that the list bears; it knows of nothing later. Default: today.")
 @_to_option("The file to write: a .pdf or an .xlsx.")
 def insurance_list(collection: Path, on: date | None, to: Path) -> None:
     """Write the list of what is kept, for an insurer: what Object ID asks of each quilt, and its appraisal.
 
     Example: counterpane insurance-list my-quilts --to kept.pdf
     """
+    from collection.as_of import as_of
     from collection.dates import EdtfDate
     from site_builder.paperwork.insurance_list import insurance_list as list_of
     from site_builder.paperwork.insurance_list import kept_quilts
     from site_builder.words import count_of
 
     refuse_file(to, LIST_ENDINGS)
-    held = _sound_collection(collection)
-    quilts = kept_quilts(held)
+    day = on or date.today()
+    held = as_of(_sound_collection(collection), day)
+    quilts = kept_quilts(held, on=day)
     if not quilts:
         raise click.UsageError("No quilt is recorded as kept. Write destination: kept into the files of those that are.")
-    day = on or date.today()
     if ending_of(to, LIST_ENDINGS) == "xlsx":
         from site_builder.paperwork.insurance_workbook import insurance_workbook
 
@@ -152,7 +156,7 @@ def insurance_list(collection: Path, on: date | None, to: Path) -> None:
 @collection_argument
 @click.argument("borrower")
 @click.option("--values", is_flag=True, help="With what each was appraised at.")
-@day_option("The day that the sheet bears. Default: today.")
+@day_option("The day that the sheet bears; it knows of nothing later. Default: today.")
 @click.option("--address", is_flag=True, help="With your address on it.")
 @_to_option("The file to write: a .pdf.")
 def loan_sheet(collection: Path, borrower: str, values: bool, on: date | None, address: bool, to: Path) -> None:
@@ -160,17 +164,19 @@ def loan_sheet(collection: Path, borrower: str, values: bool, on: date | None, a
 
     Example: counterpane loan-sheet my-quilts "Hall Show" --to hall-show.pdf
     """
+    from collection.as_of import as_of
     from collection.dates import EdtfDate
     from site_builder.paperwork.loan_sheet import lent_to
     from site_builder.paperwork.loan_sheet import loan_sheet as sheet_of
     from site_builder.paperwork.on_paper import set_on_paper
 
     refuse_file(to, ("pdf",))
-    held = _sound_collection(collection)
+    today = on or date.today()
+    held = as_of(_sound_collection(collection), today)
     quilts = lent_to(held, borrower)
     if not quilts:
         raise click.UsageError(_nothing_lent(held, borrower))
-    day = EdtfDate.parse((on or date.today()).isoformat())
+    day = EdtfDate.parse(today.isoformat())
     view = sheet_of(held, quilts, on=day, with_values=values, with_address=address)
     _tell_missing_address(view.address, asked=address)
     pictures = _pictures(held, quilts)
@@ -236,6 +242,17 @@ def _batch(collection: "Collection", quilts: tuple[str, ...], through: str | Non
     if on is not None and taker is None and len(found) > 1:
         raise click.UsageError(f"There are {len(found)} such batches. Say with --through who took it.")
     return found[-1]
+
+
+def _as_known(collection: "Collection", batch: "Batch", today: date) -> "Batch":
+    """The same batch without what is recorded of days that have not come; for one that leaves on a later day, as it
+    will stand then."""
+    from collection.as_of import as_of
+    from collection.batches import find_batches
+
+    by_then = as_of(collection, max(today, batch.on.earliest or today))
+    same = (each for each in find_batches(by_then) if (each.taker, each.on) == (batch.taker, batch.on))
+    return next(same, batch)
 
 
 def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, ...], on: date | None) -> str:

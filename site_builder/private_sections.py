@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from collection.as_of import PlannedDonation, PlannedGift
 from collection.giving import delivered_on, state_of
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
 from collection.records.household import Household
@@ -56,6 +57,12 @@ def destination_words(edition: Edition, destination: Destination) -> Iterator[st
         return partner.name if partner else (partner_id or "nobody has said yet")
 
     match destination:
+        case PlannedDonation():
+            yield f"planned for {name(destination.to)}" + _on(destination.by)
+            if destination.through:
+                yield f"through {name(destination.through)}"
+        case PlannedGift():
+            yield f"planned for {destination.planned.to or 'a person not recorded'}" + _on(destination.planned.on)
         case Promised():
             yield f"promised to {name(destination.to)}" + _on(destination.on)
             if destination.by:

@@ -38,23 +38,30 @@ class RecordDigests:
         edition: EditionName,
         quilts: Mapping[str, Callable[[], Quilt]],
         reading: Reading,
+        collection: Collection,
         pictures: Mapping[str, Picture],
         output: Path,
         program: str,
         jobs: int,
     ) -> Self:
-        """`quilts` gives each quilt that the edition has, as it has it; `pictures` are those of all photos.
+        """`quilts` gives each quilt that the edition has, as it has it, from `collection`, which is what was read as
+        of a day; `pictures` are those of all photos.
 
         What was found out by a build before is known in `output`. OSError when it can't be kept there.
         """
-        collection, files = reading.collection, reading.seen.digests
+        read, files = reading.collection.quilts, reading.seen.digests
         own = repr((program, edition, collection.settings, sorted(collection.pages.items())))
         others = _others(collection)
         beside_quilts = digest_of(repr((own, sorted(others.items()))).encode())
         as_written = {
             quilt.id: digest_of(
                 repr(
-                    (files[f"quilts/{quilt.id}.yaml"], [_picture_in_short(pictures[photo.file]) for photo in quilt.photos])
+                    (
+                        files[f"quilts/{quilt.id}.yaml"],
+                        [_picture_in_short(pictures[photo.file]) for photo in quilt.photos],
+                        # The same file says another thing on another day.
+                        *([] if quilt is read[quilt.id] else [quilt]),
+                    )
                 ).encode()
             )
             for quilt in collection.quilts.values()

@@ -110,8 +110,9 @@ def _makers(found: "AnnualReport", endings: set[str]) -> dict[str, Callable[[], 
 def _pictures(found: "AnnualReport") -> dict[str, bytes]:
     from site_builder.report.thumbnails import thumbnails
 
-    of_year = found.of_year
-    quilts = [gift.quilt for gift in (*of_year.given, *of_year.on_its_way, *of_year.to_people)]
+    from site_builder.report.rows import all_rows
+
+    quilts = [row.quilt for row in all_rows(found)]
     with Progress() as progress:
         return thumbnails(found.collection, quilts, progress=lambda done, of: progress("Pictures", done, of))
 

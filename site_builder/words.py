@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
-from collection.giving import State, state_of
+from collection.giving import State, Totals, state_of
 from collection.holdings import Collection
 from collection.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
 from collection.money import Money
-from collection.public_facts import UNNAMED
+from collection.public_facts import UNNAMED, shown_as
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.sizes import area_in_square_metres, area_in_square_yards
@@ -38,6 +38,22 @@ _GIFT_STANDS: dict[State, str] = {
 def count_of(count: int, one: str, many: str | None = None) -> str:
     """A count with its noun: `1 quilt`, `2 quilts`."""
     return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
+def quilts_to_charities(totals: Totals, unknown: str, *, verb: str = "to", when: str = "") -> str:
+    """How many quilts went to how many charities; those of which nobody has said which has them are counted apart.
+
+    `unknown` is what their charity is called, such as `not known yet`; `when` follows the first clause.
+    """
+    clauses = []
+    if totals.charities:
+        told_apart = count_of(totals.count - totals.without_charity, "quilt")
+        clauses.append(f"{told_apart} {verb} {count_of(totals.charities, 'charity', 'charities')}{when}")
+    if totals.without_charity:
+        count = f"{totals.without_charity:,} more" if clauses else count_of(totals.without_charity, "quilt")
+        charity = "a charity" if totals.without_charity == 1 else "charities"
+        clauses.append(f"{count} {verb} {charity} {unknown}{'' if clauses else when}")
+    return ", and ".join(clauses) or f"No quilt {verb} a charity{when}"
 
 
 def listed(words: Sequence[str]) -> str:
@@ -99,7 +115,7 @@ def standing_words(quilt: Quilt, collection: Collection) -> str | None:
     if standing == "undecided":
         return None
     said = {"promised": "Promised to", "on-its-way": "On its way to", "given": "Given to"}
-    charity = collection.partners.get(getattr(quilt.destination, "to", None) or "")
+    charity = collection.partners.get(shown_as(getattr(quilt.destination, "to", None)) or "")
     if charity is None or standing not in said:
         return STANDINGS[standing][0]
     return f"{said[standing]} {'a charity' if charity.id == UNNAMED else charity.name}"

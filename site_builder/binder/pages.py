@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pkgutil import resolve_name
 
 from collection.dates import EdtfDate
+from collection.giving import goes_or_went
 from collection.holdings import is_kept
 from collection.records.destinations import Donated, Staying
 from collection.records.quilt import Quilt
@@ -17,11 +18,6 @@ from site_builder.wall_pages import colours_of
 
 def _all(quilt: Quilt) -> bool:
     return True
-
-
-def _has_gone(quilt: Quilt) -> bool:
-    """Is it promised, given, a gift or lost, or was it once?"""
-    return not isinstance(quilt.destination, Staying) or bool(quilt.history)
 
 
 def _answers(quilt: Quilt) -> bool:
@@ -74,8 +70,8 @@ BINDER_PAGES = (
     BinderPage("requests.html", "Requests", "requests:requests_listing", _answers, by_day=True),
     BinderPage("plan.html", "Match plan", "plan:plan_listing", _may_go, by_day=True),
     BinderPage("follow-ups.html", "Follow-ups", "to_do:follow_ups_listing", _waits, by_day=True),
-    BinderPage("handovers.html", "Handovers", "handovers:handovers_listing", _has_gone),
-    BinderPage("recipients.html", "Recipients", "recipients:recipients_listing", _has_gone),
+    BinderPage("handovers.html", "Handovers", "handovers:handovers_listing", goes_or_went),
+    BinderPage("recipients.html", "Recipients", "recipients:recipients_listing", goes_or_went),
     BinderPage("places.html", "Places", "house:places_listing", _is_in_the_house),
     BinderPage("loans.html", "On loan", "house:loans_listing", _was_lent, by_day=True),
     BinderPage("to-finish.html", "To finish", "house:to_finish_listing", _is_unfinished),

@@ -1,5 +1,6 @@
 """Who received quilts: each partner with its rules and its quilts, and the people, apart."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from collection.forms.addresses import desk_mark
@@ -66,9 +67,11 @@ def _partner_facts(edition: Edition, partner: Partner, gifts: Sequence[Gift]) ->
     if partner.kind == "charity":
         yield from plain("Rules", rule_words(partner.rules))
         yield from plain("Rules confirmed", partner.checked.say() if partner.checked else "never")
-    arrived = sum(gift.arrived for gift in gifts)
     if gifts:
-        yield from plain("Quilts", f"{arrived} arrived, {len(gifts) - arrived} on their way")
+        states = Counter("arrived" if gift.arrived else gift.state for gift in gifts)
+        counts = [f"{states['arrived']} arrived", f"{states['on its way']} on their way"]
+        counts += [f"{states['planned']} planned"] if states["planned"] else []
+        yield from plain("Quilts", ", ".join(counts))
     if partner.url:
         yield Fact("Web site", (Link(partner.url, partner.url),))
     if partner.notes:
@@ -98,7 +101,7 @@ def _people_table(edition: Edition, giving: Giving, path: str) -> Table:
             quilt_cell(edition, gift.quilt, path),
             Cell(gift.gifted.to or NOT_RECORDED),
             Cell(gift.gifted.occasion or ""),
-            day_cell(gift.gifted.on),
+            Cell(gift.gifted.on.say() + (", planned" if gift.is_planned else "") if gift.gifted.on else ""),
         )
         for gift in giving.to_people
     )

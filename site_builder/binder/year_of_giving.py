@@ -4,15 +4,17 @@ from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 
+from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart, Sums
 from collection.material_estimates import MaterialEstimate
 from collection.records.settings import Settings
 from collection.tax_notes import TaxNote
 from site_builder.addresses import group_path, quilt_path, relative
-from site_builder.binder.listings import quilt_cell
+from site_builder.binder.listings import columns, quilt_cell
 from site_builder.edition import Edition
 from site_builder.report.document import NOT_SAID, QUALIFICATION_WORDS, compared
 from site_builder.report.estimates import estimate_words, price_words
+from site_builder.report.uncounted import uncounted_lists
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
 from site_builder.words import count_of, money_words
 
@@ -28,8 +30,25 @@ def sections_of_the_year(edition: Edition, report: AnnualReport, *, seen_from: s
         yield from _apart("others", "Abroad, or not known to be qualified", report.other_parts, report, seen_from)
 
 
+def uncounted_sections(
+    edition: Edition,
+    planned: Sequence[Gift | PersonalGift],
+    not_placed: Sequence[NotPlaced],
+    former: Sequence[FormerGift],
+    *,
+    seen_from: str,
+) -> Iterator[Section]:
+    """The gifts that count in no total: planned, in no year yet, back again."""
+    for each in uncounted_lists(edition.collection, planned, not_placed, former):
+        rows = tuple(
+            (quilt_cell(edition, edition.collection.quilts[quilt.id], seen_from), *map(Cell, cells)) for quilt, cells in each.rows
+        )
+        yield Section(each.anchor, each.heading, note=each.note, table=Table(each.heading, columns("Quilt", *each.labels), rows))
+
+
 def sections_behind(edition: Edition, report: AnnualReport, *, seen_from: str) -> Iterator[Section]:
-    """What goes behind the quilts: how estimates were come by, and notes."""
+    """What goes behind the quilts: what counts in no total, how estimates were come by, and notes."""
+    yield from uncounted_sections(edition, report.planned, report.not_placed, report.former, seen_from=seen_from)
     if report.sums.estimated.count:
         words = Markup("").join(Markup("<p>{}</p>").format(words) for words in estimate_words(report.collection.settings))
         yield Section("estimates", "Estimates", text=words, table=_estimates(edition, report, seen_from))

@@ -7,6 +7,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from collection.as_of import as_of
 from collection.holdings import Collection
 from collection.one_state import one_state
 from collection.problems import CollectionProblems, Problem
@@ -73,7 +74,7 @@ class Desk:
     async def edition(self, collection: Collection) -> Edition:
         """What cards are made from: the binder, with the pictures that are made already."""
         pictures = await asyncio.to_thread(self._known_pictures, collection)
-        return Edition.binder(collection, pictures, self.today())
+        return Edition.binder(as_of(collection, self.today()), pictures, self.today())
 
     def _known_pictures(self, collection: Collection) -> Mapping[str, Picture]:
         root = self.folder / "photos"

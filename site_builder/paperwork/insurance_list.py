@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date
 
+from collection.as_of import is_later
 from collection.dates import EdtfDate
 from collection.holdings import Collection, inventory_order, is_kept
 from collection.money import Money
@@ -57,9 +59,10 @@ class InsuranceList:
     foot: str
 
 
-def kept_quilts(collection: Collection) -> tuple[Quilt, ...]:
-    """What is kept, by number, what has none last."""
-    return tuple(sorted(filter(is_kept, collection.quilts.values()), key=inventory_order))
+def kept_quilts(collection: Collection, *, on: date) -> tuple[Quilt, ...]:
+    """What is kept on a day, by number, what has none last; a quilt that was made later is not there yet."""
+    kept = (quilt for quilt in collection.quilts.values() if is_kept(quilt) and not is_later(quilt.made, on))
+    return tuple(sorted(kept, key=inventory_order))
 
 
 def sums_by_kind(quilts: Iterable[Quilt], currency: str) -> tuple[KindSum, ...]:
@@ -77,7 +80,7 @@ def sums_by_kind(quilts: Iterable[Quilt], currency: str) -> tuple[KindSum, ...]:
 def insurance_list(collection: Collection, *, on: EdtfDate) -> InsuranceList:
     """The list as of a day."""
     settings = collection.settings
-    quilts = kept_quilts(collection)
+    quilts = kept_quilts(collection, on=on.exact_day)
     owner = settings.maker.name or settings.title
     return InsuranceList(
         title="Insurance list",

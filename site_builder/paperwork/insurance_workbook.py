@@ -23,12 +23,12 @@ def insurance_workbook(collection: Collection, *, on: date) -> bytes:
     book = xlsxwriter.Workbook(out, _PLAIN)
     author = collection.settings.maker.name or ""
     book.set_properties({"title": "Insurance list", "author": author, "created": datetime(on.year, on.month, on.day)})
-    _write(book, collection)
+    _write(book, collection, on)
     book.close()
     return out.getvalue()
 
 
-def _write(book: xlsxwriter.Workbook, collection: Collection) -> None:
+def _write(book: xlsxwriter.Workbook, collection: Collection, on: date) -> None:
     currency = collection.settings.currency
     head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
     looks = {
@@ -36,7 +36,7 @@ def _write(book: xlsxwriter.Workbook, collection: Collection) -> None:
         "day": book.add_format({"num_format": "d mmm yyyy", "align": "left", "valign": "top"}),
         "text": book.add_format({"text_wrap": True, "valign": "top"}),
     }
-    quilts = kept_quilts(collection)
+    quilts = kept_quilts(collection, on=on)
     sheet = book.add_worksheet("Kept")
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)

@@ -3,10 +3,12 @@
 from typing import Any
 
 from collection.dates import EdtfDate
-from collection.giving import Gift, PersonalGift
+from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving_report import AnnualReport, GiftRow, Sums
 from collection.lengths import CM_PER_INCH
 from collection.money import Money
+from collection.records.destinations import Gifted
+from site_builder.report.uncounted import placed_by
 
 
 def report_data(report: AnnualReport) -> dict[str, Any]:
@@ -24,6 +26,10 @@ def report_data(report: AnnualReport) -> dict[str, Any]:
             {"key": note.key, "sentence": note.sentence, "quilts": list(note.quilts), "authority": note.authority}
             for note in report.notes
         ],
+        "on": report.on.isoformat() if report.on else None,
+        "planned": [_planned(gift) for gift in report.planned],
+        "not_placed": [_not_placed(report, each) for each in report.not_placed],
+        "came_back": [_came_back(each) for each in report.former],
     }
 
 
@@ -51,6 +57,33 @@ def _on_its_way(gift: Gift) -> dict[str, Any]:
 
 def _to_a_person(gift: PersonalGift) -> dict[str, Any]:
     return {"quilt": gift.quilt.id, "to": gift.gifted.to, "on": _edtf(gift.gifted.on)}
+
+
+def _planned(gift: Gift | PersonalGift) -> dict[str, Any]:
+    return {**_recipient(gift), "planned_for": _edtf(gift.planned_for)}
+
+
+def _not_placed(report: AnnualReport, each: NotPlaced) -> dict[str, Any]:
+    wanted = placed_by(each, report.collection.settings.giving_year_starts)
+    return {**_recipient(each.gift), "recorded": _edtf(each.recorded), "field": each.field, "wanted": wanted}
+
+
+def _came_back(each: FormerGift) -> dict[str, Any]:
+    return {
+        "quilt": each.quilt.id,
+        "to": each.way.to,
+        "to_a_person": isinstance(each.way, Gifted),
+        "left": _edtf(each.left),
+        "arrived": _edtf(each.arrived),
+        "ended": _edtf(each.ended),
+        "lost": each.is_lost,
+    }
+
+
+def _recipient(gift: Gift | PersonalGift) -> dict[str, Any]:
+    to_a_person = isinstance(gift, PersonalGift)
+    to = gift.gifted.to if to_a_person else gift.donation.to
+    return {"quilt": gift.quilt.id, "to": to, "to_a_person": to_a_person}
 
 
 def _totals(sums: Sums) -> dict[str, Any]:

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from collection.dates import EdtfDate
+from collection.giving import giving_year
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
 from collection.qualification import Qualification
 from collection.records.quilt import Quilt
 from site_builder.report.estimates import estimate_words
-from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, size_in
+from site_builder.report.uncounted import UncountedList, uncounted_lists
+from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, quilts_to_charities, size_in
 
 NAMED_AT_MOST = 12
 """Quilts that a note names; the spreadsheet names all."""
@@ -128,11 +130,18 @@ def lead_words(report: AnnualReport) -> str:
     """What the year came to, in a sentence."""
     totals, year = report.sums.totals, report.label
     so_far = "" if report.has_ended else " so far"
-    if not totals.count:
-        return f"No quilt reached a charity in {year}{so_far}."
-    charities = len(set(totals.by_charity) - {None})
-    reached = f"{count_of(totals.count, 'quilt')} reached {count_of(charities, 'charity', 'charities')} in {year}{so_far}"
-    return f"{reached}." if charities else f"{count_of(totals.count, 'quilt')} reached a charity in {year}{so_far}."
+    return f"{quilts_to_charities(totals, 'not known yet', verb='reached', when=f' in {year}{so_far}')}.{_uncounted_words(report)}"
+
+
+def _uncounted_words(report: AnnualReport) -> str:
+    """What may be missed among the quilts of the year, and why it is not there."""
+    came_back = sum(giving_year(each.began, report.collection.settings.giving_year_starts) == report.year for each in report.former if each.arrived)
+    words = [
+        f"{came_back:,} more {'was' if came_back == 1 else 'were'} given in it and came back." if came_back else "",
+        f"{count_of(len(report.not_placed), 'quilt')} may belong to it, and {'counts' if len(report.not_placed) == 1 else 'count'} in no year yet." if report.not_placed else "",
+        f"{count_of(len(report.planned), 'quilt')} {'is' if len(report.planned) == 1 else 'are'} planned for it." if report.planned else "",
+    ]
+    return "".join(f" {each}" for each in words if each)
 
 
 def _summary(report: AnnualReport) -> Iterator[Grid]:
@@ -152,9 +161,13 @@ def compared(report: AnnualReport) -> Grid:
     def line(label: str, words) -> Line:
         return Line((label, *(words(sums) for sums in columns)))
 
+    unknown = []
+    if any(sums.totals.without_charity for sums in columns):
+        unknown = [line("Quilts whose charity is not known", lambda sums: f"{sums.totals.without_charity:,}")]
     lines = [
         line("Quilts given", lambda sums: f"{sums.totals.count:,}"),
-        line("Charities", lambda sums: f"{len(set(sums.totals.by_charity) - {None}):,}"),
+        line("Charities", lambda sums: f"{sums.totals.charities:,}"),
+        *unknown,
         line("Patchwork", lambda sums: area_words(sums.totals.area, units)),
         line("Materials recorded", lambda sums: sums.totals.materials.known.say()),
         line("Quilts with recorded materials", lambda sums: _of_all(sums.totals.materials.recorded, sums)),
@@ -231,9 +244,11 @@ def _chapters(report: AnnualReport, pictured: Set[str]) -> Iterator[Chapter]:
         yield from (_charity(report, part, pictured) for part in report.parts)
     if report.of_year.on_its_way:
         words = "Handed over in this year and counted in no total: these have not reached a charity yet."
-        yield Chapter("On their way with a go-between", 1, (words,), (_on_their_way(report, pictured),))
+        yield Chapter("On their way", 1, (words,), (_on_their_way(report, pictured),))
     if report.of_year.to_people:
         yield Chapter("Given to people", 1, ("Counted in no total.",), (_to_people(report, pictured),))
+    for each in uncounted_lists(report.collection, report.planned, report.not_placed, report.former):
+        yield Chapter(each.heading, 1, (each.note,), (_uncounted(report, each, pictured),))
     if report.sums.estimated.count:
         yield Chapter("How the estimates are made", 1, estimate_words(report.collection.settings))
 
@@ -293,12 +308,12 @@ def _on_their_way(report: AnnualReport, pictured: Set[str]) -> Grid:
         _line(
             report,
             gift.quilt,
-            (gift.quilt.title, _day(gift.donation.handed_over), name(gift.donation.through), name(gift.donation.to)),
+            (gift.quilt.title, _day(gift.donation.handed_over), name(gift.donation.through) if gift.donation.through else "", name(gift.donation.to)),
             pictured,
         )
         for gift in report.of_year.on_its_way
     )
-    return Grid("On their way with a go-between", columns, lines, pictured=True)
+    return Grid("On their way", columns, lines, pictured=True)
 
 
 def _to_people(report: AnnualReport, pictured: Set[str]) -> Grid:
@@ -313,6 +328,12 @@ def _to_people(report: AnnualReport, pictured: Set[str]) -> Grid:
         for gift in report.of_year.to_people
     )
     return Grid("Given to people", columns, lines, pictured=True)
+
+
+def _uncounted(report: AnnualReport, each: UncountedList, pictured: Set[str]) -> Grid:
+    columns = (Column("Quilt", own=True), *(Column(label, own=label in ("To", "For", "Through")) for label in each.labels))
+    lines = tuple(_line(report, quilt, (quilt.title, *cells), pictured) for quilt, cells in each.rows)
+    return Grid(each.heading, columns, lines, pictured=True)
 
 
 def _line(report: AnnualReport, quilt: Quilt, cells: Iterable[str], pictured: Set[str]) -> Line:

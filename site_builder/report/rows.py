@@ -6,20 +6,23 @@ from fractions import Fraction
 from typing import Literal
 
 from collection.dates import EdtfDate
-from collection.giving import Gift
+from collection.giving import Gift, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart
 from collection.money import Money
 from collection.qualification import Qualification, qualification
+from collection.records.destinations import Gifted
 from collection.records.quilt import Quilt
+from site_builder.report.uncounted import placed_by
 
-ListedAs = Literal["given", "on its way", "to a person"]
+ListedAs = Literal["given", "on its way", "to a person", "planned", "in no year yet", "came back", "lost"]
 
 
 @dataclass(frozen=True, slots=True)
 class ReportRow:
     """One quilt of the report. `to` names a charity by its ID, `recipient` in words; `through` is a go-between's name.
 
-    `delivered` is also the day on which a person received it.
+    `delivered` is also the day on which a person received it. `planned_for` is when it should arrive, `ended` when it
+    came back or was missed, `wanted` what would place it in a year.
     """
 
     listed_as: ListedAs
@@ -34,11 +37,20 @@ class ReportRow:
     acknowledged: EdtfDate | None = None
     recorded: Money | None = None
     estimated: Money | None = None
+    planned_for: EdtfDate | None = None
+    ended: EdtfDate | None = None
+    wanted: str | None = None
 
     @property
     def area(self) -> Fraction | None:
         """In square inches."""
         return self.quilt.finished_size.area if self.quilt.finished_size else None
+
+
+def all_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
+    """Each quilt that the report names, those given first."""
+    kinds = (given_rows, on_its_way_rows, to_people_rows, planned_rows, not_placed_rows, former_rows)
+    return tuple(row for rows in kinds for row in rows(report))
 
 
 def given_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
@@ -63,6 +75,53 @@ def to_people_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
             delivered=gift.gifted.on,
         )
         for gift in report.of_year.to_people
+    )
+
+
+def planned_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
+    return tuple(_uncounted(report, "planned", gift, planned_for=gift.planned_for) for gift in report.planned)
+
+
+def not_placed_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
+    starts = report.collection.settings.giving_year_starts
+    return tuple(
+        _uncounted(
+            report,
+            "in no year yet",
+            each.gift,
+            handed_over=None if isinstance(each.gift, PersonalGift) else each.gift.donation.handed_over,
+            delivered=each.recorded,
+            wanted=placed_by(each, starts),
+        )
+        for each in report.not_placed
+    )
+
+
+def former_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
+    return tuple(
+        _uncounted(
+            report,
+            "lost" if each.is_lost else "came back",
+            PersonalGift(each.quilt, each.way, None) if isinstance(each.way, Gifted) else Gift(each.quilt, each.way, each.state, each.arrived, None),
+            handed_over=None if isinstance(each.way, Gifted) else each.left,
+            delivered=each.arrived,
+            ended=each.ended,
+        )
+        for each in report.former
+    )
+
+
+def _uncounted(report: AnnualReport, listed_as: ListedAs, gift: Gift | PersonalGift, **days) -> ReportRow:
+    donation = None if isinstance(gift, PersonalGift) else gift.donation
+    return ReportRow(
+        listed_as=listed_as,
+        quilt=gift.quilt,
+        category=_category(report, gift.quilt),
+        to=donation.to if donation else None,
+        recipient=_name(report, donation.to) if donation else gift.gifted.to,
+        qualification=qualification(donation, report.collection.partners) if donation else None,
+        through=_name(report, donation.through) if donation else None,
+        **days,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from collection.giving_report import AnnualReport
-from site_builder.report.rows import ReportRow, given_rows, on_its_way_rows, to_people_rows
+from site_builder.report.rows import ReportRow, all_rows
 
 # A program that shows tables may take a text that begins so for a formula, and carry it out.
 # Common practice, no source: an apostrophe before it keeps it a text.
@@ -19,7 +19,7 @@ def csv_table(report: AnnualReport) -> bytes:
     writer = csv.writer(out, lineterminator="\r\n")
     columns = dict(_columns(report))
     writer.writerow(columns)
-    for row in (*given_rows(report), *on_its_way_rows(report), *to_people_rows(report)):
+    for row in all_rows(report):
         writer.writerow([_cell(value(row)) for value in columns.values()])
     return out.getvalue().encode("utf-8-sig", "backslashreplace")
 
@@ -47,6 +47,9 @@ def _columns(report: AnnualReport) -> Iterator[tuple[str, Callable[[ReportRow], 
     yield "Acknowledged", lambda row: row.acknowledged and row.acknowledged.edtf
     yield f"Materials recorded, {currency}", lambda row: row.recorded.amount if row.recorded is not None else None
     yield f"Materials estimated, {currency}", lambda row: row.estimated.amount if row.estimated is not None else None
+    yield "Planned for", lambda row: row.planned_for and row.planned_for.edtf
+    yield "Came back", lambda row: row.ended and row.ended.edtf
+    yield "What would place it", lambda row: row.wanted
 
 
 def _cell(value: object) -> str:

@@ -17,7 +17,15 @@ from collection.giving_report import AnnualReport
 from collection.lengths import CM_PER_INCH, Length
 from collection.money import Money
 from site_builder.report.document import period_words
-from site_builder.report.rows import ReportRow, given_rows, on_its_way_rows, to_people_rows
+from site_builder.report.rows import (
+    ReportRow,
+    former_rows,
+    given_rows,
+    not_placed_rows,
+    on_its_way_rows,
+    planned_rows,
+    to_people_rows,
+)
 from site_builder.typesetting import paper_size
 
 GIVEN = "Given"
@@ -91,6 +99,13 @@ class _Writer:
         on_their_way, to_people = on_its_way_rows(self.report), to_people_rows(self.report)
         self._list_sheet("On their way", _columns_on_their_way(self.report), on_their_way, "Nothing is on its way.")
         self._list_sheet("To people", _columns_to_people(self.report), to_people, "No quilt was given to a person.")
+        for name, columns, rows in (
+            ("Planned", _columns_planned, planned_rows(self.report)),
+            ("In no year yet", _columns_not_placed, not_placed_rows(self.report)),
+            ("Came back", _columns_former, former_rows(self.report)),
+        ):
+            if rows:
+                self._list_sheet(name, columns(self.report), rows, "")
         self._notes_sheet()
         self._summary(summary, title)
 
@@ -163,7 +178,8 @@ class _Writer:
         recorded = self._range("Materials recorded")
         lines = (
             ("Quilts given", f"=COUNTA({self._range('Quilt')})", "count", lambda sums: sums.totals.count),
-            ("Charities", None, "count", lambda sums: len(set(sums.totals.by_charity) - {None})),
+            ("Charities", None, "count", lambda sums: sums.totals.charities),
+            ("Quilts whose charity is not known", None, "count", lambda sums: sums.totals.without_charity),
             (
                 _area_head(self.report),
                 f"=SUM({self._range(_area_head(self.report))})",
@@ -304,6 +320,34 @@ def _columns_given(report: AnnualReport) -> list[_Column]:
 def _columns_on_their_way(report: AnnualReport) -> list[_Column]:
     handed_over = _Column("Handed over", lambda row: row.handed_over, width=13)
     return [*_columns_of_quilt(), *_columns_of_charity(), *_columns_of_size(report), handed_over]
+
+
+def _columns_planned(report: AnnualReport) -> list[_Column]:
+    planned = _Column("Planned for", lambda row: row.planned_for, width=13)
+    return [*_columns_of_quilt(), *_columns_of_charity(), *_columns_of_size(report), planned]
+
+
+def _columns_not_placed(report: AnnualReport) -> list[_Column]:
+    return [
+        *_columns_of_quilt(),
+        *_columns_of_charity(),
+        *_columns_of_size(report),
+        _Column("Handed over", lambda row: row.handed_over, width=13),
+        _Column("Delivered", lambda row: row.delivered, width=13),
+        _Column("What would place it", lambda row: row.wanted, width=50),
+    ]
+
+
+def _columns_former(report: AnnualReport) -> list[_Column]:
+    return [
+        *_columns_of_quilt(),
+        *_columns_of_charity(),
+        *_columns_of_size(report),
+        _Column("Handed over", lambda row: row.handed_over, width=13),
+        _Column("Delivered", lambda row: row.delivered, width=13),
+        _Column("Came back or missed", lambda row: row.ended, width=13),
+        _Column("How", lambda row: row.listed_as, width=12),
+    ]
 
 
 def _columns_to_people(report: AnnualReport) -> list[_Column]:

@@ -190,6 +190,7 @@ class GivingView:
     lifetime: tuple[Fact, ...]
     years: tuple[YearEntry, ...]
     tables: tuple[Table, ...]
+    sections: tuple[Section, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ DESTINATIONS = {
     "undecided": "undecided",
     "promised": {"is": "promised", "to": "river-street"},
     "donated": donated(delivered="2026-05-30"),
-    "gifted": {"is": "gifted", "on": "2019~"},
+    "gifted": {"is": "gifted", "on": "2019"},
     "lost": {"is": "lost"},
 }
 

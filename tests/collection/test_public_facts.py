@@ -5,7 +5,8 @@ import pytest
 from pydantic import BaseModel, Field
 
 from collection.dates import EdtfDate
-from collection.public_facts import PUBLIC, UNNAMED, publishable
+from collection.giving import Giving
+from collection.public_facts import PUBLIC, UNNAMED, publishable, shown_as
 from collection.reading import read_collection
 from collection.records.destinations import UNDECIDED, Donated, Gifted, Promised, Staying
 from collection.records.facts import FACTS
@@ -202,7 +203,21 @@ def test_of_a_gift_that_arrived_the_charity_and_the_giving_year():
     arrived = donated(**ON_THE_WAY, delivered="2026-05-30", acknowledged="2026-06-02", meant_for="hill-hospice")
     year = EdtfDate("2026")
     assert where_it_stands(arrived, PUBLIC_CHARITY) == Donated(to="river-street", delivered=year)
-    assert where_it_stands(arrived) == Donated(to=UNNAMED, delivered=year)
+    told = where_it_stands(arrived)
+    assert (shown_as(told.to), told.delivered) == (UNNAMED, year)
+
+
+def test_charities_that_may_not_be_named_are_counted_and_stand_as_one():
+    quilts = [
+        a_quilt("one", destination=donated(delivered="2026-05-30")),
+        a_quilt("two", destination=donated(to="hill-hospice", delivered="2026-05-30")),
+        a_quilt("three", destination=donated(to="hill-hospice", delivered="2026-05-30")),
+        a_quilt("four", destination={"is": "donated", "handed_over": "2026-05-30"}),
+    ]
+    out = publishable(a_collection(*quilts))
+    assert Giving.of(out).lifetime().totals.charities == 2
+    assert Giving.of(out).lifetime().totals.without_charity == 1
+    assert {shown_as(quilt.destination.to) for quilt in out.quilts.values()} == {UNNAMED} == set(out.partners)
 
 
 def test_a_giving_year_that_starts_in_april_goes_out_as_such():

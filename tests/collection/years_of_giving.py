@@ -21,7 +21,7 @@ PARTNERS = (*CHARITIES, a_go_between(), a_go_between("tuesday-van", acts_for=["r
 TITLES = ("Patch", "=1+1", "Łódź & <b>", "שמיכה", "لحاف", "夜の海", "A very long title that goes on and on and on and will not end")
 COSTS = (None, "0", "84.50", "0.01", "1234.99", {"items": [{"what": "Cotton", "amount": "15", "receipt": "a.jpg"}]})
 SIZES = (None, "40 x 40", "60 1/2 x 72", "90 x 108", "7 1/8 x 9")
-DATES = (None, "2024-12-31", "2025-01-01", "2025-03", "2025", "about 2025", "2024/2025", "2025-11-30", "2025-05-12")
+DATES = (None, "2024-12-31", "2025-01-01", "2025-03", "2025", "about 2025", "2024/2025", "2025-11-30", "2025-05-12", "2026-12-19")
 
 
 @st.composite
@@ -40,6 +40,10 @@ def years_of_giving(draw, *, tax_notes: st.SearchStrategy = st.sampled_from(("us
             {"is": "gifted", "to": "A cousin", "on": one_of(*DATES)},
             *[_donation(one_of)] * 4,
         )
+        if one_of(False, False, True):
+            former = one_of({"is": "gifted", "to": "A cousin", "on": one_of(*DATES)}, _donation(one_of))
+            fields["history"] = [{**former, "returned": one_of(*DATES)}]
+            fields["destination"] = one_of("free", fields["destination"])
         quilts.append(a_quilt(f"quilt-{number}", **fields))
     settings = {"tax_notes": draw(tax_notes)}
     if draw(st.booleans()):

@@ -25,6 +25,7 @@ from site_builder.report.data import report_data
 from site_builder.report.document import report_document
 from site_builder.report.pdf import pdf_report
 from site_builder.report.printed_page import html_report
+from site_builder.report.rows import all_rows
 from site_builder.report.value_table import csv_table
 from site_builder.report.workbook import xlsx_report
 from tests.collection.made_records import a_charity, a_collection, a_quilt, donated
@@ -32,6 +33,8 @@ from tests.collection.years_of_giving import PRICES, YEAR, years_of_giving
 
 ON = date(2026, 2, 1)
 MARK = re.compile(r"q[0-9]+x")
+
+UNCOUNTED = {"planned": "planned", "not_placed": "in no year yet", "came_back": "came back"}
 
 a_year = years_of_giving().map(lambda collection: giving_report(collection, YEAR, ON))
 a_year_without_notes = years_of_giving(tax_notes=st.just("none")).map(lambda held: giving_report(held, YEAR, ON))
@@ -56,7 +59,13 @@ def marks_of(report: AnnualReport) -> Counter:
 def test_the_data_for_programs_agree_with_the_core(report):
     data = json.loads(json.dumps(report_data(report)))
     sums, totals = report.sums, data["totals"]
-    assert list(data) == ["year", "given", "on_its_way", "to_people", "totals", "notes"]
+    assert list(data) == [
+        "year", "given", "on_its_way", "to_people", "totals", "notes", "on", "planned", "not_placed", "came_back"
+    ]  # fmt: skip
+    assert data["on"] == ON.isoformat()
+    assert Counter(row["quilt"] for name in UNCOUNTED for row in data[name]) == Counter(
+        row.quilt.id for row in all_rows(report) if row.listed_as in UNCOUNTED.values()
+    )
     assert list(totals) == ["count", "area", "by_charity", "by_size", "by_month", "materials"]
     assert sorted(row["quilt"] for row in data["given"]) == sorted(row.gift.quilt.id for row in report.rows)
     assert all(list(row) == ["quilt", "to", "handed_over", "delivered", "acknowledged", "materials"] for row in data["given"])
@@ -82,7 +91,14 @@ def test_the_table_of_values_agrees_with_the_core(report):
         amounts = [Decimal(row[f"Materials {kind}, USD"]) for row in given_rows if row[f"Materials {kind}, USD"]]
         assert sum(amounts, Decimal(0)) == known.amount
     assert Counter(row["Listed as"] for row in rows) == +Counter(
-        {"given": len(report.rows), "on its way": len(report.of_year.on_its_way), "to a person": len(report.of_year.to_people)}
+        {
+            "given": len(report.rows),
+            "on its way": len(report.of_year.on_its_way),
+            "to a person": len(report.of_year.to_people),
+            "planned": len(report.planned),
+            "in no year yet": len(report.not_placed),
+            "came back": len(report.former),
+        }
     )
 
 
@@ -99,6 +115,9 @@ def test_the_spreadsheet_agrees_with_the_core(report):
     for column, known in (("Materials recorded", sums.totals.materials.known), ("Materials estimated", sums.estimated.total)):
         assert total[column] == pytest.approx(float(known.amount))
         assert sum(row[column] or 0 for row in listed) == pytest.approx(float(known.amount))
+    for name, listed in (("Planned", report.planned), ("In no year yet", report.not_placed), ("Came back", report.former)):
+        shown = [row[0] for row in book.get_sheet_by_name(name).to_python()[1:]] if name in book.sheet_names else []
+        assert shown == [each.quilt.id for each in listed]
     summary = book.get_sheet_by_name("Summary").to_python()
     assert sections(summary, "By charity", 2) == {
         part.name or "Charity not known yet": part.sums.totals.count for part in report.parts
@@ -140,7 +159,7 @@ def test_the_pdf_agrees_with_the_core(report):
 
 
 def marks_elsewhere(report: AnnualReport) -> Counter:
-    others = (*report.of_year.on_its_way, *report.of_year.to_people)
+    others = (*report.of_year.on_its_way, *report.of_year.to_people, *report.planned, *report.not_placed, *report.former)
     return Counter(mark for gift in others for mark in MARK.findall(gift.quilt.title))
 
 
@@ -166,7 +185,8 @@ def test_the_binders_page_agrees_with_the_core(report):
     specs = [plan.page(edition) for plan in giving_pages(edition)]
     page = next((spec for spec in specs if spec.title == f"Given in {report.label}"), None)
     if page is None:
-        assert not report.rows and not report.of_year.on_its_way and not report.of_year.to_people
+        assert not report.rows and not report.of_year.to_people
+        assert all(gift.donation.handed_over.exact_day is None for gift in report.of_year.on_its_way)
         return
     tables = {section.anchor: section.table for section in page.view.sections if section.table}
     compared = {row[0].text: row[1].text for row in tables["compared"].rows}
@@ -179,6 +199,9 @@ def test_the_binders_page_agrees_with_the_core(report):
         assert total[1] == str(report.sums.totals.count)
         assert report.sums.totals.materials.known.say() in total
         assert (report.sums.estimated.total.say() in total) or not report.sums.estimated.count
+    for anchor, listed in (("planned", report.planned), ("not-placed", report.not_placed), ("came-back", report.former)):
+        shown = [MARK.search(row[0].text)[0] for row in tables[anchor].rows] if anchor in tables else []
+        assert Counter(shown) == Counter(MARK.search(each.quilt.title)[0] for each in listed)
     if "qualified" in tables or "others" in tables:
         apart = [tables[name].total[1].text for name in ("qualified", "others") if name in tables]
         assert sum(map(int, apart)) == report.sums.totals.count

@@ -1,0 +1,194 @@
+"""The collection as of a day: what had happened by then, and nothing of what came later.
+
+Whatever takes a day asks here, and then takes the collection for what it is: a gift that arrived later is on its
+way or planned, a letter that came later is not there, what came back later has not come back, what was lent later is
+in the house. A date that may lie on the day or before it counts as past, one that surely lies later does not.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from typing import TypeVar
+
+from collection.dates import EdtfDate
+from collection.holdings import Collection
+from collection.records.destinations import (
+    UNDECIDED,
+    Destination,
+    Donated,
+    Gifted,
+    Lost,
+    Promised,
+    Staying,
+)
+from collection.records.fields import Record
+from collection.records.quilt import Quilt
+
+Dated = TypeVar("Dated", bound=Record)
+
+# What is only ever found out, and stands in no file ---------------------------------------------
+
+
+class UnderWay(Donated):
+    """It left the house for a charity, without a go-between, and arrives on a later day."""
+
+
+class PlannedDonation(Promised):
+    """It will go to a charity on a later day: until then it is promised. `planned` is the gift as it is recorded."""
+
+    planned: Donated
+
+
+class PlannedGift(Staying):
+    """It will be given to a person on a later day: until then it is kept. `planned` is the gift as it is recorded."""
+
+    planned: Gifted
+
+
+# The day ----------------------------------------------------------------------------------------
+
+
+def is_later(when: EdtfDate | None, on: date) -> bool:
+    """Does it surely lie after the day?
+
+    >>> day = date(2026, 11, 30)
+    >>> [is_later(EdtfDate(when), day) for when in ("2026-12-19", "2026-12~", "2026", "2026/..")]
+    [True, True, False, False]
+    """
+    return when is not None and when.earliest is not None and when.earliest > on
+
+
+def as_of(collection: Collection, on: date) -> Collection:
+    """The collection as it stood on a day. Records that say nothing of later days are the very same ones.
+
+    Twice the same day is the same as once. What has no day, such as a cost, is as it is now.
+    """
+    quilts = {quilt_id: quilt_as_of(quilt, on) for quilt_id, quilt in collection.quilts.items()}
+    partners = {partner_id: _without_later(partner, on, "checked") for partner_id, partner in collection.partners.items()}
+    requests = {request_id: _without_later(request, on, "closed") for request_id, request in collection.requests.items()}
+    same = _are_the_same(quilts, collection.quilts)
+    if same and _are_the_same(partners, collection.partners) and _are_the_same(requests, collection.requests):
+        return collection
+    return replace(collection, quilts=quilts, partners=partners, requests=requests)
+
+
+def last_change(collection: Collection) -> date:
+    """The last day on which a recorded date begins: from then on the collection is the same as of any day."""
+    days = (when.earliest for when in _dates(collection) if when is not None and when.earliest is not None)
+    return max(days, default=date.min)
+
+
+def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
+    """One quilt as it stood on a day; the very same if nothing about it is later."""
+    changes: dict[str, object] = {}
+    destination, history = _standing(quilt, on)
+    if destination is not quilt.destination:
+        changes["destination"] = destination
+    if len(history) != len(quilt.history):
+        changes["history"] = history
+    loans = tuple(_without_later(loan, on, "back") for loan in quilt.loans if not is_later(loan.start, on))
+    if len(loans) != len(quilt.loans) or any(map(_is_another, loans, quilt.loans)):
+        changes["loans"] = loans
+    if quilt.appraisal is not None and is_later(quilt.appraisal.on, on):
+        changes["appraisal"] = None
+    if quilt.care is not None and isinstance(quilt.care.washed, EdtfDate) and is_later(quilt.care.washed, on):
+        changes["care"] = quilt.care.model_copy(update={"washed": None})
+    return quilt.model_copy(update=changes) if changes else quilt
+
+
+# Where a quilt stood ----------------------------------------------------------------------------
+
+
+def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, ...]]:
+    """The state that held on the day, and those that were over by then."""
+    ways = (*quilt.history, quilt.destination)
+    for index, (way, following) in enumerate(zip(ways, ways[1:])):
+        ended = _end(way)
+        if is_later(ended if ended is not None else _beginning(following), on):
+            return _by_then(_not_ended(way), on), quilt.history[:index]
+    return _by_then(quilt.destination, on), quilt.history
+
+
+def _end(way: Destination) -> EdtfDate | None:
+    return way.until if isinstance(way, Staying) else way.returned
+
+
+def _beginning(way: Destination) -> EdtfDate | None:
+    match way:
+        case Donated():
+            return way.handed_over or way.delivered
+        case Promised() | Gifted() | Lost():
+            return way.on
+        case _:
+            return None
+
+
+def _not_ended(way: Destination) -> Destination:
+    return way.model_copy(update={"until" if isinstance(way, Staying) else "returned": None})
+
+
+def _by_then(way: Destination, on: date) -> Destination:
+    """A state without its later steps; before its first one, what it was until then as far as that is known."""
+    match way:
+        case Donated():
+            return _donation_by_then(way, on)
+        case Gifted() if is_later(way.on, on):
+            return PlannedGift.model_validate({"is": "kept", "planned": way})
+        case Promised() | Lost() if is_later(way.on, on):
+            return UNDECIDED
+        case _:
+            return way
+
+
+def _donation_by_then(donation: Donated, on: date) -> Destination:
+    if is_later(_beginning(donation), on):
+        # Where it landed against the plan, nobody knew before.
+        fields = {
+            "to": donation.meant_for or donation.to,
+            "through": donation.through,
+            "request": donation.request,
+            "line": donation.line,
+            "by": donation.handed_over or donation.delivered,
+        }
+        return PlannedDonation.model_validate({"planned": donation, **fields})
+    changes: dict[str, object] = {}
+    if is_later(donation.acknowledged, on):
+        changes |= {"acknowledged": None, "acknowledgement": None}
+    if not is_later(donation.delivered, on):
+        return donation.model_copy(update=changes) if changes else donation
+    changes |= {"delivered": None, "acknowledged": None, "acknowledgement": None}
+    if donation.through is None:
+        known = {name: value for name, value in donation if name not in ("is_", *changes) and value is not None}
+        return UnderWay.model_validate({"is": "donated", **known})
+    if donation.meant_for is not None:
+        changes |= {"to": donation.meant_for, "meant_for": None}
+    return donation.model_copy(update=changes)
+
+
+# Other records ----------------------------------------------------------------------------------
+
+
+def _without_later(record: Dated, on: date, field: str) -> Dated:
+    """The record without that date, where it is later."""
+    return record.model_copy(update={field: None}) if is_later(getattr(record, field), on) else record
+
+
+def _is_another(one: object, other: object) -> bool:
+    return one is not other
+
+
+def _are_the_same(some: Mapping, others: Mapping) -> bool:
+    return not any(map(_is_another, some.values(), others.values()))
+
+
+def _dates(collection: Collection) -> Iterator[EdtfDate | None]:
+    for quilt in collection.quilts.values():
+        for way in (*quilt.history, quilt.destination):
+            yield from (getattr(way, name, None) for name in ("handed_over", "delivered", "acknowledged", "on", "returned", "until"))
+        for loan in quilt.loans:
+            yield from (loan.start, loan.back)
+        yield quilt.appraisal.on if quilt.appraisal else None
+        washed = quilt.care.washed if quilt.care else None
+        yield washed if isinstance(washed, EdtfDate) else None
+    yield from (partner.checked for partner in collection.partners.values())
+    yield from (request.closed for request in collection.requests.values())

@@ -1,0 +1,117 @@
+"""The gifts that count in no total of a year: planned, given on a day not known exactly enough, or back again."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from collection.dates import EdtfDate
+from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift
+from collection.holdings import Collection
+from collection.records.destinations import Gifted
+from collection.records.quilt import Quilt
+from site_builder.words import NOT_RECORDED
+
+PLANNED = "Planned, and still in the house"
+NOT_PLACED = "In no year yet"
+CAME_BACK = "Came back, or lost on the way"
+
+
+@dataclass(frozen=True, slots=True)
+class UncountedList:
+    """A list in words. `labels` are those of the columns behind the quilt's, `rows` each quilt with its cells."""
+
+    anchor: str
+    heading: str
+    note: str
+    labels: tuple[str, ...]
+    rows: tuple[tuple[Quilt, tuple[str, ...]], ...]
+
+
+def uncounted_lists(
+    collection: Collection,
+    planned: Sequence[Gift | PersonalGift],
+    not_placed: Sequence[NotPlaced],
+    former: Sequence[FormerGift],
+) -> Iterator[UncountedList]:
+    """A list for each kind of which there is any."""
+    if planned:
+        yield UncountedList(
+            "planned",
+            PLANNED,
+            "Their day has not come: they are counted in no total.",
+            ("Planned for", "For", "Through"),
+            tuple((gift.quilt, _planned(collection, gift)) for gift in planned),
+        )
+    if not_placed:
+        yield UncountedList(
+            "not-placed",
+            NOT_PLACED,
+            "Given, on a day that is not known exactly enough to say in which giving year: they are counted in the total "
+            "of no year. With what stands beside each, it counts in its year.",
+            ("When, as recorded", "To", "What would place it"),
+            tuple((each.quilt, _not_placed(collection, each)) for each in not_placed),
+        )
+    if former:
+        yield UncountedList(
+            "came-back",
+            CAME_BACK,
+            "They are counted in no total, neither of the year in which they were given nor of another.",
+            ("Given", "To", "Came back"),
+            tuple((each.quilt, _former(collection, each)) for each in former),
+        )
+
+
+def placed_by(each: NotPlaced, starts: str) -> str:
+    """What would have to be known for a gift to count in a giving year.
+
+    Where giving years begin within a month, the month alone does not always tell.
+    """
+    what = {"delivered": "it was delivered", "handed_over": "it was handed over", "on": "it was given"}[each.field]
+    if _is_one_month(each.recorded):
+        return f"the day on which {what}, for certain"
+    if starts == "01-01":
+        return f"the year in which {what}, for certain"
+    return f"the month in which {what}" + ("" if starts.endswith("-01") else ", or the day")
+
+
+def _is_one_month(day: EdtfDate | None) -> bool:
+    if day is None or day.earliest is None or day.latest is None:
+        return False
+    return (day.earliest.year, day.earliest.month) == (day.latest.year, day.latest.month)
+
+
+def _planned(collection: Collection, gift: Gift | PersonalGift) -> tuple[str, ...]:
+    if isinstance(gift, PersonalGift):
+        return _say(gift.planned_for), gift.gifted.to or NOT_RECORDED, ""
+    donation = gift.donation
+    through = _name(collection, donation.through) if donation.through else ""
+    return _say(gift.planned_for), _name(collection, donation.to), through
+
+
+def _not_placed(collection: Collection, each: NotPlaced) -> tuple[str, ...]:
+    starts = collection.settings.giving_year_starts
+    return _say(each.recorded), recipient(collection, each.gift), placed_by(each, starts)
+
+
+def _former(collection: Collection, each: FormerGift) -> tuple[str, ...]:
+    if each.arrived is None and each.state == "on its way":
+        given = f"never arrived; left {_say(each.left)}"
+    else:
+        given = _say(each.arrived)
+    to = each.way.to or NOT_RECORDED if isinstance(each.way, Gifted) else _name(collection, each.way.to)
+    return given, to, f"lost, missed {_say(each.ended)}" if each.is_lost else _say(each.ended)
+
+
+def recipient(collection: Collection, gift: Gift | PersonalGift) -> str:
+    """Who has it, or will: a charity, or a person."""
+    if isinstance(gift, PersonalGift):
+        return gift.gifted.to or NOT_RECORDED
+    return _name(collection, gift.donation.to)
+
+
+def _name(collection: Collection, partner_id: str | None) -> str:
+    partner = collection.partners.get(partner_id or "")
+    return partner.name if partner else partner_id or "not said yet"
+
+
+def _say(day: EdtfDate | None) -> str:
+    return day.say() if day else "not recorded"
