@@ -1,4 +1,4 @@
-"""Notes on the thresholds of United States tax law for a year of giving. Information, never advice.
+"""Notes on the thresholds of United States tax law for a year of giving, and a line on Gift Aid. Information, never advice.
 
 A maker may claim at most what the materials cost, so only recorded costs are compared with the thresholds: no
 estimate, no appraisal, no market value, and nothing for time. What the law asks for stands in `RULES`, each
@@ -9,11 +9,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from collection.giving import Gift, Giving, giving_year, year_bounds, year_label
+from collection.giving import FormerGift, Gift, Giving, giving_year, year_bounds, year_label
 from collection.money import Money
 from collection.qualification import Qualification, organisation, qualification
+from collection.records.destinations import Donated
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from collection.records.settings import Settings
 
 CURRENCY = "USD"
 CALENDAR = "01-01"
@@ -40,7 +42,7 @@ class TaxNote:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """A sentence, how we know it, and what a tax professional would look up. The authorities are from memory."""
+    """A sentence, how we know it, and what a tax professional would look up; one that was not seen says so."""
 
     sentence: str
     source: str
@@ -52,7 +54,13 @@ _BASIS = (
     "seen: NATP, You Make the Call (24 August 2023); Publication 526, Value of Time or Services, as quoted by others; "
     "IRC 170(e)(1)(A) and 1221(a)(3), as quoted in a Tax Court opinion of 2007"
 )
-_THRESHOLDS = f"{_PUBLICATION}; derived: it is the claimed amount that is compared"
+_SIMILAR = (
+    "seen: 26 U.S.C. 170(f)(11), as printed at slideshare.net/pecva and quoted in T.C. Memo. 2015-71 and 2023-41: property "
+    "of the same generic category or type counts together"
+)
+_FORM = "seen: instructions for Form 8283 (2012, 2014, December 2020, 2021 and 2023)"
+_MADE = "seen: note in the instructions for Form 8283 (formsbank.com; unclefed.com, 2003); from memory: it still stands there"
+_DELIVERY = "seen: Treas. Reg. 1.170A-1(b), as quoted in a Tax Court opinion of 1997, for delivery to the charity or its agent"
 
 RULES: Mapping[str, _Rule] = {
     "advice": _Rule(
@@ -66,11 +74,19 @@ RULES: Mapping[str, _Rule] = {
         _BASIS,
         "26 U.S.C. 170(e)(1)(A); IRS Publication 526",
     ),
+    "costs": _Rule(
+        "The cost of materials takes in cloth, batting, thread and the pattern, and quilting that was paid for, such as "
+        "longarm fees; no machine and no hours. Fabric that was received free, or whose cost was deducted before as an "
+        "expense, is best left out.",
+        "derived: from canvas, paint and frame of an artist (npi5.nmsdev.com, seen); from memory: longarm fees, free and "
+        "expensed fabric",
+        "26 U.S.C. 1012 and 1016 (from memory)",
+    ),
     "from 2026": _Rule(
         "From 2026, those who itemize deduct only what is above 0.5 % of their adjusted gross income; those who "
         "don't may deduct gifts of money only, so quilts give them nothing.",
         "seen: plannedgiving.com (January 2026) and shulmanrogers.com, on Public Law 119-21",
-        "Public Law 119-21, sections 70424 and 70425",
+        "Public Law 119-21, sections 70424 and 70425 (from memory)",
     ),
     "other currency": _Rule(
         "The thresholds are in dollars of the United States and these records are not, so nothing is compared with "
@@ -101,10 +117,12 @@ RULES: Mapping[str, _Rule] = {
         "IRS Publication 526, on records to keep",
     ),
     "acknowledgement": _Rule(
-        "A gift of $250 or more on one day asks for the charity's written acknowledgement: {gifts}. It names the "
-        "organisation, describes the gift but not its value, and says whether anything was given in return. It must "
-        "be in hand when you file, and by the day on which the return is due.",
-        "seen: irs.gov, Charitable contributions: written acknowledgments; Publication 526 (2022)",
+        "A gift for which $250 or more is claimed asks for the charity's written acknowledgement; what one organisation "
+        "received on one day is taken for one gift here: {gifts}. The letter names the organisation, describes the gift "
+        "but not its value, and says whether anything was given in return. It must be in hand when you file, and by the "
+        "due date of the return, with extensions, if that is earlier.",
+        "seen: 26 U.S.C. 170(f)(8) at law.cornell.edu; irs.gov, Charitable contributions: written acknowledgments; "
+        "Publication 526 (2022); derived: a day's delivery is one gift",
         "26 U.S.C. 170(f)(8)",
     ),
     "acknowledgement missing": _Rule(
@@ -113,31 +131,33 @@ RULES: Mapping[str, _Rule] = {
         "26 U.S.C. 170(f)(8)",
     ),
     "over 500": _Rule(
-        "{amount} is more than $500: Form 8283, Section A, asks for each quilt how and when it was made and what its "
-        "materials cost. Quilts given to all charities in the year count together, with all other things given.",
-        _THRESHOLDS,
+        "{amount} is more than $500. Quilts are similar items, which count together whichever charities they went to: "
+        "Form 8283, Section A, is asked for. For an item for which more than $500 is claimed it asks when you finished "
+        "it, how you came by it and what its materials cost; for one of $500 or less these three may be left out.",
+        f"{_FORM}; {_SIMILAR}; {_MADE}",
         "26 U.S.C. 170(f)(11)(B) and (F); instructions for Form 8283",
     ),
     "not over 500": _Rule(
-        "{amount} is not more than $500, so for the quilts alone Form 8283 is not asked for. Other things that you "
-        "gave in the year count together with them.",
-        _THRESHOLDS,
+        "{amount} is not more than $500, so for the quilts alone Form 8283 is not asked for. With other things that you "
+        "gave in the year it may be: the form itself is headed for all of them.",
+        f"{_FORM}; {_SIMILAR}; seen: heading of the form (December 2005)",
         "26 U.S.C. 170(f)(11)(B) and (F); instructions for Form 8283",
     ),
     "date missing": _Rule(
-        "When these were made is not recorded, and Form 8283 asks for it.",
-        _PUBLICATION,
+        "More than $500 may be claimed for each of these, and when they were finished is not recorded: Form 8283 asks "
+        "for it.",
+        _MADE,
         "instructions for Form 8283",
     ),
     "over 5000": _Rule(
-        "{amount} is more than $5,000 for similar things, which count together whichever charities they went to: "
-        "Form 8283, Section B, and a qualified appraisal are asked for.",
-        f"{_THRESHOLDS}; bakerstarrett.blog, on similar items",
+        "{amount} is more than $5,000 for similar items, which count together whichever charities they went to: "
+        "Form 8283, Section B, which the charity signs too, and a qualified appraisal are asked for.",
+        f"{_PUBLICATION}; Publication 526 (2022); {_SIMILAR}; bakerstarrett.blog, on similar items",
         "26 U.S.C. 170(f)(11)(C) and (F); instructions for Form 8283",
     ),
     "appraisal missing": _Rule(
-        "No appraisal is recorded for these.",
-        _PUBLICATION,
+        "No appraisal is recorded for these. One appraisal may cover all similar items given in a year.",
+        "seen: instructions for Form 8283, Appraisal Requirements (formsbank.com)",
         "26 U.S.C. 170(f)(11)(C)",
     ),
     "day missing": _Rule(
@@ -156,37 +176,43 @@ RULES: Mapping[str, _Rule] = {
         "IRS Publication 526, on records to keep",
     ),
     "condition": _Rule(
-        "Household linens must be in good used condition or better, unless they are worth more than $500 and "
-        "appraised; these are recorded as fair or worn.",
-        "seen: Publication 526 (2012), Clothing and Household Items",
+        "Household linens must be in good used condition or better, unless more than $500 is claimed for a single one "
+        "and a qualified appraisal goes with the return; these are recorded as fair or worn.",
+        "seen: 26 U.S.C. 170(f)(16) at law.cornell.edu; 26 CFR 1.170A-18",
         "26 U.S.C. 170(f)(16); IRS Publication 526",
     ),
     "year not certain": _Rule(
         "These may have been delivered in {year}, but the date is not known exactly enough, so they count in no year.",
-        "derived: a gift counts in the year of its delivery",
+        f"{_DELIVERY}; derived: a gift counts in the year of its delivery",
         "Treas. Reg. 1.170A-1(b)",
     ),
     "not delivered": _Rule(
         "These left the house in {year} and have not reached a charity yet: a gift counts when the charity or its "
         "agent has it.",
-        "from memory: Treas. Reg. 1.170A-1(b)",
+        _DELIVERY,
         "Treas. Reg. 1.170A-1(b)",
+    ),
+    "came back": _Rule(
+        "These had reached a charity in {year} and came back, so they count for nothing here. If you have claimed for "
+        "them already, ask what is to be done.",
+        "from memory: what comes back may have to be put right",
+        "26 U.S.C. 111 (from memory)",
     ),
     "qualification not known": _Rule(
         "Nobody has recorded whether the organisation is a qualified one, so these count for nothing here. Look it "
         "up in the Tax Exempt Organization Search of the IRS.",
         _PUBLICATION,
-        "26 U.S.C. 170(c); IRS Publication 526",
+        "26 U.S.C. 170(c) (from memory); IRS Publication 526",
     ),
     "not qualified": _Rule(
         "These went to an organisation that is not a qualified one, and count for nothing here.",
         _PUBLICATION,
-        "26 U.S.C. 170(c); IRS Publication 526",
+        "26 U.S.C. 170(c) (from memory); IRS Publication 526",
     ),
     "abroad": _Rule(
         "These went to an organisation abroad, and count for nothing here. Ask before you claim any of it.",
         _PUBLICATION,
-        "26 U.S.C. 170(c)(2)(A); IRS Publication 526",
+        "26 U.S.C. 170(c)(2)(A) (from memory); IRS Publication 526",
     ),
     "nobody named": _Rule(
         "Which charity these went to is not recorded, so they count for nothing here.",
@@ -204,17 +230,33 @@ RULES: Mapping[str, _Rule] = {
         "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com",
         "IRS Publication 526",
     ),
+    "gift aid": _Rule(
+        "Gift Aid is for gifts of money: a quilt that you give does not qualify. Only where the charity sells it for you, "
+        "as your agent, and you then give the money, may that. This is information and no advice: ask the charity, or a "
+        "tax professional.",
+        "seen: gov.uk, Charities: detailed guidance notes, chapter 3 (2024); hmrc.gov.uk, Selling goods on behalf of "
+        "individuals; charitytaxgroup.org.uk",
+        "Income Tax Act 2007, sections 413 to 430; HMRC guidance on Gift Aid, chapter 3",
+    ),
 }
 
 
 def tax_notes(giving: Giving, year: int) -> tuple[TaxNote, ...]:
-    """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`).
+    """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`),
+    but for a line on Gift Aid where the records are in pounds.
 
     The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar
     year in which it begins, so that each calendar year is told of in one report.
     """
     settings = giving.collection.settings
-    return tuple(_Notes(giving, year).all()) if settings.tax_notes == "us" else ()
+    us_notes = _Notes(giving, year).all() if settings.tax_notes == "us" else ()
+    gift_aid = RULES["gift aid"]
+    british = [TaxNote("gift aid", gift_aid.sentence, (), gift_aid.authority)] if settings.currency == "GBP" else []
+    return (*us_notes, *british)
+
+
+def notes_heading(settings: Settings) -> str:
+    return "Notes on United States tax" if settings.tax_notes == "us" else "A note on Gift Aid"
 
 
 class _Notes:
@@ -238,6 +280,7 @@ class _Notes:
         yield self._note("advice")
         yield from self._calendar_year()
         yield self._note("basis")
+        yield self._note("costs")
         if self.year >= 2026:
             yield self._note("from 2026")
         yield from self._amounts()
@@ -269,7 +312,7 @@ class _Notes:
             yield self._note("not over 500", self.counted, amount)
             return
         yield self._note("over 500", self.counted, amount)
-        yield from self._where("date missing", self.counted, lambda quilt: quilt.made is None)
+        yield from self._where("date missing", self.counted, _lacks_its_date)
         if amount.amount > APPRAISED_ABOVE:
             yield self._note("over 5000", self.counted, amount)
             yield from self._where("appraisal missing", self.counted, lambda quilt: quilt.appraisal is None)
@@ -304,6 +347,7 @@ class _Notes:
             "condition": [gift for gift in self.qualified if gift.quilt.condition in ("fair", "worn")],
             "year not certain": [gift for gift in self.giving.gifts if self._may_lie_in_the_year(gift)],
             "not delivered": [gift for gift in self.giving.gifts if self._was_under_way(gift)],
+            "came back": [gift for gift in self.giving.former if self._came_back(gift)],
         }
         yield from (self._note(key, gifts) for key, gifts in lacking.items() if gifts)
 
@@ -313,6 +357,9 @@ class _Notes:
 
     def _was_under_way(self, gift: Gift) -> bool:
         return gift.state == "on its way" and giving_year(gift.donation.handed_over, CALENDAR) == self.year
+
+    def _came_back(self, former: FormerGift) -> bool:
+        return isinstance(former.way, Donated) and giving_year(former.arrived, CALENDAR) == self.year
 
     # What counts for nothing --------------------------------------------------------------------
 
@@ -328,7 +375,7 @@ class _Notes:
                 yield self._note(key, self.by_qualification[kind])
         if self.set_aside:
             yield self._note("set aside", self.set_aside)
-        to_people = [gift for gift in self.giving.to_people if giving_year(gift.gifted.on, CALENDAR) == self.year]
+        to_people = [gift for gift in self.giving.to_people if not gift.is_planned and giving_year(gift.gifted.on, CALENDAR) == self.year]
         if to_people:
             yield TaxNote("to people", RULES["to people"].sentence, _ids(to_people), RULES["to people"].authority)
 
@@ -348,11 +395,17 @@ class _Notes:
 
 
 def _ids(gifts: Iterable) -> tuple[str, ...]:
-    return tuple(gift.quilt.id for gift in gifts)
+    """Each once: a quilt may have come back twice."""
+    return tuple(dict.fromkeys(gift.quilt.id for gift in gifts))
 
 
 def _sum(gifts: Iterable[Gift]) -> Money:
     return sum((gift.materials for gift in gifts), Money.nothing(CURRENCY))
+
+
+def _lacks_its_date(quilt: Quilt) -> bool:
+    """Of an item for which $500 or less is claimed, Form 8283 does not ask when it was made."""
+    return quilt.made is None and quilt.materials_cost.total.amount > FORM_ABOVE
 
 
 def _lacks_a_receipt(quilt: Quilt) -> bool:

@@ -56,7 +56,7 @@ def cli() -> None:
     type=click.Choice(["catalogue", "binder"]),
     help="Only this one. Default: both.",
 )
-@day_option("The day that counts as today in the binder. Default: today.")
+@day_option("The day as of which it is built; it knows of nothing later. Default: today.")
 @click.option("--strict", is_flag=True, help="Stop at warnings too, such as a missing photo.")
 @click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Photos at a time, and processes that make many pages.")
 def build(collection: Path, output: Path, edition: str | None, on: date | None, strict: bool, jobs: int) -> None:

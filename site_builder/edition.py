@@ -34,7 +34,7 @@ class Edition:
 
     @classmethod
     def catalogue(cls, collection: Collection, pictures: Mapping[str, Picture]) -> "Edition":
-        """The public edition. It does not depend on the day."""
+        """The public edition, of a collection as of a day."""
         reduced = publishable(collection)
         shown = {photo.file for quilt in reduced.quilts.values() for photo in quilt.photos}
         sound = {file for file in shown & pictures.keys() if not pictures[file].problem}
@@ -42,7 +42,7 @@ class Edition:
 
     @classmethod
     def binder(cls, collection: Collection, pictures: Mapping[str, Picture], on: date) -> "Edition":
-        """The household's own edition, with everything."""
+        """The household's own edition, with everything, of a collection as of the day `on`."""
         settings = collection.settings.model_copy(update={"public": tuple(FACTS)})
         return cls("binder", replace(collection, settings=settings), pictures, on)
 

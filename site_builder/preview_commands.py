@@ -56,7 +56,7 @@ def begin(folder: Path, title: str, maker: str, units: str) -> None:
     help="Where to build. Default: a folder of its own among those that can be made again.",
 )
 @click.option("--port", type=click.IntRange(0, 65535), default=8000, show_default=True, help="0: any free one.")
-@day_option("The day that counts as today in the binder. Default: today.")
+@day_option("The day as of which it is built; it knows of nothing later. Default: today.")
 def preview(collection: Path, output: Path | None, port: int, on: date | None) -> None:
     """Show both editions on this machine only, anew after each change, and the desk, where you write.
 

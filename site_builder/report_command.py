@@ -27,7 +27,7 @@ ENDINGS = ("pdf", "xlsx", "csv", "html")
     type=click.Path(path_type=Path),
     help="The file to write: a .pdf, .xlsx, .csv or .html. May be given several times.",
 )
-@day_option("The day as of which the report is made. Default: today.")
+@day_option("The day as of which the report is made; it knows of nothing later. Default: today.")
 @click.option("--json", "as_json", is_flag=True, help="The result for programs.")
 def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | None, as_json: bool) -> None:
     """Sum up a year of giving, for the maker and for whoever prepares her taxes.

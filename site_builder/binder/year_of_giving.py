@@ -8,7 +8,7 @@ from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart, Sums
 from collection.material_estimates import MaterialEstimate
 from collection.records.settings import Settings
-from collection.tax_notes import TaxNote
+from collection.tax_notes import TaxNote, notes_heading
 from site_builder.addresses import group_path, quilt_path, relative
 from site_builder.binder.listings import columns, quilt_cell
 from site_builder.edition import Edition
@@ -53,7 +53,7 @@ def sections_behind(edition: Edition, report: AnnualReport, *, seen_from: str) -
         words = Markup("").join(Markup("<p>{}</p>").format(words) for words in estimate_words(report.collection.settings))
         yield Section("estimates", "Estimates", text=words, table=_estimates(edition, report, seen_from))
     if report.notes:
-        yield Section("notes", "Notes on United States tax", text=_notes(edition, report, seen_from))
+        yield Section("notes", notes_heading(report.collection.settings), text=_notes(edition, report, seen_from))
 
 
 def prices_section(settings: Settings) -> Section | None:

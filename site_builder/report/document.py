@@ -9,6 +9,7 @@ from collection.giving import giving_year
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
 from collection.qualification import Qualification
 from collection.records.quilt import Quilt
+from collection.tax_notes import notes_heading
 from site_builder.report.estimates import estimate_words
 from site_builder.report.uncounted import UncountedList, uncounted_lists
 from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, quilts_to_charities, size_in
@@ -92,6 +93,7 @@ class Document:
     summary: tuple[Grid, ...]
     chapters: tuple[Chapter, ...]
     notes: tuple[NoteWords, ...]
+    notes_heading: str
     foot: str
 
 
@@ -109,6 +111,7 @@ def report_document(report: AnnualReport, pictured: Set[str] = frozenset()) -> D
         summary=tuple(_summary(report)),
         chapters=tuple(_chapters(report, pictured)),
         notes=tuple(_notes(report)),
+        notes_heading=notes_heading(settings),
         foot=f"{settings.title}: {title[0].lower()}{title[1:]}{_as_of(report)}",
     )
 

@@ -146,7 +146,7 @@ class _Writer:
     def _notes_sheet(self) -> None:
         if not self.report.notes:
             return
-        sheet = self._sheet("Notes on US tax", widths=(90, 28, 34, 60))
+        sheet = self._sheet("Notes on US tax" if self.settings.tax_notes == "us" else "A note on Gift Aid", widths=(90, 28, 34, 60))
         for index, head in enumerate(("Note", "Quilt", "Title", "Law or publication")):
             sheet.write_string(0, index, head, self.looks["head"])
         row = 1

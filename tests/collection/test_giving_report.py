@@ -176,7 +176,7 @@ def test_a_year_has_ended_once_its_last_day_has(on, ended):
 def test_a_year_without_gifts_is_a_report_too():
     found = report(prices=PRICES, tax_notes="us")
     assert (found.parts, found.rows, found.sums.totals.count) == ((), (), 0)
-    assert [note.key for note in found.notes] == ["advice", "basis", "from 2026", "nothing recorded"]
+    assert [note.key for note in found.notes] == ["advice", "basis", "costs", "from 2026", "nothing recorded"]
 
 
 def test_a_quilt_that_came_back_is_in_no_report():

@@ -9,7 +9,7 @@ import pytest
 
 from collection.giving import Giving
 from collection.money import Money
-from collection.tax_notes import TaxNote, tax_notes
+from collection.tax_notes import COMMON_PRACTICE, RULES, TaxNote, tax_notes
 from tests.collection.made_records import a_charity, a_collection, a_quilt, donated
 
 YEAR = 2026
@@ -121,10 +121,42 @@ def test_500_itself_is_not_more_than_500():
     assert "over 500" not in found
 
 
-def test_over_500_the_form_asks_when_each_was_made():
-    """Source: seen: Publication 526, as quoted: how and when acquired; for a maker, when it was made (derived)."""
-    found = notes(gift(1, "300", made="about 2016"), gift(2, "300"))
+def test_of_an_item_over_500_the_form_asks_when_it_was_made_and_of_one_of_500_it_does_not():
+    """Source: seen: instructions for Form 8283, note on columns (d), (e), (f) (formsbank.com; unclefed.com, 2003): they may
+    be left blank for an item for which $500 or less is claimed; what was made by the giver: when it was finished.
+    From memory: so it still stands in the instructions in use.
+    """
+    found = notes(gift(1, "500.01", made="about 2016"), gift(2, "500.01"), gift(3, "500"), gift(4, "12"))
     assert found["date missing"].quilts == ("quilt-2",)
+    assert "$500 or less" in found["over 500"].sentence and "may be left out" in found["over 500"].sentence
+
+
+def test_a_letter_is_in_hand_when_the_return_is_filed_or_due_with_extensions():
+    """Source: seen: 26 U.S.C. 170(f)(8)(C) at law.cornell.edu: the earlier of filing and the due date, extensions included."""
+    assert "with extensions, if that is earlier" in notes(gift(1, "250"))["acknowledgement"].sentence
+
+
+def test_the_cost_takes_in_what_was_paid_to_others_and_not_what_was_free():
+    """Source: derived: from an artist's canvas, paint and frame (npi5.nmsdev.com, seen); longarm fees, free fabric and
+    fabric that was an expense before: from memory."""
+    sentence = notes(gift(1, "40"))["costs"].sentence
+    assert all(words in sentence for words in ("longarm fees", "received free", "deducted before"))
+
+
+def test_what_came_back_is_claimed_no_more():
+    """Source: from memory; the note asks to ask."""
+    back = a_quilt("quilt-9", materials_cost="900", destination="free", history=[donated(delivered="2026-05-30", returned="2027-01-05")])
+    found = notes(back, gift(1, "40"))
+    assert found["counted"].amount == dollars("40")
+    assert found["came back"].quilts == ("quilt-9",)
+
+
+def test_a_line_says_what_was_not_seen_where_it_was_not():
+    """Each note is seen, derived or from memory; what a tax professional would look up says so where it was not seen."""
+    for key, rule in RULES.items():
+        assert rule.source.startswith(("seen: ", "derived: ", "from memory: ", COMMON_PRACTICE)), key
+        if rule.source.startswith("from memory"):
+            assert "(from memory)" in rule.authority, key
 
 
 @pytest.mark.parametrize(("cost", "over"), [("125", False), ("125.01", True)])
@@ -165,7 +197,7 @@ def test_a_letter_that_came_is_not_missed_and_says_what_it_must_hold():
 
 
 def test_a_quilt_counts_when_the_charity_has_it():
-    """Source: from memory: Treas. Reg. 1.170A-1(b)."""
+    """Source: seen: Treas. Reg. 1.170A-1(b), as quoted in a Tax Court opinion of 1997: delivery to the charity or its agent."""
     new_year = gift(1, "40", delivered="2027-01-03", destination={"through": "nell", "handed_over": "2026-12-28"})
     still_there = a_quilt("quilt-2", materials_cost="40", destination=donated(through="nell", handed_over="2026-12-28"))
     assert "counted" not in notes(new_year, still_there)
@@ -187,9 +219,10 @@ def test_from_2026_those_who_do_not_itemize_get_nothing_for_quilts():
 
 
 def test_linens_in_poor_condition_are_told():
-    """Source: seen: Publication 526 (2012), Clothing and Household Items."""
+    """Source: seen: 26 U.S.C. 170(f)(16) at law.cornell.edu; 26 CFR 1.170A-18: more than $500 claimed for a single item."""
     found = notes(gift(1, "40", condition="worn"), gift(2, "40", condition="good"))
     assert found["condition"].quilts == ("quilt-1",)
+    assert "claimed for a single one" in found["condition"].sentence and "worth" not in found["condition"].sentence
 
 
 # Always -----------------------------------------------------------------------------------------
