@@ -76,7 +76,7 @@ def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: dat
     charity = held.partners[_known_partner(held, partner)]
     gifts = gifts_to(held, charity, year, acknowledged_too=all_of_them)
     if not gifts:
-        raise click.UsageError(_nothing_to_acknowledge(held, charity, year, all_of_them))
+        raise click.UsageError(_nothing_to_acknowledge(held, charity, year, all_of_them, today))
     day = EdtfDate.parse(today.isoformat())
     view = acknowledgement_letter(held, charity, gifts, year=year, on=day, with_address=address)
     _tell_missing_address(view.address, asked=address)
@@ -175,7 +175,7 @@ def loan_sheet(collection: Path, borrower: str, values: bool, on: date | None, a
     held = as_of(_sound_collection(collection), today)
     quilts = lent_to(held, borrower)
     if not quilts:
-        raise click.UsageError(_nothing_lent(held, borrower))
+        raise click.UsageError(_nothing_lent(held, borrower, today))
     day = EdtfDate.parse(today.isoformat())
     view = sheet_of(held, quilts, on=day, with_values=values, with_address=address)
     _tell_missing_address(view.address, asked=address)
@@ -272,7 +272,7 @@ def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, 
 # Letters ----------------------------------------------------------------------------------------
 
 
-def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: int, all_of_them: bool) -> str:
+def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: int, all_of_them: bool, on: date) -> str:
     from site_builder.paperwork.letter import gifts_to
     from site_builder.words import count_of
 
@@ -284,7 +284,7 @@ def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: 
             f"{charity.name} has acknowledged all that it received in {year}, {count_of(len(acknowledged), 'quilt')}. "
             "A letter about them all the same: --all."
         )
-    return f"Nothing is recorded as delivered to {charity.name} in {year}. Record it first: counterpane delivered."
+    return f"Nothing is recorded as delivered to {charity.name} in {year}, as of {on}. Record it first: counterpane delivered."
 
 
 # Labels and tags --------------------------------------------------------------------------------
@@ -312,14 +312,14 @@ def _tell_missing_codes(collection: "Collection", missing: int) -> None:
 # Loans ------------------------------------------------------------------------------------------
 
 
-def _nothing_lent(collection: "Collection", borrower: str) -> str:
+def _nothing_lent(collection: "Collection", borrower: str, on: date) -> str:
     from collection.as_written import as_written
     from collection.problems import nearest_word
     from site_builder.paperwork.loan_sheet import borrowers
     from site_builder.words import listed
 
     out = {name.lower(): name for name in borrowers(collection)}
-    begun = f"Nothing is out on loan to {as_written(borrower)}."
+    begun = f"Nothing is out on loan to {as_written(borrower)} as of {on}."
     if not out:
         return f"{begun} Write the loan into the quilt's file first, under loans."
     near = nearest_word(borrower, out)

@@ -138,13 +138,16 @@ def lead_words(report: AnnualReport) -> str:
 
 def _uncounted_words(report: AnnualReport) -> str:
     """What may be missed among the quilts of the year, and why it is not there."""
-    came_back = sum(giving_year(each.began, report.collection.settings.giving_year_starts) == report.year for each in report.former if each.arrived)
-    words = [
-        f"{came_back:,} more {'was' if came_back == 1 else 'were'} given in it and came back." if came_back else "",
-        f"{count_of(len(report.not_placed), 'quilt')} may belong to it, and {'counts' if len(report.not_placed) == 1 else 'count'} in no year yet." if report.not_placed else "",
-        f"{count_of(len(report.planned), 'quilt')} {'is' if len(report.planned) == 1 else 'are'} planned for it." if report.planned else "",
-    ]
-    return "".join(f" {each}" for each in words if each)
+    starts = report.collection.settings.giving_year_starts
+    given = [each for each in report.former if each.arrived and giving_year(each.arrived, starts) == report.year]
+    back = [each for each in report.former if each not in given and giving_year(each.ended, starts) == report.year]
+    kinds = (
+        (given, "more was given in it and is back or lost", "more were given in it and are back or lost"),
+        (back, "from before came back or was lost in it", "from before came back or were lost in it"),
+        (report.not_placed, "may belong to it, and counts in no year yet", "may belong to it, and count in no year yet"),
+        (report.planned, "is planned for it", "are planned for it"),
+    )
+    return "".join(f" {len(listed):,} {one if len(listed) == 1 else many}." for listed, one, many in kinds if listed)
 
 
 def _summary(report: AnnualReport) -> Iterator[Grid]:

@@ -160,3 +160,18 @@ def test_what_stands_for_an_edition_is_told_from_its_stamps_as_from_its_folder(o
     (place / "leads away").symlink_to(output)
     assert build_notes.as_left(build_notes.files_in(place)) == build_notes.how_it_lies(place)
     assert build_notes.how_it_lies(output / "nowhere") == ""
+
+
+def test_a_day_on_which_something_recorded_has_happened_is_a_change_of_both_editions(collection, output):
+    (collection / "quilts/ebb.yaml").write_text("title: Ebb\nphotos: [ebb.jpg]\ndestination: {is: gifted, on: 2026-12-19}\n")
+    before, after, still = date(2026, 12, 18), date(2026, 12, 19), date(2027, 1, 5)
+    build(collection, output, on=before, clock=later)
+    page = output / "catalogue/quilts/ebb.html"
+    assert "A gift" not in page.read_text()
+    assert found(collection, output, on=before) is not None
+    assert found(collection, output, on=after, editions=("catalogue",)) is None
+    build(collection, output, on=after, clock=later)
+    assert "A gift" in page.read_text()
+    assert found(collection, output, on=still, editions=("catalogue",)) is not None
+    assert found(collection, output, on=before, editions=("catalogue",)) is None
+    assert found(collection, output, on=still, editions=("binder",)) is None
