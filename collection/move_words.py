@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from collection.dates import EdtfDate
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.partner import Partner
+from collection.records.request import Request
 
 
 def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> str:
@@ -48,6 +49,22 @@ def say_day(day: EdtfDate | None) -> str:
     if day is None:
         return ""
     return f" on {day.say()}" if day.exact_day else f" ({day.say()})"
+
+
+def request_name(request: Request, partners: Mapping[str, Partner]) -> str:
+    """What people call a request: who asks, and when; where that is not known, by when or for what."""
+    name = partner_name(request.partner, partners)
+    if request.asked is not None:
+        return f"{name}, asked {request.asked.say()}"
+    if request.needed_by is not None:
+        return f"{name}, needed by {request.needed_by.say()}"
+    return f"{name}, for {', '.join(line.id for line in request.lines)}"
+
+
+def names_by_id(partners: Mapping[str, Partner], requests: Mapping[str, Request]) -> dict[str, str]:
+    """What people call the partners and the requests, by the IDs under which records name them."""
+    named = {each.id: request_name(each, partners) for each in requests.values()}
+    return named | {each.id: each.name for each in partners.values()}
 
 
 def partner_name(partner_id: str | None, partners: Mapping[str, Partner]) -> str:

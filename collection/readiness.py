@@ -31,7 +31,7 @@ class ReadyRule:
         stage = f"it is still at the {quilt.stage} stage"
         ready = quilt.ready_by
         if ready is None:
-            remedy = "you write down by when it will be ready (ready_by)"
+            remedy = "you write down by when it will be ready"
             return Miss("needed_by", stage, EASILY_PUT_RIGHT, put_right=remedy)
         if (late := self._late(ready)) is not None:
             what = f"{stage} until {ready.say()}, {late}"

@@ -8,7 +8,7 @@ import asyncio
 import errno
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -19,6 +19,7 @@ from tornado.httputil import HTTPServerRequest
 from tornado.netutil import bind_sockets
 from tornado.web import Application, RedirectHandler
 
+from collection.problems import Problem
 from site_builder.desk.beginning import no_collection_in
 from site_builder.desk.room import Desk
 from site_builder.desk.routes import desk_routes
@@ -50,23 +51,29 @@ def serve(
     rebuild: Callable[[], bool],
     *,
     today: Callable[[], date] = date.today,
+    warnings: Callable[[], Iterable[Problem]] = tuple,
 ) -> None:
     """Serve `output` until Ctrl-C, calling `rebuild` at the start and after changes in `collection`.
 
     `rebuild` writes the editions into `output`, tells the terminal about any problem itself, and
     returns whether new pages are in place; it runs in a thread of its own, never twice at once.
     Port 0 takes any free one; the address is told on the terminal. `today` is the day that the desk
-    proposes for what is recorded.
+    proposes for what is recorded, and `warnings` are those of the last build.
 
     Raises PreviewProblem when the port cannot be had.
     """
     with suppress(KeyboardInterrupt):
-        asyncio.run(_serve(collection, output, port, rebuild, today))
+        asyncio.run(_serve(collection, output, port, rebuild, today, warnings))
     _tell("The preview has ended.")
 
 
 async def _serve(
-    collection: Path, output: Path, port: int, rebuild: Callable[[], bool], today: Callable[[], date]
+    collection: Path,
+    output: Path,
+    port: int,
+    rebuild: Callable[[], bool],
+    today: Callable[[], date],
+    warnings: Callable[[], Iterable[Problem]],
 ) -> None:
     try:
         sockets = bind_sockets(port, ADDRESS)
@@ -75,7 +82,7 @@ async def _serve(
     port = sockets[0].getsockname()[1]
     builds = Builds(collection, output, rebuild, tell=_tell)
     hosts = [f"{ADDRESS}:{port}", f"localhost:{port}"]
-    desk = Desk(collection, output, builds, today)
+    desk = Desk(collection, output, builds, today, warnings)
     application = PreviewApplication(output, builds, hosts, desk)
     HTTPServer(application, max_body_size=MOST_ASKED_BYTES).add_sockets(sockets)
     _tell(f"The preview is at http://{hosts[0]}/ and only on this machine. Ctrl-C ends it.")

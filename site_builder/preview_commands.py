@@ -3,12 +3,16 @@
 from contextlib import nullcontext
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from site_builder.command_options import day_option, refuse_output_in_records
 from site_builder.command_parts import someone_can_answer
 from site_builder.terminal import explain, say, say_healed, tell_all
+
+if TYPE_CHECKING:
+    from collection.problems import Problem
 
 
 def _ask_for_maker(context: click.Context, option: click.Parameter, value: str | None) -> str:
@@ -79,6 +83,8 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
 
     with nullcontext(output) if output else preview_place(collection) as place:
 
+        told: list["Problem"] = []
+
         def rebuild() -> bool:
             if no_collection_in(collection):
                 return True
@@ -89,11 +95,12 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
                 return False
             say_healed(report.healed)
             tell_all(report.warnings)
+            told[:] = report.warnings
             say(build_words(report))
             return True
 
         try:
-            serve(collection, Path(place), port, rebuild, today=today)
+            serve(collection, Path(place), port, rebuild, today=today, warnings=lambda: tuple(told))
         except PreviewProblem as error:
             raise click.UsageError(str(error)) from error
 

@@ -5,7 +5,8 @@ from pathlib import Path
 from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 
 from site_builder.desk.beginning import no_collection_in
-from site_builder.desk.ways_in import with_ways_in
+from site_builder.desk.troubles import RecordNames
+from site_builder.desk.ways_in import asks_for_names, with_ways_in
 from site_builder.rebuilding import Builds
 from site_builder.reloading import with_reloading
 
@@ -100,7 +101,8 @@ class EditionFile(LocalPage, StaticFileHandler):
             page = Path(file).read_bytes()
             if Path(self.root).name == "binder":
                 inside = Path(file).relative_to(self.root).as_posix()
-                page = with_ways_in(page, inside, build_failed=self.builds.failed)
+                names = await self.application.desk.names() if asks_for_names(page) else RecordNames(None)
+                page = with_ways_in(page, inside, build_failed=self.builds.failed, name_of=names.of_record)
             self.finish_page(page)
         else:
             await super().get(path, include_body)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from collection.as_of import PlannedDonation, PlannedGift
 from collection.giving import delivered_on, state_of
+from collection.move_words import request_name
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
 from collection.records.household import Household
 from collection.records.quilt import Loan, Quilt
@@ -42,11 +43,12 @@ def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
     words = tuple(destination_words(edition, quilt.destination))
     if words:
         yield Fact("How far", tuple(Link(word, "") for word in words))
-    request = getattr(quilt.destination, "request", None)
-    if request in edition.collection.requests:
-        href = relative("requests.html", seen_from=seen_from) + f"#{request}"
+    request = edition.collection.requests.get(getattr(quilt.destination, "request", None) or "")
+    if request is not None:
+        href = relative("requests.html", seen_from=seen_from) + f"#{request.id}"
+        name = request_name(request, edition.collection.partners)
         line = getattr(quilt.destination, "line", None)
-        yield Fact("Request", (Link(f"{request}, line {line}" if line else request, href),))
+        yield Fact("Request", (Link(f"{line} for {name}" if line else name, href),))
 
 
 def destination_words(edition: Edition, destination: Destination) -> Iterator[str]:

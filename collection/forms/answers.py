@@ -24,7 +24,7 @@ def shown(question: Question, data: Plain) -> str:
     if data is None:
         data = question.usual
     match question.takes:
-        case "words":
+        case "words" | "words of a table":
             return NONE if data == [] and question.key == "features" else ", ".join(_words(data))
         case "lines":
             return "\n".join(filter(None, (_one_line(_text(item)) for item in _items(data))))
@@ -55,6 +55,8 @@ def cleaned(question: Question, answer: Answer, data: Plain) -> str:
     match question.takes:
         case "words":
             return ", ".join(_words(_one_line(text)))
+        case "words of a table":
+            return ", ".join(_as_there(_words(text.replace("\n", ",")), _words(data)))
         case "lines":
             return "\n".join(line for line in map(_one_line, _several_lines(text).split("\n")) if line)
         case "tick" | "yes or no":
@@ -70,7 +72,7 @@ def cleaned(question: Question, answer: Answer, data: Plain) -> str:
 def held(question: Question, answer: str, data: Plain) -> Plain:
     """What the file is to hold for a cleaned answer, in the form that `data` has; None for nothing at all."""
     match question.takes:
-        case "words":
+        case "words" | "words of a table":
             if answer.lower() == NONE and question.key == "features":
                 return []
             words = _words(answer)
@@ -129,6 +131,12 @@ def _words(data: Plain) -> list[str]:
     """The words of a row, which commas part."""
     row = ",".join(map(_text, data)) if isinstance(data, list) else _text(data)
     return [word for word in (_one_line(word) for word in row.split(",")) if word]
+
+
+def _as_there(words: Sequence[str], there: Sequence[str]) -> list[str]:
+    """Words of which the order says nothing, each once: those that are there as and where they are, then the others."""
+    given = {word.casefold(): word for word in words}
+    return [*(word for word in there if given.pop(word.casefold(), None)), *given.values()]
 
 
 def _one_line(text: str) -> str:

@@ -14,9 +14,9 @@ from collection.problems import Problem
 Kind = Literal["quilt", "partner", "request", "collection"]
 KINDS: tuple[Kind, ...] = ("quilt", "partner", "request", "collection")
 
-FieldKind = Literal["line", "text", "choice", "several", "tick"]
+FieldKind = Literal["line", "text", "choice", "several", "several or written", "tick"]
 """line: one line of text. text: several lines. choice: one of `choices`. several: any of them.
-tick: yes or no, and never unknown."""
+several or written: any of them, or words of one's own, all in one row with commas between. tick: yes or no, and never unknown."""
 
 TICKED = "true"
 """The value of a tick that is set, and of the choice "yes"."""
@@ -36,7 +36,8 @@ class Field:
 
     `value` is what the file says, as it is written there; of a tick "true" or "", of several the chosen
     values, one to a line (see `chosen`). What stands in the file is always one of the choices, even where
-    it is wrong; `problem` then says so. The choices of a line or a text only make suggestions.
+    it is wrong; `problem` then says so, and `warning` what may be right but deserves a look. The choices of a
+    line or a text only make suggestions.
     `states`: the states of a destination that have this field; empty where it always may be filled in.
     """
 
@@ -49,6 +50,7 @@ class Field:
     example: str = ""
     required: bool = False
     problem: str = ""
+    warning: str = ""
     private: bool = False
     states: tuple[str, ...] = ()
     read_only: bool = False
@@ -56,7 +58,20 @@ class Field:
     @property
     def chosen(self) -> tuple[str, ...]:
         """The values that are chosen, of several."""
+        if self.kind == "several or written":
+            given = {word.casefold() for word in self._words}
+            return tuple(choice.value for choice in self.choices if choice.value.casefold() in given)
         return tuple(self.value.split("\n")) if self.value else ()
+
+    @property
+    def written(self) -> str:
+        """Of words that are chosen or written: those that are none of the choices."""
+        offered = {choice.value.casefold() for choice in self.choices}
+        return ", ".join(word for word in self._words if word.casefold() not in offered)
+
+    @property
+    def _words(self) -> list[str]:
+        return [word for word in (word.strip() for word in self.value.split(",")) if word]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +80,8 @@ class Group:
 
     `name` is the dotted path; a section that is no part of the record has a plain word. Of a list
     (`is_list`) the parts are groups, a row each, the last one empty: it adds a row when it is filled in,
-    and a row that is emptied whole is taken out. `problem` is what no field of the group can be blamed for.
+    and a row that is emptied whole is taken out. `problem` and `warning` are what no field of the group can be
+    blamed for.
     """
 
     name: str
@@ -74,6 +90,7 @@ class Group:
     parts: "tuple[Field | Group, ...]"
     is_list: bool = False
     problem: str = ""
+    warning: str = ""
     private: bool = False
 
     def fields(self) -> Iterator[Field]:

@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from collection.forms.form import Kind
-from collection.forms.wording import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS
+from collection.forms.wording import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS, OF_A_TABLE
 from collection.public_facts import PUBLIC
 from collection.records.destinations import STATES, TAGS, WORDS
 from collection.records.fields import WORDS_IN_A_ROW, Record, ShortForm, fields_of
@@ -35,8 +35,8 @@ FORMER = ("history",)
 ENDS = ("until", "returned")
 """How a destination ended: only of one that is former."""
 
-Takes = Literal["text", "long text", "words", "lines", "one word", "several words", "tick", "yes or no", "yes or a date"]
-"""words: several in a row, with commas. lines: several texts, one to a line. one word, several words: of `options`."""
+Takes = Literal["text", "long text", "words", "words of a table", "lines", "one word", "several words", "tick", "yes or no", "yes or a date"]
+"""words: several in a row, with commas. words of a table: the same, most of them those of a table that is at hand. lines: several texts, one to a line. one word, several words: of `options`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +187,8 @@ def _takes(
     if get_origin(base) is tuple:
         if options:
             return "several words", options
+        if path in OF_A_TABLE:
+            return "words of a table", ()
         return ("words" if WORDS_IN_A_ROW in marks else "lines"), ()
     if options:
         return "one word", options

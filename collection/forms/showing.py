@@ -5,13 +5,15 @@ from dataclasses import replace
 
 from collection.forms.answers import is_long, shown
 from collection.forms.checking import problems_of
+from collection.forms.field_labels import in_form_words
 from collection.forms.form import TICKED, Choice, Field, FieldKind, Form, Group, Kind, digest_of, file_of
 from collection.forms.questions import FORMER, Part, Question, questions
 from collection.forms.sheets import SHEETS
 from collection.forms.suggestions import Suggestions
 from collection.forms.wording import NEW, ROWS
 from collection.holdings import Collection
-from collection.problems import Problem
+from collection.move_words import names_by_id, request_name
+from collection.problems import Problem, Severity
 from collection.yaml_text import read_yaml
 from collection.yaml_writing import Plain
 
@@ -45,7 +47,7 @@ def show_data(
     digest: str,
 ) -> Form:
     """The form of a record of which the fields are known; a row of a list that has nothing in it is an empty one."""
-    title = _title(kind, record_id, data)
+    title = _title(kind, record_id, data, collection)
     groups: tuple[Group, ...] = ()
     if data is not None:
         showing = _Showing(kind, Suggestions(collection, record_id))
@@ -60,7 +62,8 @@ def show_data(
             for section in SHEETS[kind]
         )
     form = Form(kind, record_id, title, digest, tuple(map(_with_privacy, groups)))
-    return place_problems(form, data, problems)
+    names = names_by_id(collection.partners, collection.requests)
+    return place_problems(form, data, problems, names)
 
 
 def data_of(kind: Kind, record_id: str, text: str) -> dict[str, Plain] | None:
@@ -69,11 +72,21 @@ def data_of(kind: Kind, record_id: str, text: str) -> dict[str, Plain] | None:
     return read.data if isinstance(read.data, dict) and () not in read.lost else None
 
 
-def _title(kind: Kind, record_id: str, data: Mapping[str, Plain] | None) -> str:
+def _title(kind: Kind, record_id: str, data: Mapping[str, Plain] | None, collection: Collection) -> str:
+    if kind == "request":
+        return _request_title(record_id, (data or {}).get("partner"), collection)
     named = (data or {}).get("name" if kind == "partner" else "title")
-    if kind != "request" and isinstance(named, str) and named.strip():
+    if isinstance(named, str) and named.strip():
         return named.strip()
     return record_id or NEW[kind]
+
+
+def _request_title(record_id: str, asking: Plain, collection: Collection) -> str:
+    if record_id in collection.requests:
+        return request_name(collection.requests[record_id], collection.partners)
+    if isinstance(asking, str) and asking in collection.partners:
+        return f"A request of {collection.partners[asking].name}"
+    return record_id or NEW["request"]
 
 
 class _Showing:
@@ -129,6 +142,8 @@ class _Showing:
                 return "tick" if value in ("", TICKED) else "choice"
             case "several words":
                 return "several"
+            case "words of a table":
+                return "several or written"
             case "lines":
                 return "several" if self.suggestions.only_these(question) else "text"
         if self.suggestions.only_these(question):
@@ -162,10 +177,15 @@ def _with_privacy(group: Group) -> Group:
 # Problems beside their fields -------------------------------------------------------------------
 
 
-def place_problems(form: Form, data: Mapping[str, Plain] | None, problems: Iterable[Problem]) -> Form:
-    """The form with each problem at its field, else at the group that it is of; the rest stands for the whole."""
+def place_problems(
+    form: Form, data: Mapping[str, Plain] | None, problems: Iterable[Problem], names: Mapping[str, str]
+) -> Form:
+    """The form with each problem at its field, else at the group that it is of; the rest stands for the whole.
+
+    `names` are what pages call the records that a remedy may name by their IDs.
+    """
     fields, groups = set(_names(form.groups, Field)), set(_names(form.groups, Group))
-    by_name: dict[str, list[str]] = {}
+    by_name: dict[Severity, dict[str, list[str]]] = {"error": {}, "warning": {}}
     rest = []
     for problem in problems:
         name = None
@@ -174,9 +194,13 @@ def place_problems(form: Form, data: Mapping[str, Plain] | None, problems: Itera
         if name is None:
             rest.append(problem)
         else:
-            by_name.setdefault(name, []).append(problem.remedy)
-    told = {name: " ".join(dict.fromkeys(remedies)) for name, remedies in by_name.items()}
-    return replace(form, groups=tuple(_told(group, told) for group in form.groups), problems=tuple(rest))
+            remedy = in_form_words(form.kind, problem.field, problem.remedy, names)
+            by_name[problem.severity].setdefault(name, []).append(remedy)
+    told = {
+        severity: {name: " ".join(dict.fromkeys(remedies)) for name, remedies in at.items()} for severity, at in by_name.items()
+    }
+    groups = tuple(_told(group, told["error"], told["warning"]) for group in form.groups)
+    return replace(form, groups=groups, problems=tuple(rest))
 
 
 def _names(parts: Iterable[Field | Group], kind: type) -> Iterator[str]:
@@ -205,9 +229,8 @@ def _place(
     return None
 
 
-def _told(group: Group, told: Mapping[str, str]) -> Group:
-    parts = tuple(
-        _told(part, told) if isinstance(part, Group) else replace(part, problem=told[part.name]) if part.name in told else part
-        for part in group.parts
-    )
-    return replace(group, parts=parts, problem=told.get(group.name, ""))
+def _told(part: Field | Group, problems: Mapping[str, str], warnings: Mapping[str, str]) -> Field | Group:
+    told = replace(part, problem=problems.get(part.name, ""), warning=warnings.get(part.name, ""))
+    if isinstance(told, Field):
+        return told
+    return replace(told, parts=tuple(_told(inner, problems, warnings) for inner in told.parts))

@@ -12,8 +12,10 @@ from collection.forms.questions import Question
 from collection.forms.wording import MEANINGS
 from collection.holdings import Collection, charities_above
 from collection.materials import FIBRES
+from collection.move_words import request_name
 from collection.records.quilt import Quilt
 from collection.rule_words import RULE_WORDS
+from collection.size_tables import SizeBox
 from collection.suits import GROUPS
 
 MOST_SUGGESTIONS = 200
@@ -92,19 +94,15 @@ class Suggestions:
             return request.closed is None, bool(day), day
 
         return tuple(
-            Choice(request.id, request.id, self._about_request(request))
+            Choice(request.id, request_name(request, self.collection.partners), "Closed." if request.closed else "")
             for request in sorted(self.collection.requests.values(), key=order, reverse=True)
         )
-
-    def _about_request(self, request) -> str:
-        partner = self.collection.partners.get(request.partner)
-        asked = f", asked {request.asked.say()}" if request.asked else ""
-        return f"{partner.name if partner else request.partner}{asked}{', closed' if request.closed else ''}"
 
     @cached_property
     def request_lines(self) -> tuple[Choice, ...]:
         lines = {line.id: request for request in self.collection.requests.values() for line in request.lines}
-        return tuple(Choice(line, line, f"of {request.id}") for line, request in sorted(lines.items()))
+        partners = self.collection.partners
+        return tuple(Choice(line, line, f"for {request_name(lines[line], partners)}") for line in sorted(lines))
 
     # Words ------------------------------------------------------------------------------------
 
@@ -116,7 +114,8 @@ class Suggestions:
 
     @cached_property
     def sizes(self) -> tuple[Choice, ...]:
-        return _words(box.key for box in self.collection.size_boxes)
+        units = self.collection.settings.units
+        return tuple(Choice(box.key, box.name, _measures(box, units)) for box in self.collection.size_boxes)
 
     @cached_property
     def photos_of_no_quilt(self) -> tuple[Choice, ...]:
@@ -126,6 +125,11 @@ class Suggestions:
     def made_of(self, layer: str) -> tuple[Choice, ...]:
         used = self.used(lambda quilt: [getattr(quilt.fibre, layer)] if quilt.fibre else [])
         return used + tuple(choice for choice in _words(FIBRES) if choice not in used)
+
+
+def _measures(box: SizeBox, units: str) -> str:
+    sides = [side.in_inches() if units == "in" else side.in_cm() for side in (box.shorter, box.longer)]
+    return f"{' x '.join(sides)} {units}"
 
 
 def _words(words: Iterable[str]) -> tuple[Choice, ...]:

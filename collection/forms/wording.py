@@ -161,8 +161,8 @@ EXPLANATIONS: dict[str, str] = {
     "partner": "The charity that asks.",
     "through": "The go-between who passed it on, if any.",
     "part_of": "The charity of which this is a programme or chapter.",
-    "lines.size": "One or more size categories, such as baby, with commas between.",
-    "rules.size": "One or more size categories, such as baby, with commas between.",
+    "lines.size": "Any of these, or another word for one.",
+    "rules.size": "Any of these, or another word for one.",
     "lines.no": "Refused: buttons, minky, tied; with commas between.",
     "rules.no": "Refused: buttons, minky, tied; with commas between.",
     "lines.needs": "Required: label, washed, unwashed, or either; with commas between.",
@@ -222,8 +222,6 @@ EXAMPLES: dict[str, str] = {
     "fibre.batting": "wool",
     "lines.id": "cots",
     "lines.count": "12",
-    "lines.size": "baby",
-    "rules.size": "baby, lap",
     "rules.no": "buttons, minky",
     "rules.needs": "label, washed",
     "lines.needs": "label, washed",
@@ -234,6 +232,9 @@ EXAMPLES: dict[str, str] = {
 }
 
 LONG_TEXTS = frozenset({"story", "notes", "about", "contact.address", "maker.address", "condition_note"})
+
+OF_A_TABLE = frozenset({"rules.size", "lines.size"})
+"""Words that are ticked in the collection's own table, or written."""
 
 MEANINGS: dict[str, dict[str, str]] = {
     "stage": {

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from collection.cautions import minds_of_plan
 from collection.matching import match
+from collection.move_words import request_name
 from collection.plans import Plan
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, quilt_cell, size_cell
@@ -20,7 +21,7 @@ def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
     left = sum(each.places for each in plan.open)
     intro = (
         f"{count_of(len(plan.assigned), 'place')} could be filled now, {left:,} would stay open. "
-        "Nothing here is promised yet: counterpane match saves this plan as a file, counterpane promise accepts it."
+        "Nothing here is promised yet: the desk promises what you tick of it."
     )
     shown = [edition.collection.quilts[each.quilt] for each in plan.assigned]
     return intro, [section for section in _sections(edition, plan, path) if section], shown
@@ -60,7 +61,7 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
         anchor=request_id,
         heading=partner.name if partner else request.partner,
         note=needed,
-        table=Table(f"For {request_id}", columns("Quilt", "Line", "How it fits", "Check first"), tuple(rows)),
+        table=Table(f"For {request_name(request, collection.partners)}", columns("Quilt", "Line", "How it fits", "Check first"), tuple(rows)),
     )
 
 
@@ -74,6 +75,10 @@ def _minds_section(edition: Edition, plan: Plan) -> Section | None:
     return Section("take-care", "Take care", table=Table("To pass on with them", columns("What to mind", "Quilts"), rows))
 
 
+def _line_name(edition: Edition, request_id: str, line: str) -> str:
+    return f"{line} for {request_name(edition.collection.requests[request_id], edition.collection.partners)}"
+
+
 def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | None:
     if not plan.left_over:
         return None
@@ -81,7 +86,7 @@ def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | Non
     for each in plan.left_over:
         quilt = edition.collection.quilts[each.quilt]
         near = each.nearest
-        where = f"{near.request}, {near.line}" if near else "nothing is open"
+        where = _line_name(edition, near.request, near.line) if near else "nothing is open"
         rows.append(
             (quilt_cell(edition, quilt, path), size_cell(edition, quilt), Cell(where), Cell(near.because if near else ""))
         )
@@ -100,7 +105,7 @@ def _make_next_section(edition: Edition, plan: Plan) -> Section | None:
             Cell(size_in(each.target, units) if each.target else ""),
             Cell(f"{each.count:,}"),
             Cell(each.by.say() if each.by else ""),
-            Cell(", ".join(f"{request}, {line}" for request, line in each.lines)),
+            Cell("; ".join(_line_name(edition, request, line) for request, line in each.lines)),
         )
         for each in plan.make_next
     )

@@ -40,7 +40,7 @@ def _request_section(edition: Edition, request: Request, quilts: Sequence[Quilt]
         heading=name,
         note=_request_words(edition, request, unplaced=len(loose)),
         table=Table(
-            caption=f"Request {request.id}",
+            caption=f"What {name} asked for",
             columns=columns("Line", "What", "Priority", "Asked", "Promised", "Given", "Open"),
             rows=tuple(rows),
         ),

@@ -1,5 +1,6 @@
 """The desk's first page, the page after something was saved, and the sheet of a batch."""
 import asyncio
+from urllib.parse import unquote
 
 from tornado.web import HTTPError
 
@@ -7,6 +8,7 @@ from collection.batches import find_batches
 from collection.follow_ups import find_follow_ups
 from collection.gaps import find_gaps
 from collection.holdings import inventory_order
+from collection.move_words import request_name
 from collection.places import open_requests
 from collection.taking_back import change_log, taken_back_by
 from site_builder.desk.move_kinds import MOVE_KINDS
@@ -29,7 +31,7 @@ SAID = {
     "again": "It was done again.",
 }
 LATEST = 3
-GAPS_SHOWN = 6
+WARNINGS_SHOWN = 6
 
 
 class FrontPage(DeskPage):
@@ -47,13 +49,16 @@ class FrontPage(DeskPage):
             kinds=list(MOVE_KINDS.values()), limits=PhotoForm.limits,
             quilts=sorted(collection.quilts.values(), key=inventory_order),
             count=count_of(len(collection.quilts), "quilt"),
-            partners=partners, names={each.id: each.name for each in partners},
+            partners=partners,
             requests=sorted(collection.requests.values(), key=lambda each: (each.closed is not None, each.id)),
+            called={each.id: request_name(each, collection.partners) for each in collection.requests.values()},
             open_places=sum(line.places for each in open_requests(collection) for line in each.lines),
             gaps=len(gaps), waiting=len(find_follow_ups(collection, self.desk.today())),
             latest=[told_change(each, each.number in back) for each in reversed(log.changes)][:LATEST],
             last=log.done[-1].number if log.done else None,
-            troubles=troubles(reading.errors), build_failed=self.desk.builds.failed,
+            troubles=troubles(reading.errors, reading),
+            warnings=troubles(self.desk.warnings(reading), reading), warnings_shown=WARNINGS_SHOWN,
+            build_failed=self.desk.builds.failed,
         )  # fmt: skip
 
 
@@ -61,24 +66,28 @@ class SavedPage(DeskPage):
     """Says that something was saved, and leads on once the pages are built."""
 
     async def get(self) -> None:
-        build = self._build()
+        build, said, sheet = self._build(), self.get_query_argument("said", ""), self.get_query_argument("sheet", "")
+        edit = local_address(self.get_query_argument("edit", ""), "")
+        stays = bool(sheet) or said == "begun"
         state = "none" if build is None else "built" if self.desk.builds.is_done(build) else "building"
         if state == "built" and self.desk.builds.failed:
             state = "failed"
-        elif state == "built" and not self.get_query_argument("sheet", ""):
+        elif state == "built" and not stays:
             # Built before this page was asked for: where it would lead as soon as that is so.
             self.redirect(local_address(self.get_query_argument("to", "/desk/")))
             return
-        query = self.request.query
+        words = await self._begun(edit) if said == "begun" else SAID.get(said, SAID["saved"])
         await self.show(
-            "saved.html", SAID.get(self.get_query_argument("said", ""), SAID["saved"]).rstrip("."),
-            said=SAID.get(self.get_query_argument("said", ""), SAID["saved"]), state=state,
+            "saved.html", words.rstrip("."), said=words, state=state, stays=stays,
             to=local_address(self.get_query_argument("to", "/desk/")),
-            edit=local_address(self.get_query_argument("edit", ""), ""),
-            sheet=self.get_query_argument("sheet", ""),
-            when_built=f"/desk/when-built?{query}",
-            troubles=troubles(await self.desk.problems()) if state == "failed" else (),
+            edit=edit, sheet=sheet, when_built=f"/desk/when-built?{self.request.query}",
+            troubles=await self.desk.troubles() if state == "failed" else (),
         )  # fmt: skip
+
+    async def _begun(self, edit: str) -> str:
+        """What was begun, by the address of its form."""
+        name = (await self.desk.names()).of_record(unquote(edit.removeprefix("/desk/edit/")))
+        return f"{name} was added." if name else "It was added."
 
     def _build(self) -> int | None:
         given = self.get_query_argument("build", "")

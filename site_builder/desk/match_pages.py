@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from collection.cautions import minds_of_plan
 from collection.holdings import Collection
 from collection.matching import match
+from collection.move_words import request_name
 from collection.plans import Assigned, LeftOver, OpenPlaces, Plan
 from site_builder.cards import card
 from site_builder.desk.pages import DeskPage
@@ -86,7 +87,7 @@ def _line(
     line = request.line(place[1])
     return LineOfPlan(
         heading=f"{partner.name if partner else request.partner}: {place[1]}",
-        note=f"Asked for {line.count if line else 0}{needed}. Request {request.id}.",
+        note=f"Asked for {line.count if line else 0}{needed}.",
         proposals=tuple(_proposal(edition, each) for each in assigned),
         open=f"{count_of(opened.places, 'place')} still open" if opened else "",
         nearest=tuple(
@@ -96,23 +97,20 @@ def _line(
 
 
 def _proposal(edition: Edition, each: Assigned) -> Proposal:
-    why = _with_titles(each.why, edition.collection)
     return Proposal(
         card=card(edition, edition.collection.quilts[each.quilt], seen_from=SEEN_FROM),
         value=f"{each.quilt} {each.request} {each.line}",
         fit=each.fit,
-        why=why,
+        why=each.why,
         checks=tuple(dict.fromkeys(check.why for check in each.checks)),
     )
 
 
-def _with_titles(words: str, collection: Collection) -> str:
-    """A reason that names another quilt by its ID, with that quilt's title instead."""
-    begun, _, last = words.rpartition(" ")
-    return f"{begun} {collection.quilts[last].title}" if begun and last in collection.quilts else words
-
-
 def _left(collection: Collection, each: LeftOver) -> NearQuilt:
     near = each.nearest
-    because = "nothing is open" if near is None else f"nearest is {near.line} of {near.request}: {near.because}"
+    if near is None:
+        because = "nothing is open"
+    else:
+        name = request_name(collection.requests[near.request], collection.partners)
+        because = f"nearest is {near.line} for {name}: {near.because}"
     return NearQuilt(each.quilt, collection.quilts[each.quilt].title, because)

@@ -24,8 +24,9 @@ class Difference:
 
 def merged(answers: Answers, before: Form | None, now: Form) -> dict[str, str]:
     """The answers with what only the file changed taken over from it; without `before`, as they are."""
+    answers = _in_rows(answers, now)
     if before is None:
-        return dict(answers)
+        return answers
     old, new, out = _units(before), _units(now), dict(answers)
     for unit in old.keys() | new.keys():
         written = {name: value for name, value in answers.items() if _in_unit(name, unit)}
@@ -49,6 +50,15 @@ def differences(answers: Answers, before: Form | None, now: Form) -> list[Differ
             both = before is not None and not _alike(field.value, was.get(field.name, ""))
             found.append(Difference(field.name, field.label, written, field.value, both))
     return found
+
+
+def _in_rows(answers: Answers, form: Form) -> dict[str, str]:
+    """The answers as the form shows them: what was ticked or written of one field, with commas between."""
+    rows = {field.name for field in form.fields() if field.kind == "several or written"}
+    return {
+        name: ", ".join(filter(None, (word.strip() for word in value.replace("\n", ",").split(",")))) if name in rows else value
+        for name, value in answers.items()
+    }
 
 
 def _units(form: Form) -> dict[str, dict[str, str]]:

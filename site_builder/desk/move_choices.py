@@ -2,7 +2,7 @@
 from dataclasses import dataclass
 
 from collection.holdings import Collection, inventory_order
-from collection.move_words import say_standing
+from collection.move_words import request_name, say_standing
 from collection.places import open_requests
 from collection.records.destinations import Promised
 from collection.records.quilt import Quilt
@@ -60,10 +60,9 @@ def place_choices(collection: Collection) -> tuple[PlaceChoice, ...]:
     """The lines of open requests that still have places."""
     found = []
     for opened in open_requests(collection):
-        partner = collection.partners.get(opened.request.partner)
-        name = partner.name if partner else opened.request.partner
+        name = request_name(opened.request, collection.partners)
         for line in opened.lines:
             if line.places > 0:
-                words = f"{name}: {line.line.id} ({count_of(line.places, 'place')} open, request {opened.request.id})"
+                words = f"{line.line.id} for {name} ({count_of(line.places, 'place')} open)"
                 found.append(PlaceChoice(f"{opened.request.id} {line.line.id}", words))
     return tuple(found)

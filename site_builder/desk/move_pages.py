@@ -121,7 +121,7 @@ class MovePage(DeskForm):
         await self.show(
             "move_shown.html", kind.title,
             kind=kind, fields=fields, asked=asked, again=again, unfit=unfit,
-            refusals=troubles(moves.refusals),
+            refusals=troubles(moves.refusals, reading),
             minds=minds_of_moves(reading.collection, moves.changes),
             changes=[_shown(edition, change, checks.get(change.quilt.id, ())) for change in moves.changes],
             count=count_of(len(moves.changes), "quilt"),

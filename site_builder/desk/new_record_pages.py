@@ -42,11 +42,11 @@ class NewRecordPage(DeskForm):
             return changes, told(f"{filled.form.title}: begun at the desk")
 
         try:
-            await self.desk.write(prepare)
+            build = await self.desk.write(prepare)
         except CollectionProblems as refused:
             await self.show_problems("This was not begun", refused.problems, lead="Nothing was changed.", back=f"/desk/new/{kind}")
             return
-        self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun="yes")
+        self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun=build)
 
     async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None) -> None:
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())

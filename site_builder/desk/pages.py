@@ -10,7 +10,6 @@ from tornado.web import Finish, HTTPError, RequestHandler, stream_request_body
 from collection.problems import CollectionProblems, Problem
 from site_builder.desk.room import Desk
 from site_builder.desk.safety import PAGE_POLICY, comes_from_elsewhere, is_secret
-from site_builder.desk.troubles import troubles
 from site_builder.terminal import explain
 
 MOST_WORDS = 2_000_000
@@ -92,7 +91,7 @@ class DeskPage(RequestHandler):
     async def show_problems(self, title: str, problems: Sequence[Problem], *, lead: str, back: str) -> None:
         """A page that says what stands in the way, each with the way to mend it."""
         await self.show(
-            "problems.html", title, status=409, lead=lead, back=back, troubles=troubles(problems)
+            "problems.html", title, status=409, lead=lead, back=back, troubles=await self.desk.told(problems)
         )
 
     def go(self, address: str, **asked: object) -> None:

@@ -74,12 +74,12 @@ class NewQuiltPage(PhotoForm):
             return changes, told(f"{called}: begun" + (f" with {count_of(len(photos), 'photo')}" if photos else ""))
 
         try:
-            await self.desk.write(prepare)
+            build = await self.desk.write(prepare)
         except CollectionProblems as refused:
             await self.show_problems("It was not added", refused.problems, lead="Nothing was changed.", back="/desk/new/quilt")
             return
         self.desk.held.let_go(answers.one("held"))
-        self.go(edit_address(f"quilts/{made[0]}"), begun="yes")
+        self.go(edit_address(f"quilts/{made[0]}"), begun=build)
 
     async def _show(self, title: str, *, faults: list[str] = ()) -> None:
         await self.show("new_quilt.html", "Add a quilt", written=title, faults=faults, limits=self.limits)

@@ -11,7 +11,7 @@ from collection.reading import Reading
 from collection.safe_writing import FileChanges
 from site_builder.cards import card
 from site_builder.desk.changes_told import told
-from site_builder.desk.form_faults import faults_of
+from site_builder.desk.form_faults import faults_of, warnings_of
 from site_builder.desk.meanwhile import differences, merged
 from site_builder.desk.pages import Answers, DeskForm
 from site_builder.desk.record_texts import FOLDER_OF, KIND_OF, RecordText, name_on_disk, read_record
@@ -20,7 +20,7 @@ from site_builder.desk.ways_in import edit_address
 from site_builder.words import listed
 
 NAMED_AT_MOST = 4
-_GIVEN = ("secret", "digest", "then", "id")
+_GIVEN = ("secret", "digest", "then", "id", "begun")
 
 
 class RecordPage(DeskForm):
@@ -74,7 +74,8 @@ class RecordPage(DeskForm):
         changes.add(file.name, file.content, filled.text.encode("utf-8", "surrogateescape"))
         here = _address(form)
         if not changes.changes:
-            self.go("/desk/saved", to=_page_of(form), said="same", edit=here)
+            said = "begun" if answers.one("begun") else "same"
+            self.go("/desk/saved", build=answers.one("begun"), to=_page_of(form), said=said, edit=here)
             return
         what = f"{form.title}: {what_changed(form_for(form.kind, form.record_id, file.text, reading.collection), form)}"
         try:
@@ -86,7 +87,7 @@ class RecordPage(DeskForm):
                 return
             await self.show_problems("This was not saved", refused.problems, lead="Nothing was changed.", back=here)
             return
-        if answers.one("then") == "stay":
+        if answers.one("then") == "stay" or warnings_of(form):
             self.go(here, saved="yes")
         else:
             self.to_built(build, _page_of(form), "saved", edit=here)
@@ -119,9 +120,16 @@ class RecordPage(DeskForm):
                 "form": form, "faults": faults_of(form, problems.errors if problems else ()), "address": _address(form), "card": shown, "page": _page_of(form), "note": "",
                 "meanwhile": (), "photos": reading.collection.photos, "was_changed": False, "digest": form.digest,
                 "saved": self.request.method == "GET" and self.get_query_argument("saved", "") == "yes",
-                "troubles": troubles(form.problems),
+                "troubles": troubles(form.problems, reading), "warnings": warnings_of(form), "begun": self._begun(),
+                "unsaved": self.request.method == "POST",
             } | more,
         )  # fmt: skip
+
+    def _begun(self) -> str:
+        """The number of the build that shows a record first, while nothing was added to what it was begun with."""
+        if self.request.method == "POST":
+            return self.get_body_argument("begun", "")
+        return self.get_query_argument("begun", "")
 
     def _file(self, kind: Kind, record_id: str) -> RecordText:
         name = name_on_disk(self.desk.folder, kind, record_id)

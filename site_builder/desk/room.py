@@ -1,6 +1,6 @@
 """The desk itself: the folder that is written into, what was read from it, and the secret of this run."""
 import asyncio
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from datetime import date
 from functools import cached_property
@@ -18,6 +18,7 @@ from site_builder.desk.likenesses import Likenesses
 from site_builder.desk.photo_taking import HeldPhotos
 from site_builder.desk.record_texts import FormerTexts
 from site_builder.desk.safety import new_secret
+from site_builder.desk.troubles import RecordNames, Trouble, troubles
 from site_builder.edition import Edition
 from site_builder.picture_store import PictureStore
 from site_builder.pictures import Picture
@@ -31,11 +32,19 @@ if TYPE_CHECKING:
 class Desk:
     """What all pages of the desk share. Writes go one at a time, in threads, so that pages are served meanwhile."""
 
-    def __init__(self, folder: Path, output: Path, builds: Builds, today: Callable[[], date]):
+    def __init__(
+        self,
+        folder: Path,
+        output: Path,
+        builds: Builds,
+        today: Callable[[], date],
+        warnings: Callable[[], Iterable[Problem]],
+    ):
         self.folder = folder
         self.output = output
         self.builds = builds
         self.today = today
+        self._told_by_build = warnings
         self.secret = new_secret()
         self.former_texts = FormerTexts()
         self.held = HeldPhotos()
@@ -64,12 +73,30 @@ class Desk:
             self._seen = stamps
         return self._reading
 
-    async def problems(self) -> tuple[Problem, ...]:
+    async def troubles(self) -> tuple[Trouble, ...]:
         """What keeps pages from being built, as far as the files tell."""
         try:
-            return (await self.read()).errors
+            reading = await self.read()
         except CollectionProblems as none:
-            return tuple(none.problems)
+            return troubles(none.problems)
+        return troubles(reading.errors, reading)
+
+    async def told(self, problems: Iterable[Problem]) -> tuple[Trouble, ...]:
+        """Problems as pages tell them, by the names of the records."""
+        return troubles(problems, await self._reading_if_any())
+
+    async def names(self) -> RecordNames:
+        return RecordNames(await self._reading_if_any())
+
+    async def _reading_if_any(self) -> Reading | None:
+        with suppress(CollectionProblems):
+            return await self.read()
+        return None
+
+    def warnings(self, reading: Reading) -> tuple[Problem, ...]:
+        """What may be right but deserves a look: in the files, and of the photos that the last build looked into."""
+        photos = (told for told in self._told_by_build() if told.field.startswith("photos."))
+        return tuple(sorted({*reading.warnings, *photos}))
 
     async def edition(self, collection: Collection) -> Edition:
         """What cards are made from: the binder, with the pictures that are made already."""

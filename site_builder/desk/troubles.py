@@ -1,17 +1,22 @@
-"""What is wrong in the files, each with the way to the form and the field where it is mended."""
+"""What is wrong in the files, or deserves a look, each with the way to the form and the field where it is mended."""
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from collection.forms.field_labels import field_label, in_form_words
+from collection.move_words import names_by_id
 from collection.problems import Problem
+from collection.reading import Reading
+from site_builder.desk.record_texts import KIND_OF
 from site_builder.desk.ways_in import edit_address
 
 _RECORD = re.compile(r"(quilts|partners|requests)/([^/]+)\.yaml")
+THE_COLLECTION = "The collection itself"
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """One problem; `mend` is None where no form can help."""
+    """One problem: which record, which field, as people call them. `mend` is None where no form can help."""
 
     place: str
     field: str
@@ -20,18 +25,51 @@ class Trouble:
     mend: str | None
 
 
-def troubles(problems: Iterable[Problem]) -> tuple[Trouble, ...]:
-    return tuple(_trouble(problem) for problem in problems)
+def troubles(problems: Iterable[Problem], reading: Reading | None = None) -> tuple[Trouble, ...]:
+    """Problems as pages tell them. What has no field to lead to is told by its file and line."""
+    names = RecordNames(reading)
+    return tuple(_trouble(problem, names) for problem in problems)
 
 
-def _trouble(problem: Problem) -> Trouble:
-    place = f"{problem.file}, line {problem.line}" if problem.line > 1 else problem.file
-    return Trouble(place, problem.field, problem.found, problem.remedy, _mend(problem))
+class RecordNames:
+    """What people call the records of a collection, as far as it can be read."""
+
+    def __init__(self, reading: Reading | None):
+        self._reading = reading
+        self.by_id: Mapping[str, str] = {}
+        if reading is not None:
+            self.by_id = names_by_id(reading.collection.partners, reading.collection.requests)
+
+    def of_record(self, record: str) -> str | None:
+        """By what the desk's addresses call it, such as quilts/low-tide."""
+        return self.of_file(f"{record}.yaml")
+
+    def of_file(self, file: str) -> str | None:
+        if file == "collection.yaml":
+            return THE_COLLECTION
+        found = _RECORD.fullmatch(file)
+        if found is None or self._reading is None:
+            return None
+        if found[1] == "requests":
+            return self.by_id.get(found[2])
+        text = self._reading.texts.get(file)
+        data = text.data if text is not None else None
+        name = data.get("title" if found[1] == "quilts" else "name") if isinstance(data, dict) else None
+        return name.strip() or None if isinstance(name, str) else None
 
 
-def _mend(problem: Problem) -> str | None:
+def _trouble(problem: Problem, names: RecordNames) -> Trouble:
     record = record_in(problem.file)
-    return edit_address(record, _name_in_form(problem.field)) if record else None
+    name = names.of_file(problem.file)
+    if record is None or name is None or not problem.field:
+        place = f"{problem.file}, line {problem.line}" if problem.line > 1 else problem.file
+        name = f"{name}: {place}" if name else place
+    if record is None:
+        return Trouble(name, problem.field, problem.found, problem.remedy, None)
+    kind = KIND_OF.get(record.partition("/")[0], "collection")
+    remedy = in_form_words(kind, problem.field, problem.remedy, names.by_id)
+    label = field_label(kind, problem.field)
+    return Trouble(name, label, problem.found, remedy, edit_address(record, _name_in_form(problem.field)))
 
 
 def _name_in_form(field: str) -> str:

@@ -8,7 +8,6 @@ from collection.problems import CollectionProblems
 from collection.taking_back import TakingBack, change_log, take_back, taken_back_by
 from site_builder.desk.changes_told import AT_THE_DESK
 from site_builder.desk.pages import Answers, DeskForm, DeskPage
-from site_builder.desk.troubles import troubles
 
 SHOWN = 50
 
@@ -37,7 +36,7 @@ class ChangesPage(DeskPage):
             changes=[told_change(each, each.number in back) for each in reversed(log.changes)][:SHOWN],
             last=log.done[-1].number if log.done else None,
             again=log.undone[-1].number if log.undone else None,
-            damage=troubles(log.damage),
+            damage=await self.desk.told(log.damage),
         )  # fmt: skip
 
 

@@ -1,7 +1,11 @@
 """Links from the binder's pages to the desk, put in as the preview serves them: the files themselves have none."""
 import re
+from collections.abc import Callable
 from html import escape
 from urllib.parse import quote
+
+from collection.forms.field_labels import field_label
+from site_builder.desk.record_texts import KIND_OF
 
 DESK_STYLE = "/desk/assets/in-pages.css"
 
@@ -21,11 +25,22 @@ _BY_PAGE = {
 }
 
 
-def with_ways_in(page: bytes, path: str, *, build_failed: bool = False) -> bytes:
+def _no_name(record: str) -> None:
+    return None
+
+
+def asks_for_names(page: bytes) -> bool:
+    """Does a page hold places from which links lead to records, which are named there?"""
+    return _ASKS.search(page) is not None
+
+
+def with_ways_in(
+    page: bytes, path: str, *, build_failed: bool = False, name_of: Callable[[str], str | None] = _no_name
+) -> bytes:
     """A page of the binder, `path` within it, with the links that belong there.
 
     Where an element bears `data-edit="quilts/ID"` or `data-edit="quilts/ID#field"`, a link to that form,
-    or that field of it, comes first in it.
+    or that field of it, comes first in it. `name_of` says what people call a record.
     """
     if not _MAIN_BEGINS.search(page):
         return page
@@ -38,7 +53,7 @@ def with_ways_in(page: bytes, path: str, *, build_failed: bool = False) -> bytes
         )
     ways = f'<nav class="desk-ways" aria-label="The desk"><ul>{links}</ul></nav>{trouble}\n'.encode()
     style = f'<link rel="stylesheet" href="{DESK_STYLE}">'.encode()
-    page = _ASKS.sub(_with_link, page)
+    page = _ASKS.sub(lambda found: _with_link(found, name_of), page)
     page = page.replace(_HEAD_ENDS, style + _HEAD_ENDS, 1)
     return _MAIN_BEGINS.sub(lambda found: found[0] + ways, page, count=1)
 
@@ -56,10 +71,12 @@ def _links(path: str) -> list[tuple[str, str]]:
     return [*_BY_PAGE.get(path, []), _ADD, *_ALWAYS]
 
 
-def _with_link(found: re.Match[bytes]) -> bytes:
+def _with_link(found: re.Match[bytes], name_of: Callable[[str], str | None]) -> bytes:
     record, _, field = found[3].decode().partition("#")
+    folder, _, record_id = record.rpartition("/")
     words = "Fill in" if field else "Edit"
-    about = f"{words}: {record.rpartition('/')[2]}" + (f", {field}" if field else "")
+    label = field_label(KIND_OF.get(folder, "collection"), field)
+    about = f"{words}: {', '.join(filter(None, [name_of(record) or record_id, label]))}"
     link = f'<a class="desk-edit" href="{escape(edit_address(record, field))}" aria-label="{escape(about)}">{words}</a> '
     return found[0] + link.encode()
 

@@ -80,4 +80,4 @@ def test_the_links_that_the_preview_adds_to_the_binder_break_no_rule(desk, open_
     assert page.get_by_role("navigation", name="The desk").get_by_role("link").count() == 5
     page.goto(f"{desk.url}binder/recipients.html")
     assert axe_violations(page) == []
-    assert page.get_by_role("link", name="Edit: nell").get_attribute("href") == "/desk/edit/partners/nell"
+    assert page.get_by_role("link", name="Edit: Nell").get_attribute("href") == "/desk/edit/partners/nell"

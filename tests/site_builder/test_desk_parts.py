@@ -38,7 +38,9 @@ def test_a_quilts_page_leads_to_its_form_and_its_photos():
 
 def test_a_mark_for_a_field_becomes_a_link_to_that_field():
     page = PAGE.replace(b"<h1>", b'<p data-edit="quilts/low-tide#care.washed">Washed?</p><h1>')
-    assert b'<a class="desk-edit" href="/desk/edit/quilts/low-tide#field-care.washed" aria-label="Fill in: low-tide, care.washed">' in with_ways_in(page, "gaps.html")
+    assert b'<a class="desk-edit" href="/desk/edit/quilts/low-tide#field-care.washed" aria-label="Fill in: Low Tide, Care: Washed">' in with_ways_in(
+        page, "gaps.html", name_of={"quilts/low-tide": "Low Tide"}.get
+    )
 
 
 def test_a_failed_build_is_told_on_each_page():

@@ -33,6 +33,28 @@ addEventListener("pageshow", () => {
   for (const form of document.forms) delete form.dataset.sent;
 });
 
+// What was written and not sent is not lost without a word. Pages that show it again say that it is still unsaved.
+const isChanged = (field) => {
+  if (!field.name || field.type === "hidden" || field.disabled || field.readOnly) return false;
+  if (field.type === "checkbox" || field.type === "radio") return field.checked !== field.defaultChecked;
+  if (field.type === "file") return field.files.length > 0;
+  if (field.options) {
+    const first = Math.max(0, [...field.options].findIndex((option) => option.defaultSelected));
+    return field.selectedIndex !== first;
+  }
+  return "defaultValue" in field && field.value !== field.defaultValue;
+};
+const isUnsaved = (form) => !form.dataset.sent && ("unsaved" in form.dataset || [...form.elements].some(isChanged));
+let leaves = false;
+document.addEventListener("click", (clicked) => {
+  leaves = Boolean(clicked.target.closest?.("[data-leaves]"));
+});
+addEventListener("beforeunload", (leaving) => {
+  if (leaves || ![...document.forms].some(isUnsaved)) return;
+  leaving.preventDefault();
+  leaving.returnValue = "";
+});
+
 // Photos dropped anywhere on their cloth, shown before they are sent, and weighed.
 const MB = 1000000;
 

@@ -1,0 +1,81 @@
+"""Fields and remedies in the words of the forms, for pages: there nobody sees what a field is called in a file."""
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache
+from types import MappingProxyType
+
+from collection.forms.form import Kind
+from collection.forms.questions import Part, Question, questions
+from collection.forms.wording import ROWS
+
+_KEY = "[a-z]+(?:_[a-z]+)*"
+_NAMED = re.compile(
+    rf"(?<=[Uu]nder ){_KEY}(?![\w-])|(?<=[Ww]rite ){_KEY}(?=:)|(?<=[Tt]ake ){_KEY}(?= out\b)"
+    rf"|(?<=both ){_KEY}(?= and )|(?<= and ){_KEY}(?=\.)|(?<![\w“-])[a-z]+(?:_[a-z]+)+(?![\w”-])"
+)
+_WORD = r"[\w-]*\w"
+_RECORD_NAMED = re.compile(rf"(?<=mean ){_WORD}(?=\?)|(?<=”: ){_WORD}|^{_WORD}(?= (?:is|has|was) )|(?<=of ){_WORD}(?= asks for )")
+
+
+def field_label(kind: Kind, field: str) -> str:
+    """What a form calls a field that a problem names, with the parts of the record that it lies in.
+
+    >>> field_label("quilt", "finished_size"), field_label("request", "lines.2.size"), field_label("quilt", "loans")
+    ('Size', 'Line 2: Size', 'Loans')
+    """
+    words: list[str] = []
+    parts = questions(kind)
+    listed: Part | None = None
+    for step in field.split(".") if field else ():
+        if step.isdecimal():
+            if listed is not None and listed.is_list:
+                words[-1] = f"{ROWS.get(listed.path, listed.label)} {step}"
+            continue
+        part = parts.get(step)
+        if part is None:
+            break
+        words.append(part.label)
+        listed = part if isinstance(part, Part) else None
+        parts = {each.key: each for each in part.parts} if isinstance(part, Part) else {}
+    return ": ".join(words)
+
+
+def in_form_words(kind: Kind, field: str, remedy: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
+    """A remedy for a field, with each field that it names called as the form calls it.
+
+    `names` are what pages call the records that a remedy may name by their IDs.
+
+    >>> in_form_words("partner", "acts_for", "Write kind: go-between, or take acts_for out.")
+    'Choose “Kind”: go-between, or empty “Receives for”.'
+    >>> in_form_words("quilt", "destination.to", "Did you mean nell?", {"nell": "Nell"})
+    'Did you mean Nell?'
+    """
+    labels = _labels_near(kind, field)
+    words = _NAMED.sub(lambda found: f"“{labels[found[0]]}”" if found[0] in labels else found[0], remedy)
+    words = re.sub(r"\b([Tt])ake (“[^”]*”) out\b", lambda found: f"{'E' if found[1] == 'T' else 'e'}mpty {found[2]}", words)
+    words = re.sub(r"\bWrite (?=“[^”]*”:)", "Choose ", words)
+    return _RECORD_NAMED.sub(lambda found: names.get(found[0], found[0]), words)
+
+
+def _labels_near(kind: Kind, field: str) -> Mapping[str, str]:
+    """The labels of all fields by their names; of several of one name that which stands nearest to `field`."""
+    above = re.sub(r"\.\d+", "", field).rpartition(".")[0]
+    by_path = _labels(kind)
+    found: dict[str, str] = {}
+    # What stands beside the field says most, then what stands at the head of the record.
+    for path in sorted(by_path, key=lambda path: (path.rpartition(".")[0] != above, path.count("."))):
+        found.setdefault(path.rpartition(".")[2], by_path[path])
+    return found
+
+
+@cache
+def _labels(kind: Kind) -> Mapping[str, str]:
+    return {part.path: part.label for part in _each(questions(kind).values())}
+
+
+def _each(parts) -> Iterator[Question | Part]:
+    for part in parts:
+        yield part
+        if isinstance(part, Part):
+            yield from _each(part.parts)
