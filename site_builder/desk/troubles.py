@@ -3,6 +3,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from collection.as_written import as_written
 from collection.forms.field_labels import field_label, in_form_words
 from collection.move_words import names_by_id
 from collection.problems import Problem
@@ -69,7 +70,9 @@ def _trouble(problem: Problem, names: RecordNames) -> Trouble:
     kind = KIND_OF.get(record.partition("/")[0], "collection")
     remedy = in_form_words(kind, problem.field, problem.remedy, names.by_id)
     label = field_label(kind, problem.field)
-    return Trouble(name, label, problem.found, remedy, edit_address(record, _name_in_form(problem.field)))
+    # What a remedy quotes is not said a second time.
+    found = "" if as_written(problem.found) in remedy else problem.found
+    return Trouble(name, label, found, remedy, edit_address(record, _name_in_form(problem.field)))
 
 
 def _name_in_form(field: str) -> str:

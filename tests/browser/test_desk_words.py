@@ -23,7 +23,7 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 
 @pytest.fixture
 def at(desk, open_page):
-    return lambda path, **seen_by: open_page(desk.origin + path, within=desk.url, **({"kept": True} | seen_by))
+    return lambda path, **seen_by: open_page(desk.origin + path, within=desk.url, **seen_by)
 
 
 def save(page: Page) -> None:
@@ -118,13 +118,13 @@ def follow(page: Page, name: str) -> None:
 
 
 def test_a_form_that_was_changed_is_not_left_without_a_word(desk, at):
-    page = at("/desk/edit/quilts/kept-one", kept=False)
+    page = at("/desk/edit/quilts/kept-one")
     page.get_by_label("Where it lies").fill("Attic")
     assert leaving_asks(page, lambda: follow(page, "What was changed"))
 
 
 def test_a_form_that_was_not_changed_or_is_left_on_purpose_or_sent_is_left_at_once(desk, at):
-    page = at("/desk/edit/quilts/kept-one", kept=False)
+    page = at("/desk/edit/quilts/kept-one")
     page.get_by_label("Where it lies").fill("Attic")
     page.get_by_label("Where it lies").fill("")
     assert not leaving_asks(page, lambda: follow(page, "What was changed"))
@@ -138,7 +138,7 @@ def test_a_form_that_was_not_changed_or_is_left_on_purpose_or_sent_is_left_at_on
 
 
 def test_what_is_shown_again_to_be_put_right_is_still_unsaved(desk, at):
-    page = at("/desk/edit/quilts/ebb", kept=False)
+    page = at("/desk/edit/quilts/ebb")
     page.get_by_label("Size", exact=True).fill("52 by")
     save(page)
     expect(page.get_by_role("alert")).to_be_focused()

@@ -9,6 +9,7 @@ import pytest
 from pydantic import BaseModel
 
 from collection.forms.addresses import desk_mark, field_anchor
+from collection.forms.field_labels import in_form_words
 from collection.forms.filling import fill_in
 from collection.forms.form import KINDS, FieldKind, Group, digest_of
 from collection.forms.questions import MODELS, Part, Question, questions
@@ -238,3 +239,36 @@ def test_a_page_names_a_record_and_its_field_in_one_mark():
     assert desk_mark("partner", "nell", "rules.no") == "partners/nell#rules.no"
     assert desk_mark("collection", "", "units") == "collection#units"
     assert field_anchor("rules.no") == "field-rules.no"
+
+
+# Problems in the words of a form ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kind", "field", "remedy", "words"),
+    [
+        ("partner", "acts_for", "Write kind: go-between, or take acts_for out.", "Choose “Kind”: go-between, or empty “Receives for”."),
+        ("quilt", "destination.acknowledged", "Write under delivered when.", "Write under “Delivered on” when."),
+        ("quilt", "history.2.acknowledged", "Write under delivered when.", "Write under “Delivered on” when."),
+        ("quilt", "destination.request", "write meant_for: nell.", "write “Meant for”: Nell."),
+        ("quilt", "destination.to", "Did you mean nell?", "Did you mean Nell?"),
+        ("partner", "rules.needs", "“label” stands under both no and needs.", "“label” stands under both “Refused” and “Required”."),
+        ("quilt", "finished_size", "“made_up” is not a size. Write width x length.", "“made_up” is not a size. Write width x length."),
+    ],
+)
+def test_a_remedy_names_fields_and_records_as_the_form_does(kind, field, remedy, words):
+    assert in_form_words(kind, field, remedy, {"nell": "Nell"}) == words
+
+
+def test_a_warning_stands_beside_its_field_and_is_no_fault():
+    text = "partner: river-street\nlines:\n  - {id: a, count: 1, size: small}\n"
+    form = form_for("request", "new", text, SMALL)
+    size = by_name(form)["lines.0.size"]
+    assert "No quilt is of the size “small”." in size.warning and not size.problem
+
+
+def test_sizes_are_chosen_from_the_collections_own_table_or_written():
+    size = by_name(form_for("request", "new", "lines: {id: a, count: 1, size: [Baby, throw]}\n", SMALL))["lines.0.size"]
+    assert size.kind == "several or written"
+    assert {choice.value for choice in size.choices} == {box.key for box in SMALL.size_boxes}
+    assert (size.chosen, size.written) == (("baby",), "throw")
