@@ -12,6 +12,11 @@ from collection.problems import Problem
 _AT_A_TIME = 1 << 20
 
 
+def real_path(path: Path) -> Path:
+    """Where a path leads once links are followed; a link that leads to itself stays as it is."""
+    return Path(os.path.realpath(path))
+
+
 def digest(content: bytes) -> str:
     """What bytes are known by: their SHA-256 in hexadecimal digits."""
     return hashlib.sha256(content).hexdigest()

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from collection.cross_checks import cross_check
 from collection.bare_numbers import currency_of, units_of, units_of_partner
+from collection.disk import real_path
 from collection.file_stamps import SeenFiles, digest_of
 from collection.holdings import Collection, Page
 from collection.one_state import one_state
@@ -293,7 +294,7 @@ class _LateText:
 def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
     """Raise OSError for what would lead out of the collection, or would never end."""
     if path.is_symlink() or path.parent.is_symlink():
-        if not _led_to(path).is_relative_to(folder.resolve()):
+        if not _led_to(path).is_relative_to(real_path(folder)):
             raise OSError("it is a link to a place outside the collection. Put the file itself there")
         if not path.exists():
             raise OSError("it is a link to nothing. Put the file itself there")

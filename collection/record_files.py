@@ -1,5 +1,6 @@
 """Which files of a folder are records, and what is wrong with the names of the others."""
 
+import errno
 import os
 import re
 import unicodedata
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from collection.as_written import printable
+from collection.disk import real_path
 from collection.problems import Problem, nearest_word
 
 SETTINGS_FILE = "collection.yaml"
@@ -96,11 +98,16 @@ def _entries(path: Path, name: str, tell: Callable[[Problem], None]) -> Iterable
                 (entry for entry in entries if not is_left_alone(entry.name)), key=lambda entry: entry.name
             )
     except FileNotFoundError:
+        if path.is_symlink():
+            tell(Problem(name, 1, "", "", "This folder is a link to nothing. Put the folder itself there, or take the link away."))
         return []
     except NotADirectoryError:
         tell(Problem(name, 1, "", "", "A file stands where a folder of this name is needed. Move it elsewhere, or rename it."))
         return []
     except OSError as error:
+        if error.errno == errno.ELOOP:
+            tell(Problem(name, 1, "", "", "This folder is a link that leads to itself. Put the folder itself there."))
+            return []
         helps = " Allow your account to read it." if isinstance(error, PermissionError) else ""
         tell(Problem(name, 1, "", "", f"This folder can't be read: {(error.strerror or str(error)).lower()}.{helps}"))
         return []
@@ -200,7 +207,7 @@ def _files_below(root: Path, path: Path, name: str, before: str, tell: Callable[
 def _leads_out(link: os.DirEntry, root: Path) -> bool:
     """Whether a link leads elsewhere; one to nothing, or to itself, leads nowhere."""
     try:
-        return not Path(link.path).resolve(strict=True).is_relative_to(root.resolve())
+        return not Path(link.path).resolve(strict=True).is_relative_to(real_path(root))
     except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
         return False
 

@@ -45,10 +45,11 @@ def day_option(help_text: str):
 
 def refuse_output_in_records(collection: Path, output: Path) -> None:
     """Records and built pages never lie in one another: a build replaces whole folders."""
+    from collection.disk import real_path
     from collection.record_files import FOLDERS
     from site_builder.edition_names import EDITIONS
 
-    records, place = collection.resolve(), output.resolve()
+    records, place = real_path(collection), real_path(output)
     if output.exists() and not output.is_dir():
         raise click.UsageError(f"{output} is a file. Name a folder with --output.")
     if place == records:
@@ -56,7 +57,7 @@ def refuse_output_in_records(collection: Path, output: Path) -> None:
             f"{output} is the collection itself. Name another folder with --output, such as {output / 'site'}."
         )
     for folder in FOLDERS:
-        if place.is_relative_to((records / folder).resolve()):
+        if place.is_relative_to(real_path(records / folder)):
             raise click.UsageError(
                 f"{output} lies in the collection's own {folder}/ folder. Choose another with --output."
             )

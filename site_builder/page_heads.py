@@ -73,7 +73,7 @@ class PageHeads:
         A web server shows the page for what is not found at any address, however deep: from there only the
         whole path of the site leads back, where the settings tell it.
         """
-        return urlsplit(url).path if url and spec.path == NOT_FOUND else top(spec.path)
+        return urlsplit(url).path.rstrip("/") + "/" if url and spec.path == NOT_FOUND else top(spec.path)
 
     def _nav(self, spec: PageSpec, root: str) -> tuple[NavGroup, ...]:
         """The same for most pages of one depth: those that are not in it themselves."""

@@ -10,7 +10,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from collection.as_written import as_written
 from collection.problems import nearest_word
-from collection.records.fields import DateField, Record, ShortForm, Text
+from collection.records.fields import DateField, Line, Record, ShortForm, Text
 
 WORDS = ("undecided", "kept", "free")
 
@@ -28,10 +28,10 @@ class Promised(Record):
     """Set aside for a line of a charity's request, still in the maker's house."""
 
     is_: Literal["promised"] = Field("promised", alias="is", description="Set aside, still in the house.")
-    to: Text | None = Field(None, description="The charity's ID: its file name in partners/.")
-    through: Text | None = Field(None, description="The go-between's ID, if one will pass it on.")
-    request: Text | None = Field(None, description="The request's ID: its file name in requests/.")
-    line: Text | None = Field(None, description="The line of that request.")
+    to: Line | None = Field(None, description="The charity's ID: its file name in partners/.")
+    through: Line | None = Field(None, description="The go-between's ID, if one will pass it on.")
+    request: Line | None = Field(None, description="The request's ID: its file name in requests/.")
+    line: Line | None = Field(None, description="The line of that request.")
     on: DateField | None = Field(None, description="When it was promised.")
     by: DateField | None = Field(None, description="When it should leave, if that was agreed.")
     note: Text | None = Field(None, description="A note for yourself. Private.")
@@ -42,9 +42,9 @@ class Gifted(Record):
     """Given to a person; a name here is never published."""
 
     is_: Literal["gifted"] = Field("gifted", alias="is", description="Given to a person.")
-    to: Text | None = Field(None, description="Who received it. Private.")
+    to: Line | None = Field(None, description="Who received it. Private.")
     on: DateField | None = Field(None, description="When it was given.")
-    occasion: Text | None = Field(None, description="A wedding, a birth, thanks. Private.")
+    occasion: Line | None = Field(None, description="A wedding, a birth, thanks. Private.")
     note: Text | None = Field(None, description="A note for yourself. Private.")
     returned: DateField | None = Field(None, description="In the history: when it came back.")
 
@@ -53,22 +53,22 @@ class Donated(Record):
     """On its way to a charity, or there: how far it is follows from the dates."""
 
     is_: Literal["donated"] = Field("donated", alias="is", description="On its way to a charity, or there.")
-    to: Text | None = Field(None, description="The charity's ID; left out while nobody has said yet.")
-    through: Text | None = Field(None, description="The go-between's ID, if one passes it on.")
+    to: Line | None = Field(None, description="The charity's ID; left out while nobody has said yet.")
+    through: Line | None = Field(None, description="The go-between's ID, if one passes it on.")
     handed_over: DateField | None = Field(None, description="When it left the maker's hands.")
     delivered: DateField | None = Field(
         None, description="When it reached the charity: the date that counts for a giving year."
     )
     acknowledged: DateField | None = Field(None, description="When the charity's letter came.")
-    acknowledgement: Text | None = Field(None, description="The file name of that letter. Private.")
-    meant_for: Text | None = Field(
+    acknowledgement: Line | None = Field(None, description="The file name of that letter. Private.")
+    meant_for: Line | None = Field(
         None, description="The charity it was meant for, when it went elsewhere than planned."
     )
-    set_aside_for: Text | None = Field(
+    set_aside_for: Line | None = Field(
         None, description="The person for whom the charity was told to keep it, if any. Private."
     )
-    request: Text | None = Field(None, description="The request that it answers.")
-    line: Text | None = Field(None, description="The line of that request.")
+    request: Line | None = Field(None, description="The request that it answers.")
+    line: Line | None = Field(None, description="The line of that request.")
     note: Text | None = Field(None, description="A note for yourself. Private.")
     returned: DateField | None = Field(None, description="In the history: when it came back.")
 
@@ -77,7 +77,7 @@ class Lost(Record):
     """Nobody knows where it is now."""
 
     is_: Literal["lost"] = Field("lost", alias="is", description="Nobody knows where it is.")
-    through: Text | None = Field(None, description="Who had it last, if a go-between.")
+    through: Line | None = Field(None, description="Who had it last, if a go-between.")
     on: DateField | None = Field(None, description="When it was missed.")
     returned: DateField | None = Field(None, description="In the history: when it turned up again.")
     note: Text | None = Field(None, description="A note for yourself. Private.")

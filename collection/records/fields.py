@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import UnionType
 from typing import Annotated, Any, Literal
+from urllib.parse import urlsplit
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler
 from pydantic import GetJsonSchemaHandler, StringConstraints, ValidationInfo, WithJsonSchema, model_validator
@@ -175,6 +176,14 @@ Text = Annotated[
 ]
 
 
+def _on_one_line(value: str) -> str:
+    return " ".join(line.strip() for line in value.splitlines() if line.strip())
+
+
+Line = Annotated[Text, AfterValidator(_on_one_line)]
+"""Text on one line, such as a name: the ends of lines in it are read as spaces."""
+
+
 def _lower_case(value: object) -> object:
     return value.strip().lower() if isinstance(value, str) else value
 
@@ -182,7 +191,7 @@ def _lower_case(value: object) -> object:
 ANY_CASE = BeforeValidator(_lower_case)
 """Reads Finished as finished."""
 
-Word = Annotated[Text, ANY_CASE]
+Word = Annotated[Line, ANY_CASE]
 
 
 def _web_address(value: str) -> str:
@@ -193,6 +202,24 @@ def _web_address(value: str) -> str:
 
 
 WebAddress = Annotated[Text, AfterValidator(_web_address)]
+
+
+def _site_address(value: str) -> str:
+    """Pages name their own places by its path: in one with `//`, a browser would look for another host."""
+    try:
+        parts = urlsplit(value)
+        sound = bool(parts.hostname) and "@" not in parts.netloc
+    except ValueError:
+        sound = False
+    if not sound or "//" in parts.path or "\\" in value or "?" in value or "#" in value:
+        raise ValueError(
+            f"{as_written(value)} is not the address of a site. Write where the catalogue's first page is, such as "
+            "https://example.org/quilts."
+        )
+    return value
+
+
+SiteAddress = Annotated[WebAddress, AfterValidator(_site_address)]
 
 
 def _photo_path(value: object, info: ValidationInfo) -> str:
@@ -257,5 +284,5 @@ def _words_in_a_row(text: str) -> list[str]:
 WORDS_IN_A_ROW = ShortForm(str, _words_in_a_row, lambda whole: whole["items"])
 """`colours: green, grey` are two words, as none has a comma in it."""
 
-Texts = Annotated[tuple[Text, ...], ONE_IS_A_LIST]
+Texts = Annotated[tuple[Line, ...], ONE_IS_A_LIST]
 Words = Annotated[tuple[Word, ...], WORDS_IN_A_ROW]

@@ -10,6 +10,7 @@ from collection.records.fields import (
     DateField,
     Identified,
     LengthField,
+    Line,
     RangeField,
     Record,
     SizeField,
@@ -53,16 +54,16 @@ class Rules(Record):
 class Contact(Record):
     """How to reach a partner. Private, all of it."""
 
-    person: Text | None = Field(None, description="Whom to ask for.")
-    email: Text | None = Field(None, description="E-mail address.")
-    phone: Text | None = Field(None, description="Telephone number.")
+    person: Line | None = Field(None, description="Whom to ask for.")
+    email: Line | None = Field(None, description="E-mail address.")
+    phone: Line | None = Field(None, description="Telephone number.")
     address: Text | None = Field(None, description="Postal address.")
 
 
 class Partner(Identified):
     """A charity, or a go-between who passes quilts on."""
 
-    name: Text = Field(description="The name of the charity or the go-between.")
+    name: Line = Field(description="The name of the charity or the go-between.")
     kind: Annotated[Literal["charity", "go-between"], ANY_CASE] = Field(
         "charity", description="charity or go-between."
     )
@@ -73,9 +74,9 @@ class Partner(Identified):
     qualified: bool | None = Field(
         None, description="Is it a qualified organisation for tax purposes? Left out: not known."
     )
-    registration: Text | None = Field(None, description="Its registered number.")
+    registration: Line | None = Field(None, description="Its registered number.")
     public: bool = Field(False, description="May it be named on the web site?")
-    part_of: Text | None = Field(None, description="The ID of the charity of which this is a programme or chapter.")
+    part_of: Line | None = Field(None, description="The ID of the charity of which this is a programme or chapter.")
     acts_for: Texts = Field((), description="The IDs of charities for which this go-between receives.")
     url: WebAddress | None = Field(None, description="The address of its web site.")
     about: Text | None = Field(None, description="A sentence on what it does. Public if the partner is.")

@@ -16,6 +16,7 @@ from collection.records.fields import (
     DateField,
     Identified,
     LengthField,
+    Line,
     MoneyField,
     PhotoPath,
     ReadBy,
@@ -108,17 +109,17 @@ class Photo(Record):
 
     file: PhotoPath = Field(description="The file, from the photos folder on.")
     shows: PhotoShows | None = Field(None, description="What it is a picture of.")
-    caption: Text | None = Field(None, description="A line beneath it.")
+    caption: Line | None = Field(None, description="A line beneath it.")
     public: bool = Field(True, description="May it go on the web site?")
 
 
 class Pattern(Record):
     """Where the design comes from."""
 
-    name: Text | None = Field(None, description="The pattern's name.")
-    designer: Text | None = Field(None, description="Who drew the pattern.")
+    name: Line | None = Field(None, description="The pattern's name.")
+    designer: Line | None = Field(None, description="Who drew the pattern.")
     source: PatternSource | None = Field(None, description="How it was come by.")
-    published_in: Text | None = Field(None, description="The book, or the magazine and its issue.")
+    published_in: Line | None = Field(None, description="The book, or the magazine and its issue.")
     published: DateField | None = Field(None, description="When it was published.")
     url: WebAddress | None = Field(None, description="The pattern's page.")
 
@@ -126,16 +127,16 @@ class Pattern(Record):
 class FabricLine(Record):
     """Prints issued together."""
 
-    name: Text = Field(description="The line's name.")
-    maker: Text | None = Field(None, description="The maker of the cloth.")
-    designer: Text | None = Field(None, description="Who drew the prints.")
+    name: Line = Field(description="The line's name.")
+    maker: Line | None = Field(None, description="The maker of the cloth.")
+    designer: Line | None = Field(None, description="Who drew the prints.")
     year: DateField | None = Field(None, description="When it came out.")
 
 
 class Quilting(Record):
     """Who quilted it, and how."""
 
-    by: Text | None = Field(None, description="Who quilted it, if not the maker.")
+    by: Line | None = Field(None, description="Who quilted it, if not the maker.")
     how: Way | None = Field(
         None, description="By hand, on a domestic machine, on a longarm, or tied."
     )
@@ -178,9 +179,9 @@ class Care(Record):
 class Cost(Record):
     """One thing bought for a quilt."""
 
-    what: Text = Field(description="What was bought.")
+    what: Line = Field(description="What was bought.")
     amount: MoneyField = Field(description="What it cost.")
-    receipt: Text | None = Field(None, description="The receipt's file or number.")
+    receipt: Line | None = Field(None, description="The receipt's file or number.")
 
 
 class MaterialsCost(Record):
@@ -215,15 +216,15 @@ class Appraisal(Record):
     kind: Annotated[Literal["fair market", "donation", "insurance replacement"], ANY_CASE] | None = Field(
         None, description="Fair market, donation, or insurance replacement."
     )
-    by: Text | None = Field(None, description="Who appraised it.")
+    by: Line | None = Field(None, description="Who appraised it.")
     on: DateField | None = Field(None, description="When it was appraised.")
 
 
 class Loan(Record):
     """Out of the house for a time: a show, a talk, a class."""
 
-    to: Text = Field(description="Who has it, or had it.")
-    purpose: Text | None = Field(None, alias="for", description="Exhibition, trunk show, class.")
+    to: Line = Field(description="Who has it, or had it.")
+    purpose: Line | None = Field(None, alias="for", description="Exhibition, trunk show, class.")
     start: DateField | None = Field(None, alias="from", description="Since when it is out, or was.")
     due: DateField | None = Field(None, description="When it should be back.")
     back: DateField | None = Field(None, description="When it came back.")
@@ -233,7 +234,7 @@ class Loan(Record):
 class Quilt(Identified):
     """One finished, or nearly finished, quilt."""
 
-    title: Text = Field(description="What the quilt is called. The one field that must be there.")
+    title: Line = Field(description="What the quilt is called. The one field that must be there.")
     number: Annotated[int, Field(ge=1, le=9_999_999)] | None = Field(
         None, description="Inventory number; no two quilts share one."
     )
@@ -286,7 +287,7 @@ class Quilt(Identified):
         None, description="What the materials cost. Private."
     )
     appraisal: Annotated[Appraisal, from_short_form("value")] | None = Field(None, description="A written appraisal. Private.")
-    kept_at: Text | None = Field(None, description="Where it lies now. Private.")
+    kept_at: Line | None = Field(None, description="Where it lies now. Private.")
     loans: Annotated[tuple[Loan, ...], ONE_IS_A_LIST] = Field(
         (), description="When it was out of the house for a time. Private."
     )

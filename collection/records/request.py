@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from collection.as_written import as_written
-from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, DateField, Identified, Text
+from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, DateField, Identified, Line, Text
 from collection.records.partner import Rules
 
 
@@ -19,7 +19,7 @@ def _short_name(text: str) -> str:
 class RequestLine(Rules):
     """So many quilts of one kind. Its rules override the partner's standing rules, each by each."""
 
-    id: Annotated[Text, AfterValidator(_short_name)] = Field(description="A short name, unique in the request.")
+    id: Annotated[Line, AfterValidator(_short_name)] = Field(description="A short name, unique in the request.")
     count: Annotated[int, Field(ge=1, le=10_000)] = Field(description="How many quilts are asked for.")
     priority: Annotated[Literal["must", "wish"], ANY_CASE] = Field(
         "wish", description="must: filled first; wish: filled after."
@@ -30,8 +30,8 @@ class RequestLine(Rules):
 class Request(Identified):
     """What a charity asked for, line by line, and by when."""
 
-    partner: Text = Field(description="The charity's ID: its file name in partners/.")
-    through: Text | None = Field(None, description="The go-between who passed it on.")
+    partner: Line = Field(description="The charity's ID: its file name in partners/.")
+    through: Line | None = Field(None, description="The go-between who passed it on.")
     units: Annotated[Literal["in", "cm"], ANY_CASE] | None = Field(
         None, description="The units of bare numbers in this file, if not the partner's."
     )

@@ -16,12 +16,13 @@ from collection.records.fields import (
     WORDS_IN_A_ROW,
     DateField,
     LengthField,
+    Line,
     MoneyField,
     RangeField,
     Record,
+    SiteAddress,
     SizeField,
     Text,
-    WebAddress,
     Word,
     from_short_form,
 )
@@ -32,15 +33,15 @@ from collection.size_tables import OWN_SOURCE, Mattress, SizeBox, mattress_table
 class Maker(Record):
     """Who made the quilts, as the catalogue names her."""
 
-    name: Text | None = Field(None, description="The name to publish.")
-    place: Text | None = Field(None, description="As much of the place as may be published.")
+    name: Line | None = Field(None, description="The name to publish.")
+    place: Line | None = Field(None, description="As much of the place as may be published.")
     address: Text | None = Field(None, description="The home address: for sheets that ask for it. Private.")
 
 
 class SizeRow(Record):
     """One row of the size table."""
 
-    name: Text = Field(description="The category's name, such as lap.")
+    name: Line = Field(description="The category's name, such as lap.")
     shorter_side: RangeField = Field(description="The shorter side, such as 36 to 52.")
     longer_side: RangeField = Field(description="The longer side, such as 36 to 52.")
 
@@ -48,7 +49,7 @@ class SizeRow(Record):
 class MattressRow(Record):
     """A bed to show sizes on."""
 
-    name: Text = Field(description="Its name, such as twin (US).")
+    name: Line = Field(description="Its name, such as twin (US).")
     size: SizeField = Field(description="Width x length of the mattress.")
 
 
@@ -144,12 +145,12 @@ def _language(text: str) -> str:
 class Site(Record):
     """What the web site says of itself."""
 
-    url: WebAddress | None = Field(None, description="Where it will stand: makes the feed and the site map whole.")
-    description: Text | None = Field(None, description="A sentence for search engines and previews.")
-    language: Annotated[Text, AfterValidator(_language)] = Field(
+    url: SiteAddress | None = Field(None, description="Where it will stand: makes the feed and the site map whole.")
+    description: Line | None = Field(None, description="A sentence for search engines and previews.")
+    language: Annotated[Line, AfterValidator(_language)] = Field(
         "en", description="Language of the maker's own words, such as en or en-US."
     )
-    rights: Text | None = Field(None, description="A line on who may use the pictures.")
+    rights: Line | None = Field(None, description="A line on who may use the pictures.")
 
 
 def _known_fact(fact: str) -> str:
@@ -177,15 +178,15 @@ def _month_and_day(text: str) -> str:
 class Settings(Record):
     """What holds for the whole collection."""
 
-    title: Text = Field("Quilts", description="The collection's name: the head of every page.")
+    title: Line = Field("Quilts", description="The collection's name: the head of every page.")
     maker: Annotated[Maker, from_short_form("name")] = Field(
         Maker.model_construct(), description="Who made the quilts."
     )
     units: Annotated[Literal["in", "cm"], ANY_CASE] = Field("in", description="What bare numbers mean: in or cm.")
-    currency: Annotated[Text, AfterValidator(_currency)] = Field(
+    currency: Annotated[Line, AfterValidator(_currency)] = Field(
         "USD", description="Three letters, such as USD, GBP or EUR."
     )
-    giving_year_starts: Annotated[Text, AfterValidator(_month_and_day)] = Field(
+    giving_year_starts: Annotated[Line, AfterValidator(_month_and_day)] = Field(
         "01-01", description="Month and day on which a giving year begins, such as 01-01 or 04-06."
     )
     tax_notes: Annotated[Literal["us", "none"], ANY_CASE] = Field(

@@ -1,6 +1,7 @@
 """Beginning a collection in an empty folder, from the desk and from the command line alike."""
 from pathlib import Path
 
+from collection.disk import real_path
 from collection.forms.filling import fill_in
 from collection.holdings import Collection
 from collection.one_state import heal
@@ -80,5 +81,5 @@ class BeginPage(DeskForm):
         given = {name: answers.one(name) for name in ("title", "maker", "units")}
         await self.show(
             "begin.html", "Begin a collection", 
-            given=given, fault=fault, folder=str(self.desk.folder.resolve()),
+            given=given, fault=fault, folder=str(real_path(self.desk.folder)),
         )  # fmt: skip

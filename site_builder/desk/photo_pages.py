@@ -3,6 +3,7 @@ import asyncio
 
 from tornado.web import HTTPError
 
+from collection.disk import real_path
 from collection.problems import CollectionProblems
 from collection.reading import Reading
 from site_builder.build import STORE
@@ -156,7 +157,7 @@ class PhotoPage(DeskPage):
 
     def _small(self, name: str) -> bytes:
         path = self.desk.folder / "photos" / name
-        if not path.resolve().is_relative_to((self.desk.folder / "photos").resolve()):
+        if not real_path(path).is_relative_to(real_path(self.desk.folder / "photos")):
             raise UnusablePhoto("elsewhere")
         return encoded(decode(read_content(path), longest=_SHOWN_EDGE).image).jpeg
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from collection.as_written import printable
+from collection.disk import real_path
 from collection.problems import CollectionProblems, Problem
 from site_builder.photo_reading import HEIF_BRANDS, MOST_BYTES
 
@@ -80,7 +81,7 @@ def find_pictures(source: Path, *, but: Path | None = None) -> Found:
     if not source.is_dir():
         files: Iterator[tuple[Path, tuple[str, ...]]] = iter([(source, ())])
     else:
-        files = _files_below(source, (), but.resolve() if but else None, left_out)
+        files = _files_below(source, (), real_path(but) if but else None, left_out)
     for path, folders in files:
         name = "/".join(map(printable, (*folders, path.name)))
         kind_or_reason = _kind(path)
@@ -138,7 +139,7 @@ def _files_below(
             continue
         path = Path(entry.path)
         if entry.is_dir(follow_symlinks=False):
-            if but is None or path.resolve() != but:
+            if but is None or real_path(path) != but:
                 yield from _files_below(path, (*folders, entry.name), but, left_out)
         else:
             yield path, folders

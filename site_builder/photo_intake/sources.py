@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from collection.as_written import printable
+from collection.disk import real_path
 from collection.holdings import Collection
 from site_builder.photo_intake.picture_files import Found, LeftOut, PictureFile, find_pictures
 
@@ -27,15 +28,15 @@ def open_source(source: Path, collection: Collection) -> Source:
     """
     if not source.exists():
         raise click.UsageError(f"There is nothing called {source}. Name a folder with pictures, or a picture.")
-    photos = (collection.folder / "photos").resolve()
-    where = source.resolve()
-    if where == collection.folder.resolve():
+    photos = real_path(collection.folder / "photos")
+    where = real_path(source)
+    if where == real_path(collection.folder):
         raise click.UsageError(
             f"{source} is the collection itself. Name the folder with the new pictures; "
             f"for those that lie in the collection already, name {source / 'photos'}."
         )
     found = find_pictures(source, but=collection.folder)
-    folder = (source if source.is_dir() else source.parent).resolve().name
+    folder = real_path(source if source.is_dir() else source.parent).name
     if where != photos and not where.is_relative_to(photos):
         return Source(found.pictures, found.left_out, (), folder)
     return _in_place(found, photos, collection, folder)
@@ -47,7 +48,7 @@ UNNAMEABLE = "A record can't hold this file's name. Rename the file first, such 
 def _in_place(found: Found, photos: Path, collection: Collection, folder: str) -> Source:
     titles = {photo.file: quilt.title for quilt in collection.quilts.values() for photo in quilt.photos}
     standing = [
-        replace(file, stands_at=file.path.resolve().relative_to(photos).as_posix()) for file in found.pictures
+        replace(file, stands_at=real_path(file.path).relative_to(photos).as_posix()) for file in found.pictures
     ]
     named = tuple((file, titles[file.stands_at]) for file in standing if file.stands_at in titles)
     rest = [file for file in standing if file.stands_at not in titles]

@@ -178,6 +178,15 @@ BAD = {
     "unknown units": of_all("units: inches", 1, "units", "Write one of: in, cm."),
     "unknown currency": of_all("currency: dollars", 1, "currency", "Write its three letters"),
     "no day of the year": of_all("giving_year_starts: April", 1, "giving_year_starts", "such as 01-01"),
+    **{
+        f"a site's address with {what}": of_all(f"site: {{url: '{url}'}}", 1, "site.url", "is not the address of a site")
+        for what, url in {
+            "a second host": "https://quilts.example//evil.example/x", "two slashes": "https://quilts.example/of//mine",
+            "a slash the other way": "https://quilts.example/\\evil.example", "a question": "https://quilts.example/?a",
+            "a place on the page": "https://quilts.example/#a", "an account": "https://me@quilts.example/",
+            "no host": "https:///mine", "half an address": "https://[::1",
+        }.items()
+    },
     "no language": of_all("site: {language: English please}", 1, "site.language", "such as en"),
     "no fact": of_all("public: [made, storry]", 1, "public.2", "Did you mean story?"),
     "a size twice": of_all(

@@ -384,3 +384,20 @@ def test_there_is_a_free_name_however_many_are_taken(name):
     taken |= {f"{record_files.free_id(name, taken).rpartition('-')[0]}-{number}" for number in range(2, 12_000)}
     assert record_files.free_id(name, taken | {name}).endswith("-12000")
     assert len(short.encode()) <= 100 and len(record_files.free_id(name, taken | {name}).encode()) <= 100
+
+
+# Folders that are links -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["quilts", "partners", "requests", "pages", "photos"])
+def test_a_folder_that_is_a_link_to_nothing_is_told_and_not_read_as_empty(tmp_path, name):
+    (tmp_path / "collection.yaml").touch()
+    (tmp_path / name).symlink_to("nowhere")
+    assert "is a link to nothing" in only_remedy(read_collection(tmp_path), name)
+
+
+@pytest.mark.parametrize("name", ["quilts", "partners", "requests", "pages", "photos"])
+def test_a_folder_that_is_a_link_to_itself_is_told(tmp_path, name):
+    (tmp_path / "collection.yaml").touch()
+    (tmp_path / name).symlink_to(name)
+    assert "leads to itself" in only_remedy(read_collection(tmp_path), name)

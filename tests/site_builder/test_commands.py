@@ -375,3 +375,25 @@ def test_schemas_are_written_and_named(run, tmp_path):
     names = out.splitlines()
     assert sorted(names) == sorted(map(str, (tmp_path / "schemas").iterdir()))
     assert all(json.loads(Path(name).read_text(encoding="utf-8")) for name in names)
+
+
+LOOPS = [
+    ["check", "LOOP"], ["build", "LOOP", "--output", "OUT"], ["build", "HERE", "--output", "LOOP"], ["take-in", "HERE", "LOOP"],
+    ["match", "HERE", "--save", "LOOP"], ["report", "HERE", "2026", "--to", "LOOP/a.csv"], ["schema", "LOOP"],
+]
+
+
+@pytest.mark.parametrize("asked", LOOPS, ids=" ".join)
+@pytest.mark.parametrize("quilts_loop", [False, True])
+def test_a_link_that_leads_to_itself_is_told_in_a_sentence(run, tmp_path, asked, quilts_loop):
+    here = tmp_path / "here"
+    here.mkdir()
+    if quilts_loop:
+        (here / "quilts").symlink_to("quilts")
+    else:
+        (here / "quilts").mkdir()
+    (tmp_path / "loop").symlink_to("loop")
+    places = {"HERE": here, "LOOP": tmp_path / "loop", "OUT": tmp_path / "out", "LOOP/a.csv": tmp_path / "loop/a.csv"}
+    code, out, err = run(*(places.get(word, word) for word in asked))
+    assert code in (0, 1, 2), err
+    assert "Something went wrong" not in err and "Traceback" not in err
