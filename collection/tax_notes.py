@@ -231,9 +231,9 @@ RULES: Mapping[str, _Rule] = {
         "IRS Publication 526",
     ),
     "gift aid": _Rule(
-        "Gift Aid is for gifts of money: a quilt that you give does not qualify. Only where the charity sells it for you, "
-        "as your agent, and you then give the money, may that. This is information and no advice: ask the charity, or a "
-        "tax professional.",
+        "Gift Aid is for gifts of money: a quilt that you give does not qualify. If the charity sells it for you, as your "
+        "agent, and you then give it the money, that gift may qualify. This is information and no advice: ask the "
+        "charity, or a tax professional.",
         "seen: gov.uk, Charities: detailed guidance notes, chapter 3 (2024); hmrc.gov.uk, Selling goods on behalf of "
         "individuals; charitytaxgroup.org.uk",
         "Income Tax Act 2007, sections 413 to 430; HMRC guidance on Gift Aid, chapter 3",

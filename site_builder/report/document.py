@@ -144,7 +144,7 @@ def _uncounted_words(report: AnnualReport) -> str:
     kinds = (
         (given, "more was given in it and is back or lost", "more were given in it and are back or lost"),
         (back, "from before came back or was lost in it", "from before came back or were lost in it"),
-        (report.not_placed, "may belong to it, and counts in no year yet", "may belong to it, and count in no year yet"),
+        (report.not_placed, "more may belong to it, and counts in no year yet", "more may belong to it, and count in no year yet"),
         (report.planned, "is planned for it", "are planned for it"),
     )
     return "".join(f" {len(listed):,} {one if len(listed) == 1 else many}." for listed, one, many in kinds if listed)

@@ -55,7 +55,7 @@ def uncounted_lists(
             "came-back",
             CAME_BACK,
             "They are counted in no total, neither of the year in which they were given nor of another.",
-            ("Given", "To", "Came back"),
+            ("When given", "To", "Came back"),
             tuple((each.quilt, _former(collection, each)) for each in former),
         )
 

@@ -1,6 +1,7 @@
 """The commands that write paper: one file, whole, and refusals in words before anything is changed."""
 
 import io
+import re
 
 import pytest
 from click.testing import CliRunner
@@ -107,6 +108,16 @@ def test_a_batch_that_is_not_there_is_refused_with_what_is(run, folder, tmp_path
     assert (code, printed) == (2, "")
     assert told in said
     assert not to.exists()
+
+
+def test_a_sheet_does_not_know_where_a_quilt_will_land(run, folder, tmp_path):
+    to, quilt = tmp_path / "sheet.html", folder / "quilts/high-tide.yaml"
+    assert run("handover-sheet", folder, "high-tide", "--to", to)[0] == 0
+    known = to.read_text(encoding="utf-8")
+    assert "2026" in known
+    quilt.write_text(re.sub(r"delivered: [0-9-]+", "delivered: 9998-01-02", quilt.read_text()))
+    assert run("handover-sheet", folder, "high-tide", "--to", to)[0] == 0
+    assert "9998" not in to.read_text(encoding="utf-8")
 
 
 # Letters ----------------------------------------------------------------------------------------
