@@ -129,16 +129,16 @@ def test_a_letter_lists_what_waits_to_be_acknowledged(run, folder, tmp_path):
     assert (code, printed) == (0, str(to))
     assert "A letter to River Street Shelter about 1 quilt" in told
     assert "High Tide" in words(to) and "1 December 2026" in words(to) and "Weir Lane" not in words(to)
-    assert run("letter", folder, "river-street", "--year", 2026, "--to", to, "--address")[0] == 0
+    assert run("letter", folder, "river-street", "--year", 2026, "--to", to, "--address", "--on", "2026-12-01")[0] == 0
     assert "Weir Lane" in words(to)
 
 
 def test_what_is_acknowledged_is_only_in_a_letter_about_all(run, folder, tmp_path):
     to = tmp_path / "letter.pdf"
     assert run("acknowledged", folder, "high-tide", "--on", "2026-04-02")[0] == 0
-    code, _, told = run("letter", folder, "river-street", "--year", 2026, "--to", to)
+    code, _, told = run("letter", folder, "river-street", "--year", 2026, "--to", to, "--on", "2026-12-01")
     assert code == 2 and "has acknowledged all that it received in 2026, 1 quilt" in told
-    assert run("letter", folder, "river-street", "--year", 2026, "--to", to, "--all")[0] == 0
+    assert run("letter", folder, "river-street", "--year", 2026, "--to", to, "--all", "--on", "2026-12-01")[0] == 0
 
 
 @pytest.mark.parametrize(
@@ -148,6 +148,11 @@ def test_what_is_acknowledged_is_only_in_a_letter_about_all(run, folder, tmp_pat
 def test_a_letter_about_nothing_is_refused(run, folder, tmp_path, partner, told):
     code, _, said = run("letter", folder, partner, "--year", 2020, "--to", tmp_path / "letter.pdf")
     assert code == 2 and told in said
+
+
+@pytest.mark.parametrize(("on", "told"), [("2026-03-19", "Nothing is recorded as delivered"), ("2026-03-20", "about 1 quilt")])
+def test_a_letter_knows_of_nothing_later_than_its_day(run, folder, tmp_path, on, told):
+    assert told in run("letter", folder, "river-street", "--year", 2026, "--on", on, "--to", tmp_path / "letter.pdf")[2]
 
 
 # Labels and tags --------------------------------------------------------------------------------
@@ -216,17 +221,27 @@ def test_a_loan_sheet_has_values_and_address_only_when_asked(run, folder, tmp_pa
     assert (code, printed) == (0, str(to))
     assert "A loan sheet for Hall Show, 1 quilt" in told
     assert "Grandmother" in words(to) and "900" not in words(to) and "Weir Lane" not in words(to)
-    assert run("loan-sheet", folder, "Hall Show", "--to", to, "--values", "--address")[0] == 0
+    assert run("loan-sheet", folder, "Hall Show", "--to", to, "--values", "--address", "--on", "2026-03-01")[0] == 0
     assert "$900.00" in words(to) and "Weir Lane" in words(to)
 
 
 @pytest.mark.parametrize(("borrower", "told"), [("Hall Shwo", "Did you mean Hall Show?"), ("Nobody", "Quilts are out to Hall Show.")])
 def test_a_borrower_who_has_nothing_is_refused(run, folder, tmp_path, borrower, told):
-    code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf")
+    code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf", "--on", "2026-03-01")
     assert code == 2 and told in said
     (folder / "quilts/kept.yaml").unlink()
-    code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf")
+    code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf", "--on", "2026-03-01")
     assert code == 2 and "Write the loan into the quilt's file first" in said
+
+
+def test_a_loan_and_an_appraisal_of_a_later_day_are_not_there(run, folder, tmp_path):
+    sheet, kept = tmp_path / "hall.pdf", tmp_path / "kept.pdf"
+    code, _, said = run("loan-sheet", folder, "Hall Show", "--on", "2026-01-31", "--to", sheet)
+    assert code == 2 and "Nothing is out on loan to “Hall Show” as of 2026-01-31" in said
+    assert run("insurance-list", folder, "--on", "2020-04-01", "--to", kept)[0] == 0
+    assert "900" not in words(kept)
+    assert run("insurance-list", folder, "--on", "2020-04-02", "--to", kept)[0] == 0
+    assert "900" in words(kept)
 
 
 # Files ------------------------------------------------------------------------------------------

@@ -80,7 +80,7 @@ def test_the_same_day_gives_the_same_bytes(report, collection, tmp_path):
 
 
 def test_for_programs_nothing_but_data_goes_to_standard_output(report, collection, tmp_path):
-    code, out, err = report(collection, 2026, "--json", "--to", tmp_path / "giving.csv")
+    code, out, err = report(collection, 2026, "--json", "--to", tmp_path / "giving.csv", "--on", "2027-01-10")
     assert code == 0
     data = json.loads(out)
     assert data["totals"]["count"] == 2
