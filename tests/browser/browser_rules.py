@@ -27,6 +27,11 @@ def sideways_scroll(page: Page) -> list[str]:
     return page.evaluate(SCRIPTS["sideways"])
 
 
+def crowded_words(page: Page) -> list[str]:
+    """Words that spill out of their box, or are broken without a hyphen, in the letters of the page."""
+    return [*page.evaluate(SCRIPTS["spilt"]), *page.evaluate(SCRIPTS["broken"])]
+
+
 def pictures_not_shown(page: Page) -> list[str]:
     """Pictures that don't load, those further down the page included."""
     return page.evaluate(SCRIPTS["pictures"])

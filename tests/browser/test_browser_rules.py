@@ -2,6 +2,7 @@
 import pytest
 from browser_rules import (
     axe_violations,
+    crowded_words,
     keyboard_faults,
     pictures_not_shown,
     print_faults,
@@ -34,7 +35,7 @@ def shown(open_page):
 
 
 @pytest.mark.parametrize("rule", [
-    axe_violations, sideways_scroll, pictures_not_shown, keyboard_faults, print_faults,
+    axe_violations, sideways_scroll, crowded_words, pictures_not_shown, keyboard_faults, print_faults,
 ], ids=lambda rule: rule.__name__)
 def test_a_sound_page_passes(shown, rule):
     assert rule(shown()) == []
@@ -45,6 +46,8 @@ CUT = "<b style='display: block; height: 9px; overflow: hidden'>A<br>B</b>"
 FAR_DOWN = "<p style='height: 9000px'></p><img loading=lazy src='data:image/png;base64,AAAA' alt=''>"
 TINY = """<style>b { display: block; height: 9px; width: 9px }</style>
 <b role=button tabindex=0 aria-label=A></b><b role=button tabindex=0 aria-label=B></b>"""
+NARROW = "<b style='display: block; width: 30px; overflow-wrap: break-word'>Every quilt.</b>"
+SPILT = "<b style='display: block; width: 30px'>Every quilt.</b>"
 UNSEEN = "<a href='#' style='position: absolute; top: -99px'>Up</a></main>"
 WIDE = "<b style='display: block; width: 900px'>Every quilt.</b>"
 
@@ -55,6 +58,8 @@ WIDE = "<b style='display: block; width: 900px'>Every quilt.</b>"
     (axe_violations, "<button>Show</button>", TINY, "target-size"),
     (sideways_scroll, "Every quilt.", WIDE, "<b style"),
     (sideways_scroll, "Every quilt.", "W" * 200, "px wide on a screen of 390 px"),
+    (crowded_words, "Every quilt.", NARROW, '"Every" is broken: <p id="last">'),
+    (crowded_words, "Every quilt.", SPILT, 'px beyond <b style'),
     (pictures_not_shown, "Every quilt.", "<img src='data:image/png;base64,AAAA' alt=''>", "<img"),
     (pictures_not_shown, "Every quilt.", FAR_DOWN, "<img"),
     (keyboard_faults, "3px solid", "0px none", "no ring around <a"),

@@ -2,11 +2,13 @@
 import pytest
 from browser_rules import (
     axe_violations,
+    crowded_words,
     keyboard_faults,
     pictures_not_shown,
     print_faults,
     sideways_scroll,
 )
+from letters import SIZES, shown_in
 from page_kinds import OPENED, fullest_page
 
 
@@ -15,6 +17,10 @@ def nothing_in(faults: list[str]) -> None:
 
 
 NOT_FOUND = next(kind for kind in OPENED if kind.name == "not found")
+
+# Phones, the widths at which the layout changes and those about them, a desk.
+WIDTHS = (320, 390, 640, 800, 896, 1024, 1100, 1280, 1600)
+in_wide_and_narrow_letters = pytest.mark.parametrize("letters", SIZES)
 
 pytestmark = pytest.mark.parametrize("kind", OPENED, ids=str)
 
@@ -47,15 +53,21 @@ def test_axe_finds_nothing_on_a_phone(kind, open_kind):
     nothing_in(axe_violations(page, tags=["wcag22aa", "cat.tables", "cat.structure", "cat.keyboard", "cat.semantics"]))
 
 
-def test_a_phone_never_scrolls_sideways(kind, open_kind):
-    page = open_kind(kind, screen="phone")
-    nothing_in(sideways_scroll(page))
-    page.set_viewport_size({"width": 320, "height": 640})
-    nothing_in(sideways_scroll(page))
+@in_wide_and_narrow_letters
+def test_a_page_fits_every_screen(kind, letters, open_kind):
+    page = open_kind(kind, letters=letters)
+    assert shown_in(page) == letters
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        nothing_in(sideways_scroll(page))
+        # On the narrowest a long name may have to go on in the next line.
+        nothing_in(crowded_words(page) if width > 320 else [])
 
 
-def test_large_letters_fit_a_phone(kind, open_kind):
-    page = open_kind(kind, screen="phone")
+@in_wide_and_narrow_letters
+def test_large_letters_fit_a_phone(kind, letters, open_kind):
+    page = open_kind(kind, screen="phone", letters=letters)
+    assert shown_in(page) == letters
     page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
     nothing_in(sideways_scroll(page))
 
@@ -64,9 +76,12 @@ def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(kind, open_
     nothing_in(keyboard_faults(open_kind(kind)))
 
 
-def test_a_printed_sheet_holds_what_matters(kind, open_kind):
-    page = open_kind(kind, screen="sheet of paper", scheme="dark")
+@in_wide_and_narrow_letters
+def test_a_printed_sheet_holds_what_matters(kind, letters, open_kind):
+    page = open_kind(kind, screen="sheet of paper", scheme="dark", letters=letters)
+    assert shown_in(page) == letters
     nothing_in(print_faults(page))
+    nothing_in(crowded_words(page))
 
 
 def test_the_page_opens_from_the_disk_with_all_its_pictures(kind, open_kind):

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from letters import SIZES, shown_in
 from playwright.sync_api import Page, expect
 
 
@@ -84,8 +85,10 @@ def test_the_focus_stays_within_it(quilt):
         assert page.evaluate(inside)
 
 
-def test_on_a_phone_the_whole_picture_and_the_buttons_fit_the_screen(quilt):
-    page = quilt(screen="phone")
+@pytest.mark.parametrize("letters", SIZES)
+def test_on_a_phone_the_whole_picture_and_the_buttons_fit_the_screen(quilt, letters):
+    page = quilt(screen="phone", letters=letters)
+    assert shown_in(page) == letters
     page.locator("a.larger").first.click()
     shown(page)
     width, height = page.evaluate("[innerWidth, innerHeight]")

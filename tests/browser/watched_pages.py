@@ -2,7 +2,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from playwright.sync_api import Browser, Page, Playwright
+import letters
+from playwright.sync_api import Browser, Page, Playwright, expect
 
 FLAGS = (
     "--no-sandbox",
@@ -17,6 +18,10 @@ FLAGS = (
     "--no-first-run",
     "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
 )
+# How long a state of a page is waited for, in ms: on a busy machine each takes its time.
+PATIENCE = 120_000
+expect.set_options(timeout=PATIENCE)
+
 SCREENS = {
     "desktop": {"width": 1280, "height": 900},
     "phone": {"width": 390, "height": 844},
@@ -72,6 +77,7 @@ class Reader:
     scheme: str = "light"
     javascript: bool = True
     bypass_csp: bool = False
+    letters: str | None = None  # a key of letters.SIZES, else the machine's own
 
     def new_page(self, browser: Browser) -> Page:
         context = browser.new_context(
@@ -81,7 +87,9 @@ class Reader:
             java_script_enabled=self.javascript,
             bypass_csp=self.bypass_csp,
         )
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE)
+        if self.letters:
+            letters.set_in(context, self.letters)
         return context.new_page()
 
     def restore(self, page: Page) -> None:
