@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from collection.as_written import as_written
 from collection.holdings import Collection, charities_above
+from collection.places import Answers
 from collection.problems import Problem, choices, nearest_word
 from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
 from collection.records.partner import Partner, Rules
@@ -60,31 +61,20 @@ def _destinations(quilt: Quilt) -> Iterator[tuple[Path, Destination]]:
 
 
 def _promises_beyond_places(collection: Collection, texts: Texts) -> Iterator[Problem]:
-    """More promised to a line than it asks for, with what it was given already."""
-    taken: dict[tuple[str, str], int] = {}
-    # What has gone takes its place before what is only promised.
-    for kind in (Donated, Promised):
-        for quilt in collection.quilts.values():
-            destination = quilt.destination
-            if not isinstance(destination, kind) or destination.request is None or destination.line is None:
-                continue
-            if isinstance(destination, Donated) and destination.meant_for is not None:
-                # It went elsewhere than planned, and so its place is open again.
-                continue
-            request = collection.requests.get(destination.request)
-            line = request.line(destination.line) if request else None
-            if line is None:
-                continue
-            place = (destination.request, line.id)
-            taken[place] = taken.get(place, 0) + 1
-            if kind is Promised and taken[place] > line.count:
-                remedy = (
-                    f"The line {line.id} of {destination.request} asks for {line.count}, "
-                    f"and with this quilt {taken[place]} are promised or given."
-                )
-                path = ("destination", "line")
-                text = texts[f"quilts/{quilt.id}.yaml"]
-                yield text.problem(path, text.value(path), remedy, severity="warning")
+    """More promised to a line than it asks for, with what it was given already; what has gone comes first."""
+    answers = Answers.of(collection)
+    for request in collection.requests.values():
+        for line in request.lines:
+            taken = answers.to(request.id, line.id)
+            for count, quilt in enumerate(taken.promised, start=len(taken.given) + 1):
+                if count > line.count:
+                    remedy = (
+                        f"The line {line.id} of {request.id} asks for {line.count}, "
+                        f"and with this quilt {count} are promised or given."
+                    )
+                    path = ("destination", "line")
+                    text = texts[f"quilts/{quilt.id}.yaml"]
+                    yield text.problem(path, text.value(path), remedy, severity="warning")
 
 
 class _Lookups:

@@ -1,7 +1,7 @@
 """Dates that may be half known: `2016~`, `the 1990s`, `spring 2001`, `before 2010`."""
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from typing import Any, Literal, Self
 
@@ -119,9 +119,31 @@ class EdtfDate:
         known = [bound.year for bound in (self.earliest, self.latest) if bound]
         return tuple(range(known[0] // 10 * 10, known[-1] + 1, 10))
 
+    @property
+    def doubt(self) -> timedelta:
+        """By how much the truth may lie outside its bounds: nothing, or as much as it spans if it is in doubt."""
+        if not (self.approximate or self.uncertain):
+            return timedelta(0)
+        if self.earliest is None or self.latest is None:
+            return timedelta(days=366)
+        return self.latest - self.earliest + timedelta(days=1)
+
     def surely_before(self, other: "EdtfDate") -> bool:
-        """Whether its last possible day lies before the first possible day of `other`."""
-        return self.latest is not None and other.earliest is not None and self.latest < other.earliest
+        """Whether its last possible day lies before the first possible day of `other`, whatever is in doubt.
+
+        >>> about, may = EdtfDate.parse("about 2015"), EdtfDate.parse("2016-05")
+        >>> about.surely_before(may), EdtfDate.parse("2015").surely_before(may)
+        (False, True)
+        """
+        if self.latest is None or other.earliest is None:
+            return False
+        return other.earliest - self.latest > self.doubt + other.doubt
+
+    def passed(self, on: date) -> Literal["surely", "maybe", "no"]:
+        """Whether its last possible day lies before a day; maybe where that is in doubt."""
+        if self.latest is None or self.latest >= on:
+            return "no"
+        return "surely" if on - self.latest > self.doubt else "maybe"
 
     def within(self, start: date, end: date) -> Literal["surely", "maybe", "no"]:
         """Whether it lies from `start` to `end`, both included.

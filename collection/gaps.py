@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from collection.giving import Giving, NotPlaced
-from collection.holdings import Collection, is_kept
-from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.holdings import Collection, is_kept, stays
+from collection.records.destinations import Donated, Gifted, Lost, Promised
 from collection.records.quilt import Quilt
 
 Blocks = Literal["giving", "insurance", "catalogue"]
@@ -69,12 +69,8 @@ def _gaps_of(quilt: Quilt, unplaced: NotPlaced | None) -> Iterator[Gap]:
 
 
 def _is_to_go(quilt: Quilt) -> bool:
-    bound = isinstance(quilt.destination, Promised) or _stays(quilt, "free")
+    bound = isinstance(quilt.destination, Promised) or stays(quilt, "free")
     return bound and quilt.stage == "finished"
-
-
-def _stays(quilt: Quilt, word: str) -> bool:
-    return isinstance(quilt.destination, Staying) and quilt.destination.is_ == word
 
 
 def _is_donated(quilt: Quilt) -> bool:

@@ -31,9 +31,14 @@ def charities_above(partner: Partner | None, partners: Mapping[str, Partner]) ->
     return tuple(above)
 
 
+def stays(quilt: Quilt, word: str) -> bool:
+    """Is it not on its way anywhere, and kept, free or undecided, as the word says?"""
+    return isinstance(quilt.destination, Staying) and quilt.destination.is_ == word
+
+
 def is_kept(quilt: Quilt) -> bool:
     """Does it stay with the maker, by her own decision?"""
-    return isinstance(quilt.destination, Staying) and quilt.destination.is_ == "kept"
+    return stays(quilt, "kept")
 
 
 @dataclass(frozen=True)

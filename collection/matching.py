@@ -5,7 +5,8 @@ Each quilt goes to at most one place. Hard rules say who may (`rules`), the orde
 records give the same plan, in whatever order they are read.
 """
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -14,8 +15,17 @@ from collection.holdings import Collection
 from collection.judgement_table import DOES_NOT_FIT, FITS, JudgementTable
 from collection.making_next import make_next
 from collection.optimum import Line, Pairs, Request, best_places
-from collection.places import OpenLine, OpenRequest, open_requests, waiting_quilts
-from collection.plans import Assigned, LeftOver, NearestLine, NearMiss, OpenPlaces, Plan
+from collection.places import OpenLine, OpenRequest, open_requests, undecided_quilts, waiting_quilts
+from collection.plans import (
+    Assigned,
+    LeftOver,
+    NearestLine,
+    NearMiss,
+    OpenPlaces,
+    Plan,
+    Undecided,
+    days_passed,
+)
 from collection.records.quilt import Quilt
 
 NEAREST_SHOWN = 3
@@ -27,16 +37,27 @@ def match(collection: Collection, *, on: date) -> Plan:
     quilts = waiting_quilts(collection.quilts.values())
     lines = tuple(line for request in requests for line in request.lines)
     table = JudgementTable.of(lines, quilts, on)
-    places = best_places(*case_of(requests, lines, table))
-    return _Reasons(collection, on, lines, quilts, table, places).plan()
+    places = best_places(*case_of(requests, lines, table, on))
+    return _Reasons(collection, on, requests, lines, quilts, table, places).plan()
 
 
 def case_of(
-    requests: Sequence[OpenRequest], lines: Sequence[OpenLine], table: JudgementTable
+    requests: Sequence[OpenRequest], lines: Sequence[OpenLine], table: JudgementTable, on: date
 ) -> tuple[list[Line], list[Request], Pairs]:
-    """The case in numbers: lines in the order of their IDs, quilts in the order in which they wait."""
+    """The case in numbers: lines in the order of their IDs, quilts in the order in which they wait.
+
+    A line whose day has passed is no `must` any more: what is needed still comes first.
+    """
     numbers = {request.request.id: number for number, request in enumerate(requests)}
-    in_numbers = [Line(line.places, line.line.priority == "must", numbers[line.request.id]) for line in lines]
+    passed = {each.request for each in days_passed((request.request for request in requests), on)}
+    in_numbers = [
+        Line(
+            line.places,
+            line.line.priority == "must" and line.request.id not in passed,
+            numbers[line.request.id],
+        )
+        for line in lines
+    ]
     line, quilt = (table.verdict < DOES_NOT_FIT).nonzero()
     pairs = Pairs(quilt, line, table.verdict[line, quilt] != FITS, table.misfit[line, quilt])
     return in_numbers, [Request(request.asked, request.filled) for request in requests], pairs
@@ -48,29 +69,63 @@ class _Reasons:
 
     collection: Collection
     on: date
+    requests: tuple[OpenRequest, ...]
     lines: tuple[OpenLine, ...]
     quilts: tuple[Quilt, ...]
     table: JudgementTable
     places: dict[int, int]
 
     def plan(self) -> Plan:
-        short = [
-            (line, places) for number, line in enumerate(self.lines) if (places := self._places_left(number))
-        ]
+        short = [(self.lines[number], places) for number, places in self._short.items()]
         return Plan(
             assigned=tuple(
                 self._assigned(*pair) for pair in sorted(self.places.items(), key=lambda pair: pair[::-1])
             ),
-            open=tuple(
-                self._open(number, places)
-                for number in range(len(self.lines))
-                if (places := self._places_left(number))
-            ),
+            open=tuple(self._open(number, places) for number, places in self._short.items()),
             left_over=tuple(
                 sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)
             ),
             make_next=make_next(short, self.collection.size_names),
+            undecided=tuple(self._undecided()),
+            day_passed=days_passed((each.request for each in self.requests if each.filled < each.asked), self.on),
         )
+
+    @cached_property
+    def _short(self) -> dict[int, int]:
+        """The lines that keep open places, and how many.
+
+        Quilts that answer a request without naming a line have places of it too; which, nobody has said, so the
+        last lines that are no `must` count as filled by them.
+        """
+        short = {
+            number: places for number, line in enumerate(self.lines) if (places := self._places_left(number))
+        }
+        room = {
+            each.request.id: each.asked - each.filled - self._to_request[each.request.id] for each in self.requests
+        }
+        must_first = sorted(short, key=lambda number: (self.lines[number].line.priority != "must", number))
+        kept = {}
+        for number in must_first:
+            request = self.lines[number].request.id
+            kept[number] = min(short[number], room[request])
+            room[request] -= kept[number]
+        return {number: kept[number] for number in short if kept[number]}
+
+    @cached_property
+    def _to_request(self) -> Counter[str]:
+        return Counter(self.lines[line].request.id for line in self.places.values())
+
+    def _undecided(self) -> Iterator[Undecided]:
+        """Each quilt that is undecided, with the line that stays short and that it would fit best."""
+        quilts = undecided_quilts(self.collection.quilts.values())
+        lines = [self.lines[number] for number in self._short]
+        table = JudgementTable.of(lines, quilts, self.on)
+        for number, quilt in enumerate(quilts):
+            verdict, misfit = (column[:, number].tolist() for column in (table.verdict, table.misfit))
+            fitting = [line for line in range(len(lines)) if verdict[line] != DOES_NOT_FIT]
+            best = min(fitting, key=lambda line: (verdict[line], misfit[line], line), default=None)
+            place = None if best is None else (lines[best].request.id, lines[best].line.id)
+            yield Undecided(quilt.id, place)
 
     @cached_property
     def _unplaced(self) -> list[int]:
@@ -110,7 +165,18 @@ class _Reasons:
         name = self.quilts[rival].title
         if mine[0] < its[0]:
             return f"nothing to check first, unlike {name}"
-        return f"fits better than {name}" if mine[1] < its[1] else f"has waited longer than {name}"
+        if mine[1] < its[1]:
+            return f"fits better than {name}"
+        return self._waited(self.quilts[quilt], self.quilts[rival])
+
+    def _waited(self, quilt: Quilt, rival: Quilt) -> str:
+        """Why this one of two that fit alike: it was made before, where that is known."""
+        if quilt.made is not None and rival.made is not None:
+            if quilt.made.surely_before(rival.made):
+                return f"has waited longer than {rival.title}"
+            if quilt.made.exact_day is not None and quilt.made.exact_day == rival.made.exact_day:
+                return f"fits as well as {rival.title}, which was made on the same day"
+        return f"fits as well as {rival.title}; which of the two was made first is not known"
 
     def _liking(self, quilt: int, line: int) -> tuple[int, int, int]:
         return int(self.table.verdict[line, quilt]), int(self.table.misfit[line, quilt]), quilt
@@ -157,4 +223,5 @@ class _Reasons:
         names = [self.quilts[quilt].title for quilt in self._taken.get(line, ())]
         shown = names[:NEAREST_SHOWN]
         more = f" and {len(names) - len(shown)} more" if len(names) > len(shown) else ""
-        return f"it fits, but every place that it fits is filled, here by {', '.join(shown)}{more}"
+        here = f", here by {', '.join(shown)}{more}" if shown else ""
+        return f"it fits, but every place that it fits is filled{here}"

@@ -11,6 +11,7 @@ that goes on, from handed over to delivered, grows where it is. A promise that i
 too where it says what the donation does not repeat, such as its day.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -36,11 +37,11 @@ from collection.obstacles import (
     not_to_leave,
     out_on_loan,
     partner_obstacles,
-    places_taken,
     request_obstacles,
     too_early,
     unknown_quilt,
 )
+from collection.places import Answers, Taken
 from collection.problems import Problem
 from collection.records.destinations import Destination, Donated, Promised, Staying
 from collection.records.quilt import Quilt
@@ -105,7 +106,7 @@ def promise(
     """
     assignments = [Assignment(*each) for each in assignments]
     batch = _Batch(collection, texts, (each.quilt for each in assignments))
-    taken: dict[tuple[str, str], int] = {}
+    answers, taken = Answers.of(collection), Counter[tuple[str, str]]()
     for assignment, standing in zip(assignments, batch.standings, strict=True):
         _, request_id, line_id = assignment
         request = collection.requests.get(request_id)
@@ -120,8 +121,7 @@ def promise(
         ]
         if request is not None:
             place = (request_id, line_id)
-            so_far = taken.setdefault(place, places_taken(collection, *place))
-            obstacles += no_place_left(standing, request, line_id, so_far)
+            obstacles += no_place_left(standing, request, line_id, len(answers.to(*place)) + taken[place])
             taken[place] += 1
             fields = {"to": request.partner, "through": request.through, "request": request_id, "line": line_id}
             batch.change(standing, obstacles, {"is": "promised", **_known(fields), "on": str(on)}, None)
@@ -149,7 +149,9 @@ def hand_over(
     batch.refuse(partner_obstacles(collection, texts, to, "charity"))
     batch.refuse(request_obstacles(collection, texts, request, line, on))
     asked = collection.requests.get(request or "")
-    taken = places_taken(collection, request, line) if asked is not None and line is not None else 0
+    answering = Answers.of(collection).to(request, line) if asked is not None and line is not None else Taken()
+    named = {standing.quilt.id for standing in filter(None, batch.standings)}
+    taken = sum(quilt.id not in named for quilt in (*answering.promised, *answering.given))
     for standing in filter(None, batch.standings):
         planned = _planned(standing)
         intended = asked.partner if asked else planned.get("meant_for") or planned.get("to")

@@ -12,7 +12,6 @@ from collection.problems import Problem, choices, nearest_word
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.records.request import Request
-from collection.timelines import surely_before
 from collection.yaml_text import Path, YamlText
 
 Texts = Mapping[str, YamlText]
@@ -97,23 +96,13 @@ def request_obstacles(
     if request.closed is not None:
         remedy = f"{request_id} was closed{say_day(request.closed)}. If it is open again, take closed out."
         yield text.problem(("closed",), None, remedy)
-    if request.asked is not None and surely_before(on, request.asked):
+    if request.asked is not None and on.surely_before(request.asked):
         remedy = f"{_on(on)} the request had not come yet{say_day(request.asked)}. One of the two dates is wrong."
         yield text.problem(("asked",), None, remedy)
     if line_id is not None and request.line(line_id) is None:
         lines = choices(line_id, [line.id for line in request.lines])
         yield text.problem(("lines",), None, f"{request_id} has no line {as_written(line_id)}. {lines}")
     yield from partner_obstacles(collection, texts, request.partner, "charity")
-
-
-def places_taken(collection: Collection, request_id: str, line_id: str) -> int:
-    """How many quilts are promised or given to a line. One that went elsewhere left its place open."""
-    return sum(
-        isinstance(quilt.destination, Promised | Donated)
-        and (quilt.destination.request, quilt.destination.line) == (request_id, line_id)
-        and not (isinstance(quilt.destination, Donated) and quilt.destination.meant_for is not None)
-        for quilt in collection.quilts.values()
-    )
 
 
 def no_place_left(standing: Standing, request: Request, line_id: str, taken: int) -> Obstacles:
@@ -200,7 +189,7 @@ def out_on_loan(standing: Standing, needed_by: EdtfDate | None = None) -> Obstac
     loan = standing.quilt.current_loan
     if loan is None:
         return
-    if needed_by is not None and not (loan.due is not None and surely_before(needed_by, loan.due)):
+    if needed_by is not None and not (loan.due is not None and needed_by.surely_before(loan.due)):
         return
     index = standing.quilt.loans.index(loan)
     due = f", due back{say_day(loan.due)}" if loan.due else ""
@@ -221,7 +210,7 @@ def not_finished(standing: Standing) -> Obstacles:
 def too_early(standing: Standing, on: EdtfDate, what: str) -> Obstacles:
     """A day before one on which it was elsewhere, or was not there yet; the latest such day is told."""
     late = [
-        (date, path, happened) for path, happened, date in _happened(standing) if date and surely_before(on, date)
+        (date, path, happened) for path, happened, date in _happened(standing) if date and on.surely_before(date)
     ]
     if late:
         date, path, happened = max(late, key=lambda each: each[0].sort_key)

@@ -1,12 +1,11 @@
 """The places that open requests still have, and the quilts that may go, the longest waiting first."""
 
-from collections import Counter
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 
-from collection.holdings import Collection
-from collection.records.destinations import Donated, Promised, Staying
+from collection.holdings import Collection, stays
+from collection.records.destinations import Donated, Promised
 from collection.records.quilt import Quilt
 from collection.records.request import Request, RequestLine
 from collection.rules import Requirements, effective_rules
@@ -32,37 +31,66 @@ class OpenRequest:
     filled: int
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """The quilts that have places of a line, in the order of their IDs: still in the house, or given."""
+
+    promised: tuple[Quilt, ...] = ()
+    given: tuple[Quilt, ...] = ()
+
+    def __len__(self) -> int:
+        return len(self.promised) + len(self.given)
+
+    def open(self, line: RequestLine) -> int:
+        """The places of the line that nobody has."""
+        return max(0, line.count - len(self))
+
+
 @dataclass(frozen=True)
 class Answers:
-    """How many quilts answer each line, and each request without naming a line."""
+    """Which quilts answer each line, and each request without naming a line: whatever counts places asks here."""
 
-    by_line: Counter[tuple[str, str | None]]
+    by_line: Mapping[tuple[str, str | None], Taken]
 
     @classmethod
     def of(cls, collection: Collection) -> "Answers":
-        found = (line_answered(quilt) for quilt in collection.quilts.values())
-        return cls(Counter(answered for answered in found if answered is not None))
+        promised, given = defaultdict(list), defaultdict(list)
+        for quilt in collection.quilts.values():
+            if (answered := line_answered(quilt, collection.requests)) is not None:
+                (promised if quilt.in_the_house else given)[answered].append(quilt)
+        return cls(
+            {
+                answered: Taken(tuple(promised[answered]), tuple(given[answered]))
+                for answered in sorted({*promised, *given}, key=lambda each: (each[0], each[1] or ""))
+            }
+        )
 
-    def to(self, request: Request, line: RequestLine) -> int:
-        return self.by_line[request.id, line.id]
+    def to(self, request_id: str, line_id: str | None) -> Taken:
+        """What answers a line; with None, what answers the request without naming one."""
+        return self.by_line.get((request_id, line_id), Taken())
 
     def filled(self, request: Request) -> int:
         """Places taken, where more than a line asked for take no place of another line."""
-        in_lines = sum(min(line.count, self.to(request, line)) for line in request.lines)
-        asked = sum(line.count for line in request.lines)
-        return min(asked, in_lines + self.by_line[request.id, None])
+        in_lines = sum(min(line.count, len(self.to(request.id, line.id))) for line in request.lines)
+        return min(asked_in_all(request), in_lines + len(self.to(request.id, None)))
 
 
-def line_answered(quilt: Quilt) -> tuple[str, str | None] | None:
+def asked_in_all(request: Request) -> int:
+    return sum(line.count for line in request.lines)
+
+
+def line_answered(quilt: Quilt, requests: Mapping[str, Request]) -> tuple[str, str | None] | None:
     """The request, and its line if one is named, that a quilt is promised or given to.
 
-    One that went elsewhere than it was meant to leaves its place open.
+    One that went to another charity than the one that asked leaves its place open.
     """
     destination = quilt.destination
     if not isinstance(destination, Promised | Donated) or destination.request is None:
         return None
     if isinstance(destination, Donated) and destination.meant_for is not None:
-        return None
+        request = requests.get(destination.request)
+        if request is None or request.partner != destination.to:
+            return None
     return destination.request, destination.line
 
 
@@ -86,30 +114,27 @@ def requirements_of(collection: Collection, request: Request, line: RequestLine)
     )
 
 
-@dataclass(frozen=True)
-class _Waiting:
-    quilts: tuple[Quilt, ...]
-
-    @cached_property
-    def neutral(self) -> int:
-        """What a quilt whose date is not known counts as: neither old nor new, the middle of those known."""
-        known = sorted(
-            quilt.made.earliest.toordinal() for quilt in self.quilts if quilt.made and quilt.made.earliest
-        )
-        return known[(len(known) - 1) // 2] if known else 0
-
-    def since(self, quilt: Quilt) -> int:
-        return quilt.made.earliest.toordinal() if quilt.made and quilt.made.earliest else self.neutral
+def _known_since(quilt: Quilt) -> int | None:
+    """The first day on which it may have been made, else the last, as a number of days; None where neither is known."""
+    day = quilt.made and (quilt.made.earliest or quilt.made.latest)
+    return day.toordinal() if day else None
 
 
 def waiting_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
     """The quilts that look for a home, from the one that was made first; of two alike, by ID.
 
-    A date counts by its first possible day; one that has none stands in the middle.
+    A date counts by its first possible day, one that has none by its last; what has no date stands in the middle.
     """
-    free = tuple(q for q in quilts if isinstance(q.destination, Staying) and q.destination.is_ == "free")
-    waiting = _Waiting(free)
-    return tuple(sorted(free, key=lambda quilt: (waiting.since(quilt), quilt.id)))
+    free = [(_known_since(quilt), quilt) for quilt in quilts if stays(quilt, "free")]
+    known = sorted(since for since, _ in free if since is not None)
+    neutral = known[(len(known) - 1) // 2] if known else 0
+    in_order = sorted((neutral if since is None else since, quilt.id, quilt) for since, quilt in free)
+    return tuple(quilt for _, _, quilt in in_order)
+
+
+def undecided_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
+    """The quilts of which nobody has said yet whether they may go, by ID."""
+    return tuple(sorted((quilt for quilt in quilts if stays(quilt, "undecided")), key=lambda quilt: quilt.id))
 
 
 def _open(collection: Collection, request: Request, answers: Answers) -> OpenRequest:
@@ -118,9 +143,8 @@ def _open(collection: Collection, request: Request, answers: Answers) -> OpenReq
             request,
             line,
             requirements_of(collection, request, line),
-            max(0, line.count - answers.to(request, line)),
+            answers.to(request.id, line.id).open(line),
         )
         for line in sorted(request.lines, key=lambda line: line.id)
     )
-    asked = sum(line.count for line in request.lines)
-    return OpenRequest(request, lines, asked, answers.filled(request))
+    return OpenRequest(request, lines, asked_in_all(request), answers.filled(request))

@@ -39,17 +39,20 @@ def plan_text(plan: Plan, collection: Collection, *, on: date) -> str:
         "# another quilt's ID in its place. Then: counterpane promise COLLECTION THIS-FILE",
         f"on: {on.isoformat()}",
     ]
+    lines += [f"# {each.request} {each.say()}." for each in plan.day_passed]
     lines.append("promises:" if plan.assigned else "promises: []")
     for each in plan.assigned:
         quilt = collection.quilts[each.quilt]
         partner = collection.partners.get(collection.requests[each.request].partner)
         lines.append(f"  # {_one_line(quilt.title)}, for {_one_line(partner.name if partner else each.request)}: {_one_line(each.fit)}")
         if each.check_first:
-            lines.append(f"  # Check first: {', '.join(each.check_first)}")
+            lines.append(f"  # Check first: {_one_line('; '.join(dict.fromkeys(check.why for check in each.checks)))}")
         lines.append(f"  - {{quilt: {each.quilt}, request: {each.request}, line: {each.line}}}")
     lines += [
         f"# Still open: {opened.places} of {opened.request}, line {opened.line}" for opened in plan.open
     ]
+    if plan.undecided:
+        lines.append(f"# {plan.say_undecided()}")
     return "\n".join(lines) + "\n"
 
 

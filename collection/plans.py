@@ -1,10 +1,13 @@
 """A plan: which quilt goes to which place, and why; which places stay open; which quilts are left; what to make."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from collection.dates import EdtfDate
 from collection.judgements import Check
 from collection.lengths import Size
+from collection.records.request import Request
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +79,55 @@ class MakeNext:
 
 
 @dataclass(frozen=True, slots=True)
+class Undecided:
+    """A quilt of which nobody has said whether it may go. `would_fit` is the line with a place left that it would
+    fit best, by its request and its own ID; None where there is none."""
+
+    quilt: str
+    would_fit: tuple[str, str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class DayPassed:
+    """An open request whose day has passed, for certain or perhaps: they have to be asked before it is answered."""
+
+    request: str
+    needed_by: EdtfDate
+    certain: bool
+
+
+    def say(self) -> str:
+        """`was needed by 15 May 2026, which has passed: ask whether they still want them before you promise any`."""
+        passed = "which has passed" if self.certain else "which may have passed"
+        return f"was needed by {self.needed_by.say()}, {passed}: ask whether they still want them before you promise any"
+
+
+def days_passed(requests: Iterable[Request], on: date) -> tuple[DayPassed, ...]:
+    """Those of the requests whose day has passed, or perhaps has, on a day."""
+    passed = ((each, each.needed_by.passed(on)) for each in requests if each.needed_by is not None)
+    return tuple(DayPassed(each.id, each.needed_by, how == "surely") for each, how in passed if how != "no")
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
-    """The best plan for all open requests on a day."""
+    """The best plan for all open requests on a day. Undecided quilts have no part in it and are only counted."""
 
     assigned: tuple[Assigned, ...]
     open: tuple[OpenPlaces, ...]
     left_over: tuple[LeftOver, ...]
     make_next: tuple[MakeNext, ...]
+    undecided: tuple[Undecided, ...]
+    day_passed: tuple[DayPassed, ...]
+
+    def say_undecided(self) -> str:
+        """How many quilts have no part in it because nobody has said whether they may go."""
+        count, fitting = len(self.undecided), sum(each.would_fit is not None for each in self.undecided)
+        words = f"{count:,} {'quilt is' if count == 1 else 'quilts are'} undecided, and so not in this plan"
+        if not self.open:
+            return f"{words}."
+        if count == 1:
+            return f"{words}; it would fit {'a' if fitting else 'no'} place that stays open."
+        return f"{words}; {f'{fitting:,}' if fitting else 'none'} of them would fit a place that stays open."
 
     def as_data(self) -> dict:
         """The plan for programs, keys in snake case, dates as EDTF, lengths in both units."""
@@ -116,11 +161,23 @@ class Plan:
                     "count": each.count,
                     "must": each.must,
                     "by": str(each.by) if each.by else None,
-                    "for": [{"request": request, "line": line} for request, line in each.lines],
+                    "for": [_place(place) for place in each.lines],
                 }
                 for each in self.make_next
             ],
+            "undecided": [
+                {"quilt": each.quilt, "would_fit": _place(each.would_fit) if each.would_fit else None}
+                for each in self.undecided
+            ],
+            "day_passed": [
+                {"request": each.request, "needed_by": str(each.needed_by), "certain": each.certain}
+                for each in self.day_passed
+            ],
         }
+
+
+def _place(place: tuple[str, str]) -> dict:
+    return {"request": place[0], "line": place[1]}
 
 
 def _nearest(nearest: NearestLine | None) -> dict | None:

@@ -9,6 +9,23 @@ from collection.judgements import DAYS_TO_AN_INCH, EASILY_PUT_RIGHT, Check, Find
 from collection.records.quilt import Quilt
 
 
+def passed_words(needed_by: EdtfDate | None, on: date | None) -> str:
+    """What follows the day by which something is needed, once it lies in the past: `, which has passed`."""
+    passed = needed_by.passed(on) if needed_by is not None and on is not None else "no"
+    return {"no": "", "maybe": ", which may have passed", "surely": ", which has passed"}[passed]
+
+
+@dataclass(frozen=True, slots=True)
+class StillNeededRule:
+    """The day by which they are needed has not passed; if it has, they are asked whether they still want them."""
+
+    needed_by: EdtfDate
+
+    def judge(self, quilt: Quilt, on: date) -> Finding:
+        passed = passed_words(self.needed_by, on)
+        return Check("needed_by", f"they needed it by {self.needed_by.say()}{passed}") if passed else None
+
+
 @dataclass(frozen=True, slots=True)
 class ReadyRule:
     """Finished, or finished in time if the maker says when; and at home, or back in time."""
@@ -47,7 +64,8 @@ class ReadyRule:
         if self.needed_by is None or not self.needed_by.surely_before(day):
             return None
         days = (day.earliest - self.needed_by.latest).days
-        return f"{days} day{'' if days == 1 else 's'} too late"
+        at_least = "" if day.exact_day and self.needed_by.exact_day else "at least "
+        return f"{at_least}{days} day{'' if days == 1 else 's'} too late"
 
     def _off(self, day: EdtfDate) -> Fraction:
         return Fraction((day.earliest - self.needed_by.latest).days, DAYS_TO_AN_INCH)
@@ -55,8 +73,7 @@ class ReadyRule:
     def _surely_in_time(self, ready: EdtfDate) -> bool:
         if self.needed_by is None or self.needed_by.latest is None:
             return True
-        certain = not (ready.approximate or ready.uncertain)
-        return certain and ready.latest is not None and ready.latest <= self.needed_by.latest
+        return not ready.doubt and ready.latest is not None and ready.latest <= self.needed_by.latest
 
     def _in_time(self, what: str) -> str:
         return f"it is {what} by {self.needed_by.say()}"

@@ -26,7 +26,7 @@ from collection.judgements import (
 )
 from collection.lengths import Length, Size, Unit
 from collection.materials import is_made_of, is_none
-from collection.readiness import ReadyRule
+from collection.readiness import ReadyRule, StillNeededRule
 from collection.records.household import NOT_SAID, Household
 from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
@@ -127,6 +127,8 @@ class Requirements:
         if rules.suits:
             others.append(SuitsRule(rules.suits))
         others.append(ReadyRule(needed_by))
+        if needed_by is not None:
+            others.append(StillNeededRule(needed_by))
         named = tuple(box.key for box in known_boxes(rules, boxes))
         return cls(
             sizes=size_rules(rules, boxes),
@@ -282,14 +284,14 @@ class ConditionRule:
     def judge(self, quilt: Quilt, on: date) -> Finding:
         condition = quilt.condition or (None if quilt.stage == "finished" else "new")
         if condition is None:
-            return Check("condition", f"they ask for {self.least}{_or_better(self.least)}")
+            return Check("condition", f"they ask for {self.least}{or_better(self.least)}")
         if BEST_TO_WORST.index(condition) <= BEST_TO_WORST.index(self.least):
             return None
-        what = f"its condition is {condition}, and they ask for {self.least}{_or_better(self.least)}"
+        what = f"its condition is {condition}, and they ask for {self.least}{or_better(self.least)}"
         return Miss("condition", what, NOT_TO_BE_PUT_RIGHT)
 
 
-def _or_better(condition: Condition) -> str:
+def or_better(condition: Condition) -> str:
     return "" if condition == "new" else " or better"
 
 

@@ -39,7 +39,7 @@ def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlTe
         yield text.problem((*path, "returned"), text.value((*path, "returned")), remedy)
     if not isinstance(destination, Promised):
         for field, _, date in steps:
-            if quilt.made is not None and date is not None and surely_before(date, quilt.made):
+            if quilt.made is not None and date is not None and date.surely_before(quilt.made):
                 remedy = f"This lies before the quilt was made ({quilt.made.say()}). {_ONE_IS_WRONG}"
                 yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
                 break
@@ -97,8 +97,8 @@ def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
 def _surely_out(loan: Loan) -> tuple[int, int]:
     """The days, counted from the year 1, from which and to which it was out whatever is in doubt."""
     return (
-        loan.start.latest.toordinal() + _doubt(loan.start).days,
-        loan.back.earliest.toordinal() - _doubt(loan.back).days,
+        loan.start.latest.toordinal() + loan.start.doubt.days,
+        loan.back.earliest.toordinal() - loan.back.doubt.days,
     )
 
 
@@ -124,27 +124,7 @@ def _in_order(steps: Steps, path: Path, text: YamlText) -> Iterator[Problem]:
     """No step surely before one that it follows; each is told once."""
     for at, (field, _, later) in enumerate(steps):
         for _, happened, first in reversed(steps[:at]):
-            if first is not None and later is not None and surely_before(later, first):
+            if first is not None and later is not None and later.surely_before(first):
                 remedy = f"This lies before {happened} ({first.say()}). {_ONE_IS_WRONG}"
                 yield text.problem((*path, field), text.value((*path, field)), remedy)
                 break
-
-
-def surely_before(first: EdtfDate, second: EdtfDate) -> bool:
-    """Was it before, even if each date that is in doubt is off by as much as it spans?
-
-    >>> about, may = EdtfDate.parse("about 2015"), EdtfDate.parse("2016-05")
-    >>> surely_before(about, may), surely_before(EdtfDate.parse("2015"), may)
-    (False, True)
-    """
-    if first.latest is None or second.earliest is None:
-        return False
-    return second.earliest - first.latest > _doubt(first) + _doubt(second)
-
-
-def _doubt(date: EdtfDate) -> timedelta:
-    if not (date.approximate or date.uncertain):
-        return timedelta(0)
-    if date.earliest is None or date.latest is None:
-        return timedelta(days=366)
-    return date.latest - date.earliest + timedelta(days=1)

@@ -58,6 +58,8 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
     else:
         for line in plan_lines(plan, reading.collection):
             tell(line)
+        if plan.undecided:
+            tell(f"To let some of them go: counterpane set-free {collection} QUILT...")
     if save is not None:
         from site_builder.result_files import write_whole
 
@@ -78,6 +80,7 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
     from collection.disk import bytes_of_named
     from collection.moves import promise as promise_quilts
     from collection.plan_files import assignments, check_plan, read_plan
+    from collection.plans import days_passed
     from collection.problems import CollectionProblems
     from collection.yaml_text import LARGEST_FILE
 
@@ -92,9 +95,13 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
         if unfit:
             raise CollectionProblems(unfit)
         for quilt, judgement in judgements.items():
-            if judgement.checks:
-                fields = ", ".join(dict.fromkeys(check.field for check in judgement.checks))
-                say(f"{reading.collection.quilts[quilt].title}: check first: {fields}.")
+            if checks := dict.fromkeys(check.why for check in judgement.checks if check.field != "needed_by"):
+                say(f"{reading.collection.quilts[quilt].title}: check first: {'; '.join(checks)}.")
+        requests = {request: reading.collection.requests.get(request) for _, request, _ in assignments(wanted)}
+        for passed in days_passed(filter(None, requests.values()), on or max(day, date.today())):
+            say(f"{passed.request} {passed.say()}.")
+            if not dry_run:
+                ask("Promise them all the same?", yes=yes)
         in_time = [q for q in judgements if reading.collection.quilts[q].stage != "finished"]
         return promise_quilts(
             reading.collection, reading.texts, assignments(wanted), on=when, to_be_finished=in_time
@@ -294,6 +301,8 @@ def plan_lines(plan: "Plan", collection: "Collection"):
         return f"{collection.quilts[quilt].title} ({quilt})"
 
     yield f"{count_of(len(plan.assigned), 'place')} filled, {sum(each.places for each in plan.open):,} still open."
+    for passed in plan.day_passed:
+        yield f"{passed.request} {passed.say()}."
     last = None
     for each in plan.assigned:
         if (each.request, each.line) != last:
@@ -323,6 +332,12 @@ def plan_lines(plan: "Plan", collection: "Collection"):
         what = " ".join(filter(None, [each.size or "any size", f"about {size} in" if size else None]))
         needed = f", the first by {each.by.say()}" if each.by else ""
         yield f"  {count_of(each.count, 'quilt')}: {what}{needed}"
+    if plan.undecided:
+        yield f"\n{plan.say_undecided()}"
+    for undecided in plan.undecided:
+        if undecided.would_fit is not None:
+            request, line = undecided.would_fit
+            yield f"  {title(undecided.quilt)}: would fit {request}, line {line}"
 
 
 def _print_sheet(collection: "Collection", quilts: list[str]) -> None:

@@ -1,8 +1,10 @@
 """How facts are said on pages: sizes in both units, dates as people say them, where a quilt stands."""
 
 from collections.abc import Sequence
+from datetime import date
 from fractions import Fraction
 
+from collection.dates import EdtfDate
 from collection.giving import State, Totals, state_of
 from collection.holdings import Collection
 from collection.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
@@ -128,6 +130,14 @@ def number_words(quilt: Quilt) -> str | None:
 
 def made_words(quilt: Quilt) -> str:
     return quilt.made.say() if quilt.made else "date not known"
+
+
+def due_words(due: EdtfDate | None, on: date | None) -> str:
+    """When something is due back, and whether that day has passed."""
+    if due is None:
+        return "no day set"
+    passed = due.passed(on) if on is not None else "no"
+    return due.say() + {"no": "", "maybe": ", perhaps overdue", "surely": ", overdue"}[passed]
 
 
 def stage_words(quilt: Quilt) -> str | None:

@@ -2,8 +2,6 @@
 
 from collections.abc import Sequence
 
-from collection.dates import EdtfDate
-from collection.follow_ups import is_past
 from collection.holdings import inventory_order
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, day_cell, in_order, quilt_cell, size_cell
@@ -12,7 +10,7 @@ from site_builder.edition import Edition
 from site_builder.paperwork.insurance_list import KEEP_A_COPY, KINDS_DIFFER, is_kept
 from site_builder.paperwork.object_record import appraisal_words, object_record, place_words
 from site_builder.views.parts import Cell, Fact, Link, Section, Table
-from site_builder.words import NOT_RECORDED, count_of, money_words
+from site_builder.words import NOT_RECORDED, count_of, due_words, money_words
 
 
 def places_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
@@ -51,7 +49,7 @@ def loans_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
                 Cell(loan.to),
                 Cell(loan.purpose or ""),
                 day_cell(loan.start),
-                Cell((loan.due.say() if loan.due else "no day set") + _overdue(edition, loan.due)),
+                Cell(due_words(loan.due, edition.on)),
             )
             for quilt, loan in out
         )
@@ -67,10 +65,6 @@ def loans_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
             Section("back", "Back again", table=Table("Back again", columns("Quilt", "To", "For", "From", "Back"), rows))
         )
     return f"{count_of(len(out), 'quilt')} out on loan.", sections, [quilt for quilt, loan in out]
-
-
-def _overdue(edition: Edition, due: EdtfDate | None) -> str:
-    return ", overdue" if edition.on and is_past(due, edition.on) else ""
 
 
 def to_finish_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:

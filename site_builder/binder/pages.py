@@ -6,7 +6,7 @@ from pkgutil import resolve_name
 
 from collection.dates import EdtfDate
 from collection.giving import goes_or_went
-from collection.holdings import is_kept
+from collection.holdings import is_kept, stays
 from collection.records.destinations import Donated, Staying
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing
@@ -26,7 +26,8 @@ def _answers(quilt: Quilt) -> bool:
 
 
 def _may_go(quilt: Quilt) -> bool:
-    return _answers(quilt) or (isinstance(quilt.destination, Staying) and quilt.destination.is_ == "free")
+    """Is it free, or may it be once somebody decides, or has it a place already?"""
+    return _answers(quilt) or stays(quilt, "free") or stays(quilt, "undecided")
 
 
 def _was_lent(quilt: Quilt) -> bool:

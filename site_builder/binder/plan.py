@@ -3,14 +3,20 @@
 from collections.abc import Iterator, Sequence
 
 from collection.cautions import minds_of_plan
+from collection.forms.addresses import desk_mark
 from collection.matching import match
 from collection.move_words import request_name
 from collection.plans import Plan
+from collection.readiness import passed_words
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, quilt_cell, size_cell
 from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Column, Section, Table
 from site_builder.words import count_of, size_in
+
+
+UNDECIDED_SHOWN = 24
+"""So many are enough to decide on at once."""
 
 
 def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
@@ -23,6 +29,8 @@ def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
         f"{count_of(len(plan.assigned), 'place')} could be filled now, {left:,} would stay open. "
         "Nothing here is promised yet: the desk promises what you tick of it."
     )
+    if plan.undecided:
+        intro += f" {plan.say_undecided()}"
     shown = [edition.collection.quilts[each.quilt] for each in plan.assigned]
     return intro, [section for section in _sections(edition, plan, path) if section], shown
 
@@ -33,6 +41,7 @@ def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | Non
         yield _request_section(edition, plan, request, path)
     yield _minds_section(edition, plan)
     yield _left_over_section(edition, plan, path)
+    yield _undecided_section(edition, plan, path)
     yield _make_next_section(edition, plan)
 
 
@@ -46,7 +55,7 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
             quilt_cell(edition, collection.quilts[each.quilt], path),
             Cell(each.line),
             Cell(f"{each.fit}; {each.why}"),
-            Cell("; ".join(check.why for check in each.checks)),
+            Cell("; ".join(dict.fromkeys(check.why for check in each.checks))),
         )
         for each in plan.assigned
         if each.request == request_id
@@ -56,7 +65,10 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
             nearest = "; ".join(f"{collection.quilts[near.quilt].title}: {near.because}" for near in opened.nearest)
             open_words = f"{count_of(opened.places, 'place')} open"
             rows.append((Cell(open_words), Cell(opened.line), Cell(f"Nearest: {nearest}" if nearest else ""), Cell("")))
-    needed = f"Needed by {request.needed_by.say()}." if request.needed_by else "No day set."
+    needed = "No day set."
+    if request.needed_by:
+        passed = passed_words(request.needed_by, edition.on)
+        needed = f"Needed by {request.needed_by.say()}{passed}.{' Ask whether they still want them.' if passed else ''}"
     return Section(
         anchor=request_id,
         heading=partner.name if partner else request.partner,
@@ -92,6 +104,23 @@ def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | Non
         )
     table = Table("Left over", columns("Quilt", "Size", "Nearest line", "What stands in the way"), tuple(rows))
     return Section("left-over", "Left over", note="Free, and without a place in this plan.", table=table)
+
+
+def _undecided_section(edition: Edition, plan: Plan, path: str) -> Section | None:
+    """The quilts that may go once somebody says so, those first that would fit; each leads to where that is said."""
+    if not plan.undecided:
+        return None
+    rows = []
+    for each in sorted(plan.undecided, key=lambda each: (each.would_fit is None, each.quilt))[:UNDECIDED_SHOWN]:
+        quilt = edition.collection.quilts[each.quilt]
+        where = _line_name(edition, *each.would_fit) if each.would_fit else "no place that is open"
+        mark = desk_mark("quilt", quilt.id, "destination")
+        rows.append((quilt_cell(edition, quilt, path), size_cell(edition, quilt), Cell(where, edit=mark)))
+    table = Table("Undecided", columns("Quilt", "Size", "Would fit"), tuple(rows))
+    note = "Nobody has said whether they may go. Once one looks for a home, it is in this plan."
+    if len(plan.undecided) > UNDECIDED_SHOWN:
+        note += f" {UNDECIDED_SHOWN} of {len(plan.undecided):,}; the next follow when these are decided."
+    return Section("undecided", "Undecided", note=note, table=table)
 
 
 def _make_next_section(edition: Edition, plan: Plan) -> Section | None:

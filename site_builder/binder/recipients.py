@@ -7,8 +7,8 @@ from collection.forms.addresses import desk_mark
 from collection.giving import Gift, Giving
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from collection.rules_that_hold import rule_words
 from site_builder.binder.listings import Listing, columns, day_cell, quilt_cell, size_cell
-from site_builder.binder.requests import rule_words
 from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Fact, Link, Section, Table
 from site_builder.words import NOT_RECORDED, count_of, listed

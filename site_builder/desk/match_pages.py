@@ -1,12 +1,16 @@
 """The best plan for the open requests, from which the maker ticks what she promises."""
 import asyncio
 from dataclasses import dataclass
+from datetime import date
+from urllib.parse import urlencode
 
 from collection.cautions import minds_of_plan
 from collection.holdings import Collection
 from collection.matching import match
-from collection.move_words import request_name
+from collection.move_words import partner_name, request_name
 from collection.plans import Assigned, LeftOver, OpenPlaces, Plan
+from collection.readiness import passed_words
+from collection.rules_that_hold import rules_that_hold
 from site_builder.cards import card
 from site_builder.desk.pages import DeskPage
 from site_builder.edition import Edition
@@ -14,6 +18,8 @@ from site_builder.views.parts import Card
 from site_builder.words import count_of
 
 SEEN_FROM = "desk/match"
+UNDECIDED_SHOWN = 24
+"""So many are enough to decide on at once; the next ones follow when these are decided."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +44,11 @@ class NearQuilt:
 
 @dataclass(frozen=True, slots=True)
 class LineOfPlan:
-    """A line of a request: what is proposed for it, and what stays open."""
+    """A line of a request with the rules that hold on it: what is proposed for it, and what stays open."""
 
     heading: str
     note: str
+    rules: str
     proposals: tuple[Proposal, ...]
     open: str
     nearest: tuple[NearQuilt, ...]
@@ -55,45 +62,59 @@ class MatchPage(DeskPage):
         today = self.desk.today()
         plan = await asyncio.to_thread(match, reading.collection, on=today)
         edition = await self.desk.edition(reading.collection)
+        could_go = [each for each in plan.undecided if each.would_fit][:UNDECIDED_SHOWN]
         await self.show(
             "match.html", "Match quilts to requests",
-            lines=_lines(edition, plan),
+            lines=_lines(edition, plan, today),
             minds=minds_of_plan(reading.collection, plan),
             left_over=[_left(reading.collection, each) for each in plan.left_over],
             count=count_of(len(plan.assigned), "quilt"), today=today.isoformat(),
             places=count_of(sum(each.places for each in plan.open), "place"),
+            undecided=plan.say_undecided() if plan.undecided else "",
+            would_fit=[
+                NearQuilt(each.quilt, reading.collection.quilts[each.quilt].title, _heading(reading.collection, *each.would_fit))
+                for each in could_go
+            ],
+            free_them=f"/desk/move/set-free?{urlencode([('quilt', each.quilt) for each in could_go])}",
+            passed=[f"What {partner_name(reading.collection.requests[each.request].partner, reading.collection.partners)} asked for {each.say()}." for each in plan.day_passed],
             has_open=bool(plan.open), has_requests=any(r.closed is None for r in reading.collection.requests.values()),
         )  # fmt: skip
 
 
-def _lines(edition: Edition, plan: Plan) -> list[LineOfPlan]:
+def _lines(edition: Edition, plan: Plan, on: date) -> list[LineOfPlan]:
     proposed: dict[tuple[str, str], list[Assigned]] = {}
     still_open: dict[tuple[str, str], OpenPlaces] = {(each.request, each.line): each for each in plan.open}
     for each in plan.assigned:
         proposed.setdefault((each.request, each.line), []).append(each)
     return [
-        _line(edition, place, proposed.get(place, []), still_open.get(place))
+        _line(edition, place, proposed.get(place, []), still_open.get(place), on)
         for place in sorted({*proposed, *still_open})
     ]
 
 
 def _line(
-    edition: Edition, place: tuple[str, str], assigned: list[Assigned], opened: OpenPlaces | None
+    edition: Edition, place: tuple[str, str], assigned: list[Assigned], opened: OpenPlaces | None,
+    on: date,
 ) -> LineOfPlan:
     collection = edition.collection
     request = collection.requests[place[0]]
-    partner = collection.partners.get(request.partner)
-    needed = f", needed by {request.needed_by.say()}" if request.needed_by else ""
+    needed = f", needed by {request.needed_by.say()}{passed_words(request.needed_by, on)}" if request.needed_by else ""
     line = request.line(place[1])
     return LineOfPlan(
-        heading=f"{partner.name if partner else request.partner}: {place[1]}",
+        heading=_heading(collection, *place),
         note=f"Asked for {line.count if line else 0}{needed}.",
+        rules=rules_that_hold(collection, request, line) if line else "",
         proposals=tuple(_proposal(edition, each) for each in assigned),
         open=f"{count_of(opened.places, 'place')} still open" if opened else "",
         nearest=tuple(
             NearQuilt(near.quilt, collection.quilts[near.quilt].title, near.because) for near in opened.nearest
         ) if opened else (),
     )  # fmt: skip
+
+
+def _heading(collection: Collection, request_id: str, line_id: str) -> str:
+    request = collection.requests[request_id]
+    return f"{partner_name(request.partner, collection.partners)}: {line_id}"
 
 
 def _proposal(edition: Edition, each: Assigned) -> Proposal:

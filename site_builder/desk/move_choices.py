@@ -1,9 +1,11 @@
 """What there is to choose from when quilts move: the quilts, by how they stand, and the open places of requests."""
 from dataclasses import dataclass
+from datetime import date
 
 from collection.holdings import Collection, inventory_order
 from collection.move_words import request_name, say_standing
 from collection.places import open_requests
+from collection.readiness import passed_words
 from collection.records.destinations import Promised
 from collection.records.quilt import Quilt
 from site_builder.cards import card
@@ -56,13 +58,15 @@ def _place_in_order(heading: str) -> tuple[int, str]:
     return _AT_LARGE.index(heading) + 2 if heading in _AT_LARGE else heading != "Promised", heading
 
 
-def place_choices(collection: Collection) -> tuple[PlaceChoice, ...]:
-    """The lines of open requests that still have places."""
+def place_choices(collection: Collection, on: date) -> tuple[PlaceChoice, ...]:
+    """The lines of open requests that still have places; where the day by which they are needed has passed, with that."""
     found = []
     for opened in open_requests(collection):
-        name = request_name(opened.request, collection.partners)
+        name, needed_by = request_name(opened.request, collection.partners), opened.request.needed_by
+        passed = passed_words(needed_by, on)
+        passed = f", needed by {needed_by.say()}{passed}" if passed else ""
         for line in opened.lines:
             if line.places > 0:
-                words = f"{line.line.id} for {name} ({count_of(line.places, 'place')} open)"
+                words = f"{line.line.id} for {name} ({count_of(line.places, 'place')} open{passed})"
                 found.append(PlaceChoice(f"{opened.request.id} {line.line.id}", words))
     return tuple(found)

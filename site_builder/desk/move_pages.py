@@ -7,9 +7,10 @@ from tornado.web import HTTPError
 from collection.cautions import minds_of_moves
 from collection.dates import EdtfDate
 from collection.holdings import Collection
-from collection.move_words import say_standing
+from collection.move_words import partner_name, say_standing
 from collection.moves import Assignment, Change, Moves
 from collection.places import requirements_of
+from collection.plans import days_passed
 from collection.problems import CollectionProblems
 from collection.reading import Reading
 from collection.recording import file_changes
@@ -107,7 +108,7 @@ class MovePage(DeskForm):
             groups=pick_groups(edition, kind.may(reading), chosen),
             go_betweens=[each for each in partners if each.kind == "go-between"],
             charities=[each for each in partners if each.kind == "charity"],
-            places=place_choices(reading.collection) if "place" in kind.asks else (),
+            places=place_choices(reading.collection, self.desk.today()) if "place" in kind.asks else (),
         )  # fmt: skip
 
     async def _show_change(
@@ -118,11 +119,14 @@ class MovePage(DeskForm):
         moves = _compute(kind, reading, asked)
         edition = await self.desk.edition(reading.collection)
         unfit, checks = _judged(reading.collection, asked, self.desk.today())
+        promised = {each.request: reading.collection.requests.get(each.request) for each in asked.assignments}
+        passed = days_passed(filter(None, promised.values()), asked.on.exact_day or self.desk.today())
         await self.show(
             "move_shown.html", kind.title,
             kind=kind, fields=fields, asked=asked, again=again, unfit=unfit,
             refusals=troubles(moves.refusals, reading),
             minds=minds_of_moves(reading.collection, moves.changes),
+            passed=[f"What {partner_name(reading.collection.requests[each.request].partner, reading.collection.partners)} asked for {each.say()}." for each in passed],
             changes=[_shown(edition, change, checks.get(change.quilt.id, ())) for change in moves.changes],
             count=count_of(len(moves.changes), "quilt"),
             seen=_print_of(moves, reading.collection),
@@ -236,5 +240,5 @@ def _judged(collection: Collection, asked: AskedMove, today) -> tuple[list[str],
         judgement = requirements_of(collection, request, line).judge(quilt, asked.on.exact_day or today)
         if judgement.misses:
             unfit.append(f"{quilt.title} does not fit: {judgement.because}.")
-        checks[quilt_id] = tuple(dict.fromkeys(check.why for check in judgement.checks))
+        checks[quilt_id] = tuple(dict.fromkeys(check.why for check in judgement.checks if check.field != "needed_by"))
     return unfit, checks

@@ -18,7 +18,7 @@ _ALWAYS = [("/desk/changes", "What was changed"), ("/desk/", "The desk")]
 _ADD = ("/desk/new/quilt", "Add a quilt")
 _BY_PAGE = {
     "requests.html": [("/desk/new/request", "Write down a request"), ("/desk/match", "Match quilts to requests")],
-    "plan.html": [("/desk/match", "Promise what fits"), ("/desk/new/request", "Write down a request")],
+    "plan.html": [("/desk/match", "Promise what fits"), ("/desk/move/set-free", "Set quilts free"), ("/desk/new/request", "Write down a request")],
     "handovers.html": [("/desk/move/hand-over", "Hand over a batch"), ("/desk/move/delivered", "Say where quilts landed")],
     "recipients.html": [("/desk/new/partner", "Add a charity or go-between")],
     "follow-ups.html": [("/desk/move/delivered", "Say where quilts landed"), ("/desk/move/acknowledged", "A letter came")],

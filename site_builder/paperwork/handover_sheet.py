@@ -165,7 +165,8 @@ def _requirements(collection: Collection, handed: Handed) -> Requirements | None
 
 def _checks(judgement: Judgement) -> Iterator[str]:
     """What the record does not tell: things to look for on the quilt, and facts with what is asked of them."""
-    checks = {check.why: check.field for check in judgement.checks}
+    # By when it was needed stands beside the request already.
+    checks = {check.why: check.field for check in judgement.checks if check.field != "needed_by"}
     refused = [why.removeprefix(REFUSES) for why in checks if why.startswith(REFUSES)]
     if refused:
         yield f"refused there, and not recorded: {', '.join(refused)}"

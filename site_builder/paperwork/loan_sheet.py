@@ -9,11 +9,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.follow_ups import is_past
 from collection.holdings import Collection, inventory_order
 from collection.records.quilt import Loan, Quilt
 from site_builder.paperwork.object_record import appraisal_words
-from site_builder.words import count_of, listed, number_words, size_both
+from site_builder.words import count_of, due_words, listed, number_words, size_both
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,15 +108,9 @@ def _line(collection: Collection, quilt: Quilt, loan: Loan, on: EdtfDate, with_v
         condition=quilt.condition,
         fitted=", ".join(filter(None, fitted)) or None,
         since=loan.start.say() if loan.start else None,
-        due=_due(loan, on),
+        due=due_words(loan.due, on.exact_day),
         value=_value(quilt) if with_values else None,
     )
-
-
-def _due(loan: Loan, on: EdtfDate) -> str:
-    if loan.due is None:
-        return "no day set"
-    return loan.due.say() + (", overdue" if on.exact_day and is_past(loan.due, on.exact_day) else "")
 
 
 def _value(quilt: Quilt) -> str:

@@ -39,7 +39,7 @@ def main(rounds: int) -> None:
         )
         requests, waiting = open_requests(collection), waiting_quilts(collection.quilts.values())
         lines = tuple(line for request in requests for line in request.lines)
-        case = case_of(requests, lines, JudgementTable.of(lines, waiting, TODAY))
+        case = case_of(requests, lines, JudgementTable.of(lines, waiting, TODAY), TODAY)
         ours = [timed(lambda: best_places(*case)) for _ in range(rounds)]
         own = median(each.cpu for each, _ in ours), median(each.wall for each, _ in ours)
         print(

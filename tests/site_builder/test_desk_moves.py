@@ -1,4 +1,5 @@
 """The desk offers for each move just the quilts to which it can happen."""
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -32,7 +33,7 @@ def test_what_is_offered_can_be_recorded_and_what_is_not_is_refused(demo, name):
 
 
 def test_what_is_offered_can_be_promised_where_there_is_a_place(demo):
-    place = place_choices(demo.collection)[0]
+    place = place_choices(demo.collection, date(2026, 4, 1))[0]
     request, line = place.value.split(" ")
     kind = MOVE_KINDS["promise"]
     for quilt in kind.may(demo):
@@ -46,5 +47,12 @@ def test_each_quilt_can_move_somehow_unless_it_has_arrived(demo):
     assert [kind.name for kind in moves_for(demo, "low-tide")] == ["set-free", "lost"]
 
 
+def test_an_open_place_tells_that_the_day_by_which_it_is_needed_has_passed(demo):
+    words = [place.words for place in place_choices(demo.collection, date(2040, 1, 1))]
+    needed = [r for r in demo.collection.requests.values() if r.closed is None and r.needed_by]
+    assert needed and sum("which has passed" in each for each in words) >= 1
+    assert not any("passed" in place.words for place in place_choices(demo.collection, date(2020, 1, 1)))
+
+
 def test_an_open_place_is_told_with_how_many_there_are(demo):
-    assert all(place.words.endswith(" open)") for place in place_choices(demo.collection))
+    assert all(place.words.endswith(" open)") for place in place_choices(demo.collection, date(2020, 1, 1)))

@@ -168,10 +168,48 @@ def test_the_plan_for_programs_has_the_shape_of_the_contract(run, folder):
     code, printed, _ = run("match", folder, "--on", "2026-04-01", "--json")
     plan = json.loads(printed)
     assert code == 0
-    assert set(plan) == {"assigned", "open", "left_over", "make_next"}
+    assert set(plan) == {"assigned", "open", "left_over", "make_next", "undecided", "day_passed"}
     assert set(plan["assigned"][0]) == {"quilt", "request", "line", "fit", "check_first"}
     assert plan["assigned"][0]["quilt"] == "low-tide"
     assert set(plan["left_over"][0]) == {"quilt", "nearest"}
+
+
+def test_a_day_that_has_passed_is_told_in_the_plan_in_its_file_for_programs_and_at_promise(run, folder, tmp_path):
+    request = folder / "requests/cots.yaml"
+    request.write_text(request.read_text().replace("through: nell\n", "through: nell\nneeded_by: 2026-05-15\n"))
+    plan = tmp_path / "plan.yaml"
+    told = "cots was needed by 15 May 2026, which has passed"
+    _, printed, _ = run("match", folder, "--on", "2026-05-15", "--save", plan)
+    assert "passed" not in printed and "passed" not in plan.read_text()
+    _, printed, _ = run("match", folder, "--on", "2026-05-16", "--save", plan)
+    assert told in printed and told in plan.read_text()
+    assert "check first: needed_by: they needed it by 15 May 2026, which has passed" in printed
+    result = json.loads(run("match", folder, "--on", "2026-05-16", "--json")[1])
+    assert result["day_passed"] == [{"request": "cots", "needed_by": "2026-05-15", "certain": True}]
+    assert result["assigned"][0]["check_first"] == ["needed_by"]
+    code, _, err = run("promise", folder, plan, "--on", "2026-05-20")
+    assert code == 0 and told in err and "is: promised" in record(folder)
+
+
+def test_a_promise_in_time_says_nothing_of_the_day(run, folder, tmp_path):
+    request = folder / "requests/cots.yaml"
+    request.write_text(request.read_text().replace("through: nell\n", "through: nell\nneeded_by: 2026-05-15\n"))
+    plan = tmp_path / "plan.yaml"
+    run("match", folder, "--on", "2026-04-01", "--save", plan)
+    code, _, err = run("promise", folder, plan, "--on", "2026-05-15")
+    assert code == 0 and "passed" not in err and "is: promised" in record(folder)
+
+
+def test_a_match_tells_how_many_quilts_are_undecided_and_how_to_let_them_go(run, folder, tmp_path):
+    for name in ("one", "two", "three"):
+        (folder / f"quilts/{name}.yaml").write_text(f"title: {name}\nfinished_size: 40 x 50\n")
+    (folder / "quilts/low-tide.yaml").write_text("title: Low Tide\ndestination: kept\n")
+    _, printed, _ = run("match", folder, "--on", "2026-04-01", "--save", tmp_path / "plan.yaml")
+    told = "3 quilts are undecided, and so not in this plan; 3 of them would fit a place that stays open."
+    assert told in printed and told in (tmp_path / "plan.yaml").read_text()
+    assert "one (one): would fit cots, line small" in printed and "counterpane set-free" in printed
+    assert run("set-free", folder, "one", "--on", "2026-04-01")[0] == 0
+    assert "2 quilts are undecided" in run("match", folder, "--on", "2026-04-01")[1]
 
 
 def test_records_with_errors_are_told_and_nothing_is_moved(run, folder):

@@ -1,0 +1,65 @@
+"""The rules that hold on a line of a request, in words, each with where it comes from."""
+
+from collection.holdings import Collection
+from collection.judgements import listed
+from collection.records.partner import Rules
+from collection.records.request import Request, RequestLine
+from collection.rule_words import LAYERS
+from collection.rules import effective_rules, or_better
+
+NO_RULES = "no rules"
+
+
+def rule_words(rules: Rules) -> str:
+    """Rules in one line, as a charity would say them."""
+    fibre = rules.fibre
+    layers = [f"{layer} of {made}" for layer in LAYERS if fibre and (made := getattr(fibre, layer))]
+    words = [
+        listed(rules.size),
+        f"shorter side {rules.shorter_side}" if rules.shorter_side else None,
+        f"longer side {rules.longer_side}" if rules.longer_side else None,
+        f"width {rules.width}" if rules.width else None,
+        f"length {rules.length}" if rules.length else None,
+        f"best {rules.ideal}" if rules.ideal else None,
+        f"give or take {rules.tolerance}" if rules.tolerance else None,
+        listed(layers) or None,
+        f"needs {listed(rules.needs)}" if rules.needs else None,
+        f"no {listed(rules.no)}" if rules.no else None,
+        f"{rules.condition}{or_better(rules.condition)}" if rules.condition else None,
+        f"for {listed(rules.suits)}" if rules.suits else None,
+    ]
+    return "; ".join(filter(None, words)) or NO_RULES
+
+
+def rules_that_hold(collection: Collection, request: Request, line: RequestLine) -> str:
+    """All rules that a quilt for a line is judged by: the line's own, then those that its charity has anyway.
+
+    `baby; for children. From River Street Shelter: needs label; no buttons`
+    """
+    own, standing = Rules.model_construct(**_of_the_line(line)), _of_the_charity(collection, request, line)
+    words = [rule_words(own)]
+    charity = collection.partners.get(request.partner)
+    if charity is not None and standing != Rules.model_construct():
+        from_charity = f"from {charity.name}: {rule_words(standing)}"
+        words = [from_charity] if words == [NO_RULES] else [*words, from_charity]
+    above = collection.partners.get(charity.part_of or "") if charity is not None else None
+    if above is not None and above is not charity and rule_words(above.rules) != NO_RULES:
+        words.append(f"the rules of {above.name} as a whole do not hold here")
+    return ". ".join(each[:1].upper() + each[1:] if number else each for number, each in enumerate(words))
+
+
+def _of_the_line(line: RequestLine) -> dict:
+    return {name: getattr(line, name) for name in Rules.model_fields if name in line.model_fields_set}
+
+
+def _of_the_charity(collection: Collection, request: Request, line: RequestLine) -> Rules:
+    """The standing rules as far as the line leaves them."""
+    charity = collection.partners.get(request.partner)
+    if charity is None:
+        return Rules.model_construct()
+    effective = effective_rules(charity.rules, line)
+    left = {name: getattr(effective, name) for name in Rules.model_fields if name not in line.model_fields_set}
+    if line.fibre is not None and charity.rules.fibre is not None:
+        layers = {layer: None for layer in LAYERS if getattr(line.fibre, layer) is not None}
+        left["fibre"] = charity.rules.fibre.model_copy(update=layers)
+    return Rules.model_construct(**left)
