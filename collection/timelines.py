@@ -1,7 +1,6 @@
 """What can't have happened: one step before another that it follows, and a quilt in two places at once."""
 
 from collections.abc import Iterator, Sequence
-from datetime import timedelta
 
 from collection.dates import EdtfDate
 from collection.problems import Problem
