@@ -119,6 +119,9 @@ class _Reasons:
         """Each quilt that is undecided, with the line that stays short and that it would fit best."""
         quilts = undecided_quilts(self.collection.quilts.values())
         lines = [self.lines[number] for number in self._short]
+        if not lines:
+            yield from (Undecided(quilt.id, None) for quilt in quilts)
+            return
         table = JudgementTable.of(lines, quilts, self.on)
         for number, quilt in enumerate(quilts):
             verdict, misfit = (column[:, number].tolist() for column in (table.verdict, table.misfit))
