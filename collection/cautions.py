@@ -93,7 +93,7 @@ CAUTIONS = (
     Caution(
         "scent and allergy",
         "Scent, smoke and pet hair trouble some people and make many charities refuse a quilt; say so when you "
-        "offer it, and wash it without scent or softener.",
+        "offer it, and if you wash it, use neither scent nor softener.",
         "seen: projectlinusnky.org, projectlinusfl.org, touchinglittlelives.org",
         "refusers",
         features=frozenset(

@@ -111,6 +111,8 @@ def labels(collection: Path, quilts, kind: str, paper: str | None, to: Path) -> 
     view = tag_sheet(held, chosen) if kind == "tag" else label_sheet(held, chosen)
     if kind == "tag":
         _tell_missing_codes(held, sum(tag.address is None for tag in view.labels))
+    else:
+        _tell_unknown_fibres(chosen)
     _write_pdf(to, set_on_paper("labels.typ", view, paper=PAPERS.get(paper) or _paper(held), pictures=code_drawings(view)))
     how = "Print at full size" + (", on fabric; the margin within the line is there to turn under." if kind == "label" else ".")
     say(f"{count_of(len(view.labels), kind)}. {how}")
@@ -298,6 +300,16 @@ def _in_need_of(collection: "Collection", kind: str) -> list["Quilt"]:
     if kind == "tag":
         return here
     return [quilt for quilt in here if quilt.stage == "finished" and not (quilt.care and quilt.care.label)]
+
+
+def _tell_unknown_fibres(quilts: "Iterable[Quilt]") -> None:
+    from collection.care_lines import layers_of_unknown_fibre
+    from site_builder.words import count_of
+
+    unknown = [quilt.title for quilt in quilts if layers_of_unknown_fibre(quilt)]
+    if unknown:
+        labels = "The label says" if len(unknown) == 1 else f"{count_of(len(unknown), 'label')} say"
+        say(f"{labels} that the fibre is not recorded: write down what each layer is made of. {'; '.join(unknown)}.")
 
 
 def _tell_missing_codes(collection: "Collection", missing: int) -> None:

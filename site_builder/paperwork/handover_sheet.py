@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.batches import Batch, Handed
-from collection.care_lines import FIRST_WASH, care_line, is_known_unwashed
+from collection.care_lines import care_line
 from collection.cautions import Mind, minds
 from collection.giving import delivered_on
 from collection.holdings import Collection
@@ -89,7 +89,7 @@ def _line(collection: Collection, batch: Batch, handed: Handed) -> SheetLine:
         title=quilt.title,
         size=size_both(quilt.finished_size, units) if quilt.finished_size else NOT_MEASURED,
         state=f"{'; '.join(_state(quilt))}.",
-        care=care_line(quilt).full + (f" {FIRST_WASH}" if is_known_unwashed(quilt) else ""),
+        care=care_line(quilt).full,
         meant_for=_name(collection, handed.meant_for) if handed.meant_for else NOBODY_NAMED,
         request=_request(collection, handed),
         check=check_words(collection, handed, batch.on.exact_day or batch.on.latest or date.max),

@@ -48,12 +48,17 @@ def codes_on(content: bytes) -> list[str]:
 
 
 def test_a_label_names_quilt_maker_quilter_and_year_and_says_how_to_wash_it():
-    quilt = a_quilt(made="about 2016", quilting={"by": "Delphine"}, fibre={"batting": "wool"})
+    quilt = a_quilt(made="about 2016", quilting={"by": "Delphine"}, fibre={"top": "cotton", "backing": "cotton", "batting": "wool"})
     (label,) = sheet("label", quilt).labels
     assert (label.title, label.by, label.quilted_by, label.made) == ("Low Tide", "Ardis, Teasel Bend", "Delphine", "about 2016")
-    assert label.care == ("Hand wash cold. No bleach.", "Dry flat in the shade.")
+    assert label.care == ("Hand wash cold. No bleach.", "Dry flat in the shade. Do not iron.")
     told = text_of(sheet("label", quilt))
     assert "Low Tide Made by Ardis, Teasel Bend Quilted by Delphine about 2016 Hand wash cold." in told
+
+
+def test_a_label_guesses_no_fibre():
+    (label,) = sheet("label", a_quilt(fibre={"top": "cotton"})).labels
+    assert label.care == ("Fibre not recorded. Hand wash cold.", "No bleach. Dry flat. Do not iron.")
 
 
 def test_a_maker_who_quilted_it_herself_is_named_once():

@@ -162,7 +162,8 @@ def test_tags_are_written_for_all_in_the_house_and_labels_for_those_that_lack_on
     (folder / "quilts/labelled.yaml").write_text("title: Labelled\ncare: {label: true}\n", encoding="utf-8")
     tags, labels = tmp_path / "tags.pdf", tmp_path / "labels.pdf"
     assert "3 tags." in run("labels", folder, "--kind", "tag", "--to", tags)[2]
-    assert "2 labels." in run("labels", folder, "--to", labels)[2]
+    told = run("labels", folder, "--to", labels)[2]
+    assert "2 labels." in told and "2 labels say that the fibre is not recorded" in told
     assert "Labelled" in words(tags) and "Labelled" not in words(labels)
     assert "High Tide" not in words(tags)
 
