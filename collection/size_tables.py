@@ -31,8 +31,8 @@ class SizeBox:
     """What a quilt of this name usually measures, whichever way round it lies.
 
     `by_use` marks a name that tells what the quilt is for more than how large it is: a quilt that also
-    fits a name told by size goes by that one. `wider_than_long` says so of a name that is published
-    one way round only, where another name would take the same quilt turned; None where either way will do.
+    fits a name told by size goes by that one. `never_wider` marks one that is published no wider than it
+    is long, and that another name would take turned round.
     """
 
     key: str
@@ -42,7 +42,7 @@ class SizeBox:
     source: str
     other_names: tuple[str, ...] = ()
     by_use: bool = False
-    wider_than_long: bool | None = None
+    never_wider: bool = False
 
     @classmethod
     def of_the_maker(cls, name: str, shorter: LengthRange, longer: LengthRange) -> "SizeBox":
@@ -181,7 +181,7 @@ SIZE_BOXES = (
         "84 to 99",
         "92 to 108",
         f"derived: {_GARDEN_PAGE} (88-99 x 94-108) and {_DROP_CHART} (84 x 92), taken together",
-        wider_than_long=False,
+        never_wider=True,
     ),
     _box(
         "king",
@@ -190,7 +190,6 @@ SIZE_BOXES = (
         "100 to 120",
         f"derived: {_PANTRY_PAGE} (100 x 92), honeybegood.com (104 x 93), "
         "stitchingtimes.blogspot.com (106 x 106, 120 x 112), quiltersresources.com (108 x 95), taken together",
-        wider_than_long=True,
     ),
 )
 

@@ -83,9 +83,9 @@ class SizeTable:
     def category(self, size: Size) -> SizeCategory | None:
         """The size of the table that a quilt belongs to; None only for an empty table.
 
-        Of the boxes that contain the quilt, one told by size comes before one told by use, then one that is
-        published the way round that the quilt lies before one that isn't, as a king turned is as large as
-        a queen; then the tightest counts (the least product of its two ranges; without an upper bound it is
+        Of the boxes that contain the quilt, one told by size comes before one told by use, of a quilt
+        that is wider than long any other before one that is `never_wider`, as a king turned is as large as a
+        queen; then the tightest counts (the least product of its two ranges; without an upper bound it is
         the loosest), then the order of the table. Where none contains it, the nearest counts: the one whose worse side
         is least outside, then with the least sum over both sides, then the order of the table.
 
@@ -125,7 +125,7 @@ def _outside(side: int, least: int, most: int | None) -> int:
 
 def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
     """How ill a box names a quilt that it contains; `wide` if the quilt is wider than long."""
-    marks = box.by_use, box.wider_than_long not in (None, wide)
+    marks = box.by_use, box.never_wider and wide
     if box.shorter.most is None or box.longer.most is None:
         return *marks, True, Fraction(0)
     shorter, longer = (

@@ -19,10 +19,10 @@ BINDING_STRIP = Length(Fraction(5, 2))
 """Usual for a double-fold binding, 2 1/4 in as well. Source: seen: cherryblossomlove.com."""
 
 BINDING_ALLOWANCE = Length(10)
-"""For joins and corners; from 8 to 24 are published, and 10 gives every published count of strips.
+"""For joins and corners; from 0 to 24 are published. Any from 1 to 20 gives the published counts of strips.
 
-Source: derived from castillejacotton.blogspot.com (2013), quiltsbyjen.ca, quiltingboard.com (t189575) and
-royalcityquiltersguild.ca.
+Source: seen: royalcityquiltersguild.ca, 130 in for 30 x 30; derived: the counts of castillejacotton.blogspot.com (2013),
+quiltsbyjen.ca and quiltingboard.com (t189575).
 """
 
 BACKING_EXTRA = Length(8)

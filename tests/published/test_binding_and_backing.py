@@ -23,7 +23,7 @@ QUARTER_YARD = Fraction(1, 4)
 # Binding --------------------------------------------------------------------------------------
 
 # Seen, G = royalcityquiltersguild.ca, quilt sizing. That an allowance of 10 and a width of 40 give every
-# row is derived.
+# row is derived; so would any from 1 to 20.
 STRIPS = [
     ("50 x 60", 6),  # castillejacotton.blogspot.com (2013): 220/38
     ("63 1/2 x 42 3/4", 6),  # quiltsbyjen.ca: 212.5/40 = 5.31
@@ -39,6 +39,13 @@ STRIPS = [
 @pytest.mark.parametrize(("size", "strips"), STRIPS)
 def test_published_counts_of_binding_strips(size, strips):
     assert binding(Size.parse(size)).strips == strips
+
+
+def test_the_allowance_is_one_that_is_printed_with_its_length():
+    # Seen, G: 30 x 30 takes 130 in, 10 more than once round (derived); quiltsbyjen.ca and others give 0 to 24. G's row
+    # of 24 x 24 prints 105, 1 in less than this.
+    assert binding(Size.parse("30 x 30")).around == Length(130)
+    assert binding(Size.parse("24 x 24")).around - Length(105) == Length(1)
 
 
 # Seen: the allowances behind those rows; each page's own gives its own count.
