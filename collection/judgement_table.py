@@ -8,13 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from collection.judgements import Check, Miss
+from collection.lengths import Size
 from collection.places import OpenLine
 from collection.records.quilt import Quilt
 from collection.rules import SIZE_NOT_KNOWN, Requirements, Rule, people_misfit
-from collection.size_rules import sides_of, whole_unit
+from collection.shrinkage import Washing, after_washing, shrinkage_of
+from collection.size_rules import Sides, SizeRule, sides_of, whole_unit
 
 if TYPE_CHECKING:
     import numpy
@@ -25,6 +27,8 @@ OFF_UNIT = Fraction(1, 64)
 """How far away a miss is, is counted in sixty-fourths of an inch, rounded up."""
 
 MOST_PARTS_OF_AN_INCH = 2**40
+
+NO_SIDES: Sides = dict.fromkeys(("shorter", "longer", "width", "length"), Fraction(0))
 
 
 @dataclass(frozen=True)
@@ -54,17 +58,29 @@ class _Judge:
 
         self.np, self.quilts, self.on = np, quilts, on
         sizes = [quilt.finished_size for quilt in quilts]
-        lengths = [length for size in sizes if size for length in (size.width, size.length)]
+        now = [size and (size.least, size.most) for size in sizes]
+        # Where quilts are asked for washed, all that may shrink do.
+        rows = [shrinkage_of(quilt, "washed") if quilt.finished_size else None for quilt in quilts]
+        washed = [
+            after_washing(size, row) if row else as_it_is
+            for size, row, as_it_is in zip(sizes, rows, now, strict=True)
+        ]
+        possible = [size for least_and_most in {*now, *washed} if least_and_most for size in least_and_most]
+        lengths = [length for size in (*filter(None, sizes), *possible) for length in (size.width, size.length)]
         for line in lines:
             lengths += line.requirements.liked.lengths()
             lengths += (length for rule in line.requirements.sizes for length in rule.lengths())
         self.scale = whole_unit(lengths)
         self.measured = np.array([size is not None for size in sizes], dtype=bool)
-        nothing = dict.fromkeys(("shorter", "longer", "width", "length"), Fraction(0))
-        whole = [sides_of(size, self.scale) if size else nothing for size in sizes]
-        # Lengths whose fractions have nothing in common need more digits than a machine word holds.
-        number = np.int64 if self.scale < MOST_PARTS_OF_AN_INCH else object
-        self.sides = {side: np.array([int(sides[side]) for sides in whole], dtype=number) for side in nothing}
+        self.sides = self._columns(sizes)
+        self.now, self.washed = _Possible.of(self, now), _Possible.of(self, washed)
+        self.approximate = np.array([bool(size and size.approximate) for size in sizes], dtype=bool)
+        self.may_shrink = {
+            taken: np.array(
+                [bool(row and shrinkage_of(quilt, taken)) for quilt, row in zip(quilts, rows, strict=True)], dtype=bool
+            )
+            for taken in get_args(Washing)
+        }
         self.by_rule: dict[Rule, tuple] = {}
         self.by_people: dict[tuple[str, ...], numpy.ndarray] = {}
         self.alike = _alike(quilts)
@@ -78,15 +94,25 @@ class _Judge:
         if requirements.unknown_sizes:
             verdict[:] = CHECK_FIRST
         for rule in requirements.sizes:
-            beyond = self.measured * rule.beyond(self.sides, self.scale)
+            beyond = self.measured * rule.beyond(self.now.least, self.now.most, self.scale)
             verdict[beyond > 0] = DOES_NOT_FIT
             off += (-((-beyond * OFF_UNIT.denominator) // self.scale)).astype(np.int64)
+            in_doubt = self.now.not_taken(rule, self.approximate)
+            in_doubt |= self.washed.not_taken(rule, self.may_shrink[requirements.washing])
+            verdict[in_doubt & (verdict == FITS)] = CHECK_FIRST
         for rule in requirements.others:
             rule_verdict, rule_off = self._rule(rule)
             verdict = np.maximum(verdict, rule_verdict)
             off += rule_off
         misfit = np.where(self.measured, requirements.liked.misfit(self.sides, self.scale), SIZE_NOT_KNOWN)
         return verdict, (misfit + self._people(requirements.suits)).astype(np.int64), off
+
+    def _columns(self, sizes: Sequence[Size | None]) -> Sides:
+        """The four sides of each size, in whole numbers; of none, nothing."""
+        # Lengths whose fractions have nothing in common need more digits than a machine word holds.
+        number = self.np.int64 if self.scale < MOST_PARTS_OF_AN_INCH else object
+        whole = [sides_of(size, self.scale) if size else NO_SIDES for size in sizes]
+        return {side: self.np.array([int(sides[side]) for sides in whole], dtype=number) for side in NO_SIDES}
 
     def _rule(self, rule: Rule) -> tuple["numpy.ndarray", "numpy.ndarray"]:
         if rule not in self.by_rule:
@@ -105,6 +131,29 @@ class _Judge:
             )
             self.by_people[wanted] = found[self.alike.of]
         return self.by_people[wanted]
+
+
+@dataclass(frozen=True)
+class _Possible:
+    """What the sizes of all quilts may be: the least and the most of each, and the sides of these as columns."""
+
+    sizes: Sequence[tuple[Size, Size] | None]
+    least: Sides
+    most: Sides
+    scale: int
+
+    @classmethod
+    def of(cls, judge: _Judge, sizes: Sequence[tuple[Size, Size] | None]) -> "_Possible":
+        least, most = (judge._columns([each and each[end] for each in sizes]) for end in (0, 1))
+        return cls(sizes, least, most, judge.scale)
+
+    def not_taken(self, rule: SizeRule, in_doubt: "numpy.ndarray") -> "numpy.ndarray":
+        """Which of those in doubt may be of a size that a rule does not take."""
+        lacking = in_doubt & (rule.lacks_room(self.least, self.most, self.scale) > 0)
+        if len(rule.alternatives) > 1:
+            for number in lacking.nonzero()[0].tolist():
+                lacking[number] = not rule.takes_all(*map(sides_of, self.sizes[number]))
+        return lacking
 
 
 @dataclass(frozen=True)

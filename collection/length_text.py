@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -44,8 +44,8 @@ _FAMILIES = (("yd", "ft", "in"), ("m", "cm", "mm"))
 # Feet and inches meet in one size so often that a bare number beside feet may well be inches.
 _SHARED_UNITS = ("in", "cm", "mm", "m")
 
-_LONGEST_TEXT = {"length": 100, "size": 210, "range": 210}
-_LONGEST_INCHES = 1000
+LONGEST_TEXT = {"length": 100, "size": 210, "range": 210}
+LONGEST_INCHES = 1000
 _FINEST_RULER = 64
 
 
@@ -83,7 +83,7 @@ def plain_text(text: str, what: What) -> str:
 
     Raises ValueError when it is empty, too long, or has figures other than 0 to 9.
     """
-    if len(text) > _LONGEST_TEXT[what]:
+    if len(text) > LONGEST_TEXT[what]:
         raise ValueError(f"{as_written(text)} is too long for a {what}. Write it like {EXAMPLES[what]}.")
     plain = " ".join(text.translate(_ALIKE).replace("''", '"').lower().split())
     if not plain:
@@ -105,18 +105,41 @@ def read_inches(text: str, unit: Unit, what: What = "length") -> Fraction:
     return _total(_parts(text, what), unit, text)
 
 
-def read_pair(first: str, second: str, unit: Unit, what: What) -> tuple[Fraction, Fraction]:
-    """The inches of two lengths written together: a unit behind only one of them counts for both."""
-    both = (_parts(first, what), _parts(second, what))
-    units = [part.unit for parts in both for part in parts if part.unit is not None]
+def read_together(texts: Sequence[str], unit: Unit, what: What) -> list[Fraction]:
+    """The inches of lengths written together: a unit behind only one of them counts for all."""
+    every = [_parts(text, what) for text in texts]
+    units = [part.unit for parts in every for part in parts if part.unit is not None]
     shared: str = unit
-    if units and any(part.unit is None for parts in both for part in parts):
+    if units and any(part.unit is None for parts in every for part in parts):
         if len(units) > 1 or units[0] not in _SHARED_UNITS:
-            raise ValueError(
-                f"{as_written(first)} and {as_written(second)}: write the unit after both numbers."
-            )
+            found = " and ".join(as_written(text) for text in texts)
+            raise ValueError(f"{found}: write the unit after {'both' if len(texts) == 2 else 'all'} numbers.")
         shared = units[0]
-    return _total(both[0], shared, first), _total(both[1], shared, second)
+    return [_total(parts, shared, text) for parts, text in zip(every, texts, strict=True)]
+
+
+_ABOUT = re.compile(
+    r"\b(?:about|abt|approx|approximately|around|roughly|circa|ca|or so|ish|maybe|perhaps|probably|nearly"
+    r"|almost)\b\.?|(?<=[0-9a-z\"'])ish\b|\bc\.? (?=[0-9])|[~≈?]"
+)
+_GIVE_OR_TAKE = re.compile(r"(?:±|\+ ?/ ?-|\bplus or minus\b|\bgive or take\b)(.+)")
+
+
+def without_about(plain: str) -> tuple[str, bool]:
+    """`plain` without the words and signs that make a measure approximate, and whether there were any.
+
+    >>> without_about("about 60 x 80"), without_about("60 x 80-ish"), without_about("60 x 80")
+    (('60 x 80', True), ('60 x 80', True), ('60 x 80', False))
+    """
+    bare, found = _ABOUT.subn(" ", plain)
+    bare = re.sub(r"\( *\)|-(?= *$)|-(?= *x)", " ", bare) if found else bare
+    return " ".join(bare.split()).strip(" ,"), bool(found)
+
+
+def without_give_or_take(plain: str) -> tuple[str, str | None]:
+    """`60 x 80 ± 1` in two: the measure, and the length that it may be off by."""
+    found = _GIVE_OR_TAKE.search(plain)
+    return (plain[: found.start()].strip(), found[1].strip()) if found else (plain, None)
 
 
 def _parts(text: str, what: What) -> tuple[_Part, ...]:
@@ -179,10 +202,10 @@ def _total(parts: tuple[_Part, ...], unit: str, text: str) -> Fraction:
     if len(parts) > 1:
         _check_compound(parts, text)
     total = sum((part.number * _INCHES_IN[part.unit or unit] for part in parts), Fraction(0))
-    if total > _LONGEST_INCHES:
-        found = f"{as_written(text)} is more than {_LONGEST_INCHES} in, longer than any quilt."
+    if total > LONGEST_INCHES:
+        found = f"{as_written(text)} is more than {LONGEST_INCHES} in, longer than any quilt."
         raise ValueError(f"{found} Check the number and its unit.")
-    if len("".join(write_exactly(total)[0])) > _LONGEST_TEXT["length"] - len(" in"):
+    if len("".join(write_exactly(total)[0])) > LONGEST_TEXT["length"] - len(" in"):
         raise ValueError(f"{as_written(text)} is finer than any ruler. Write it like {EXAMPLES['length']}.")
     return total
 

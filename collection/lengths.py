@@ -16,13 +16,17 @@ from typing import Self, overload
 from collection.as_written import as_written
 from collection.length_text import (
     CM_PER_INCH,
+    LONGEST_INCHES,
+    LONGEST_TEXT,
     Unit,
     not_a,
     plain_text,
     read_inches,
-    read_pair,
+    read_together,
     rounded_cm,
     rounded_inches,
+    without_about,
+    without_give_or_take,
     write_exactly,
 )
 
@@ -159,37 +163,92 @@ def _exact(number: int | Fraction | Decimal | str) -> Fraction:
     return Fraction(number)
 
 
+ABOUT = Fraction(1, 20)
+"""How far a side that is only about so long may be off, as a share of it. Common practice, no source."""
+
+_NOTHING = Length(Fraction(0))
+
+
 @dataclass(frozen=True, slots=True)
 class Size:
     """How wide and how long a quilt is, in that order.
+
+    A side may lie in a range: then it is the middle of it, and `width_spread` or `length_spread` goes to both sides.
+    `about` says that the size was not measured to the mark. What is computed with is the width and the length;
+    `least` and `most` are what it may be.
 
     >>> Size.parse("60 1/2 x 72 in").in_cm()
     '153.5 x 183'
     >>> str(Size.parse("36 square"))
     '36 x 36 in'
+    >>> str(Size.parse("60x80ish")), str(Size.parse("60-62 x 80")), str(Size.parse("60 x 80").most)
+    ('about 60 x 80 in', '60 to 62 x 80 in', '60 x 80 in')
     """
 
     width: Length
     length: Length
+    about: bool = False
+    width_spread: Length = _NOTHING
+    length_spread: Length = _NOTHING
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
         """Read width x length; a unit behind one of the two counts for both.
 
-        One number is a size only when it says so: `36 square`. Raises ValueError in words for the maker.
+        One number is a size only when it says so: `36 square`. A side may be a range, `60-62 x 80`, and all of it
+        approximate: `about 60 x 80`, `60x80ish`, `~60 x 80`, `60 x 80 ± 1`. Raises ValueError in words for the maker.
         """
-        plain = plain_text(text, "size")
+        plain, about = without_about(plain_text(text, "size"))
+        plain, off = without_give_or_take(plain)
+        spread = Length(read_inches(off, unit, "size")) if off is not None else _NOTHING
         sides = [side.strip() for side in re.split(r"[x×✕*]|\bby\b", plain)]
         square = re.fullmatch(r"(.*[^ ]) ?\b(?:square|sq\.?)", plain) if len(sides) == 1 else None
         if square:
-            inches = (read_inches(square[1], unit, "size"),) * 2
-        elif len(sides) == 2 and all(sides):
-            inches = read_pair(sides[0], sides[1], unit, "size")
-        else:
+            sides = [square[1]] * 2
+        if len(sides) != 2 or not all(sides):
             raise ValueError(f"{as_written(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
-        if not all(inches):
+        ends = [_two_ends(side) for side in sides]
+        if not all(len(side) <= 2 and all(side) for side in ends):
+            raise ValueError(f"{as_written(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
+        inches = read_together([end for side in ends for end in side], unit, "size")
+        ranges = []
+        for side in ends:
+            least, most = inches[0], inches[len(side) - 1]
+            del inches[: len(side)]
+            ranges.append(LengthRange(Length(least), Length(most)))
+        if not all(side.least > spread for side in ranges):
             raise ValueError(f"{as_written(text)}: both sides must be larger than nothing, like 60 x 72 in.")
-        return cls(*map(Length, inches))
+        middles = [(side.least + side.most) / 2 for side in ranges]
+        size = cls(*middles, about, *((side.most - side.least) / 2 + spread for side in ranges))
+        if max(side.most + spread for side in ranges).inches > LONGEST_INCHES or len(str(size)) > LONGEST_TEXT["size"]:
+            raise ValueError(f"{as_written(text)} is larger than any quilt, or finer than any ruler. Check the numbers.")
+        return size
+
+    @property
+    def approximate(self) -> bool:
+        """Whether it may be another size than its width and length."""
+        return self.about or bool(self.width_spread) or bool(self.length_spread)
+
+    @property
+    def turned(self) -> "Size":
+        """Width and length changed round."""
+        return Size(self.length, self.width, self.about, self.length_spread, self.width_spread)
+
+    @property
+    def least(self) -> "Size":
+        """The smallest that it may be."""
+        if not self.approximate:
+            return self
+        share = 1 - ABOUT if self.about else Fraction(1)
+        return Size((self.width - self.width_spread) * share, (self.length - self.length_spread) * share)
+
+    @property
+    def most(self) -> "Size":
+        """The largest that it may be."""
+        if not self.approximate:
+            return self
+        share = 1 + ABOUT if self.about else Fraction(1)
+        return Size((self.width + self.width_spread) * share, (self.length + self.length_spread) * share)
 
     @property
     def shorter(self) -> Length:
@@ -207,14 +266,25 @@ class Size:
 
     def __str__(self) -> str:
         """Exact, in one unit that suits both sides; `Size.parse` reads it back as the same size."""
-        (width, length), unit = write_exactly(self.width.inches, self.length.inches)
-        return f"{width} x {length} {unit}"
+        texts, unit = write_exactly(*(length.inches for length in self._ends()))
+        return f"{self._worded(texts)} {unit}"
 
     def in_inches(self) -> str:
-        return f"{self.width.in_inches()} x {self.length.in_inches()}"
+        return self._worded([length.in_inches() for length in self._ends()])
 
     def in_cm(self, step: Fraction = HALF_CENTIMETRE) -> str:
-        return f"{self.width.in_cm(step)} x {self.length.in_cm(step)}"
+        return self._worded([length.in_cm(step) for length in self._ends()])
+
+    def _ends(self) -> tuple[Length, ...]:
+        """The least and most of both sides, as they are written."""
+        if not (self.width_spread or self.length_spread):
+            return self.width, self.width, self.length, self.length
+        wide, long = self.width_spread, self.length_spread
+        return self.width - wide, self.width + wide, self.length - long, self.length + long
+
+    def _worded(self, ends: Sequence[str]) -> str:
+        width, length = (low if low == high else f"{low} to {high}" for low, high in (ends[:2], ends[2:]))
+        return f"{'about ' if self.about else ''}{width} x {length}"
 
 
 _AT_LEAST_BEFORE = ("at least ", "no less than ", "minimum ", "min. ", "min ", ">=", "≥")
@@ -256,7 +326,7 @@ class LengthRange:
             return cls(None, _bound(number, unit, text))
         ends = _two_ends(plain)
         if len(ends) == 2 and all(ends):
-            return cls(*map(Length, read_pair(ends[0], ends[1], unit, "range")))
+            return cls(*map(Length, read_together(ends, unit, "range")))
         if len(ends) > 1:
             raise not_a("range", text)
         if plain.startswith("from "):

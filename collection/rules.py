@@ -6,7 +6,7 @@ record does not tell (a `Check`, with the field to look at). A quilt does not fi
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Protocol
@@ -32,7 +32,17 @@ from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
 from collection.rule_words import LAYERS, Wanted, look_for, meaning_of
-from collection.size_rules import Liked, SizeRule, amount, known_boxes, liked, sides_of, size_rules
+from collection.shrinkage import Washing, after_washing, shrinkage_of, washed_words
+from collection.size_rules import (
+    Liked,
+    SizeRule,
+    amount,
+    known_boxes,
+    liked,
+    possible_sides,
+    sides_of,
+    size_rules,
+)
 from collection.size_tables import SIZE_BOXES, SizeBox
 from collection.suits import Agreement, agreement
 
@@ -146,24 +156,43 @@ class Requirements:
         return bool(self.sizes or self.unknown_sizes)
 
     def judge(self, quilt: Quilt, on: date) -> Judgement:
-        findings: list[Finding] = [*self._size(quilt), *(rule.judge(quilt, on) for rule in self.others)]
+        size = self._size(quilt)
+        shrinks = None if any(isinstance(finding, Miss) for finding in size) else self._shrinks(quilt)
+        findings = [*size, shrinks, *(rule.judge(quilt, on) for rule in self.others)]
+        misses = tuple(finding for finding in findings if isinstance(finding, Miss))
         return Judgement(
-            misses=tuple(finding for finding in findings if isinstance(finding, Miss)),
+            misses=tuple(_washed_with_care(miss, shrinks) for miss in misses) if shrinks else misses,
             checks=tuple(dict.fromkeys(finding for finding in findings if isinstance(finding, Check))),
             misfit=self._size_misfit(quilt.finished_size) + people_misfit(quilt, self.suits),
             fit=self._fit(quilt),
         )
 
+    @property
+    def washing(self) -> Washing:
+        """How they take quilts, and so measure them."""
+        wanted = [rule.wanted for rule in self.others if isinstance(rule, WordRule)]
+        return next((WASHING[each] for each in wanted if each in WASHING), "either")
+
     def _size(self, quilt: Quilt) -> list[Finding]:
         if quilt.finished_size is None:
             return [Check("finished_size", "they ask for a size")] if self.asks_for_size else []
         size = quilt.finished_size
-        turned = sides_of(Size(size.length, size.width))
-        fits_turned = not any(rule.beyond(turned, 1) for rule in self.sizes)
+        fits_turned = not any(rule.beyond(*possible_sides(size.turned), 1) for rule in self.sizes)
         lies = any(rule.rule in ("width", "length") for rule in self.sizes)
         found = [_size_finding(rule, size, self.unit, lies=lies, fits_turned=fits_turned) for rule in self.sizes]
         found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
         return found
+
+    def _shrinks(self, quilt: Quilt) -> Check | None:
+        """What washing may do to a size that fits as it was measured."""
+        shrinkage = shrinkage_of(quilt, self.washing)
+        if quilt.finished_size is None or shrinkage is None:
+            return None
+        washed = [sides_of(size) for size in after_washing(quilt.finished_size, shrinkage)]
+        if all(rule.takes_all(*washed) for rule in self.sizes):
+            return None
+        field = "measured" if quilt.measured is None else "finished_size"
+        return Check(field, washed_words(quilt, shrinkage, self.unit))
 
     def _size_misfit(self, size: Size | None) -> int:
         if size is None:
@@ -187,8 +216,11 @@ class Requirements:
             return f"{amount(off, self.unit)} from their ideal {ideal}" if off else "exactly their ideal"
         if not self.asks_for_size:
             return "any size will do"
+        sides = sides_of(size)
+        if any(rule.beyond(sides, sides, 1) for rule in self.sizes):
+            return "perhaps the size they ask for"
         exact = (SizeRule(rule.rule, rule.alternatives) for rule in self.sizes)
-        within = not any(rule.beyond(sides_of(size), 1) for rule in exact)
+        within = not any(rule.beyond(sides, sides, 1) for rule in exact)
         return "the size they ask for" if within else "within their tolerance"
 
 
@@ -197,9 +229,12 @@ class Requirements:
 
 def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_turned: bool) -> Finding:
     """What a rule on size says; where it matters which way round the quilt `lies`, in words of width and length."""
-    beyond = rule.beyond(sides_of(size), 1)
+    possible = possible_sides(size)
+    beyond = rule.beyond(*possible, 1)
     if not beyond:
-        return None
+        if rule.takes_all(*possible):
+            return None
+        return Check("finished_size", f"its size is approximate, {_size(size, unit)}: measure it")
     sides = []
     for each in rule.nearest(size):
         length: Length = getattr(size, each.side)
@@ -213,6 +248,13 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_tu
             sides.append(SideMiss(too, abs(off).inches, f"{amount(off, unit)} too {too}", accept))
     put_right = "it is turned round" if fits_turned else None
     return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, tuple(sides))
+
+
+def _washed_with_care(miss: Miss, shrinks: Check) -> Miss:
+    """A miss that washing puts right, with what washing may do to the size."""
+    if miss.put_right != WASHED_FIRST:
+        return miss
+    return replace(miss, put_right=f"{WASHED_FIRST} and still is of their size: {shrinks.why}")
 
 
 def _size(size: Size, unit: Unit) -> str:
@@ -271,6 +313,14 @@ class FibreRule:
         what = f"it has no {self.layer}" if is_none(text) else f"its {self.layer} is {text}"
         return Miss("fibre", f"{what}, and they ask for {self.made_of}", NOT_TO_BE_PUT_RIGHT)
 
+
+WASHING: dict[Wanted, Washing] = {
+    Wanted("washed", refused=False): "washed",
+    Wanted("unwashed", refused=True): "washed",
+    Wanted("unwashed", refused=False): "unwashed",
+    Wanted("washed", refused=True): "unwashed",
+}
+WASHED_FIRST = meaning_of("washed").put_right
 
 BEST_TO_WORST: tuple[Condition, ...] = ("new", "good", "fair", "worn")
 

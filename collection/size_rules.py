@@ -4,9 +4,11 @@ Every rule here is judged by arithmetic alone, on exact numbers or on whole colu
 fractions of an inch, or all quilts at once with integers of a unit in which every length is whole.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import reduce
+from itertools import pairwise
 from math import lcm
 from typing import Any, Literal
 
@@ -43,16 +45,45 @@ class SizeRule:
     alternatives: tuple[tuple[SideRange, ...], ...]
     tolerance: Length = NOTHING
 
-    def beyond(self, sides: Sides, scale: int) -> Any:
-        """By how much the sides together are outside the alternative that suits best: 0 if it holds."""
-        by_alternative = [
-            sum(_beyond(sides[each.side], each.range, self.tolerance, scale) for each in alternative)
-            for alternative in self.alternatives
-        ]
-        nearest = by_alternative[0]
-        for other in by_alternative[1:]:
-            nearest = _lesser(nearest, other)
-        return nearest
+    def beyond(self, least: Sides, most: Sides, scale: int) -> Any:
+        """By how much even the nearest of the possible sides is outside the alternative that suits best: 0 if one
+        of them holds. Of an exact size, the least and the most are the same."""
+        return self._of_the_best(
+            lambda each: _beyond(least[each.side], most[each.side], each.range, self.tolerance, scale)
+        )
+
+    def lacks_room(self, least: Sides, most: Sides, scale: int) -> Any:
+        """Whether no single alternative takes all of the possible sides: 0 if one does."""
+        return self._of_the_best(
+            lambda each: _beyond(least[each.side], least[each.side], each.range, self.tolerance, scale)
+            + _beyond(most[each.side], most[each.side], each.range, self.tolerance, scale)
+        )
+
+    def takes_all(self, least: Sides, most: Sides) -> bool:
+        """Whether each of the possible sides is taken by one alternative or another."""
+        if not self.lacks_room(least, most, 1):
+            return True
+        if len(self.alternatives) == 1:
+            return False
+        cuts = {side: self._cuts(side, least[side], most[side]) for side in ("shorter", "longer")}
+        return all(
+            shorter > longer or not self.beyond(at := {**least, "shorter": shorter, "longer": longer}, at, 1)
+            for shorter in cuts["shorter"]
+            for longer in cuts["longer"]
+        )
+
+    def _cuts(self, side: Side, least: Fraction, most: Fraction) -> list[Fraction]:
+        """One length out of each stretch that the bounds of the alternatives cut the possible lengths into."""
+        ranges = [each.range for alternative in self.alternatives for each in alternative if each.side == side]
+        bounds = {(each.least - self.tolerance).inches for each in ranges if each.least is not None}
+        bounds |= {(each.most + self.tolerance).inches for each in ranges if each.most is not None}
+        ends = [least, *sorted(bound for bound in bounds if least < bound < most), most]
+        return [least, most, *((low + high) / 2 for low, high in pairwise(ends))]
+
+    def _of_the_best(self, outside: Callable[[SideRange], Any]) -> Any:
+        """The least sum over the sides of an alternative."""
+        by_alternative = [sum(map(outside, alternative)) for alternative in self.alternatives]
+        return reduce(_lesser, by_alternative)
 
     def nearest(self, size: Size) -> tuple[SideRange, ...]:
         """The alternative that a size is least outside of; of two alike the first."""
@@ -60,7 +91,7 @@ class SizeRule:
         return min(
             self.alternatives,
             key=lambda alternative: sum(
-                _beyond(sides[each.side], each.range, self.tolerance, 1) for each in alternative
+                _beyond(sides[each.side], sides[each.side], each.range, self.tolerance, 1) for each in alternative
             ),
         )
 
@@ -144,6 +175,14 @@ def sides_of(size: Size, scale: int = 1) -> dict[Side, Fraction]:
     return {side: length.inches * scale for side, length in sides.items()}
 
 
+def possible_sides(size: Size, scale: int = 1) -> tuple[Sides, Sides]:
+    """The sides at the least and at the most that a size may be."""
+    if not size.approximate:
+        sides = sides_of(size, scale)
+        return sides, sides
+    return sides_of(size.least, scale), sides_of(size.most, scale)
+
+
 def whole_unit(lengths: Iterable[Length]) -> int:
     """Into how many parts an inch has to be divided for all these lengths to be whole numbers of them.
 
@@ -168,15 +207,15 @@ _FIELDS: dict[str, Side] = {
 }
 
 
-def _beyond(side: Any, asked: LengthRange, tolerance: Length, scale: int) -> Any:
-    """How far a side, or each of a column, is outside a range that is widened by the tolerance."""
+def _beyond(least: Any, most: Any, asked: LengthRange, tolerance: Length, scale: int) -> Any:
+    """How far the nearest of what a side may be, or each of a column, is outside a range widened by the tolerance."""
     beyond: Any = 0
     if asked.least is not None:
-        least = _number(asked.least - tolerance, scale)
-        beyond = beyond + (least - side) * (side < least)
+        lowest = _number(asked.least - tolerance, scale)
+        beyond = beyond + (lowest - most) * (most < lowest)
     if asked.most is not None:
-        most = _number(asked.most + tolerance, scale)
-        beyond = beyond + (side - most) * (side > most)
+        highest = _number(asked.most + tolerance, scale)
+        beyond = beyond + (least - highest) * (least > highest)
     return beyond
 
 

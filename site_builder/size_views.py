@@ -15,7 +15,7 @@ from site_builder.edition import Edition
 from site_builder.setting_drawings import setting_drawing
 from site_builder.views.pages import BedView, SettingView, SizeView
 from site_builder.views.parts import Cell, Column, Table
-from site_builder.words import length_in, size_area_words, size_both, size_in
+from site_builder.words import length_in, measured_words, size_area_words, size_both, size_in
 
 MOST_BEDS = 3
 
@@ -34,10 +34,13 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         category_href=(
             relative(group_path("sizes", category.box.key), seen_from=seen_from) if category else None
         ),
-        measured="measured after washing" if quilt.measured == "washed" else "measured before washing",
+        measured=measured_words(quilt),
         area=size_area_words(size),
         beds=_beds(size, _Mattresses(edition.collection.mattresses), units, edition.palette(quilt)),
     )
+
+
+_ARRANGEMENTS = {"on point": "on point", "straight": "in a straight set", None: "taken as a straight set"}
 
 
 # A quilt's pages in the two editions are made one soon after the other, and show the same drawings.
@@ -65,7 +68,7 @@ def setting_view(edition: Edition, quilt: Quilt) -> SettingView | None:
     if quilt.setting is None:
         return None
     units = edition.collection.settings.units
-    washed = quilt.measured == "washed"
+    washed = quilt.measured != "quilted"
     return _setting_view(quilt.setting, quilt.finished_size, washed, units, edition.palette(quilt))
 
 
@@ -74,7 +77,7 @@ def _setting_view(
     setting: BlockSetting, measured: Size | None, washed: bool, units: Unit, colours: tuple[str, ...]
 ) -> SettingView:
     computed = finished_size(setting)
-    how = "on point" if setting.arrangement == "on point" else "in a straight set"
+    how = _ARRANGEMENTS[setting.arrangement]
     summary = (
         f"{setting.blocks.columns} × {setting.blocks.rows} blocks of {length_in(setting.block, units, MILLIMETRE)} "
         f"finished, {how}: {size_both(computed, units)}."

@@ -36,8 +36,8 @@ def artwork(edition: Edition, quilt: Quilt, *, base: str | None) -> dict[str, ob
         "contributor": _person(quilt.quilting.by) if quilt.quilting and quilt.quilting.by else None,
         "artMedium": list(quilt.techniques),
         "material": quilt.fibre.top if quilt.fibre else None,
-        "width": _quantity(size.width, settings.units) if size else None,
-        "height": _quantity(size.length, settings.units) if size else None,
+        "width": _quantity(size.least.width, size.most.width, settings.units) if size else None,
+        "height": _quantity(size.least.length, size.most.length, settings.units) if size else None,
         "dateCreated": _iso_date(made) if made else None,
         "temporalCoverage": made.say() if made and not _iso_date(made) else None,
         "keywords": [*quilt.blocks, *(colour_terms(edition, quilt) if edition.shows("colours") else ())],
@@ -64,9 +64,11 @@ def _person(name: str) -> dict[str, str]:
     return {"@type": "Person", "name": name}
 
 
-def _quantity(length: Length, units: str) -> dict[str, object]:
-    value = round(float(length.inches if units == "in" else length.cm), 2)
-    return {"@type": "QuantitativeValue", "value": value, "unitCode": "INH" if units == "in" else "CMT"}
+def _quantity(least: Length, most: Length, units: str) -> dict[str, object]:
+    """A value where it is known, else the two between which it lies."""
+    low, high = (round(float(length.inches if units == "in" else length.cm), 2) for length in (least, most))
+    value = {"value": low} if least == most else {"minValue": low, "maxValue": high}
+    return {"@type": "QuantitativeValue", **value, "unitCode": "INH" if units == "in" else "CMT"}
 
 
 def _iso_date(made: EdtfDate) -> str | None:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 from markupsafe import Markup
 
-from collection.lengths import Length
+from collection.lengths import Length, Size
 from collection.records.quilt import Quilt
 from site_builder.addresses import NOT_FOUND, quilt_path, relative
 from site_builder.cards import PICTURE_FOLDER
@@ -62,7 +62,7 @@ def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
         "address": relative(quilt_path(quilt.id), seen_from=""),
         "number": quilt.number,
         "made": str(quilt.made) if quilt.made else None,
-        "finished_size": {"width": _length(size.width), "length": _length(size.length)} if size else None,
+        "finished_size": _size(size) if size else None,
         "category": edition.collection.category_key(quilt),
         "pattern": quilt.pattern.name if quilt.pattern else None,
         "fabric_lines": [line.name for line in quilt.fabric_lines],
@@ -74,6 +74,15 @@ def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
         "destination": None if standing == "undecided" else standing,
     }
     return {name: fact for name, fact in facts.items() if fact not in (None, [])}
+
+
+def _size(size: Size) -> dict[str, object]:
+    """Width and length; of an approximate size its middle, with the least and the most that it may be."""
+    middle = {"width": _length(size.width), "length": _length(size.length)}
+    if not size.approximate:
+        return middle
+    least, most = ({"width": _length(each.width), "length": _length(each.length)} for each in (size.least, size.most))
+    return {**middle, "approximate": True, "least": least, "most": most}
 
 
 def _length(length: Length) -> dict[str, object]:

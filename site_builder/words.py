@@ -88,7 +88,13 @@ def area_words(area: Fraction, units: str) -> str:
 
 def size_area_words(size: Size) -> str:
     yards, metres = area_in_square_yards(size), area_in_square_metres(size)
-    return f"{float(yards):.2f} sq yd ({float(metres):.2f} m²)"
+    about = "about " if size.approximate else ""
+    return f"{about}{float(yards):.2f} sq yd ({about}{float(metres):.2f} m²)"
+
+
+def measured_words(quilt: Quilt) -> str | None:
+    """When the size was taken; None where nobody said."""
+    return {"washed": "measured after washing", "quilted": "measured before washing", None: None}[quilt.measured]
 
 
 def money_words(money: Money | None) -> str:

@@ -81,7 +81,9 @@ class BlockSetting(Record):
         Grid, ReadBy(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})
     ] = Field(description="Blocks across x blocks down.")
     block: LengthField = Field(description="The finished side of a block.")
-    arrangement: Annotated[Literal["straight", "on point"], ANY_CASE] = Field("straight", description="Straight or on point.")
+    arrangement: Annotated[Literal["straight", "on point"], ANY_CASE] | None = Field(
+        None, description="Straight or on point. Left out: taken as straight."
+    )
     sashing: LengthField = Field(Length(Fraction(0)), description="Finished width of the strips between blocks; 0 for none.")
     cornerstones: bool = Field(False, description="Are there squares where sashes cross?")
     outer_sashing: bool = Field(False, description="Does sashing also run round the outside?")
@@ -248,8 +250,8 @@ class Quilt(Identified):
         None, description="By when it will be finished, if it is not yet: it can then be matched. Private."
     )
     finished_size: SizeField | None = Field(None, description="Width x length.")
-    measured: Annotated[Literal["quilted", "washed"], ANY_CASE] = Field(
-        "quilted", description="When the size was taken: before the first wash, or after it."
+    measured: Annotated[Literal["quilted", "washed"], ANY_CASE] | None = Field(
+        None, description="When the size was taken: before the first wash, or after it. Left out: not known."
     )
     setting: BlockSetting | None = Field(None, description="How the blocks are set.")
     photos: Annotated[tuple[Annotated[Photo, from_short_form("file")], ...], ONE_IS_A_LIST] = Field(

@@ -5,7 +5,7 @@ the notes as well.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from collection.lengths import Length, Size, Unit
@@ -44,8 +44,8 @@ class _Sized:
 def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool = False) -> Read:
     """A size; a bare number is in `unit`, which the heading has `stated` or not.
 
-    >>> read_size("60x72ish", "in").fields, read_size("60x72ish", "in").exact
-    ({'finished_size': '60 x 72 in'}, False)
+    >>> read_size("60x72ish", "in").fields, read_size("almost 60 x 72 with its border", "in").exact
+    ({'finished_size': 'about 60 x 72 in'}, False)
     >>> read_size("72L x 60W", "in").fields
     {'finished_size': '60 x 72 in'}
     """
@@ -54,7 +54,7 @@ def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool
         return kept_as_note()
     size = found.size
     if length_first and not _names_sides(text):
-        size = Size(size.length, size.width)
+        size = size.turned
     if not stated and not _has_unit(text) and unit == "in" and size.longer > LONGEST_SIDE_IN_INCHES:
         return kept_as_note("without a unit it would be inches, and is too large for that: is it cm?")
     fields = {"finished_size": str(size)}
@@ -69,12 +69,13 @@ def read_sides(width: str, length: str, unit: Unit, *, stated: bool = False) -> 
     if None in parsed:
         return kept_as_note()
     (wide, wide_exact), (long, long_exact) = parsed
+    about = bool(_ABOUT.search(width) or _ABOUT.search(length))
     if not wide or not long:
         return kept_as_note()
     bare = not _has_unit(width) and not _has_unit(length)
     if bare and not stated and unit == "in" and max(wide, long) > LONGEST_SIDE_IN_INCHES:
         return kept_as_note("without a unit it would be inches, and is too large for that: is it cm?")
-    return Read({"finished_size": str(Size(wide, long))}, wide_exact and long_exact)
+    return Read({"finished_size": str(Size(wide, long, about))}, wide_exact and long_exact)
 
 
 def looks_like_a_size(text: str) -> bool:
@@ -106,12 +107,14 @@ def _sized(text: str, unit: Unit) -> _Sized | None:
         return named
     plain = _ABOUT.sub(" ", text)
     if (about := _parsed(plain, unit)) is not None:
-        return _Sized(about, exact=False)
+        return _Sized(replace(about, about=True), exact=False)
     pairs = {
         size
         for first, second in _PAIR.findall(plain)
         if (size := _parsed(f"{first.strip(' ,-')} x {second.strip(' ,-')}", unit))
     }
+    if _ABOUT.search(text):
+        pairs = {replace(size, about=True) for size in pairs}
     # Two sizes in one cell, such as before and after washing, are for the maker to choose from.
     return (
         _Sized(pairs.pop(), exact=False)
@@ -130,7 +133,8 @@ def _by_named_sides(text: str, unit: Unit) -> _Sized | None:
         size = _parsed(f"{by_side['w']} x {by_side.get('l') or by_side.get('h')}", unit)
         if size is not None:
             rest = re.sub(r"\bby\b|\band\b|[x×*,;\s:=]", "", pattern.sub("", text), flags=re.IGNORECASE)
-            return _Sized(size, exact=not rest)
+            about = bool(_ABOUT.search(text))
+            return _Sized(replace(size, about=about), exact=not _ABOUT.sub("", rest))
     return None
 
 

@@ -96,6 +96,6 @@ def _line_row(edition: Edition, request: Request, line: RequestLine, answers: An
     return (
         Cell(line.id),
         Cell(". ".join(filter(None, [what, line.note]))),
-        Cell(line.priority),
+        Cell(line.priority if "priority" in line.model_fields_set else ""),
         *(Cell(f"{number:,}") for number in numbers),
     )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from collection.holdings import Collection
 from collection.records.quilt import Quilt
 from site_builder.markdown_text import to_html
-from site_builder.words import length_in, listed, made_words, money_words, size_area_words
+from site_builder.words import length_in, listed, made_words, measured_words, money_words, size_area_words, size_both
 
 LONGEST_DESCRIPTION = 240
 """Letters: a short description, not the story."""
@@ -89,8 +89,11 @@ def _measurements(collection: Collection, quilt: Quilt) -> str | None:
     def side(length) -> str:
         return f"{length_in(length, units)} ({length_in(length, other)})"
 
-    when = "after washing" if quilt.measured == "washed" else "before washing"
-    return f"width {side(size.width)}, length {side(size.length)}, {size_area_words(size)}; measured {when}"
+    if size.approximate:
+        sides = f"width x length {size_both(size, units)}"
+    else:
+        sides = f"width {side(size.width)}, length {side(size.length)}"
+    return "; ".join(filter(None, [f"{sides}, {size_area_words(size)}", measured_words(quilt)]))
 
 
 def _inscriptions(quilt: Quilt) -> Iterator[str | None]:

@@ -88,7 +88,7 @@ class SizeView:
     centimetres: str
     category: str
     category_href: str | None
-    measured: str
+    measured: str | None
     area: str
     beds: tuple[BedView, ...]
 

@@ -1,4 +1,5 @@
 import time
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -251,6 +252,62 @@ def test_a_size_is_written_in_one_unit_that_is_exact_for_both_sides(size, text):
     assert str(size) == text and Size.parse(text) == size
 
 
+# About so large -------------------------------------------------------------------------------
+
+ABOUT_SIXTY = replace(Size(inches(60), inches(80)), about=True)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["About 60 x 80", "about 60 x 80", "60 x 80ish", "60x80-ish", "60ish x 80ish", "~60x80", "~60 x ~80", "60 x 80~",
+     "60 x 80 approx", "60 x 80 approx.", "approx. 60 x 80 in", "60 x 80 (approx.)", "approximately 60 inches x 80 inches",
+     "circa 60 by 80", "c. 60 x 80", "ca 60 x 80", "around 60 x 80", "roughly 60\" x 80\"", "60 x 80 or so", "60 x 80?",
+     "about 5 ft x 80 in", "60 in-ish x 80 in", "≈ 60 × 80", "nearly 60 x 80", "about 60 x about 80"],
+)  # fmt: skip
+def test_an_approximate_size_reads_in_every_usual_way_and_stays_one(text):
+    size = Size.parse(text)
+    assert size == ABOUT_SIXTY and size.approximate and size != Size(inches(60), inches(80))
+    assert (str(size), size.in_inches(), size.in_cm()) == ("about 60 x 80 in", "about 60 x 80", "about 152.5 x 203")
+    assert Size.parse(str(size)) == size
+    assert (size.least, size.most) == (Size(inches(57), inches(76)), Size(inches(63), inches(84)))
+
+
+@pytest.mark.parametrize(
+    ("text", "written", "least", "most"),
+    [
+        ("60-62 x 80", "60 to 62 x 80 in", "60 x 80", "62 x 80"),
+        ("60–62 x 80–84 in", "60 to 62 x 80 to 84 in", "60 x 80", "62 x 84"),
+        ("60 to 62 x 80", "60 to 62 x 80 in", "60 x 80", "62 x 80"),
+        ("between 60 and 62 x 80", "60 to 62 x 80 in", "60 x 80", "62 x 80"),
+        ("152-155 x 203 cm", "152 to 155 x 203 cm", "152 x 203 cm", "155 x 203 cm"),
+        ("60-1/2 - 62 x 72", "60 1/2 to 62 x 72 in", "60 1/2 x 72", "62 x 72"),
+        ("36-38 square", "36 to 38 x 36 to 38 in", "36 x 36", "38 x 38"),
+        ("60 x 80 ± 1", "59 to 61 x 79 to 81 in", "59 x 79", "61 x 81"),
+        ("60 x 80 +/- 1/2 in", "59 1/2 to 60 1/2 x 79 1/2 to 80 1/2 in", "59 1/2 x 79 1/2", "60 1/2 x 80 1/2"),
+        ("60 x 80 give or take 2", "58 to 62 x 78 to 82 in", "58 x 78", "62 x 82"),
+        ("about 60-62 x 80", "about 60 to 62 x 80 in", "57 x 76", "65.1 x 84"),
+        ("60-60 x 80", "60 x 80 in", "60 x 80", "60 x 80"),
+    ],
+)
+def test_a_side_that_lies_in_a_range_is_written_as_one(text, written, least, most):
+    size = Size.parse(text)
+    assert str(size) == written and Size.parse(written) == size
+    assert (size.least, size.most) == (Size.parse(least), Size.parse(most))
+    assert size.turned.turned == size and size.turned.width == size.length
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("62-60 x 80", "Write 60 to 62"), ("60- x 80", "width x length"), ("about", "width x length"), ("~", "width x length"),
+     ("1 x 2 ± 3", "larger than nothing"), ("60 x 80 ± much", "not a size"), ("60 to 62 to 64 x 80", "width x length"),
+     ("999 x 1000 ± 1", "larger than any quilt"), ("60 x 5 ft - 6 in", "after all")],
+)  # fmt: skip
+def test_what_is_no_approximate_size_is_refused_with_what_would_be_right(text, told):
+    with pytest.raises(ValueError) as refused:
+        Size.parse(text)
+    assert told in str(refused.value)
+
+
 # Ranges ---------------------------------------------------------------------------------------
 
 CRIB = LengthRange(inches(36), inches(45))
@@ -365,7 +422,16 @@ def test_the_text_of_a_length_reads_back_as_that_length(length, unit):
     assert Length.parse(str(length), unit=unit) == length
 
 
-@given(st.builds(Size, sides, sides), st.sampled_from(["in", "cm"]))
+shares = st.sampled_from([Fraction(0), Fraction(1, 8), Fraction(1, 20)])
+
+
+def size_within(width, length, about, share, other):
+    """A size whose sides may be off by a share of them; halves, so that none is longer than any quilt."""
+    width, length = width / 2, length / 2
+    return Size(width, length, about, width * share, length * other)
+
+
+@given(st.builds(size_within, sides, sides, st.booleans(), shares, shares), st.sampled_from(["in", "cm"]))
 def test_the_text_of_a_size_reads_back_as_that_size(size, unit):
     assert Size.parse(str(size), unit=unit) == size
 

@@ -51,11 +51,11 @@ def test_a_row_becomes_a_file_with_its_fields_in_the_order_of_the_reference(tmp_
 
 
 def test_what_is_nearly_said_stands_in_the_record_and_in_the_notes_with_its_heading(tmp_path):
-    draft = the_draft(tmp_path, ["Quilt", "Size", "Gave to"], ["Low Tide", "60x72ish", "gave to cousin?"])
+    draft = the_draft(tmp_path, ["Quilt", "Size", "Gave to"], ["Low Tide", "60x72 bound", "gave to cousin?"])
     assert draft.data["finished_size"] == "60 x 72 in"
     assert draft.data["destination"] == {"is": "gifted", "to": "cousin"}
     assert (
-        draft.data["notes"] == "From my-quilts.xlsx, row 2:\n\n- Size: 60x72ish\n- Gave to: gave to cousin?"
+        draft.data["notes"] == "From my-quilts.xlsx, row 2:\n\n- Size: 60x72 bound\n- Gave to: gave to cousin?"
     )
 
 

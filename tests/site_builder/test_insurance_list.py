@@ -57,6 +57,8 @@ def test_it_says_in_each_category_what_is_recorded():
     assert told["Materials and techniques"] == "cotton top, wool batting; pieced; quilted on a longarm"
     assert told["Measurements"].startswith("width 60 1/2 in (153.5 cm), length 72 in (183 cm)")
     assert told["Measurements"].endswith("measured after washing")
+    unsaid = told_of(a_quilt(finished_size="about 60 x 72"))["Measurements"].replace("\u00a0", " ")
+    assert unsaid == "width x length about 60 × 72 in (about 152.5 × 183 cm), about 3.33 sq yd (about 2.79 m²)"
     assert told["Inscriptions and markings"] == "a label is sewn on; For Fern"
     assert told["Distinguishing features"] == "buttons; condition good; A small stain; hanging sleeve"
     assert told["Title"] == "Low Tide; also called The Harbour One"

@@ -5,7 +5,7 @@ import pytest
 from collection.holdings import Collection
 from collection.records.settings import Settings
 from site_builder.edition import Edition
-from site_builder.size_views import setting_view
+from site_builder.size_views import setting_view, size_view
 from tests.collection.made_records import a_quilt
 
 
@@ -42,3 +42,23 @@ def test_triangles_in_centimetres_are_large_enough(tmp_path):
 def test_the_size_of_a_block_is_said_to_the_millimetre(tmp_path):
     assert "blocks of 10.8 cm finished" in view(tmp_path, "cm", block="10.8 cm").summary
     assert "blocks of 4 1/4 in finished" in view(tmp_path, "in", block="4 1/4 in").summary
+
+
+def test_what_nobody_said_of_the_size_and_the_setting_is_not_said(tmp_path):
+    edition = Edition("catalogue", Collection(tmp_path, Settings()))
+
+    def said(**facts):
+        return size_view(edition, a_quilt(finished_size="48 x 60", **facts), seen_from="").measured
+
+    assert said() is None
+    assert said(measured="quilted") == "measured before washing"
+    assert said(measured="washed") == "measured after washing"
+    assert "taken as a straight set" in view(tmp_path, "in", block="12").summary
+    assert "in a straight set" in view(tmp_path, "in", block="12", arrangement="straight").summary
+
+
+def test_an_approximate_size_is_shown_as_one(tmp_path):
+    edition = Edition("catalogue", Collection(tmp_path, Settings()))
+    shown = size_view(edition, a_quilt(finished_size="60x80ish"), seen_from="")
+    assert shown.inches.replace("\u00a0", " ") == "about 60 × 80 in"
+    assert shown.centimetres.replace("\u00a0", " ") == "about 152.5 × 203 cm"

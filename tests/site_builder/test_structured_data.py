@@ -37,6 +37,13 @@ def test_length_is_the_height_of_a_work_in_the_collections_own_unit(tmp_path):
     assert in_cm["width"] == {"@type": "QuantitativeValue", "value": 153.5, "unitCode": "CMT"}
 
 
+def test_of_an_approximate_size_the_bounds_go_out(tmp_path):
+    data = artwork(_edition(tmp_path), _quilt(finished_size="about 60 x 80"), base=None)
+    assert data["width"] == {"@type": "QuantitativeValue", "minValue": 57.0, "maxValue": 63.0, "unitCode": "INH"}
+    data = artwork(_edition(tmp_path), _quilt(finished_size="60-62 x 80"), base=None)
+    assert (data["width"]["minValue"], data["width"]["maxValue"], data["height"]["value"]) == (60, 62, 80)
+
+
 @pytest.mark.parametrize("made", ["2016", "2016-05", "2016-05-12"])
 def test_a_plain_date_goes_out_as_it_is(tmp_path, made):
     assert artwork(_edition(tmp_path), _quilt(made=made), base=None)["dateCreated"] == made

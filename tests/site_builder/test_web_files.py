@@ -52,6 +52,17 @@ def data(*records, **more) -> list[dict]:
     return json.loads(files(catalogue(*records, **more))["catalogue.json"])["quilts"]
 
 
+def test_an_approximate_size_says_so_in_the_data():
+    [about] = data(a_quilt(finished_size="about 60 x 80"))
+    assert about["finished_size"]["approximate"] is True
+    assert about["finished_size"]["width"] == {"in": "60", "cm": 152.5}
+    assert about["finished_size"]["least"]["width"] == {"in": "57", "cm": 145.0}
+    [within] = data(a_quilt(finished_size="60-62 x 80"))
+    assert within["finished_size"]["most"]["width"]["in"] == "62"
+    [exact] = data(a_quilt(finished_size="60 x 80"))
+    assert set(exact["finished_size"]) == {"width", "length"}
+
+
 def text_of(element: ElementTree.Element, *tags: str) -> str | None:
     return element.findtext("/".join(ATOM + tag for tag in tags))
 

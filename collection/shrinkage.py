@@ -1,0 +1,142 @@
+"""How much smaller a quilt may be once it is washed, if its size was taken before."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+from collection.lengths import Size, Unit
+from collection.materials import is_none, materials
+from collection.records.quilt import Fibre, Quilt
+
+
+@dataclass(frozen=True, slots=True)
+class Shrinkage:
+    """What the first wash takes of a side: the least and the most, as shares of it."""
+
+    name: str
+    least: Fraction
+    most: Fraction
+    source: str
+
+    @property
+    def percent(self) -> str:
+        """`2 to 8 %`, without the figure below where it is nothing."""
+        least, most = (int(share * 100) for share in (self.least, self.most))
+        return f"{least} to {most} %" if least else f"up to {most} %"
+
+
+def _row(name: str, least: int, most: int, source: str) -> Shrinkage:
+    return Shrinkage(name, Fraction(least, 100), Fraction(most, 100), source)
+
+
+# By batting, as lines up to 4 in apart let the batting govern. The makers' figures are 3 to 5 %; pieces that were
+# measured before and after, and dried in a hot dryer, lost up to 8 %, which is the upper bound here.
+COTTON = _row(
+    "cotton batting", 2, 8,
+    "seen: allpeoplequilt.com, thequiltorchard.blogspot.com 2013 (3 to 5 %), fairfieldworld.com (2 to 3 %); measured: "
+    "piecedgoods.com 2011 (2.9 %), anythingbutboring.com 2020 (2.9 to 8.2 %), cuttingedgequilt.blogspot.com 2009 (3.8 "
+    "and 6.7 %)",
+)  # fmt: skip
+NATURAL = _row(
+    "batting of wool, silk or another natural fibre", 2, 8,
+    "seen: quiltingboard.com 2012, hamelsthread.com, allbrands.com (3 to 5 %); the upper bound as for cotton",
+)  # fmt: skip
+BLEND = _row(
+    "batting of natural fibre and polyester", 2, 6,
+    "seen: melodycrust.blogspot.com 2020 (3 %); derived: kathleenmcmusing.com 2019 (8.1 % together with quilting)",
+)  # fmt: skip
+POLYESTER = _row(
+    "polyester batting", 0, 2, "seen: quiltsocial.com, battylady.com (0 %); all-about-quilts.com (cloth about 2 %)"
+)
+CLOTH_ALONE = _row("cloth that no batting holds", 0, 6, "seen: all-about-quilts.com (good cotton 2 %, poor up to 6 %)")
+FLANNEL_ALONE = _row("flannel that no batting holds", 2, 10, "seen: quiltingboard.com (10 % and more, hot)")
+NOT_KNOWN = _row("fibre of the batting not known", 0, 8, "derived: the widest of the rows by batting")
+ROWS = (COTTON, NATURAL, BLEND, POLYESTER, CLOTH_ALONE, FLANNEL_ALONE, NOT_KNOWN)
+
+_BLENDS = frozenset({"blend", "mix", "mixed", "mixture"})
+_SYNTHETIC = frozenset({"polyester", "acrylic", "nylon"})
+
+
+Washing = Literal["washed", "unwashed", "either"]
+"""How somebody takes quilts."""
+
+
+def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
+    """What washing may take of the recorded size, for somebody who takes quilts in that way; None where nothing.
+
+    A size that was measured before the first wash is not the one it will be used in. One of which that is not said
+    stands for the quilt as it is: it shrinks only where a quilt that may be unwashed has to be washed first. Who takes
+    unwashed quilts measures them as they come.
+    """
+    if taken == "unwashed" or quilt.measured == "washed":
+        return None
+    if quilt.measured is None and (taken != "washed" or _was_washed(quilt)):
+        return None
+    return by_fibre(quilt.fibre, tied=bool(quilt.quilting and quilt.quilting.how == "tied"))
+
+
+@lru_cache(maxsize=4096)
+def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
+    """The row for a quilt of these layers; ties lie too far apart for a polyester batting to hold the cloth.
+
+    >>> by_fibre(Fibre(batting="polyester")).percent, by_fibre(Fibre(batting="80/20 cotton/polyester")).percent
+    ('up to 2 %', '2 to 6 %')
+    """
+    batting = fibre.batting if fibre else None
+    if batting is None:
+        return NOT_KNOWN
+    if is_none(batting):
+        return _cloth(fibre)
+    made_of = materials(batting)
+    fibres = frozenset().union(*(each.fibres for each in made_of))
+    if any(each.words & _BLENDS or each.words >= {"80", "20"} for each in made_of):
+        return BLEND
+    if not all(each.fibres for each in made_of):
+        return NOT_KNOWN
+    if fibres <= _SYNTHETIC:
+        return _cloth(fibre) if tied and not _is_synthetic(fibre) else POLYESTER
+    if fibres & _SYNTHETIC:
+        return BLEND
+    return COTTON if fibres == {"cotton"} else NATURAL
+
+
+def after_washing(size: Size, shrinkage: Shrinkage) -> tuple[Size, Size]:
+    """The smallest and the largest size that it may have then."""
+    least, most = size.least, size.most
+    smallest = Size(least.width * (1 - shrinkage.most), least.length * (1 - shrinkage.most))
+    return smallest, Size(most.width * (1 - shrinkage.least), most.length * (1 - shrinkage.least))
+
+
+def washed_words(quilt: Quilt, shrinkage: Shrinkage, unit: Unit) -> str:
+    """`it may shrink to about 50 5/8 x 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`."""
+    smallest, _ = after_washing(quilt.finished_size, shrinkage)
+    size = f"about {smallest.in_inches() if unit == 'in' else smallest.in_cm()} {unit}"
+    by = f"{shrinkage.name}: {shrinkage.percent}"
+    if _was_washed(quilt):
+        return f"it was measured before it was washed: it may have shrunk to {size} ({by})"
+    if quilt.measured is None and not _is_unwashed(quilt):
+        return f"it may shrink to {size}, if it has not been washed yet ({by})"
+    return f"it may shrink to {size} when it is washed ({by})"
+
+
+def _was_washed(quilt: Quilt) -> bool:
+    return quilt.care is not None and quilt.care.washed is not None and quilt.care.washed is not False
+
+
+def _is_unwashed(quilt: Quilt) -> bool:
+    return quilt.care is not None and quilt.care.washed is False
+
+
+def _cloth(fibre: Fibre | None) -> Shrinkage:
+    layers = [text for text in (fibre.top, fibre.backing) if text] if fibre else []
+    words = frozenset().union(*(each.words for text in layers for each in materials(text)))
+    if "flannel" in words:
+        return FLANNEL_ALONE
+    return POLYESTER if _is_synthetic(fibre) else CLOTH_ALONE
+
+
+def _is_synthetic(fibre: Fibre | None) -> bool:
+    """Whether both top and backing are known to be of nothing else."""
+    layers = (fibre.top, fibre.backing) if fibre else (None,)
+    return all(text and (made := materials(text)) and all(each.sure and each.fibres <= _SYNTHETIC for each in made) for text in layers)
