@@ -8,7 +8,6 @@ from collections.abc import Mapping
 
 from collection.currencies import DECIMALS
 from collection.records.partner import Partner
-from collection.records.settings import Settings
 
 
 def units_of(data: object, otherwise: str) -> str:
@@ -25,11 +24,11 @@ def units_of_partner(data: object, partners: Mapping[str, Partner], otherwise: s
     return (partner.units if partner else None) or otherwise
 
 
-def currency_of(data: object) -> str:
-    """The currency that the settings give, in which their own prices are."""
+def currency_of(data: object) -> str | None:
+    """The currency that the settings name, in which their own prices are; None where they name none."""
     currency = _field(data, "currency")
     code = currency.strip().upper() if isinstance(currency, str) else None
-    return code if code in DECIMALS else Settings().currency
+    return code if code in DECIMALS else None
 
 
 def _field(data: object, name: str) -> object:

@@ -18,6 +18,9 @@ DECIMALS: dict[str, int] = {
     code: decimals for decimals, codes in _BY_DECIMALS.items() for code in codes.split()
 }
 
+USUAL = "USD"
+"""What a collection counts in that does not say it."""
+
 SYMBOL_MEANS: dict[str, tuple[str, ...]] = {
     # The first is what the symbol most often means.
     "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD", "TWD", "MXN", "BBD", "BMD", "BSD", "BZD", "FJD", "GYD", "JMD",

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Self
 
 from collection.as_written import as_written
-from collection.currencies import DECIMALS, SYMBOL_MEANS, SYMBOL_SAID
+from collection.currencies import DECIMALS, SYMBOL_MEANS, SYMBOL_SAID, USUAL
 
 _LONGEST_TEXT = 100
 _LARGEST = 10**15
@@ -16,6 +16,10 @@ _GROUPED = re.compile(r"[0-9]{1,3}(?:([,.' ])[0-9]{3})(?:\1[0-9]{3})*")
 _ALIKE = str.maketrans(
     dict.fromkeys("’‘", "'") | dict.fromkeys("‐‑‒–—―−", "-") | {"￥": "¥", "＄": "$", "￡": "£"}
 )
+
+
+class OtherCurrency(ValueError):
+    """An amount that says another currency than the collection's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +50,16 @@ class Money:
         object.__setattr__(self, "amount", abs(exact))
 
     @classmethod
-    def parse(cls, text: str, currency: str) -> Self:
+    def parse(cls, text: str, currency: str | None) -> Self:
         """Read an amount in `currency`: `84.50`, `$84.50`, `84,50 €`, `USD 1,234.50`.
+
+        None is the currency of a collection that names none: what is usual then.
 
         A symbol or code that says another currency is an error, like everything that is no amount: ValueError in
         words for the maker.
         """
-        currency = currency.upper()
+        is_named = currency is not None
+        currency = currency.upper() if is_named else USUAL
         decimals = _decimals(currency)
         if len(text) > _LONGEST_TEXT:
             raise ValueError(f"{as_written(text)} is too long for an amount. Write it like 84.50.")
@@ -70,7 +77,7 @@ class Money:
             )
         for mark in (found[1], found[4]):
             if mark:
-                _check_mark(mark, currency, text, number=found[3])
+                _check_mark(mark, currency, text, number=found[3], is_named=is_named)
         return cls(_amount(found[3], decimals, currency, text), currency)
 
     @classmethod
@@ -140,7 +147,7 @@ def _too_many_decimals(found: str, currency: str) -> str:
     return f"{as_written(found)}: an amount in {currency} has {allowed}. Round it."
 
 
-def _check_mark(mark: str, currency: str, text: str, *, number: str) -> None:
+def _check_mark(mark: str, currency: str, text: str, *, number: str, is_named: bool) -> None:
     """A symbol or code beside the number must mean `currency`."""
     means = SYMBOL_MEANS.get(mark) or ((mark.upper(),) if mark.upper() in DECIMALS else ())
     if currency in means:
@@ -149,7 +156,13 @@ def _check_mark(mark: str, currency: str, text: str, *, number: str) -> None:
         raise ValueError(
             f"{as_written(text)}: {as_written(mark)} is not a currency that is known here. Write {number} {currency}."
         )
-    raise ValueError(
+    if not is_named:
+        # What it counts in is written once, and then all amounts are read by it.
+        raise OtherCurrency(
+            f"{as_written(text)} is in {means[0]}, and the collection does not say what it counts in, so {currency} is taken. "
+            f"Write currency: {means[0]} in collection.yaml."
+        )
+    raise OtherCurrency(
         f"{as_written(text)} is in {means[0]}, but the collection counts in {currency}. "
         f"Write what it came to in {currency}."
     )

@@ -153,10 +153,10 @@ class _Reader:
         """The records in a folder, with the units of bare numbers in the data of each, and what these hang on."""
         records = _Records({}, {})
         files = tuple(record_files(self.folder, folder, self.tell))
-        all_hang_on = settings.units, settings.currency, hangs_on
+        all_hang_on = settings.units, settings.named_currency, hangs_on
 
         def known(file: RecordFile) -> Callable[[object], dict[str, str]]:
-            return lambda data: {"units": units(data), "currency": settings.currency, "id": file.id}
+            return lambda data: {"units": units(data), "currency": settings.named_currency, "id": file.id}
 
         self._read_ahead(kind, files, known, all_hang_on)
         for file in files:

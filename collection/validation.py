@@ -18,12 +18,12 @@ Sound = TypeVar("Sound", bound=BaseModel)
 
 
 def validate(
-    kind: type[Sound], text: YamlText, *, units: str, currency: str, **identity: str
+    kind: type[Sound], text: YamlText, *, units: str, currency: str | None, **identity: str
 ) -> tuple[Sound | None, list[Problem]]:
     """A record of the given kind from one file; None and all its problems when it is not sound.
 
     `identity` is what the file's name says (`id="low-tide"`) and the file may not repeat. Of what could not
-    be read, which was told, nothing more is said.
+    be read, which was told, nothing more is said. `currency` is None where the collection does not name one.
     """
     if () in text.lost:
         return None, []
@@ -44,7 +44,7 @@ def validate(
 
 
 def validate_the_rest(
-    kind: type[Sound], text: YamlText, *, units: str, currency: str, **identity: str
+    kind: type[Sound], text: YamlText, *, units: str, currency: str | None, **identity: str
 ) -> Sound | None:
     """The record without the fields that are not sound, so that what it names can be looked up all the same.
 

@@ -1,5 +1,6 @@
 """The commands that begin a collection and that show it while it is worked on."""
 
+from collections.abc import Callable
 from contextlib import nullcontext
 from datetime import date
 from pathlib import Path
@@ -19,21 +20,61 @@ def _ask_for_maker(context: click.Context, option: click.Parameter, value: str |
     """The name, asked for where none is given; none where nobody answers."""
     if value is not None:
         return value
+    return _answer(lambda: click.prompt("Who makes the quilts", default="", show_default=False), otherwise="")
+
+
+def _ask_for_units(context: click.Context, option: click.Parameter, value: str | None) -> str:
+    """What bare numbers mean; inches where nobody answers."""
+    from collection.currency_places import units_in
+    from site_builder.place_here import country_here
+
+    def ask() -> str:
+        return click.prompt("Sizes are mostly in", type=click.Choice(["in", "cm"]), default=units_in(country_here("LC_MEASUREMENT")))
+
+    return value or _answer(ask, otherwise="in")
+
+
+def _ask_for_currency(context: click.Context, option: click.Parameter, value: str | None) -> str:
+    """The currency's code; none where nobody answers, as money is never guessed."""
+    from collection.currency_places import currency_in, currency_meant
+    from collection.records.settings import currency_code
+    from site_builder.place_here import country_here
+
+    country = country_here("LC_MONETARY")
+
+    def read(text: str) -> str:
+        try:
+            return currency_code(currency_meant(text, country)) if text.strip() else ""
+        except ValueError as error:
+            raise click.BadParameter(str(error)) from error
+
+    def ask() -> str:
+        first = currency_in(country)
+        return click.prompt(
+            "Which currency do you count in, in three letters", default=first or "", show_default=bool(first), value_proc=read
+        )
+
+    return read(value) if value is not None else _answer(ask, otherwise="")
+
+
+def _answer(ask: Callable[[], str], *, otherwise: str) -> str:
+    """What is answered; `otherwise` where nobody can."""
     try:
-        return click.prompt("Who makes the quilts", default="", show_default=False)
+        return ask()
     except click.Abort:
         if someone_can_answer():
             raise
         click.echo()
-        return ""
+        return otherwise
 
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--title", prompt="What is the collection called", help="The collection's name: the head of every page.")
 @click.option("--maker", callback=_ask_for_maker, help="The name to publish. It can be left out.")
-@click.option("--units", type=click.Choice(["in", "cm"]), default="in", show_default=True, help="What bare numbers mean.")
-def begin(folder: Path, title: str, maker: str, units: str) -> None:
+@click.option("--units", type=click.Choice(["in", "cm"]), callback=_ask_for_units, help="What bare numbers mean.")
+@click.option("--currency", callback=_ask_for_currency, help="What you count in, in three letters, such as USD, GBP or EUR.")
+def begin(folder: Path, title: str, maker: str, units: str, currency: str) -> None:
     """Begin a collection in an empty folder.
 
     Example: counterpane begin my-quilts --title "Quilts of mine" --maker "Ann Example"
@@ -44,7 +85,7 @@ def begin(folder: Path, title: str, maker: str, units: str) -> None:
     if not no_collection_in(folder):
         raise click.UsageError(f"{folder} holds something already. Name a new folder, or an empty one.")
     try:
-        begin_collection(folder, title=title.strip(), maker=maker.strip(), units=units)
+        begin_collection(folder, title=title.strip(), maker=maker.strip(), units=units, currency=currency)
     except CollectionProblems as refused:
         problem = refused.problems[0]
         raise click.UsageError(problem.remedy if problem.field else f"{folder / problem.file}: {problem.remedy}") from refused

@@ -14,6 +14,7 @@ _NAMED = re.compile(
     rf"(?<=[Uu]nder ){_KEY}(?![\w-])|(?<=[Ww]rite ){_KEY}(?=:)|(?<=[Tt]ake ){_KEY}(?= out\b)"
     rf"|(?<=both ){_KEY}(?= and )|(?<= and ){_KEY}(?=\.)|(?<![\w“-])[a-z]+(?:_[a-z]+)+(?![\w”-])"
 )
+_OF_THE_COLLECTION = re.compile(rf"[Ww]rite (?P<key>{_KEY}): (?P<value>\w+) in collection\.yaml")
 _WORD = r"[\w-]*\w"
 _RECORD_NAMED = re.compile(rf"(?<=mean ){_WORD}(?=\?)|(?<=”: ){_WORD}|^{_WORD}(?= (?:is|has|was) )|(?<=of ){_WORD}(?= asks for )")
 
@@ -51,6 +52,12 @@ def in_form_words(kind: Kind, field: str, remedy: str, names: Mapping[str, str] 
     >>> in_form_words("quilt", "destination.to", "Did you mean nell?", {"nell": "Nell"})
     'Did you mean Nell?'
     """
+    remedy = _OF_THE_COLLECTION.sub(
+        lambda found: f"Choose {found['value']} under “{_labels('collection')[found['key']]}” in the form of the collection itself"
+        if found["key"] in _labels("collection")
+        else found[0],
+        remedy,
+    )
     labels = _labels_near(kind, field)
     words = _NAMED.sub(lambda found: f"“{labels[found[0]]}”" if found[0] in labels else found[0], remedy)
     words = re.sub(r"\b([Tt])ake (“[^”]*”) out\b", lambda found: f"{'E' if found[1] == 'T' else 'e'}mpty {found[2]}", words)

@@ -129,8 +129,8 @@ def _units(info: ValidationInfo) -> Literal["in", "cm"]:
     return (info.context or {}).get("units", "in")
 
 
-def _currency(info: ValidationInfo) -> str:
-    return (info.context or {}).get("currency", "USD")
+def _currency(info: ValidationInfo) -> str | None:
+    return (info.context or {}).get("currency")
 
 
 def _described(examples: list[str], **schema: Any) -> WithJsonSchema:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from collection.as_written import as_written
-from collection.currencies import DECIMALS
+from collection.currencies import DECIMALS, USUAL
 from collection.lengths import Length
 from collection.problems import choices
 from collection.records.facts import FACTS
@@ -162,7 +162,8 @@ def _known_fact(fact: str) -> str:
 Fact = Annotated[Word, AfterValidator(_known_fact), WithJsonSchema({"enum": list(FACTS)})]
 
 
-def _currency(code: str) -> str:
+def currency_code(code: str) -> str:
+    """The three letters of a currency. ValueError, in words for the maker, for anything else."""
     if code.upper() not in DECIMALS:
         raise ValueError(f"{as_written(code)} is not the code of a currency. Write its three letters, such as USD.")
     return code.upper()
@@ -183,8 +184,8 @@ class Settings(Record):
         Maker.model_construct(), description="Who made the quilts."
     )
     units: Annotated[Literal["in", "cm"], ANY_CASE] = Field("in", description="What bare numbers mean: in or cm.")
-    currency: Annotated[Line, AfterValidator(_currency)] = Field(
-        "USD", description="Three letters, such as USD, GBP or EUR."
+    currency: Annotated[Line, AfterValidator(currency_code)] = Field(
+        USUAL, description="Three letters, such as USD, GBP or EUR."
     )
     giving_year_starts: Annotated[Line, AfterValidator(_month_and_day)] = Field(
         "01-01", description="Month and day on which a giving year begins, such as 01-01 or 04-06."
@@ -206,3 +207,8 @@ class Settings(Record):
         tuple(FACTS), description="The facts of a quilt that may go out. Left out: all that can."
     )
     site: Site = Field(Site.model_construct(), description="What the web site says of itself.")
+
+    @property
+    def named_currency(self) -> str | None:
+        """What the collection counts in, if it says so."""
+        return self.currency if "currency" in self.model_fields_set else None

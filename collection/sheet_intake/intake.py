@@ -133,7 +133,7 @@ class _Taking:
         settled = self.columns.settled(go_betweens) if self.columns else None
         return Ways(
             unit=(self.columns.units if self.columns else None) or settings.units,
-            currency=settings.currency,
+            currency=settings.named_currency,
             maker=settings.maker.name,
             latest_year=on.year,
             # Common practice, no source: where dollars are spent, the month is written first.

@@ -26,7 +26,7 @@ class Ways:
     """What reading a row depends on beside the row itself."""
 
     unit: Unit
-    currency: str
+    currency: str | None
     maker: str | None
     latest_year: int
     day_first: bool

@@ -30,7 +30,7 @@ def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
         quilt = None
         if not found:
             quilt, found = validate(
-                Quilt, text, units=settings.units, currency=settings.currency, id=draft.id
+                Quilt, text, units=settings.units, currency=settings.named_currency, id=draft.id
             )
         problems += [_at_row(problem, draft, intake) for problem in found]
         texts[draft.file] = text

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 
 from collection.materials import FIBRES
-from collection.money import Money
+from collection.money import Money, OtherCurrency
 from collection.plain_words import words_of
 from collection.sheet_intake.readings import Read, kept_as_note
 from collection.sheet_intake.values_in_words import (
@@ -56,24 +56,26 @@ def read_yes_or_no(text: str, field: str) -> Read:
     return Read({field: False}) if word in NO else kept_as_note()
 
 
-def read_money(text: str, field: str, currency: str) -> Read:
+def read_money(text: str, field: str, currency: str | None) -> Read:
     """An amount that is exactly one: `about 80` is none, as a value of money is never guessed."""
     try:
         return Read({field: f"{Money.parse(text, currency).amount:f}"})
+    except OtherCurrency as other:
+        return kept_as_note(str(other))
     except ValueError:
         return kept_as_note()
 
 
-def read_money_cell(number: float, field: str, currency: str) -> Read:
+def read_money_cell(number: float, field: str, currency: str | None) -> Read:
     """An amount out of a cell that holds a number, perhaps of a division: to the currency's decimals."""
     from decimal import Decimal
 
-    from collection.currencies import DECIMALS
+    from collection.currencies import DECIMALS, USUAL
 
     if not 0 <= number < 10**12:
         return kept_as_note()
     amount = abs(Decimal(format(number, ".15g")))  # Nothing may bear a minus sign.
-    rounded = amount.quantize(Decimal(1).scaleb(-DECIMALS[currency]))
+    rounded = amount.quantize(Decimal(1).scaleb(-DECIMALS[currency or USUAL]))
     return Read({field: f"{rounded:f}"}, exact=amount == rounded)
 
 

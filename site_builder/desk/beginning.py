@@ -1,6 +1,9 @@
 """Beginning a collection in an empty folder, from the desk and from the command line alike."""
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
+from collection.currency_places import currency_in, currency_meant, units_in
 from collection.disk import real_path
 from collection.forms.filling import fill_in
 from collection.holdings import Collection
@@ -9,9 +12,17 @@ from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
 from site_builder.desk.changes_told import told
 from site_builder.desk.pages import Answers, DeskForm
+from site_builder.place_here import Category, country_of_reader
 
 SETTINGS = "collection.yaml"
 PLACES = ("photos", "quilts")
+ASKED = {
+    "title": "The collection's name",
+    "maker": "Who makes the quilts",
+    "units": "Units",
+    "currency": "Currency",
+}
+"""What is asked first, and what each answer is called."""
 
 
 def no_collection_in(folder: Path) -> bool:
@@ -21,13 +32,15 @@ def no_collection_in(folder: Path) -> bool:
     return folder.is_dir() and not any(not entry.name.startswith(".") for entry in folder.iterdir())
 
 
-def begin_collection(folder: Path, *, title: str, maker: str = "", units: str = "in") -> None:
+def begin_collection(
+    folder: Path, *, title: str, maker: str = "", units: str = "in", currency: str = ""
+) -> None:
     """Write the first file of a collection, and the folders for photos and quilts.
 
     Raises CollectionProblems when what was said can't stand there, the folder can't be written, or a run that was
     interrupted had begun one there already.
     """
-    answers = {"title": title, "maker.name": maker, "units": units}
+    answers = {"title": title, "maker.name": maker, "units": units, "currency": currency}
     filled = fill_in("collection", "", "", {name: value for name, value in answers.items() if value}, Collection(folder))
     if filled.errors:
         raise CollectionProblems(filled.errors)
@@ -43,8 +56,13 @@ def begin_collection(folder: Path, *, title: str, maker: str = "", units: str = 
         (folder / place).mkdir(exist_ok=True)
 
 
+def _asked(field: str) -> str:
+    """The question to which a field of the settings belongs."""
+    return field.partition(".")[0] if field.partition(".")[0] in ASKED else "title"
+
+
 class BeginPage(DeskForm):
-    """Two questions, and there is a collection."""
+    """A few questions, and there is a collection."""
 
     async def get(self) -> None:
         if no_collection_in(self.desk.folder):
@@ -64,22 +82,29 @@ class BeginPage(DeskForm):
             return
         title = answers.one("title").strip()
         if not title:
-            await self._show(answers, fault="Give the collection a name, such as Quilts of mine.")
+            await self._show(answers, faults={"title": "Give the collection a name, such as Quilts of mine."})
             return
+        currency = currency_meant(answers.one("currency"), self._country("LC_MONETARY"))
         try:
-            begin_collection(self.desk.folder, title=title, maker=answers.one("maker").strip(), units=answers.one("units") or "in")
+            begin_collection(
+                self.desk.folder, title=title, maker=answers.one("maker").strip(), units=answers.one("units") or "in", currency=currency,
+            )  # fmt: skip
         except CollectionProblems as refused:
-            await self._show(answers, fault=refused.problems[0].remedy)
+            await self._show(answers, faults={_asked(problem.field): problem.remedy for problem in reversed(refused.problems)})
             return
         except OSError as error:
-            await self._show(answers, fault=f"The folder can't be written: {error.strerror}.")
+            await self._show(answers, faults={"title": f"The folder can't be written: {error.strerror}."})
             return
         self.desk.builds.ask()
         self.go("/desk/new/quilt")
 
-    async def _show(self, answers: Answers, *, fault: str = "") -> None:
-        given = {name: answers.one(name) for name in ("title", "maker", "units")}
+    def _country(self, category: Category) -> str | None:
+        return country_of_reader(self.request.headers.get("Accept-Language", ""), category)
+
+    async def _show(self, answers: Answers, *, faults: Mapping[str, str] = MappingProxyType({})) -> None:
+        first = {"units": units_in(self._country("LC_MEASUREMENT")), "currency": currency_in(self._country("LC_MONETARY")) or ""}
+        given = {name: answers.one(name) if answers.words else first.get(name, "") for name in ASKED}
         await self.show(
-            "begin.html", "Begin a collection", 
-            given=given, fault=fault, folder=str(real_path(self.desk.folder)),
+            "begin.html", "Begin a collection",
+            given=given, faults=faults, labels=ASKED, folder=str(real_path(self.desk.folder)),
         )  # fmt: skip

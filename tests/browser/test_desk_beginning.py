@@ -38,6 +38,39 @@ def test_an_empty_folder_becomes_a_catalogue_page_at_the_desk(nothing, open_page
     assert (nothing.folder / "photos/low-tide/IMG_2041.jpg").read_bytes() == photo.read_bytes()
 
 
+@pytest.mark.parametrize("seen_by", [{}, {"javascript": False}], ids=["with scripts", "without"])
+def test_the_desk_asks_for_units_and_currency_with_the_places_own_first(tmp_path, open_page, monkeypatch, seen_by):
+    monkeypatch.setenv("LC_ALL", "sv_SE.UTF-8")
+    served = DeskServed(tmp_path / "mine", tmp_path / "cache")
+    try:
+        page = open_page(f"{served.url}desk/begin", within=served.url, **seen_by)
+        currency = page.get_by_label("Which currency do you count in?")
+        expect(currency).to_have_value("SEK")
+        expect(page.get_by_label("centimetres")).to_be_checked()
+        page.get_by_label("What is the collection called?").fill("Ours")
+        currency.fill("shells")
+        page.get_by_role("button", name="Begin").click()
+        expect(page.get_by_role("alert")).to_contain_text("“shells” is not the code of a currency.")
+        expect(currency).to_have_attribute("aria-invalid", "true")
+        currency.fill("£")
+        page.get_by_role("button", name="Begin").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Add a quilt")
+        assert (served.folder / "collection.yaml").read_text() == "title: Ours\nunits: cm\ncurrency: GBP\n"
+    finally:
+        served.close()
+
+
+def test_a_machine_that_does_not_say_where_it_is_goes_by_the_browsers_language(tmp_path, monkeypatch):
+    monkeypatch.setenv("LC_ALL", "C.UTF-8")
+    served = DeskServed(tmp_path / "mine", tmp_path / "cache")
+    try:
+        page = served.ask("GET", "/desk/begin", Accept_Language="en-NZ,en;q=0.9").read().decode()
+        assert 'name="currency" value="NZD"' in page
+        assert 'name="currency" value=""' in served.ask("GET", "/desk/begin").read().decode()
+    finally:
+        served.close()
+
+
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path, open_page):
     (tmp_path / "taxes").mkdir()
     (tmp_path / "taxes" / "2025.txt").write_text("owed")

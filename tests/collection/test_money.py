@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.currencies import DECIMALS, SYMBOL_MEANS, SYMBOL_SAID
-from collection.money import Money
+from collection.money import Money, OtherCurrency
 
 
 def money(amount: str, currency: str = "USD") -> Money:
@@ -177,3 +177,18 @@ def test_any_text_either_reads_or_is_refused_in_words_and_what_reads_writes_back
 def test_a_very_long_text_is_refused_at_once(piece):
     with pytest.raises(ValueError):
         Money.parse(piece * 100_000, "USD")
+
+
+# A collection that does not say what it counts in -----------------------------------------------
+
+
+def test_without_a_named_currency_amounts_are_taken_for_dollars():
+    assert Money.parse("45", None) == Money.parse("$45.00", None) == money("45.00")
+
+
+@pytest.mark.parametrize(("text", "code"), [("£45.00", "GBP"), ("45 €", "EUR"), ("SEK 45", "SEK"), ("45.00zł", "PLN")])
+def test_a_sign_of_another_currency_leads_to_naming_it(text, code):
+    with pytest.raises(OtherCurrency, match=f"is in {code}, and the collection does not say .* Write currency: {code} in collection.yaml"):
+        Money.parse(text, None)
+    with pytest.raises(OtherCurrency, match=f"is in {code}, but the collection counts in USD"):
+        Money.parse(text, "USD")

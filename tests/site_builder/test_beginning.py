@@ -70,3 +70,60 @@ def test_killed_at_any_step_it_can_be_begun_again_or_is_begun(tmp_path, after):
 def test_a_folder_can_be_begun_at_the_desk_only_where_it_could_be_made(tmp_path):
     done = run("preview", tmp_path / "nowhere" / "mine", "--port", "0")
     assert done.exit_code == 2 and "There is no folder" in done.output
+
+
+# The place where the maker lives ----------------------------------------------------------------
+
+PLACES = [
+    ({"LANG": "en_GB.UTF-8"}, "in", "GBP"),
+    ({"LANG": "de_DE.UTF-8"}, "cm", "EUR"),
+    ({"LANG": "en_US.UTF-8", "LC_MONETARY": "sv_SE.UTF-8"}, "in", "SEK"),
+    ({"LANG": "en_US.UTF-8", "LC_MEASUREMENT": "sv_SE"}, "cm", "USD"),
+    ({"LANG": "en_US.UTF-8", "LC_ALL": "ja_JP.UTF-8"}, "cm", "JPY"),
+    ({"LANG": "C.UTF-8"}, "in", ""),
+    ({}, "in", ""),
+]
+
+
+@pytest.fixture
+def living_in(monkeypatch):
+    """`living_in({"LANG": "en_GB.UTF-8"})`: the machine is set up so."""
+
+    def set_up(environment: dict[str, str]) -> None:
+        for name in ("LC_ALL", "LC_MONETARY", "LC_MEASUREMENT", "LANG"):
+            monkeypatch.delenv(name, raising=False)
+        for name, value in environment.items():
+            monkeypatch.setenv(name, value)
+
+    return set_up
+
+
+@pytest.mark.parametrize(("environment", "units", "currency"), PLACES)
+def test_the_places_own_units_and_currency_are_the_first_choice(tmp_path, living_in, environment, units, currency):
+    living_in(environment)
+    done = run("begin", tmp_path / "mine", "--title", "Ours", "--maker", "", typed="\n\n")
+    assert done.exit_code == 0, done.output
+    settings = read_collection(tmp_path / "mine").collection.settings
+    assert (settings.units, settings.named_currency) == (units, currency or None)
+    assert f"[{units}]" in done.output and (f"[{currency}]" in done.output or not currency)
+
+
+def test_another_currency_may_be_said_by_its_letters_or_its_sign(tmp_path, living_in):
+    living_in({"LANG": "en_CA.UTF-8"})
+    for number, (said, code) in enumerate([("nok", "NOK"), ("£", "GBP"), ("$", "CAD"), ("USD", "USD")]):
+        mine = tmp_path / str(number)
+        assert run("begin", mine, "--title", "Ours", "--maker", "", "--units", "in", typed=f"shells\n{said}\n").exit_code == 0
+        assert read_collection(mine).collection.settings.named_currency == code
+        assert f"currency: {code}\n" in (mine / "collection.yaml").read_text()
+
+
+def test_a_currency_that_is_none_is_refused_in_words(tmp_path):
+    done = run("begin", tmp_path / "mine", "--title", "Ours", "--maker", "", "--units", "in", "--currency", "shells")
+    assert done.exit_code == 2 and "“shells” is not the code of a currency." in done.output
+    assert not (tmp_path / "mine").exists()
+
+
+def test_nothing_is_said_of_the_currency_where_nobody_answers(tmp_path, living_in):
+    living_in({"LANG": "en_GB.UTF-8"})
+    run("begin", tmp_path / "mine", "--title", "Ours", typed="")
+    assert (tmp_path / "mine/collection.yaml").read_text() == "title: Ours\n"
