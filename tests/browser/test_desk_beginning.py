@@ -38,26 +38,30 @@ def test_an_empty_folder_becomes_a_catalogue_page_at_the_desk(nothing, open_page
     assert (nothing.folder / "photos/low-tide/IMG_2041.jpg").read_bytes() == photo.read_bytes()
 
 
-@pytest.mark.parametrize("seen_by", [{}, {"javascript": False}], ids=["with scripts", "without"])
-def test_the_desk_asks_for_units_and_currency_with_the_places_own_first(tmp_path, open_page, monkeypatch, seen_by):
+@pytest.fixture
+def in_sweden(tmp_path, monkeypatch) -> Iterator[DeskServed]:
+    """The same on a machine that is set up for Sweden."""
     monkeypatch.setenv("LC_ALL", "sv_SE.UTF-8")
     served = DeskServed(tmp_path / "mine", tmp_path / "cache")
-    try:
-        page = open_page(f"{served.url}desk/begin", within=served.url, **seen_by)
-        currency = page.get_by_label("Which currency do you count in?")
-        expect(currency).to_have_value("SEK")
-        expect(page.get_by_label("centimetres")).to_be_checked()
-        page.get_by_label("What is the collection called?").fill("Ours")
-        currency.fill("shells")
-        page.get_by_role("button", name="Begin").click()
-        expect(page.get_by_role("alert")).to_contain_text("“shells” is not the code of a currency.")
-        expect(currency).to_have_attribute("aria-invalid", "true")
-        currency.fill("£")
-        page.get_by_role("button", name="Begin").click()
-        expect(page.get_by_role("heading", level=1)).to_have_text("Add a quilt")
-        assert (served.folder / "collection.yaml").read_text() == "title: Ours\nunits: cm\ncurrency: GBP\n"
-    finally:
-        served.close()
+    yield served
+    served.close()
+
+
+@pytest.mark.parametrize("seen_by", [{}, {"javascript": False}], ids=["with scripts", "without"])
+def test_the_desk_asks_for_units_and_currency_with_the_places_own_first(in_sweden, open_page, seen_by):
+    page = open_page(f"{in_sweden.url}desk/begin", within=in_sweden.url, **seen_by)
+    currency = page.get_by_label("Which currency do you count in?")
+    expect(currency).to_have_value("SEK")
+    expect(page.get_by_label("centimetres")).to_be_checked()
+    page.get_by_label("What is the collection called?").fill("Ours")
+    currency.fill("shells")
+    page.get_by_role("button", name="Begin").click()
+    expect(page.get_by_role("alert")).to_contain_text("“shells” is not the code of a currency.")
+    expect(currency).to_have_attribute("aria-invalid", "true")
+    currency.fill("£")
+    page.get_by_role("button", name="Begin").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Add a quilt")
+    assert (in_sweden.folder / "collection.yaml").read_text() == "title: Ours\nunits: cm\ncurrency: GBP\n"
 
 
 def test_a_machine_that_does_not_say_where_it_is_goes_by_the_browsers_language(tmp_path, monkeypatch):
