@@ -157,10 +157,11 @@ def _words(phrases: Iterable[str]) -> frozenset[str]:
 
 @dataclass(frozen=True, slots=True)
 class Mind:
-    """A caution's sentence, and the titles of the quilts that it is about."""
+    """A caution's sentence, and the quilts that it is about: their titles and, for programs, their IDs."""
 
     sentence: str
     quilts: tuple[str, ...]
+    ids: tuple[str, ...]
 
     def say(self) -> str:
         return f"Mind: {self.sentence} ({'; '.join(self.quilts)})"
@@ -184,8 +185,11 @@ def minds_of_moves(collection: Collection, changes: "Iterable[Change]") -> tuple
 
 def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Mind, ...]:
     """Each caution of several quilts once, with their titles; each quilt with the place that a plan sends it to."""
-    found: dict[str, list[str]] = {}
+    found: dict[str, list[Quilt]] = {}
     for quilt, place in quilts:
         for caution in cautions(collection, quilt, place=place):
-            found.setdefault(caution.sentence, []).append(quilt.title)
-    return tuple(Mind(sentence, tuple(titles)) for sentence, titles in found.items())
+            found.setdefault(caution.sentence, []).append(quilt)
+    return tuple(
+        Mind(sentence, tuple(quilt.title for quilt in about), tuple(quilt.id for quilt in about))
+        for sentence, about in found.items()
+    )

@@ -47,6 +47,7 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
 
     Example: counterpane match my-quilts --save plan.yaml
     """
+    from collection.cautions import minds_of_plan
     from collection.matching import match as best_plan
     from collection.plan_files import plan_text
 
@@ -54,7 +55,8 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
     reading = sound_reading(collection)
     plan = best_plan(reading.collection, on=day)
     if as_json:
-        print_json(plan.as_data())
+        told = minds_of_plan(reading.collection, plan)
+        print_json(plan.as_data() | {"mind": [{"sentence": mind.sentence, "quilts": list(mind.ids)} for mind in told]})
     else:
         for line in plan_lines(plan, reading.collection):
             tell(line)

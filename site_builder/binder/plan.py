@@ -80,11 +80,11 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
 def _minds_section(edition: Edition, plan: Plan) -> Section | None:
     """What to pass on with the quilts of the plan."""
     rows = tuple(
-        (Cell(mind.sentence), Cell("; ".join(mind.quilts))) for mind in minds_of_plan(edition.collection, plan)
+        (Cell("; ".join(mind.quilts)), Cell(mind.sentence)) for mind in minds_of_plan(edition.collection, plan)
     )
     if not rows:
         return None
-    return Section("take-care", "Take care", table=Table("To pass on with them", columns("What to mind", "Quilts"), rows))
+    return Section("take-care", "Take care", table=Table("To pass on with them", columns("For", "What to mind"), rows))
 
 
 def _line_name(edition: Edition, request_id: str, line: str) -> str:

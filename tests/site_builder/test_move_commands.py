@@ -80,6 +80,8 @@ def test_whom_quilts_go_to_decides_what_match_promise_and_hand_over_say_to_mind(
     quilt.write_text(quilt.read_text() + "features: [buttons]\n")
     plan = tmp_path / "plan.yaml"
     _, planned, _ = run("match", folder, "--on", "2026-04-01", "--save", plan)
+    found = json.loads(run("match", folder, "--on", "2026-04-01", "--json")[1])["mind"]
+    assert [mind["quilts"] for mind in found] == ([["low-tide"], ["low-tide"]] if minded else [])
     _, _, shown = run("promise", folder, plan, "--dry-run")
     run("promise", folder, plan)
     _, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
@@ -168,7 +170,7 @@ def test_the_plan_for_programs_has_the_shape_of_the_contract(run, folder):
     code, printed, _ = run("match", folder, "--on", "2026-04-01", "--json")
     plan = json.loads(printed)
     assert code == 0
-    assert set(plan) == {"assigned", "open", "left_over", "make_next", "undecided", "day_passed"}
+    assert set(plan) == {"assigned", "open", "left_over", "make_next", "undecided", "day_passed", "mind"}
     assert set(plan["assigned"][0]) == {"quilt", "request", "line", "fit", "check_first"}
     assert plan["assigned"][0]["quilt"] == "low-tide"
     assert set(plan["left_over"][0]) == {"quilt", "nearest"}
