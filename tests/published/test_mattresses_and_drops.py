@@ -247,3 +247,10 @@ def test_a_quilt_that_leaves_the_sides_of_a_mattress_bare_is_not_shown_on_it(key
 def test_a_king_by_the_wider_width_hangs_an_inch_lower_on_ours():
     # Seen: katieskitchenblog.com, 102 x 92 by a drop of 12 on 78 x 80; ours is 76 wide.
     assert covers(Size.parse("102 x 92"), BED["us-king"]).side_drop == Length(13)
+
+
+def test_a_quilt_may_lie_on_a_bed_and_hide_no_more_than_its_top():
+    # Seen: custommemoryquilt.com (2015): 80 x 80 lies on a queen and up to a king.
+    on_king = covers(Size.parse("80 x 80"), BED["us-king"])
+    assert (on_king.side_drop, on_king.foot_drop) == (Length(2), Length(0))
+    assert covers(Size.parse("79 7/8 x 79 7/8"), BED["us-king"]) is None
