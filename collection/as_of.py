@@ -61,7 +61,8 @@ def is_later(when: EdtfDate | None, on: date) -> bool:
 def as_of(collection: Collection, on: date) -> Collection:
     """The collection as it stood on a day. Records that say nothing of later days are the very same ones.
 
-    Twice the same day is the same as once. What has no day, such as a cost, is as it is now.
+    Twice the same day is the same as once. What has no day, such as a cost, is as it is now. A quilt that was made
+    later is there all the same, so that a mistyped date hides none.
     """
     quilts = {quilt_id: quilt_as_of(quilt, on) for quilt_id, quilt in collection.quilts.items()}
     partners = {partner_id: _without_later(partner, on, "checked") for partner_id, partner in collection.partners.items()}
@@ -105,8 +106,8 @@ def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, .
     for index, (way, following) in enumerate(zip(ways, ways[1:])):
         ended = _end(way)
         if is_later(ended if ended is not None else _beginning(following), on):
-            return _by_then(_not_ended(way), on), quilt.history[:index]
-    return _by_then(quilt.destination, on), quilt.history
+            return _by_then(_not_ended(way), quilt.made, on), quilt.history[:index]
+    return _by_then(quilt.destination, quilt.made, on), quilt.history
 
 
 def _end(way: Destination) -> EdtfDate | None:
@@ -127,12 +128,16 @@ def _not_ended(way: Destination) -> Destination:
     return way.model_copy(update={"until" if isinstance(way, Staying) else "returned": None})
 
 
-def _by_then(way: Destination, on: date) -> Destination:
-    """A state without its later steps; before its first one, what it was until then as far as that is known."""
+def _by_then(way: Destination, made: EdtfDate | None, on: date) -> Destination:
+    """A state without its later steps; before its first one, what it was until then as far as that is known.
+
+    A gift without a day was not given before the quilt was made.
+    """
+    began = _beginning(way) or made
     match way:
         case Donated():
-            return _donation_by_then(way, on)
-        case Gifted() if is_later(way.on, on):
+            return _donation_by_then(way, began, on)
+        case Gifted() if is_later(began, on):
             return PlannedGift.model_validate({"is": "kept", "planned": way})
         case Promised() | Lost() if is_later(way.on, on):
             return UNDECIDED
@@ -140,8 +145,8 @@ def _by_then(way: Destination, on: date) -> Destination:
             return way
 
 
-def _donation_by_then(donation: Donated, on: date) -> Destination:
-    if is_later(_beginning(donation), on):
+def _donation_by_then(donation: Donated, began: EdtfDate | None, on: date) -> Destination:
+    if is_later(began, on):
         # Where it landed against the plan, nobody knew before.
         fields = {
             "to": donation.meant_for or donation.to,
@@ -183,6 +188,7 @@ def _are_the_same(some: Mapping, others: Mapping) -> bool:
 
 def _dates(collection: Collection) -> Iterator[EdtfDate | None]:
     for quilt in collection.quilts.values():
+        yield quilt.made
         for way in (*quilt.history, quilt.destination):
             yield from (getattr(way, name, None) for name in ("handed_over", "delivered", "acknowledged", "on", "returned", "until"))
         for loan in quilt.loans:

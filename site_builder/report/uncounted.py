@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift
+from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift, year_of
 from collection.holdings import Collection
 from collection.records.destinations import Gifted
 from collection.records.quilt import Quilt
@@ -61,22 +61,19 @@ def uncounted_lists(
 
 
 def placed_by(each: NotPlaced, starts: str) -> str:
-    """What would have to be known for a gift to count in a giving year.
+    """What would have to be known for a gift to count in a giving year, such as `the day on which it was delivered`.
 
     Where giving years begin within a month, the month alone does not always tell.
     """
     what = {"delivered": "it was delivered", "handed_over": "it was handed over", "on": "it was given"}[each.field]
-    if _is_one_month(each.recorded):
-        return f"the day on which {what}, for certain"
+    first, last = (each.recorded.earliest, each.recorded.latest) if each.recorded else (None, None)
+    if first and last and year_of(first, starts) == year_of(last, starts):
+        return f"that {what} then, for certain"
+    if first and last and (first.year, first.month) == (last.year, last.month):
+        return f"the day on which {what}"
     if starts == "01-01":
-        return f"the year in which {what}, for certain"
+        return f"the year in which {what}"
     return f"the month in which {what}" + ("" if starts.endswith("-01") else ", or the day")
-
-
-def _is_one_month(day: EdtfDate | None) -> bool:
-    if day is None or day.earliest is None or day.latest is None:
-        return False
-    return (day.earliest.year, day.earliest.month) == (day.latest.year, day.latest.month)
 
 
 def _planned(collection: Collection, gift: Gift | PersonalGift) -> tuple[str, ...]:

@@ -118,6 +118,15 @@ def test_loans_appraisals_washing_and_rules_have_their_days_too():
     assert as_of(quilts, day("2026-10-01")) is quilts
 
 
+def test_a_gift_without_a_day_was_not_given_before_the_quilt_was_made():
+    new = a_collection(
+        a_quilt("one", made="2025-06", destination=donated()),
+        a_quilt("two", made="2025-06", destination={"is": "gifted", "to": "A niece"}),
+    )
+    assert reported(new, 2025, "2025-05-31") == {"planned": ["one", "two"]}
+    assert reported(new, 2025, "2025-06-01") == {"not placed": ["one", "two"]}
+
+
 def test_a_promise_and_a_loss_are_not_known_before_their_day():
     promised = a_quilt("one", destination={"is": "promised", "to": "river-street", "on": "2026-04-30"})
     lost = a_quilt("two", destination={"is": "lost", "on": "2026-04-30"})

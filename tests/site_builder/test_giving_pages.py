@@ -4,8 +4,10 @@ from datetime import date
 import pytest
 
 from collection.as_of import as_of
+from collection.giving import Giving
 from site_builder.edition import Edition
 from site_builder.giving_pages import giving_pages
+from site_builder.report.uncounted import placed_by
 from tests.collection.made_records import a_charity, a_collection, a_quilt, donated
 
 ON = date(2026, 11, 30)
@@ -27,6 +29,26 @@ def four_charities(*, fourth: dict | None):
     return (*charities, *quilts)
 
 
+@pytest.mark.parametrize(
+    ("starts", "gift", "wanted"),
+    [
+        ("04-06", donated(delivered="2026-04"), "the day on which it was delivered"),
+        ("04-06", donated(delivered="2026"), "the month in which it was delivered, or the day"),
+        ("07-01", donated(delivered="2026"), "the month in which it was delivered"),
+        ("01-01", donated(delivered="2025/2026"), "the year in which it was delivered"),
+        ("01-01", donated(delivered="about 2026"), "that it was delivered then, for certain"),
+        ("04-06", donated(delivered="2026-05?"), "that it was delivered then, for certain"),
+        ("01-01", donated(), "the year in which it was delivered"),
+        ("04-06", donated(handed_over="2026-04"), "the day on which it was handed over"),
+        ("01-01", {"is": "gifted", "on": "199X"}, "the year in which it was given"),
+        ("01-01", donated(delivered="2026/.."), "the year in which it was delivered"),
+    ],
+)
+def test_what_would_place_a_gift_in_a_year_is_said_with_it(starts, gift, wanted):
+    (each,) = Giving.of(a_collection(a_quilt(destination=gift), giving_year_starts=starts)).not_placed
+    assert placed_by(each, starts) == wanted
+
+
 @pytest.mark.parametrize("edition", ["catalogue", "binder"])
 def test_a_charity_that_may_not_be_named_is_counted(edition):
     found = pages(edition, *four_charities(fourth={"to": "quiet-house"}))
@@ -42,7 +64,9 @@ def test_several_that_may_not_be_named_are_counted_and_stand_as_one():
         a_quilt(f"quilt-{n}", destination=donated(to=to, delivered="2026-05-30"))
         for n, to in enumerate(["river-street", "hill-hospice", "hill-hospice"])
     ]
-    view = pages("catalogue", *quilts)["Given in 2026"].view
+    found = pages("catalogue", *quilts)
+    view = found["Given in 2026"].view
+    assert "unnamed_charity_" not in repr(found)
     assert view.intro.startswith("3 quilts to 2 charities")
     (table,) = [table for table in view.tables if table.caption == "By charity"]
     assert [[cell.text for cell in row] for row in table.rows] == [["Charities not named here", "3"]]
@@ -73,7 +97,7 @@ def test_the_binders_overview_names_every_gift_that_counts_in_no_year():
     found = pages("binder", *quilts, giving_year_starts="04-06")
     tables = {section.anchor: section.table for section in found["Giving"].view.sections}
     assert sorted(row[0].text for row in tables["not-placed"].rows) == ["April", "Niece", "Undated"]
-    assert [cell.text for cell in tables["not-placed"].rows[0]][1:] == ["April 2026", "River Street", "the day on which it was delivered, for certain"]
+    assert [cell.text for cell in tables["not-placed"].rows[0]][1:] == ["April 2026", "River Street", "the day on which it was delivered"]
     assert [row[0].text for row in tables["came-back"].rows] == ["Back"]
     for year in ("2024/25", "2025/26"):
         assert "came-back" in {section.anchor for section in found[f"Given in {year}"].view.sections}
