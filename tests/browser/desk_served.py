@@ -45,7 +45,7 @@ class DeskServed:
     def ask(
         self, method: str, path: str, body: bytes | None = None, *, host: str | None = None, **headers: str
     ) -> http.client.HTTPResponse:
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=300)
         connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
         given = {"Host": host or f"127.0.0.1:{self.port}", **headers}
         if body is not None:
@@ -69,7 +69,7 @@ class DeskServed:
 
     def close(self) -> None:
         self.process.send_signal(signal.SIGINT)
-        self.process.communicate(timeout=20)
+        self.process.communicate(timeout=300)
 
 
 def hidden(page: str, name: str) -> str:

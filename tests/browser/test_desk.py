@@ -10,8 +10,6 @@ from playwright.sync_api import Page, expect
 from collection.reading import read_collection
 
 NO_SCRIPTS = {"javascript": False}
-# A build on a busy machine takes its time.
-expect.set_options(timeout=15_000)
 
 
 @pytest.fixture(scope="module")

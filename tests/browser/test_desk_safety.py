@@ -156,7 +156,7 @@ def test_what_is_too_large_is_told_and_thrown_away(desk):
 @pytest.mark.usefixtures("unchanged")
 def test_more_photos_than_may_come_at_once_are_told_once_they_are_all_sent(desk):
     """Counted while they come, and never kept: the preview stays small."""
-    connection = http.client.HTTPConnection("127.0.0.1", desk.port, timeout=30)
+    connection = http.client.HTTPConnection("127.0.0.1", desk.port, timeout=300)
     connection.putrequest("POST", "/desk/new/quilt")
     for name, value in {"Origin": desk.origin, "Content-Type": "multipart/form-data; boundary=x", "Content-Length": "130000000"}.items():
         connection.putheader(name, value)

@@ -6,7 +6,6 @@ from desk_served import RECORDS, DeskServed
 from playwright.sync_api import Page, expect
 
 NO_SCRIPTS = {"javascript": False}
-expect.set_options(timeout=15_000)
 
 
 @pytest.fixture(scope="module")

@@ -1,5 +1,6 @@
 """The watch over pages notices what must never happen."""
 import pytest
+from tests.patience import wait_until
 from watched_pages import Reader, Watch
 
 
@@ -24,9 +25,8 @@ def test_a_fault_is_noticed(browser, tmp_path, body, fault):
     page = Reader().new_page(browser)
     watch = Watch(page, allowed=file.parent.as_uri())
     page.goto(file.as_uri())
-    page.wait_for_timeout(50)
+    wait_until(lambda: page.evaluate("0") or fault in "\n".join(watch.faults), fault)
     page.context.close()
-    assert fault in "\n".join(watch.faults)
 
 
 def test_a_sound_page_is_left_alone(browser, tmp_path):
@@ -34,7 +34,6 @@ def test_a_sound_page_is_left_alone(browser, tmp_path):
     file.write_text("<!doctype html><title>Wall</title><img src='data:,' alt=''>")
     page = Reader().new_page(browser)
     watch = Watch(page, allowed=tmp_path.as_uri())
-    page.goto(file.as_uri())
-    page.wait_for_timeout(50)
+    page.goto(file.as_uri(), wait_until="networkidle")
     page.context.close()
     assert watch.faults == []

@@ -18,7 +18,7 @@ FLAGS = (
     "--no-first-run",
     "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
 )
-# How long a state of a page is waited for, in ms: on a busy machine each takes its time.
+# In ms, for every state of a page: on a busy machine each takes its time.
 PATIENCE = 120_000
 expect.set_options(timeout=PATIENCE)
 

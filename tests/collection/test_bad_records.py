@@ -284,7 +284,7 @@ def test_the_command_itself_ends_with_1_and_without_a_traceback(name, tmp_path, 
     write_collection(tmp_path, SOUND | {bad.file: bad.text})
     command = [sys.executable, "-c", "from site_builder.commands import main; main()", "check", str(tmp_path)]
 
-    done = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", timeout=60)
+    done = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", timeout=300)
 
     assert done.returncode == 1
     assert f"{bad.file}:{bad.line}: " in done.stdout

@@ -1,4 +1,3 @@
-import time
 from datetime import date, timedelta
 
 import pytest
@@ -6,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.dates import EdtfDate
+from tests.patience import soon
 
 
 def read(text: str) -> EdtfDate:
@@ -367,8 +367,6 @@ def test_any_text_either_reads_or_is_refused_in_words_and_what_reads_writes_back
 @pytest.mark.parametrize("piece", ["9", " ", "-", "/", "about ", "before ", "1990s ", "to ", "2016-", "X",
 "maybe c. ", "the ", "?", "."])
 def test_a_very_long_text_is_refused_at_once(piece):
-    began = time.perf_counter()
     for text in (piece * 100_000, piece * (100 // len(piece))):
-        with pytest.raises(ValueError):
+        with soon(), pytest.raises(ValueError):
             read(text)
-    assert time.perf_counter() - began < 0.5

@@ -281,6 +281,6 @@ print(healed)
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
 def test_killed_at_random_moments_the_log_says_what_the_files_are_and_can_be_followed_back(tmp_path):
-    run = subprocess.run([sys.executable, "-c", NURSERY, str(tmp_path), "40"], capture_output=True, text=True, timeout=120)
+    run = subprocess.run([sys.executable, "-c", NURSERY, str(tmp_path), "40"], capture_output=True, text=True, timeout=300)
     assert run.returncode == 0, run.stderr
     assert int(run.stdout) > 0, "none of the moments lay amid the moves"

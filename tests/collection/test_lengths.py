@@ -1,4 +1,3 @@
-import time
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -8,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.lengths import MILLIMETRE, Length, LengthRange, Size
+from tests.patience import soon
 
 
 def inches(value: int | str | Fraction) -> Length:
@@ -487,11 +487,9 @@ def test_any_text_either_reads_or_is_refused_in_words_and_what_reads_writes_back
 "1 to "])
 @pytest.mark.parametrize("kind", [Length, Size, LengthRange])
 def test_a_very_long_text_is_refused_at_once(kind, piece):
-    began = time.perf_counter()
     for text in (piece * 100_000, piece * (99 // len(piece)), piece * (209 // len(piece))):
-        with pytest.raises(ValueError):
+        with soon(), pytest.raises(ValueError):
             kind.parse(text)
-    assert time.perf_counter() - began < 0.5
 
 
 def test_from_cm_takes_whole_numbers_fractions_decimals_and_decimal_text():

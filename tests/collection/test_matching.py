@@ -387,6 +387,6 @@ def test_the_solver_is_loaded_only_when_there_is_something_to_solve():
         capture_output=True,
         text=True,
         cwd=Path(__file__).parents[2],
-        timeout=120,
+        timeout=300,
     )
     assert run.stdout.strip() == "False", run.stderr

@@ -8,7 +8,7 @@ import networkx
 import pytest
 
 from collection.optimum import Line, Pairs, Request, _Network, best_places
-from tests.collection.mutations import soon
+from tests.patience import soon
 
 Case = tuple[list[Line], list[Request], Pairs]
 

@@ -155,7 +155,7 @@ def test_many_records_read_by_several_processes_are_those_that_one_reads(tmp_pat
     quilts = {f"quilts/quilt-{number}.yaml": odd.get(number, f"title: Quilt {number}\nnumber: {number + 1}\n") for number in range(250)}
     folder = write_collection(tmp_path / "collection", quilts | {"partners/nell.yaml": NELL, "requests/cots.yaml": COTS})
     # In a run of its own, as processes are forked only where there are no other threads.
-    run = subprocess.run([sys.executable, "-c", READ_BY_ONE_AND_BY_TWO, folder, tmp_path], capture_output=True, text=True, timeout=60)
+    run = subprocess.run([sys.executable, "-c", READ_BY_ONE_AND_BY_TWO, folder, tmp_path], capture_output=True, text=True, timeout=300)
     assert (run.returncode, run.stderr) == (0, "")
     assert json.loads(run.stdout) == {"same": True, "problems": 5, "read here by two": 3, "kept": True}
 

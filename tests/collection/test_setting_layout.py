@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from collection.setting_geometry import finished_sides, pieces
 from collection.setting_layout import layout
 from tests.collection.block_settings import a_setting, settings_of_blocks
-from tests.collection.mutations import soon
+from tests.patience import soon
 
 
 def area_of(corners) -> float:

@@ -14,7 +14,7 @@ from collection.sheet_intake import limits, packed_xml, workbook_reading
 from collection.sheet_intake.csv_reading import decoded, read_csv, separator_of
 from collection.sheet_intake.limits import SheetRefused
 from collection.sheet_intake.workbook_reading import workbook_of
-from tests.collection.mutations import soon
+from tests.patience import soon
 
 LINES = "Quilt;Size;Made for\nBlåbær;60½ x 72;Zoë’s café\nÉtoile;“50 x 50”;Jürgen\n"
 

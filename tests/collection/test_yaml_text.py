@@ -1,6 +1,5 @@
 """YAML in the 1.2 sense: what a value is, on which line it stands, and what is told when it can't be read."""
 
-import time
 
 import pytest
 import yaml
@@ -9,6 +8,7 @@ from hypothesis import strategies as st
 
 from collection import yaml_text
 from collection.yaml_text import LARGEST_FILE, MOST_VALUES, YamlText, read_yaml, split_lines
+from tests.patience import soon
 
 
 def read(text: str | bytes) -> tuple[YamlText, list]:
@@ -226,10 +226,9 @@ def test_signs_with_a_meaning_that_records_do_not_use_ask_for_quotes(text, field
 
 def test_a_file_that_unfolds_without_end_is_refused_at_once():
     levels = "".join(f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 9)}]\n" for n in range(1, 12))
-    started = time.perf_counter()
-    _, problems = read(f"a0: &a0 lol\n{levels}")
+    with soon():
+        _, problems = read(f"a0: &a0 lol\n{levels}")
     assert len(problems) == 12 + 11 * 9
-    assert time.perf_counter() - started < 1
 
 
 def test_what_lies_too_deep_is_told_and_the_rest_is_read():
@@ -333,9 +332,8 @@ def test_a_file_too_large_to_be_a_record_is_not_read():
 
 @pytest.mark.parametrize("text", ["x" * 999_000, "[" * 999_000, "- " * 400_000, "a: " * 300_000, '"' * 999_000, "a,[{ " * 190_000])
 def test_a_large_file_of_nonsense_is_told_quickly(text):
-    started = time.perf_counter()
-    read(text)
-    assert time.perf_counter() - started < 5
+    with soon():
+        read(text)
 
 
 # Any text ---------------------------------------------------------------------------------------

@@ -141,7 +141,7 @@ def test_each_edition_is_whole_whenever_a_build_is_killed(output, exchanges):
     if not can_exchange(output):
         pytest.skip("this system can't exchange folders")
     former = everything(output / "catalogue")
-    run = subprocess.run([sys.executable, "-c", EXCHANGING_KILLED, output, str(exchanges)], timeout=30)
+    run = subprocess.run([sys.executable, "-c", EXCHANGING_KILLED, output, str(exchanges)], timeout=300)
     assert run.returncode == -signal.SIGKILL
     new = former | {"index.html": MARK + b"killed"}
     assert everything(output / "catalogue") == (new if exchanges else former)

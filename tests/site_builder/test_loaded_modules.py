@@ -50,7 +50,7 @@ def run(tmp_path, write_collection):
 
     def build() -> tuple[str, set[str]]:
         words = ["build", str(folder), "--output", str(tmp_path / "output"), "--on", "2026-10-20"]
-        done = subprocess.run([sys.executable, "-c", RUN, *words], cwd=ROOT, capture_output=True, text=True, timeout=60)
+        done = subprocess.run([sys.executable, "-c", RUN, *words], cwd=ROOT, capture_output=True, text=True, timeout=300)
         assert done.returncode == 0, done.stderr
         said, _, loaded = done.stderr.rpartition("loaded ")
         return said, set(json.loads(loaded))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from markupsafe import escape
 
 from site_builder.markdown_text import MOST_HTML, to_html, to_words
-from tests.collection.mutations import soon
+from tests.patience import soon
 
 PLAIN_TAGS = {
     "a", "abbr", "b", "blockquote", "br", "cite", "code", "dd", "del", "dl", "dt", "em", "h1", "h2", "h3", "h4",

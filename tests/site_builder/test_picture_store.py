@@ -471,5 +471,5 @@ def most_megabytes(paths, folder):
         f"PictureStore(Path({str(folder)!r})).prepare(map(Path, {paths!r}))\n"
         "print(re.search(r'VmHWM:\\s+(\\d+)', Path('/proc/self/status').read_text())[1])"
     )
-    run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=120, check=True)
+    run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=300, check=True)
     return int(run.stdout) / 1024

@@ -210,7 +210,7 @@ with editions_replaced(output, ["catalogue", "binder"]) as staged:
 
 @pytest.mark.parametrize("renamings", range(4))
 def test_a_build_that_was_killed_is_healed_by_the_next(output, renamings):
-    run = subprocess.run([sys.executable, "-c", KILLED, output, str(renamings)], timeout=30)
+    run = subprocess.run([sys.executable, "-c", KILLED, output, str(renamings)], timeout=300)
     assert run.returncode == -signal.SIGKILL
     publish(output, "after")
     assert set(everything(output)) == {
@@ -220,7 +220,7 @@ def test_a_build_that_was_killed_is_healed_by_the_next(output, renamings):
 
 def test_the_former_edition_comes_back_even_if_the_next_build_fails_too(output):
     before = everything(output)
-    run = subprocess.run([sys.executable, "-c", KILLED, output, "1"], timeout=30)
+    run = subprocess.run([sys.executable, "-c", KILLED, output, "1"], timeout=300)
     assert run.returncode == -signal.SIGKILL
     assert not (output / "catalogue").exists()
     with suppress(ZeroDivisionError), editions_replaced(output, BOTH):

@@ -107,10 +107,10 @@ def test_asking_during_a_build_waits_for_the_next_one(collection):
     def rebuild():
         count.append(1)
         begun.set()
-        return go_on.wait(5)
+        return go_on.wait(300)
 
     async def steps(builds):
-        await asyncio.to_thread(begun.wait, 5)
+        await asyncio.to_thread(begun.wait, 300)
         asked = builds.ask()
         assert not builds.is_done(asked)
         go_on.set()

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from collection.records.fields import LONGEST_TEXT
 from site_builder.markdown_text import to_html
-from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, soon, spoiled
+from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, spoiled
+from tests.patience import soon
 from tests.site_builder.test_markdown_text import HARMFUL, PIECES, assert_harmless
 
 DEMO = Path(__file__).parents[2] / "demo_collection"

@@ -24,7 +24,7 @@ def unpacked_wheel(tmp_path_factory) -> Path:
     offline = ["--no-deps", "--no-build-isolation", "--no-index"]
     run = subprocess.run(
         [sys.executable, "-m", "pip", "wheel", "--quiet", *offline, "--wheel-dir", folder, source],
-        capture_output=True, text=True, timeout=120,
+        capture_output=True, text=True, timeout=300,
     )
     assert run.returncode == 0, run.stderr
     (wheel,) = folder.glob("counterpane-*.whl")

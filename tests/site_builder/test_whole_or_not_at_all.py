@@ -51,7 +51,7 @@ def retitle(records: Path, words: str) -> None:
 
 
 def run(*arguments: object, **more) -> subprocess.CompletedProcess:
-    return subprocess.run([COUNTERPANE, *arguments], cwd=ROOT, capture_output=True, text=True, timeout=60, **more)
+    return subprocess.run([COUNTERPANE, *arguments], cwd=ROOT, capture_output=True, text=True, timeout=300, **more)
 
 
 def assert_told(done: subprocess.CompletedProcess, code: int, words: str) -> None:
@@ -66,7 +66,7 @@ def assert_told(done: subprocess.CompletedProcess, code: int, words: str) -> Non
 def test_killed_at_random_moments_editions_and_records_are_whole(tmp_path):
     done = subprocess.run(
         [sys.executable, "-m", "tests.site_builder.killed_builds", tmp_path, str(KILLS)],
-        cwd=ROOT, capture_output=True, text=True, timeout=60 + 5 * KILLS,
+        cwd=ROOT, capture_output=True, text=True, timeout=300 + 60 * KILLS,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert done.stdout.startswith(f"{KILLS} kills")
@@ -211,7 +211,7 @@ def test_builds_and_changes_at_once_end_in_whole_pages_of_whole_records(tmp_path
             ("lost", records, "quilt-2", "--on", "2026-05-12", "--yes"),
         )
     ]
-    said = [each.communicate(timeout=60)[1] for each in started]
+    said = [each.communicate(timeout=300)[1] for each in started]
     codes = [each.returncode for each in started]
     assert codes[1] == codes[3] == 0, said
     assert 0 in (codes[0], codes[2]), said
