@@ -58,11 +58,11 @@ class _Judge:
 
         self.np, self.quilts, self.on = np, quilts, on
         sizes = [quilt.finished_size for quilt in quilts]
-        now = [size and (size.least, size.most) for size in sizes]
+        now = [(size.least, size.most) if size and size.approximate else None for size in sizes]
         # Where quilts are asked for washed, all that may shrink do.
         rows = [shrinkage_of(quilt, "washed") if quilt.finished_size else None for quilt in quilts]
         washed = [
-            after_washing(size, row) if row else as_it_is
+            after_washing(size, row) if size and row else as_it_is
             for size, row, as_it_is in zip(sizes, rows, now, strict=True)
         ]
         possible = [size for least_and_most in {*now, *washed} if least_and_most for size in least_and_most]
@@ -135,7 +135,7 @@ class _Judge:
 
 @dataclass(frozen=True)
 class _Possible:
-    """What the sizes of all quilts may be: the least and the most of each, and the sides of these as columns."""
+    """What the sizes of all quilts may be: the least and the most of those in doubt, and columns of all sides."""
 
     sizes: Sequence[tuple[Size, Size] | None]
     least: Sides
@@ -144,7 +144,11 @@ class _Possible:
 
     @classmethod
     def of(cls, judge: _Judge, sizes: Sequence[tuple[Size, Size] | None]) -> "_Possible":
-        least, most = (judge._columns([each and each[end] for each in sizes]) for end in (0, 1))
+        least, most = ({side: column.copy() for side, column in judge.sides.items()} for _ in range(2))
+        for number, ends in enumerate(sizes):
+            for columns, size in zip((least, most), ends or (), strict=bool(ends)):
+                for side, length in sides_of(size, judge.scale).items():
+                    columns[side][number] = int(length)
         return cls(sizes, least, most, judge.scale)
 
     def not_taken(self, rule: SizeRule, in_doubt: "numpy.ndarray") -> "numpy.ndarray":

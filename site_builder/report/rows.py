@@ -159,8 +159,12 @@ def _on_its_way(report: AnnualReport, gift: Gift) -> ReportRow:
 
 
 def _category(report: AnnualReport, quilt: Quilt) -> str | None:
+    """What the size is called, and that width and length beside it are not exact where they are not."""
     category = report.collection.category(quilt)
-    return category.box.name if category else None
+    if category is None:
+        return None
+    approximate = quilt.finished_size is not None and quilt.finished_size.approximate
+    return f"{category.box.name}, size approximate" if approximate else category.box.name
 
 
 def _name(report: AnnualReport, partner_id: str | None) -> str | None:

@@ -233,6 +233,13 @@ def test_no_title_is_taken_for_markup(title):
     assert "<script" not in page
 
 
+def test_a_size_that_is_only_about_right_is_no_exact_one_in_the_tables():
+    given = donated(delivered="2026-05-30")
+    quilts = (a_quilt(name, finished_size=size, destination=given) for name, size in (("a", "60 x 72"), ("b", "about 60 x 72")))
+    rows = {row.quilt.id: row.category for row in all_rows(a_report(*quilts, a_charity()))}
+    assert rows["b"] == f"{rows['a']}, size approximate"
+
+
 def text_of(pdf: bytes) -> str:
     """All its words, with no space between them: lines end where there is room."""
     return "".join("".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf)).pages)
