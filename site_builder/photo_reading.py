@@ -10,7 +10,8 @@ import os
 import stat
 import threading
 import warnings
-from contextlib import nullcontext
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -31,19 +32,39 @@ from site_builder.heif_index import names_its_parts_in_text
 
 MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
-MOST_DECODED_PIXELS = 60_000_000    # in memory: four bytes each
-MOST_BYTES_AT_WORK = 450_000_000    # of memory, while one photo is decoded
+MOST_BYTES_AT_WORK = 350_000_000    # of memory, while photos are decoded: one, or several together
 LONGEST_SIDE = 65_535               # as of a JPEG; each row of a taller picture takes memory of its own
 MOST_SCANNED_PIXELS = 1_500_000_000 # of a JPEG that comes in scans: each goes over the whole picture
-LARGE_PIXELS = 24_000_000           # above it, one photo at a time
 MUCH_SMALLER = 1.2                  # times; by measurement, see `resampling`
 
 # Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
 FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
 
-# Bytes for each pixel at work, beside the picture itself: measured with one of 59 million pixels.
-AT_WORK = {"WEBP": 15, "AVIF": 9}
-SEE_THROUGH_AT_WORK = 13
+# Bytes of memory for each point that is decoded, all copies together: measured with 20 million points of each kind,
+# rounded up. The first that names the format, or any, and the mode, or any, counts. SEE_THROUGH is every mode of which
+# some points may be transparent.
+SEE_THROUGH = "see-through"
+BYTES_A_POINT: tuple[tuple[str | None, str | None, float], ...] = (
+    ("WEBP", SEE_THROUGH, 21.5),
+    ("WEBP", None, 16.5),
+    ("AVIF", SEE_THROUGH, 18),
+    ("AVIF", None, 14),
+    ("HEIF", SEE_THROUGH, 18),
+    ("HEIF", None, 14),
+    ("JPEG", "L", 4),
+    ("JPEG", None, 9),
+    (None, SEE_THROUGH, 13.5),
+    (None, "1", 3),
+    (None, "L", 2.5),
+    (None, "I", 12.5),
+    (None, "F", 12.5),
+    (None, "I;16", 10.5),
+    (None, "I;16B", 10.5),
+    (None, "I;16L", 10.5),
+    (None, None, 8),
+)
+# A progressive JPEG is held whole while it is decoded, whatever fraction of it is asked for.
+BYTES_A_POINT_IN_SCANS = {"L": 2.5, "RGB": 5, "CMYK": 11}
 START_OF_SCAN = b"\xff\xda"          # Source: ITU-T T.81, table B.1
 
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1")
@@ -70,7 +91,29 @@ pi_heif.register_heif_opener()
 # The limits above replace Pillow's, which would write a warning for programmers on the screen.
 Image.MAX_IMAGE_PIXELS = None
 
-_one_large_photo = threading.Lock()
+
+class _Memory:
+    """So many bytes for all photos that are decoded at once: who asks for more than is left waits."""
+
+    def __init__(self, size: int) -> None:
+        self._left = size
+        self._changed = threading.Condition()
+
+    @contextmanager
+    def taken(self, size: int) -> Iterator[None]:
+        """Hold so many bytes, no more than there are in all."""
+        with self._changed:
+            self._changed.wait_for(lambda: size <= self._left)
+            self._left -= size
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._left += size
+                self._changed.notify_all()
+
+
+_memory = _Memory(MOST_BYTES_AT_WORK)
 
 
 class UnusablePhoto(Exception):
@@ -150,11 +193,8 @@ def decode(content: bytes, *, longest: int) -> Photo:
     if content[4:8] == b"ftyp" and content[8:12] in HEIF_BRANDS and not names_its_parts_in_text(content):
         raise UnusablePhoto(DAMAGED)
     try:
-        with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
-            opened.decodermaxblock = len(content)    # in one go; it is in memory already
-            if isinstance(opened, JpegImagePlugin.JpegImageFile):
-                _expect_few_scans(opened, content)
-            return _reduced_and_upright(opened, longest)
+        with ExitStack() as held:    # the memory is given back when nothing of the file's picture is left
+            return _decoded(content, longest, held)
     except UnusablePhoto:
         raise
     except UnidentifiedImageError:
@@ -177,27 +217,31 @@ DAMAGED = (
 )
 
 
-def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
+def _decoded(content: bytes, longest: int, held: ExitStack) -> Photo:
+    with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
+        opened.decodermaxblock = len(content)    # in one go; it is in memory already
+        if isinstance(opened, JpegImagePlugin.JpegImageFile):
+            _expect_few_scans(opened, content)
+        return _reduced_and_upright(opened, len(content), longest, held)
+
+
+def _reduced_and_upright(opened: Image.Image, size_in_file: int, longest: int, held: ExitStack) -> Photo:
     width, height = opened.size
     if width < 1 or height < 1:
         raise UnusablePhoto(DAMAGED)
     opened_as, target = opened.size, fitted(width, height, longest)
     box = _decode_at_a_fraction(opened, longest)
-    # A progressive JPEG is held whole while it is decoded, whatever fraction is asked for.
-    pixels = width * height if opened.info.get("progressive") else opened.width * opened.height
-    at_work = pixels * (SEE_THROUGH_AT_WORK if opened.has_transparency_data else AT_WORK.get(opened.format, 1))
-    if width * height > MOST_PIXELS or pixels > MOST_DECODED_PIXELS or at_work > MOST_BYTES_AT_WORK:
+    needed = size_in_file + _bytes_at_work(opened, width * height)
+    if width * height > MOST_PIXELS or needed > MOST_BYTES_AT_WORK or max(opened.size) > LONGEST_SIDE:
         raise _too_large(width, height)
-    if max(opened.size) > LONGEST_SIDE:
-        raise _too_large(width, height)
-    with _one_large_photo if pixels > LARGE_PIXELS else nullcontext():
-        opened.load()
-        if opened.size != opened_as and not box:   # a format that turned itself upright while loading
-            width, height = opened.size
-            target = fitted(width, height, longest)
-        picture = _plain(opened)
-        if picture.size != target:
-            picture = picture.resize(target, resampling(picture.size, target), box=box, reducing_gap=3.0)
+    held.enter_context(_memory.taken(needed))
+    opened.load()
+    if opened.size != opened_as and not box:   # a format that turned itself upright while loading
+        width, height = opened.size
+        target = fitted(width, height, longest)
+    picture = _plain(opened)
+    if picture.size != target:
+        picture = picture.resize(target, resampling(picture.size, target), box=box, reducing_gap=3.0)
     picture = _in_srgb(picture, opened.info.get("icc_profile"))
     turn = UPRIGHT.get(_orientation(opened))
     if turn is not None:
@@ -208,6 +252,17 @@ def _reduced_and_upright(opened: Image.Image, longest: int) -> Photo:
         picture = picture.copy()
     picture.info = {}    # a note left here would be written into every copy
     return Photo(picture, width, height)
+
+
+def _bytes_at_work(opened: Image.Image, points_in_file: int) -> int:
+    """The most memory that it takes to decode a picture that is opened, and to make it plain and small."""
+    mode = SEE_THROUGH if opened.has_transparency_data else opened.mode
+    a_point = next(
+        size for of_format, of_mode, size in BYTES_A_POINT
+        if of_format in (opened.format, None) and of_mode in (mode, None)
+    )
+    in_scans = BYTES_A_POINT_IN_SCANS.get(opened.mode, 10) if opened.info.get("progressive") else 0
+    return int(max(opened.width * opened.height * a_point, points_in_file * in_scans))
 
 
 def _expect_few_scans(opened: Image.Image, content: bytes) -> None:

@@ -1,16 +1,24 @@
 """Pictures that are spoiled in any way, or made to burst, become a picture or a reason, soon and in little memory."""
 import io
+import json
 import struct
 import subprocess
 import sys
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from PIL import Image
 
-from site_builder.photo_reading import UnusablePhoto, decode
+from site_builder.photo_reading import (
+    BYTES_A_POINT,
+    BYTES_A_POINT_IN_SCANS,
+    SEE_THROUGH,
+    UnusablePhoto,
+    decode,
+)
 from tests.collection.mutations import MOST_MEMORY, assert_memory_is_bounded, inputs, spoiled
 from tests.patience import soon
 from tests.site_builder.drawn_photos import XMP, encoded, exif, patchwork
@@ -121,31 +129,79 @@ BURSTING = {
     "an AVIF that claims sixty million points": lambda: claiming(encoded(SMALL, "AVIF", speed=10), 7800, 7700),
 }  # fmt: skip
 
+LITTLE = 100_000_000  # bytes in which the largest pictures are tried, to be quick
+BESIDE = 30_000_000  # what the small picture, threads and libraries take
+
+
+def blank(mode: str, kind: str, **save) -> Callable[[], bytes]:
+    """A picture of one colour, nearly as large as one of its kind may be."""
+
+    def make() -> bytes:
+        colour = {"RGBA": (9, 9, 9, 200), "LA": (9, 200), "CMYK": (9, 9, 9, 9), "RGB": (9, 9, 9)}.get(mode, 9)
+        in_scans = BYTES_A_POINT_IN_SCANS[mode] if save.get("progressive") else 0
+        through = SEE_THROUGH if mode in ("RGBA", "LA") else mode
+        rate = next(size for of_kind, of_mode, size in BYTES_A_POINT if of_kind in (kind, None) and of_mode in (through, None))
+        packed = {"WEBP": 0, "AVIF": 0, "PNG": 0, "JPEG": 0.2}.get(kind, 0.2)
+        side = int((0.97 * LITTLE / ((in_scans or rate) + packed)) ** 0.5)
+        return encoded(Image.new(mode, (side, side), colour), kind, **save)
+
+    return make
+
+
+LARGEST = {
+    "an RGB PNG": blank("RGB", "PNG"),
+    "a see-through PNG": blank("RGBA", "PNG"),
+    "a grey see-through PNG": blank("LA", "PNG"),
+    "a PNG of 16 bits": blank("I;16", "PNG"),
+    "a TIFF of broken numbers": blank("F", "TIFF", compression="tiff_lzw"),
+    "a TIFF of whole numbers": blank("I", "TIFF", compression="tiff_lzw"),
+    "a TIFF for printers": blank("CMYK", "TIFF", compression="tiff_lzw"),
+    "a lossless see-through WebP": blank("RGBA", "WEBP", lossless=True, method=0, quality=0),
+    "a WebP": blank("RGB", "WEBP", method=0),
+    "a see-through AVIF": blank("RGBA", "AVIF", speed=10),
+    "an AVIF": blank("RGB", "AVIF", speed=10),
+    "a JPEG in scans": blank("RGB", "JPEG", progressive=True),
+    "a JPEG in scans for printers": blank("CMYK", "JPEG", progressive=True),
+}
+
+
 LOOK = """
-import resource, sys
+import json, resource, sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from site_builder import photo_reading
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from tests.patience import soon
-for name in sys.argv[1:]:
-    with soon(name):
-        try:
-            decode(read_content(Path(name)), longest=1600)
-        except UnusablePhoto:
-            pass
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
-    print(most)
+asked = json.loads(sys.argv[1])
+if asked["within"]:
+    photo_reading.MOST_BYTES_AT_WORK = asked["within"]
+    photo_reading._memory = photo_reading._Memory(asked["within"])
+def most():
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
+def look(name):
+    try:
+        decode(read_content(Path(name)), longest=1600)
+    except UnusablePhoto:
+        assert not asked["usable"]
+before = most() if asked["within"] else 0
+for name in sys.argv[2:]:
+    with soon(name), ThreadPoolExecutor(asked["at_once"]) as pool:
+        list(pool.map(look, [name] * asked["at_once"]))
+    print(most() - before)
 """
 
 
-def looked_at(paths: list[Path]) -> list[int]:
+def looked_at(paths: list[Path], *, within: int | None = None, usable: bool = False, at_once: int = 1) -> list[int]:
     """Look at each of the files, soon: the most memory that a process had taken until then.
 
-    The system counts what a process inherits, so one stands between this large one and the one that is measured.
+    `within` sets the bytes for all pictures at once, and counts memory from before the first. The system counts what
+    a process inherits, so one stands between this large one and the one that is measured.
     """
     through = "import subprocess, sys; sys.exit(subprocess.run([sys.executable, '-c', *sys.argv[1:]]).returncode)"
-    run = subprocess.run([sys.executable, "-c", through, LOOK, *paths], cwd=ROOT, capture_output=True, text=True, timeout=300)
+    asked = json.dumps({"within": within, "usable": usable, "at_once": at_once})
+    run = subprocess.run([sys.executable, "-c", through, LOOK, asked, *paths], cwd=ROOT, capture_output=True, text=True, timeout=300)
     assert run.returncode == 0 and not run.stderr, run.stderr
-    return [int(memory) for memory in run.stdout.splitlines()]
+    return [int(line) for line in run.stdout.splitlines()]
 
 
 def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
@@ -158,6 +214,21 @@ def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
         sparse.truncate(1 << 30)
     for name, memory in zip([*BURSTING, "a file of a gigabyte"], looked_at([*paths, tmp_path / "sparse.jpg"]), strict=True):
         assert memory < MOST_MEMORY, f"{name}: {memory // 1_000_000} MB"
+
+
+@pytest.mark.parametrize("make", LARGEST.values(), ids=LARGEST)
+def test_the_largest_picture_of_each_kind_is_used_within_the_memory(make, tmp_path):
+    path = tmp_path / "largest"
+    path.write_bytes(make())
+    (memory,) = looked_at([path], within=LITTLE, usable=True)
+    assert LITTLE / 2 < memory < LITTLE + BESIDE
+
+
+def test_large_pictures_wait_for_each_other(tmp_path):
+    path = tmp_path / "largest"
+    path.write_bytes(LARGEST["a see-through PNG"]())
+    (memory,) = looked_at([path], within=LITTLE, usable=True, at_once=3)
+    assert memory < LITTLE + BESIDE
 
 
 @pytest.mark.parametrize("name", [name for name in BURSTING if "four thousand million" in name or "scans" in name or "wide" in name])
