@@ -1,75 +1,189 @@
-"""What to make next: the sizes that open requests are still short of."""
+"""What to make next: quilts that lines of open requests would take, for the places that stay open.
 
-from collections.abc import Iterable, Sequence
+Nothing is suggested that a line refuses: each suggestion is a quilt as it would be recorded, and every line that it
+is for has judged it by its own rules.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
 
 from collection.dates import EdtfDate
-from collection.lengths import Length, Size
+from collection.judgements import Miss
 from collection.places import OpenLine
-from collection.plans import MakeNext
-from collection.size_rules import Liked
+from collection.plans import CannotBeMade, MakeNext
+from collection.records.quilt import Care, Fibre, Quilt, Quilting
+from collection.rule_words import LAYERS, meaning_of
+from collection.rules import FibreRule, Requirements, Rule, SuitsRule, WordRule
 from collection.sizes import SizeTable
+from collection.sizes_to_make import Room, rooms_of, shared_rooms, size_to_make
 
 Short = tuple[OpenLine, int]
 
+TO_MAKE = Quilt.model_validate(
+    {"id": "to-make", "title": "The quilt to make", "condition": "new", "features": [], "measured": "washed"}
+)
+"""A new quilt of which nothing is decided; whatever is not among its features, it has not."""
 
-def make_next(short: Iterable[Short], sizes: SizeTable) -> tuple[MakeNext, ...]:
-    """The sizes of lines with open places, those needed first first; without a day last.
 
-    Lines that ask for the same size, or for sizes of one category, are counted together; the size to make is that
-    of the line with the most places.
+def make_next(
+    short: Iterable[Short], sizes: SizeTable, on: date
+) -> tuple[tuple[MakeNext, ...], tuple[CannotBeMade, ...]]:
+    """Quilts for the lines with open places, those needed first first, without a day later, once it has passed last;
+    and the lines that no quilt can be made for.
+
+    Lines are served by one suggestion if they ask for one size category and a quilt fits them all. The size to make
+    is that of the line with the most places.
     """
-    by_size: dict[str | None, list[Short]] = {}
-    for line, places in short:
-        by_size.setdefault(_size_key(line, sizes), []).append((line, places))
-    found = [_make(size, lines) for size, lines in by_size.items()]
-    return tuple(sorted(found, key=lambda each: (_day(each.by), -each.must, -each.count, each.size or "")))
+    groups: dict[str | None, list[_Group]] = {}
+    cannot = []
+    for line, places in sorted(short, key=lambda each: -each[1]):
+        alone = _Group.of(line, places, on)
+        if isinstance(alone, str):
+            cannot.append(CannotBeMade(line.request.id, line.line.id, alone))
+            continue
+        alike = groups.setdefault(_size_key(alone, sizes), [])
+        for number, group in enumerate(alike):
+            if (joined := group.joined(alone, on)) is not None:
+                alike[number] = joined
+                break
+        else:
+            alike.append(alone)
+    found = [_said(size, group, on) for size, alike in groups.items() for group in alike]
+    in_order = sorted(found, key=lambda each: (*_day(each.by, on), -each.must, -each.count, each.lines))
+    return tuple(in_order), tuple(sorted(cannot, key=lambda each: (each.request, each.line)))
 
 
-def size_to_make(line: OpenLine) -> Size | None:
-    """The size that a line likes best, width by length; None where it says too little."""
-    if line.requirements.ideal is not None:
-        return line.requirements.ideal
-    return _whole(line.requirements.liked) or _bounds(line)
+@dataclass(frozen=True)
+class _Group:
+    """Lines that one quilt serves, that with the most places first; the sizes that they all take, and the quilt."""
+
+    short: tuple[Short, ...]
+    rooms: tuple[Room, ...]
+    quilt: Quilt
+
+    @classmethod
+    def of(cls, line: OpenLine, places: int, on: date) -> "_Group | str":
+        """The quilt for one line; in words why there is none."""
+        rooms = rooms_of(line.requirements.sizes)
+        if not rooms:
+            return "its rules on size contradict each other"
+        return _group(((line, places),), rooms, on)
+
+    def joined(self, other: "_Group", on: date) -> "_Group | None":
+        """The same for the other's lines too, if one quilt serves all."""
+        rooms = shared_rooms(self.rooms, other.rooms)
+        group = _group((*self.short, *other.short), rooms, on) if rooms else None
+        return group if isinstance(group, _Group) else None
+
+    @property
+    def lines(self) -> list[Requirements]:
+        return [line.requirements for line, _ in self.short]
 
 
-def _size_key(line: OpenLine, sizes: SizeTable) -> str | None:
-    size = size_to_make(line)
-    category = sizes.category(size) if size else None
-    named = line.requirements.named_sizes
-    return named[0] if named else category.box.key if category else None
+def _group(short: tuple[Short, ...], rooms: tuple[Room, ...], on: date) -> _Group | str:
+    lines = [line.requirements for line, _ in short]
+    quilt = _made_for(tuple(dict.fromkeys(rule for line in lines for rule in line.others)), on)
+    if isinstance(quilt, str):
+        return quilt
+    # Where no line says anything of size, any will do.
+    if any(line.sizes or line.ideal for line in lines):
+        size = size_to_make(rooms, lines)
+        if size is None:
+            return "its rules on size contradict each other"
+        quilt = quilt.model_copy(update={"finished_size": size})
+    because = next((judged.because for line in lines if (judged := line.judge(quilt, on)).misses), "")
+    return because or _Group(short, rooms, quilt)
 
 
-def _make(size: str | None, short: Sequence[Short]) -> MakeNext:
-    days = [line.request.needed_by for line, _ in short if line.request.needed_by is not None]
-    largest = max(short, key=lambda each: each[1])[0]
+def _size_key(group: _Group, sizes: SizeTable) -> str | None:
+    named = group.lines[0].named_sizes
+    size = group.quilt.finished_size
+    if size is None:
+        return None
+    category = sizes.category(size)
+    held = [box.key for box in (category.box, *category.also)] if category else []
+    return next((key for key in named if key in held), held[0] if held else None)
+
+
+def _said(size: str | None, group: _Group, on: date) -> MakeNext:
+    rules = dict.fromkeys(rule for line in group.lines for rule in line.others)
+    words = {refused: [] for refused in (False, True)}
+    for rule in rules:
+        if isinstance(rule, WordRule) and meaning_of(rule.wanted.word).told_by != "anything":
+            words[rule.wanted.refused].append(rule.wanted.word)
+    days = [line.request.needed_by for line, _ in group.short if line.request.needed_by is not None]
+    layers = {rule.layer for rule in rules if isinstance(rule, FibreRule)}
+    fibre = group.quilt.fibre
     return MakeNext(
         size=size,
-        target=size_to_make(largest),
-        count=sum(places for _, places in short),
-        must=sum(places for line, places in short if line.line.priority == "must"),
-        by=min(days, key=_day, default=None),
-        lines=tuple((line.request.id, line.line.id) for line, _ in short),
+        target=group.quilt.finished_size,
+        unit=group.lines[0].unit,
+        count=sum(places for _, places in group.short),
+        must=sum(places for line, places in group.short if line.line.priority == "must"),
+        by=min(days, key=lambda day: _day(day, on), default=None),
+        lines=tuple(sorted((line.request.id, line.line.id) for line, _ in group.short)),
+        fibre=tuple((layer, getattr(fibre, layer)) for layer in LAYERS if fibre and layer in layers),
+        needs=tuple(sorted(dict.fromkeys(words[False]))),
+        without=tuple(sorted(dict.fromkeys(words[True]))),
+        suits=group.quilt.suits,
     )
 
 
-def _day(day: EdtfDate | None) -> tuple:
-    return (day is None, day.sort_key if day else ())
+def _day(day: EdtfDate | None, on: date) -> tuple:
+    passed = day is not None and day.passed(on) != "no"
+    return (passed, day is None, day.sort_key if day else ())
 
 
-def _whole(liked: Liked) -> Size | None:
-    width, length = liked.width or liked.shorter, liked.length or liked.longer
-    return Size(width, length) if width and length else None
+# The quilt --------------------------------------------------------------------------------------
 
 
-def _bounds(line: OpenLine) -> Size | None:
-    """The least size that a line takes, where it sets no middle: `at least 55 by at least 65`."""
-    sides: dict[str, Length] = {}
-    for rule in line.requirements.sizes:
-        for each in rule.alternatives[0]:
-            bound = each.range.least or each.range.most
-            if bound:
-                sides[each.side] = max(bound, sides.get(each.side, bound))
-    width, length = (
-        sides.get(name) or sides.get(other) for name, other in (("width", "shorter"), ("length", "longer"))
-    )
-    return Size(width, length) if width and length else None
+@lru_cache(maxsize=2_000)
+def _made_for(rules: tuple[Rule, ...], on: date) -> Quilt | str:
+    """A new quilt that misses none of the rules, of which no more is decided than they ask for; in words what stands
+    in the way if there is none."""
+    # What a quilt misses of which nothing is decided, and that they refuse, is in the house that it comes from.
+    if in_the_house := _missed((rule for rule in rules if isinstance(rule, WordRule) and rule.wanted.refused), TO_MAKE, on):
+        return in_the_house
+    quilt, in_the_way = TO_MAKE, ""
+    for rule in rules:
+        if rule.judge(quilt, on) is None:
+            continue
+        will_do = [other for other in _decided(quilt, rule) if rule.judge(other, on) is None]
+        missed = [_missed(rules, other, on) for other in will_do]
+        if "" in missed:
+            quilt = will_do[missed.index("")]
+        elif missed:
+            in_the_way = in_the_way or missed[0]
+    in_the_way = in_the_way or _missed(rules, quilt, on)
+    return f"its rules contradict each other: {in_the_way}" if in_the_way else quilt
+
+
+def _missed(rules: Iterable[Rule], quilt: Quilt, on: date) -> str:
+    findings = (rule.judge(quilt, on) for rule in rules)
+    return next((finding.what for finding in findings if isinstance(finding, Miss)), "")
+
+
+def _decided(quilt: Quilt, rule: Rule) -> Iterator[Quilt]:
+    """The quilt with one thing more decided that may be what a rule asks for. What is refused needs no decision."""
+    match rule:
+        case WordRule(wanted=wanted) if not wanted.refused:
+            care, fibre = quilt.care or Care(), quilt.fibre or Fibre()
+            for fact in ({"washed": True}, {"washed": False}, {"label": True}, {"sleeve": True}):
+                if all(getattr(care, name) is None for name in fact):
+                    yield quilt.model_copy(update={"care": care.model_copy(update=fact)})
+            if quilt.quilting is None:
+                for how in ("domestic machine", "hand", "tied"):
+                    yield quilt.model_copy(update={"quilting": Quilting(how=how)})
+            cotton = {layer: "cotton" for layer in LAYERS if getattr(fibre, layer) is None}
+            yield quilt.model_copy(update={"fibre": fibre.model_copy(update={"batting": fibre.batting or "cotton"})})
+            yield quilt.model_copy(update={"fibre": fibre.model_copy(update=cotton)})
+            yield quilt.model_copy(update={"features": (*quilt.features, wanted.word)})
+        case FibreRule(layer=layer, made_of=made_of):
+            for text in (made_of, "cotton", "none"):
+                fibre = (quilt.fibre or Fibre()).model_copy(update={layer: text})
+                yield quilt.model_copy(update={"fibre": fibre})
+        case SuitsRule(wanted=wanted):
+            for people in (wanted, *((each,) for each in wanted)):
+                yield quilt.model_copy(update={"suits": people})

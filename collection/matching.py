@@ -77,6 +77,7 @@ class _Reasons:
 
     def plan(self) -> Plan:
         short = [(self.lines[number], places) for number, places in self._short.items()]
+        to_make, cannot_be_made = make_next(short, self.collection.size_names, self.on)
         return Plan(
             assigned=tuple(
                 self._assigned(*pair) for pair in sorted(self.places.items(), key=lambda pair: pair[::-1])
@@ -85,7 +86,8 @@ class _Reasons:
             left_over=tuple(
                 sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)
             ),
-            make_next=make_next(short, self.collection.size_names),
+            make_next=to_make,
+            cannot_be_made=cannot_be_made,
             undecided=tuple(self._undecided()),
             day_passed=days_passed((each.request for each in self.requests if each.filled < each.asked), self.on),
         )

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.dates import EdtfDate
-from collection.judgements import Check
-from collection.lengths import Size
+from collection.judgements import Check, listed
+from collection.lengths import Size, Unit
 from collection.records.request import Request
 
 
@@ -64,18 +64,51 @@ class LeftOver:
 
 @dataclass(frozen=True, slots=True)
 class MakeNext:
-    """A size that open requests are short of.
+    """A quilt to make that lines of open requests are short of, and that all of them would take.
 
-    `size` is the key of its category, None where they take any; `target` is what to make, where they say so;
-    `by` is the first day on which one of them is needed; `must` counts those that are filled first.
+    `size` is the key of its category, None where they take any; `target` is what to make, where they say so, which is
+    told in `unit`. `by` is the first day on which one of them is needed, of those that have not passed; `must` counts
+    those that are filled first. The rest is what their rules ask for: layers and what they are made of, what it has to
+    be or have, what it must not, and for whom it is.
     """
 
     size: str | None
     target: Size | None
+    unit: Unit
     count: int
     must: int
     by: EdtfDate | None
     lines: tuple[tuple[str, str], ...]
+    fibre: tuple[tuple[str, str], ...]
+    needs: tuple[str, ...]
+    without: tuple[str, ...]
+    suits: tuple[str, ...]
+
+    def say_size(self) -> str | None:
+        """The size to make, exactly."""
+        if self.target is None:
+            return None
+        rounded = self.target.in_inches() if self.unit == "in" else self.target.in_cm()
+        shown = f"{rounded} {self.unit}"
+        shown = shown if Size.parse(shown) == self.target else str(self.target)
+        return f"{shown} after washing" if "washed" in self.needs else shown
+
+    def say_rules(self) -> str:
+        """What has to be minded: `top of cotton; label; no buttons; for children`; empty where nothing has."""
+        layers = [f"{layer} of {made}" if made != "none" else f"no {layer}" for layer, made in self.fibre]
+        words = [listed(layers), listed(self.needs)]
+        words += [f"no {' or '.join(self.without)}" if self.without else ""]
+        words += [f"for {listed(self.suits)}" if self.suits else ""]
+        return "; ".join(filter(None, words))
+
+
+@dataclass(frozen=True, slots=True)
+class CannotBeMade:
+    """A line with open places that no quilt can be made for, and why: its rules contradict each other, or the house."""
+
+    request: str
+    line: str
+    because: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +149,7 @@ class Plan:
     open: tuple[OpenPlaces, ...]
     left_over: tuple[LeftOver, ...]
     make_next: tuple[MakeNext, ...]
+    cannot_be_made: tuple[CannotBeMade, ...]
     undecided: tuple[Undecided, ...]
     day_passed: tuple[DayPassed, ...]
 
@@ -162,8 +196,16 @@ class Plan:
                     "must": each.must,
                     "by": str(each.by) if each.by else None,
                     "for": [_place(place) for place in each.lines],
+                    "fibre": dict(each.fibre),
+                    "needs": list(each.needs),
+                    "no": list(each.without),
+                    "suits": list(each.suits),
                 }
                 for each in self.make_next
+            ],
+            "cannot_be_made": [
+                {"request": each.request, "line": each.line, "because": each.because}
+                for each in self.cannot_be_made
             ],
             "undecided": [
                 {"quilt": each.quilt, "would_fit": _place(each.would_fit) if each.would_fit else None}
@@ -189,7 +231,8 @@ def _nearest(nearest: NearestLine | None) -> dict | None:
 def _size(size: Size | None) -> dict | None:
     if size is None:
         return None
-    return {
+    sides = {
         side: {"in": length.in_inches(), "cm": float(length.in_cm())}
         for side, length in (("width", size.width), ("length", size.length))
     }
+    return sides | {"exact": str(size)}

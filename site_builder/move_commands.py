@@ -58,7 +58,7 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
         told = minds_of_plan(reading.collection, plan)
         print_json(plan.as_data() | {"mind": [{"sentence": mind.sentence, "quilts": list(mind.ids)} for mind in told]})
     else:
-        for line in plan_lines(plan, reading.collection):
+        for line in plan_lines(plan, reading.collection, day):
             tell(line)
         if plan.undecided:
             tell(f"To let some of them go: counterpane set-free {collection} QUILT...")
@@ -294,8 +294,9 @@ def _record(
 # Saying -----------------------------------------------------------------------------------------
 
 
-def plan_lines(plan: "Plan", collection: "Collection"):
+def plan_lines(plan: "Plan", collection: "Collection", on: date):
     """A plan as a person reads it in a terminal."""
+    from collection.readiness import passed_words
     from collection.cautions import minds_of_plan
     from site_builder.words import count_of
 
@@ -330,10 +331,14 @@ def plan_lines(plan: "Plan", collection: "Collection"):
     if plan.make_next:
         yield "\nWhat to make next:"
     for each in plan.make_next:
-        size = each.target.in_inches() if each.target else None
-        what = " ".join(filter(None, [each.size or "any size", f"about {size} in" if size else None]))
-        needed = f", the first by {each.by.say()}" if each.by else ""
-        yield f"  {count_of(each.count, 'quilt')}: {what}{needed}"
+        what = ", ".join(filter(None, [each.size or (None if each.target else "any size"), each.say_size()]))
+        needed = f", the first by {each.by.say()}{passed_words(each.by, on)}" if each.by else ""
+        lines = ", ".join(f"{request}, line {line}" for request, line in each.lines)
+        yield f"  {count_of(each.count, 'quilt')}: {'; '.join(filter(None, [what, each.say_rules()]))}{needed} (for {lines})"
+    if plan.cannot_be_made:
+        yield "\nNo quilt can be made for:"
+    for each in plan.cannot_be_made:
+        yield f"  {each.request}, line {each.line}: {each.because}"
     if plan.undecided:
         yield f"\n{plan.say_undecided()}"
     for undecided in plan.undecided:

@@ -12,7 +12,7 @@ from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, quilt_cell, size_cell
 from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Column, Section, Table
-from site_builder.words import count_of, size_in
+from site_builder.words import count_of
 
 
 UNDECIDED_SHOWN = 24
@@ -43,6 +43,7 @@ def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | Non
     yield _left_over_section(edition, plan, path)
     yield _undecided_section(edition, plan, path)
     yield _make_next_section(edition, plan)
+    yield _cannot_be_made_section(edition, plan)
 
 
 def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -> Section:
@@ -126,23 +127,36 @@ def _undecided_section(edition: Edition, plan: Plan, path: str) -> Section | Non
 def _make_next_section(edition: Edition, plan: Plan) -> Section | None:
     if not plan.make_next:
         return None
-    units = edition.collection.settings.units
     names = {box.key: box.name for box in edition.collection.size_boxes}
     rows = tuple(
         (
-            Cell(names.get(each.size or "", each.size or "any size")),
-            Cell(size_in(each.target, units) if each.target else ""),
+            Cell(names.get(each.size or "", each.size or ("" if each.target else "any size"))),
+            Cell((each.say_size() or "").replace(" x ", " × ")),
             Cell(f"{each.count:,}"),
-            Cell(each.by.say() if each.by else ""),
+            Cell(f"{each.by.say()}{passed_words(each.by, edition.on)}" if each.by else ""),
+            Cell(each.say_rules()),
             Cell("; ".join(_line_name(edition, request, line) for request, line in each.lines)),
         )
         for each in plan.make_next
     )
     labels = (
         Column("Size"),
-        Column("About", numeric=True),
+        Column("Make", numeric=True),
         Column("How many", numeric=True),
         Column("The first by"),
+        Column("What to mind"),
         Column("For"),
     )
-    return Section("make-next", "What to make next", note="Short over all open requests.", table=Table("What to make next", labels, rows))
+    note = "Short over all open requests. Each fits all the lines that it is for."
+    return Section("make-next", "What to make next", note=note, table=Table("What to make next", labels, rows))
+
+
+def _cannot_be_made_section(edition: Edition, plan: Plan) -> Section | None:
+    if not plan.cannot_be_made:
+        return None
+    rows = tuple(
+        (Cell(_line_name(edition, each.request, each.line)), Cell(each.because)) for each in plan.cannot_be_made
+    )
+    note = "Ask them which of their rules holds, or correct it."
+    table = Table("No quilt can be made", columns("Line", "Why"), rows)
+    return Section("cannot-be-made", "No quilt can be made for", note=note, table=table)

@@ -195,42 +195,9 @@ def test_a_quilt_that_is_not_finished_is_told_not_left_out_in_silence():
     assert placed(plan) == {"begun": ("cots", "a")}
 
 
-def test_what_to_make_next_adds_up_the_sizes_that_are_short():
-    requests = [
-        asks("later", {"id": "a", "count": 4, "size": "baby"}, needed_by="2026-09-01"),
-        asks(
-            "sooner",
-            {
-                "id": "b",
-                "count": 2,
-                "shorter_side": "40 to 44",
-                "longer_side": "44 to 48",
-                "priority": "must",
-            },
-            needed_by="2026-06-01",
-        ),
-        asks("large", {"id": "c", "count": 1, "ideal": "60 x 80"}),
-    ]
-    first, second = plan_of(*requests).make_next
-    assert (first.size, first.count, first.must, str(first.by)) == ("baby", 6, 2, "2026-06-01")
-    assert (first.lines, str(first.target)) == ((("later", "a"), ("sooner", "b")), "44 x 44 in")
-    assert (second.size, second.count, second.by, str(second.target)) == ("lap", 1, None, "60 x 80 in")
-
-
-def test_what_to_make_of_a_line_with_least_sizes_only_is_the_least_and_of_one_without_any_is_open():
-    plan = plan_of(
-        asks("cots", {"id": "a", "shorter_side": "at least 55", "longer_side": "at least 65"}),
-        asks("any", {"id": "a"}),
-    )
-    assert {(each.size, str(each.target)) for each in plan.make_next} == {
-        ("lap", "55 x 65 in"),
-        (None, "None"),
-    }
-
-
 def test_nothing_to_match_is_an_empty_plan():
     assert plan_of() == plan_of(a_quilt(destination="kept")) != plan_of(free("mine"))
-    nothing = ("assigned", "open", "left_over", "make_next", "undecided", "day_passed")
+    nothing = ("assigned", "open", "left_over", "make_next", "cannot_be_made", "undecided", "day_passed")
     assert plan_of().as_data() == {name: [] for name in nothing}
     assert plan_of(asks("cots", {"id": "a"})).open[0].nearest == ()
 
@@ -275,13 +242,22 @@ def test_the_plan_for_programs_has_its_stable_shape():
         "make_next": [
             {
                 "size": "baby",
-                "target": {"width": {"in": "44", "cm": 112.0}, "length": {"in": "44", "cm": 112.0}},
+                "target": {
+                    "width": {"in": "44", "cm": 112.0},
+                    "length": {"in": "44", "cm": 112.0},
+                    "exact": "44 x 44 in",
+                },
                 "count": 1,
                 "must": 0,
                 "by": "2026-05",
                 "for": [{"request": "cots", "line": "a"}],
+                "fibre": {},
+                "needs": [],
+                "no": [],
+                "suits": [],
             }
         ],
+        "cannot_be_made": [],
         "undecided": [{"quilt": "nobody-knows", "would_fit": {"request": "cots", "line": "a"}}],
         "day_passed": [],
     }
@@ -312,7 +288,8 @@ def test_no_quilt_goes_twice_no_line_gets_too_many_and_no_hard_rule_is_broken(mi
             sum((each.request, each.line) == key for each in plan.assigned) + left.get(key, 0) == line.places
         )
     assert {each.quilt for each in plan.left_over} == set(middling.quilts) - set(quilts)
-    assert sum(each.count for each in plan.make_next) == sum(left.values())
+    cannot = sum(left[each.request, each.line] for each in plan.cannot_be_made)
+    assert sum(each.count for each in plan.make_next) + cannot == sum(left.values())
 
 
 def test_the_order_of_files_and_of_lines_changes_nothing(middling):
