@@ -17,7 +17,7 @@ from collection.records.quilt import Care, Fibre, Quilt, Quilting
 from collection.rule_words import LAYERS, meaning_of
 from collection.rules import FibreRule, Requirements, Rule, SuitsRule, WordRule
 from collection.sizes import SizeTable
-from collection.sizes_to_make import Room, rooms_of, shared_rooms, size_to_make
+from collection.sizes_to_make import Room, rooms_of, shared_rooms, size_to_make, takes
 
 Short = tuple[OpenLine, int]
 
@@ -57,44 +57,55 @@ def make_next(
 
 @dataclass(frozen=True)
 class _Group:
-    """Lines that one quilt serves, that with the most places first; the sizes that they all take, and the quilt."""
+    """Lines that one quilt serves, that with the most places first; the sizes that they all take, what else they ask
+    for, and the quilt."""
 
     short: tuple[Short, ...]
     rooms: tuple[Room, ...]
+    rules: tuple[Rule, ...]
     quilt: Quilt
 
     @classmethod
     def of(cls, line: OpenLine, places: int, on: date) -> "_Group | str":
         """The quilt for one line; in words why there is none."""
-        rooms = rooms_of(line.requirements.sizes)
-        if not rooms:
-            return "its rules on size contradict each other"
-        return _group(((line, places),), rooms, on)
+        rooms, rules = rooms_of(line.requirements.sizes), line.requirements.others
+        quilt = _made_for(rules, on)
+        if isinstance(quilt, str) or not rooms:
+            return quilt if isinstance(quilt, str) else CONTRADICTING_SIZES
+        # Where a line says nothing of size, any will do.
+        if line.requirements.sizes or line.requirements.ideal:
+            size = size_to_make(rooms, [line.requirements])
+            if size is None:
+                return CONTRADICTING_SIZES
+            quilt = quilt.model_copy(update={"finished_size": size})
+        return line.requirements.judge(quilt, on).because or cls(((line, places),), rooms, rules, quilt)
 
     def joined(self, other: "_Group", on: date) -> "_Group | None":
         """The same for the other's lines too, if one quilt serves all."""
         rooms = shared_rooms(self.rooms, other.rooms)
-        group = _group((*self.short, *other.short), rooms, on) if rooms else None
-        return group if isinstance(group, _Group) else None
+        if not rooms:
+            return None
+        new = tuple(rule for rule in other.rules if rule not in self.rules)
+        quilt = _decided_too(self.quilt, self.rules, new, on)
+        lines = [line.requirements for line, _ in (*self.short, *other.short)]
+        if isinstance(quilt, str):
+            return None
+        size = quilt.finished_size
+        if size is not None and not all(takes(line.requirements.sizes, size) for line, _ in other.short):
+            size = size_to_make(rooms, lines)
+            if size is None:
+                return None
+            quilt = quilt.model_copy(update={"finished_size": size})
+        if any(line.judge(quilt, on).misses for line in (lines if quilt != self.quilt else lines[len(self.short) :])):
+            return None
+        return _Group((*self.short, *other.short), rooms, (*self.rules, *new), quilt)
 
     @property
     def lines(self) -> list[Requirements]:
         return [line.requirements for line, _ in self.short]
 
 
-def _group(short: tuple[Short, ...], rooms: tuple[Room, ...], on: date) -> _Group | str:
-    lines = [line.requirements for line, _ in short]
-    quilt = _made_for(tuple(dict.fromkeys(rule for line in lines for rule in line.others)), on)
-    if isinstance(quilt, str):
-        return quilt
-    # Where no line says anything of size, any will do.
-    if any(line.sizes or line.ideal for line in lines):
-        size = size_to_make(rooms, lines)
-        if size is None:
-            return "its rules on size contradict each other"
-        quilt = quilt.model_copy(update={"finished_size": size})
-    because = next((judged.because for line in lines if (judged := line.judge(quilt, on)).misses), "")
-    return because or _Group(short, rooms, quilt)
+CONTRADICTING_SIZES = "its rules on size contradict each other"
 
 
 def _size_key(group: _Group, sizes: SizeTable) -> str | None:
@@ -108,7 +119,7 @@ def _size_key(group: _Group, sizes: SizeTable) -> str | None:
 
 
 def _said(size: str | None, group: _Group, on: date) -> MakeNext:
-    rules = dict.fromkeys(rule for line in group.lines for rule in line.others)
+    rules = group.rules
     words = {refused: [] for refused in (False, True)}
     for rule in rules:
         if isinstance(rule, WordRule) and meaning_of(rule.wanted.word).told_by != "anything":
@@ -144,20 +155,30 @@ def _made_for(rules: tuple[Rule, ...], on: date) -> Quilt | str:
     """A new quilt that misses none of the rules, of which no more is decided than they ask for; in words what stands
     in the way if there is none."""
     # What a quilt misses of which nothing is decided, and that they refuse, is in the house that it comes from.
-    if in_the_house := _missed((rule for rule in rules if isinstance(rule, WordRule) and rule.wanted.refused), TO_MAKE, on):
+    refusing = (rule for rule in rules if isinstance(rule, WordRule) and rule.wanted.refused)
+    if in_the_house := _missed(refusing, TO_MAKE, on):
         return in_the_house
-    quilt, in_the_way = TO_MAKE, ""
-    for rule in rules:
+    quilt = _decided_too(TO_MAKE, (), rules, on)
+    return f"its rules contradict each other: {quilt}" if isinstance(quilt, str) else quilt
+
+
+def _decided_too(quilt: Quilt, rules: tuple[Rule, ...], new: tuple[Rule, ...], on: date) -> Quilt | str:
+    """A quilt that misses none of some rules with so much decided that it misses none of the new ones either; in words
+    what stands in the way."""
+    everything = (*rules, *new)
+    for rule in new:
         if rule.judge(quilt, on) is None:
             continue
-        will_do = [other for other in _decided(quilt, rule) if rule.judge(other, on) is None]
-        missed = [_missed(rules, other, on) for other in will_do]
-        if "" in missed:
-            quilt = will_do[missed.index("")]
-        elif missed:
-            in_the_way = in_the_way or missed[0]
-    in_the_way = in_the_way or _missed(rules, quilt, on)
-    return f"its rules contradict each other: {in_the_way}" if in_the_way else quilt
+        will_do = (other for other in _decided(quilt, rule) if rule.judge(other, on) is None)
+        missed = ""
+        for other in will_do:
+            missed = _missed(everything, other, on)
+            if not missed:
+                quilt = other
+                break
+        if missed:
+            return missed
+    return _missed(everything, quilt, on) or quilt
 
 
 def _missed(rules: Iterable[Rule], quilt: Quilt, on: date) -> str:

@@ -127,10 +127,14 @@ def size_to_make(rooms: Sequence[Room], lines: Sequence[Requirements]) -> Size |
     likes_wide = first.ideal is not None and first.ideal.width > first.ideal.length
     found = [(room, point) for room in rooms if (point := room.nearest(first.liked)) is not None]
     found.sort(key=lambda each: (_misfit(first, each[0].size(*each[1])), each[0].wide != likes_wide))
-    sizes = [size for room, point in found for size in _near(room, point, first.unit)]
-    fitting = [size for size in sizes if _all_take(lines, size)]
-    steady = (size for size in fitting if all(_all_take(lines, each) for each in _rounded(size)))
-    return next(steady, next(iter(fitting), None))
+    rules = tuple(dict.fromkeys(rule for line in lines for rule in line.sizes))
+    fitting = None
+    for size in (size for room, point in found for size in _near(room, point, first.unit)):
+        if takes(rules, size):
+            fitting = fitting or size
+            if all(takes(rules, each) for each in _rounded(size)):
+                return size
+    return fitting
 
 
 def _misfit(line: Requirements, size: Size) -> int:
@@ -160,8 +164,7 @@ def _rounded(size: Size) -> tuple[Size, Size]:
     return Size.parse(f"{size.in_inches()} in"), Size.parse(f"{size.in_cm()} cm")
 
 
-def _all_take(lines: Iterable[Requirements], size: Size) -> bool:
-    if min(size.width, size.length) <= Length(0):
-        return False
+def takes(rules: Iterable[SizeRule], size: Size) -> bool:
+    """Whether a size is one, and within all rules."""
     sides = sides_of(size)
-    return not any(rule.beyond(sides, 1) for line in lines for rule in line.sizes)
+    return min(sides.values()) > 0 and not any(rule.beyond(sides, 1) for rule in rules)
