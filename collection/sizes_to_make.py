@@ -167,4 +167,4 @@ def _rounded(size: Size) -> tuple[Size, Size]:
 def takes(rules: Iterable[SizeRule], size: Size) -> bool:
     """Whether a size is one, and within all rules."""
     sides = sides_of(size)
-    return min(sides.values()) > 0 and not any(rule.beyond(sides, 1) for rule in rules)
+    return min(sides.values()) > 0 and not any(rule.beyond(sides, sides, 1) for rule in rules)
