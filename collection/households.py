@@ -139,6 +139,7 @@ _SPELT_APART = (
     (r"\b(odou?r|scent|smell)less\b", r"no \1"),
     (r"\bhypoallergenic\b", "no allergens"),
     (r"\bdryer sheets?\b", "softener"),
+    (r"\baway from\b", "without"),
 )
 
 
@@ -176,7 +177,7 @@ def _questions(words: frozenset[str], everything: frozenset[str], *, named_is_en
         found.append("scent")
     if words & _MUST:
         found.append("mustiness")
-    if words & _ODOUR and not words & (_SMOKE | _MUST) and not pets:
+    if words & _ODOUR and not words & (_SMOKE | _MUST) and (not pets or words & _HAIR):
         found.append("odour")
     if words & _ALLERGENS:
         found.append("allergens")

@@ -49,7 +49,7 @@ class Hostile(Marking):
         )
         texts = (
             f"{formula} zqh{number}\n\n{markup}" if number % 2 else f"{markup} zqh{number} {formula}",
-            addresses[number % 3],
+            *(addresses[(number + other) % len(addresses)] for other in range(len(addresses))),
             f"en-zqh{number}",
             "CHF",
             "04-06",

@@ -30,7 +30,7 @@ REQUIRED = [
     "smoke-free home", "smoke free", "smokefree home", "non-smoking household", "nonsmoking home", "no smoke",
     "from a smoke-free and pet-free home", "pet-free", "pet free home", "no pets in the home", "no pet hair", "cat-free home",
     "scent-free", "fragrance free", "unscented", "washed without softener", "odour-free", "odorless", "hypoallergenic",
-    "free of smoke", "must be free of smoke and pets",
+    "free of smoke", "must be free of smoke and pets", "kept away from pets", "free of pet hair and odor",
 ]  # fmt: skip
 DESCRIBED = {"techniques": ["pieced"], "condition": "new", "features": ["buttons"]}
 
