@@ -7,12 +7,17 @@
 #     make demo PYTHON=/opt/python3.12/bin/python3
 # Some of the tests:
 #     make test ARGS="tests/collection -k lengths"
+#
+# make lock   notes the newest versions that pyproject.toml allows; the tests run with those
+# make audit  asks, over the internet, whether any of them has a known fault
 
 VENV := .venv
 BASE := $(VENV)/.installed
 FOR_TESTS := $(VENV)/.installed-for-tests
+# The versions, with their digests, that the tests run with. `make lock` takes the newest that pyproject.toml allows.
+LOCKED := .ci/requirements.txt
 
-.PHONY: help demo test clean clean-all
+.PHONY: help demo test lock audit clean clean-all
 
 help:
 	@sed -n -e '/^# make/s/^# //p' Makefile
@@ -27,6 +32,16 @@ demo: $(BASE)
 test: $(FOR_TESTS)
 	@$(VENV)/bin/python tests/browser/chromium.py
 	@$(VENV)/bin/python -m pytest -n 2 --dist loadgroup $(ARGS)
+
+lock: $(BASE)
+	@$(call install,uv)
+	@$(VENV)/bin/uv pip compile --quiet --universal --upgrade --generate-hashes --no-header --no-annotate \
+	    --python-version 3.11 --extra test --output-file $(LOCKED) pyproject.toml
+
+# Asks a database of known faults over the internet, so it is no part of the tests.
+audit: $(BASE)
+	@$(call install,pip-audit)
+	@$(VENV)/bin/pip-audit --require-hashes --disable-pip --requirement $(LOCKED)
 
 clean:
 	@find output -mindepth 1 -maxdepth 1 ! -name .gitkeep -exec rm -rf {} +
@@ -52,10 +67,11 @@ $(BASE): pyproject.toml
 	@$(call install,--editable .)
 	@touch $(BASE)
 
-$(FOR_TESTS): pyproject.toml
+$(FOR_TESTS): pyproject.toml $(LOCKED)
 	@$(make_venv)
 	@echo "Installing what Counterpane and its tests need into $(VENV)."
-	@$(call install,--editable '.[test]')
+	@$(call install,--require-hashes --requirement $(LOCKED))
+	@$(call install,--no-deps --no-build-isolation --editable .)
 	@touch $(BASE) $(FOR_TESTS)
 
 install = $(VENV)/bin/python -m pip install --quiet --disable-pip-version-check $(1) || { \
