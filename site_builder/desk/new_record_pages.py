@@ -1,17 +1,27 @@
 """Beginning the record of a partner or of a request: the few answers without which there is none."""
+from dataclasses import dataclass
 from pathlib import Path
 
 from collection.dates import EdtfDate
 from collection.forms.filling import fill_in
 from collection.forms.form import Kind
 from collection.holdings import Collection
+from collection.move_words import request_name
 from collection.problems import CollectionProblems
 from collection.reading import Reading
 from collection.safe_writing import FileChanges
 from site_builder.desk.changes_told import told
 from site_builder.desk.pages import Answers, DeskForm
-from site_builder.desk.record_texts import FOLDER_OF, free_id
+from site_builder.desk.record_texts import FOLDER_OF, free_id, plain_name
 from site_builder.desk.ways_in import edit_address
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A record that is there already."""
+
+    name: str
+    address: str
 
 
 class NewRecordPage(DeskForm):
@@ -26,6 +36,10 @@ class NewRecordPage(DeskForm):
         begun, faults = _begun(kind, answers, collection)
         if faults:
             await self._show(kind, reading, answers=answers, faults=faults)
+            return
+        same = [] if answers.one("anyway") else _same(kind, begun["answers"], collection)
+        if same:
+            await self._show(kind, reading, answers=answers, same=same)
             return
         made: list[str] = []
 
@@ -48,14 +62,14 @@ class NewRecordPage(DeskForm):
             return
         self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun=build)
 
-    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None) -> None:
+    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None, same: list[Known] = ()) -> None:
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
         given = {name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")}
         if not answers and kind == "request":
             given["asked"] = self.desk.today().isoformat()
         await self.show(
             f"new_{kind}.html", "A new charity or go-between" if kind == "partner" else "A new request",
-            given=given, faults=faults or {},
+            given=given, faults=faults or {}, same=same,
             charities=[each for each in partners if each.kind == "charity"],
         )  # fmt: skip
 
@@ -84,6 +98,23 @@ def _begun(kind: str, answers: Answers, collection: Collection) -> tuple[dict, d
     first = {"partner": partner, "asked": asked, "lines.0.id": free_id(line, ()) if line else "", "lines.0.count": number}
     words = " ".join(filter(None, [asked[:4], partner, line]))
     return {"id": words, "answers": first}, faults
+
+
+def _same(kind: str, first: dict[str, str], collection: Collection) -> list[Known]:
+    """The partners of the same name; the requests of the same charity, day and short name."""
+    if kind == "partner":
+        wanted = plain_name(first["name"])
+        return [
+            Known(each.name, edit_address(f"partners/{each.id}"))
+            for each in collection.partners.values()
+            if plain_name(each.name) == wanted
+        ]
+    asked = EdtfDate.parse(first["asked"]) if first["asked"] else None
+    return [
+        Known(request_name(each, collection.partners), edit_address(f"requests/{each.id}"))
+        for each in collection.requests.values()
+        if (each.partner, each.asked) == (first["partner"], asked) and each.line(first["lines.0.id"])
+    ]
 
 
 def _taken(folder: Path, kind: Kind) -> set[str]:

@@ -4,6 +4,7 @@ import asyncio
 from tornado.web import HTTPError
 
 from collection.disk import real_path
+from collection.holdings import Collection, inventory_order
 from collection.problems import CollectionProblems
 from collection.reading import Reading
 from site_builder.build import STORE
@@ -17,7 +18,7 @@ from site_builder.desk.photo_taking import (
     TakenPhoto,
     taken_photos,
 )
-from site_builder.desk.record_texts import name_on_disk
+from site_builder.desk.record_texts import name_on_disk, plain_name
 from site_builder.desk.ways_in import edit_address
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from site_builder.picture_index import RENDITION_NAME
@@ -28,6 +29,12 @@ from site_builder.words import count_of
 _MB = 1_000_000
 _SHOWN_EDGE = 640
 SHOWS = ("front", "back", "label", "detail", "folded", "in use", "in progress", "damage", "scale")
+
+
+def named_alike(collection: Collection, title: str) -> list[str]:
+    """The quilts that have this title already, whatever its capitals and blanks."""
+    wanted = plain_name(title)
+    return [each.id for each in sorted(collection.quilts.values(), key=inventory_order) if plain_name(each.title) == wanted]
 
 
 class PhotoForm(DeskForm):
@@ -63,10 +70,12 @@ class NewQuiltPage(PhotoForm):
         if faults:
             await self._show(title, faults=faults)
             return
-        alike = [] if answers.one("held") else await self.desk.likenesses.quilts_alike(photos, reading.collection)
-        if alike:
-            await self._ask_whether_known(title, photos, reading, alike)
-            return
+        if not answers.one("anyway"):
+            called = named_alike(reading.collection, title or photos[0].seen.name.title)
+            alike = [] if answers.one("held") else await self.desk.likenesses.quilts_alike(photos, reading.collection)
+            if called or alike:
+                await self._ask_whether_known(title, photos, reading, called, alike)
+                return
         made: list[str] = []
 
         def prepare():
@@ -85,12 +94,16 @@ class NewQuiltPage(PhotoForm):
     async def _show(self, title: str, *, faults: list[str] = ()) -> None:
         await self.show("new_quilt.html", "Add a quilt", written=title, faults=faults, limits=self.limits)
 
-    async def _ask_whether_known(self, title: str, photos: list[TakenPhoto], reading: Reading, alike: list[str]) -> None:
+    async def _ask_whether_known(self, title: str, photos: list[TakenPhoto], reading: Reading, called: list[str], alike: list[str]) -> None:
         edition = await self.desk.edition(reading.collection)
-        key = self.desk.held.hold(photos)
+        known = {each: card(edition, reading.collection.quilts[each], seen_from="desk/new/x") for each in dict.fromkeys([*called, *alike])}
+        if called:
+            heading = f"There is already a quilt called {known[called[0]].title}"
+        else:
+            heading = "This looks like a photo you have"
         await self.show(
-            "alike.html", "A photo that you may have already", written=title, held=key,
-            alike=[card(edition, reading.collection.quilts[each], seen_from="desk/new/x") for each in alike],
+            "alike.html", heading, written=title, held=self.desk.held.hold(photos) if photos else "",
+            alike=list(known.values()), photos=photos,
             count="the photo" if len(photos) == 1 else f"the {len(photos)} photos",
         )  # fmt: skip
 

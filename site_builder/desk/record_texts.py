@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import chain, count
 from pathlib import Path
+from unicodedata import normalize
 
 from collection.disk import link_on_the_way
 from collection.forms.form import Kind, digest_of
@@ -73,6 +74,15 @@ def name_on_disk(folder: Path, kind: Kind, record_id: str) -> str | None:
         if file.id == record_id:
             return f"{place}/{file.path.name}"
     return None
+
+
+def plain_name(name: str) -> str:
+    """A title or a name by which it is told apart: neither capitals, blanks nor the way accents are stored count.
+
+    >>> plain_name(" Low  tide") == plain_name("Low Tide")
+    True
+    """
+    return " ".join(normalize("NFC", name).casefold().split())
 
 
 def free_id(words: str, taken: Iterable[str]) -> str:

@@ -143,3 +143,43 @@ def test_what_is_shown_again_to_be_put_right_is_still_unsaved(desk, at):
     expect(page.get_by_role("alert")).to_be_focused()
     page.get_by_label("Size", exact=True).click()
     assert leaving_asks(page, lambda: follow(page, "What was changed"))
+
+
+# What is there already --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seen_by", [{}, NO_SCRIPTS], ids=["with scripts", "without"])
+def test_a_second_quilt_of_one_title_is_added_only_when_that_is_meant(desk, at, seen_by):
+    before = set(desk.folder.glob("quilts/*"))
+    page = at("/desk/new/quilt", **seen_by)
+    page.get_by_label("What it is called").fill(" bramble ")
+    page.get_by_role("button", name="Add this quilt").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("There is already a quilt called Bramble")
+    expect(page.get_by_role("link", name="Open its form")).to_have_attribute("href", "/desk/edit/quilts/bramble")
+    assert set(desk.folder.glob("quilts/*")) == before
+    page.get_by_role("button", name="It is another quilt: add it").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("bramble")
+    (added,) = set(desk.folder.glob("quilts/*")) - before
+    added.unlink()
+
+
+@pytest.mark.parametrize("seen_by", [{}, NO_SCRIPTS], ids=["with scripts", "without"])
+def test_a_second_charity_or_request_of_one_name_is_added_only_when_that_is_meant(desk, at, seen_by):
+    before = set(desk.folder.glob("*/*"))
+    page = at("/desk/new/partner", **seen_by)
+    page.get_by_label("Name").fill("river street SHELTER")
+    page.get_by_role("button", name="Begin its record").click()
+    expect(page.get_by_role("alert").get_by_role("link")).to_have_text("River Street Shelter")
+    assert set(desk.folder.glob("*/*")) == before
+    page.goto(f"{desk.url}desk/new/request")
+    page.get_by_label("Which charity asks?").select_option("River Street Shelter")
+    page.get_by_label("When did it come?").fill("2026-03-01")
+    page.get_by_label("A short name for what they ask").fill("laps")
+    page.get_by_label("How many?").fill("3")
+    page.get_by_role("button", name="Begin its record").click()
+    expect(page.get_by_role("alert").get_by_role("link")).to_have_text("River Street Shelter, asked 1 March 2026")
+    assert set(desk.folder.glob("*/*")) == before
+    page.get_by_role("button", name="Add it anyway").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("River Street Shelter")
+    (added,) = set(desk.folder.glob("*/*")) - before
+    added.unlink()
