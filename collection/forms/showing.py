@@ -121,7 +121,7 @@ class _Showing:
         if kind in ("choice", "several"):
             values = value.split("\n") if kind == "several" and value else [value] if kind == "choice" else []
             known = {choice.value for choice in choices}
-            choices += tuple(Choice(each, each, "As the file has it.") for each in values if each not in known)
+            choices += tuple(Choice(each, self.suggestions.names.get(each, each), "As the file has it.") for each in values if each not in known)
         return Field(
             name,
             question.label,

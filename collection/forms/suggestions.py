@@ -12,7 +12,7 @@ from collection.forms.questions import Question
 from collection.forms.wording import MEANINGS
 from collection.holdings import Collection, charities_above
 from collection.materials import FIBRES
-from collection.move_words import request_name
+from collection.move_words import names_by_id, request_name
 from collection.records.quilt import Quilt
 from collection.rule_words import RULE_WORDS
 from collection.size_tables import SizeBox
@@ -55,6 +55,10 @@ class Suggestions:
     def only_these(self, question: Question) -> bool:
         """Are the choices all there are, and not just suggestions?"""
         return bool(question.options) or question.path in _RECORDS or question.takes == "yes or no"
+
+    @cached_property
+    def names(self) -> dict[str, str]:
+        return names_by_id(self.collection.partners, self.collection.requests)
 
     # Records ----------------------------------------------------------------------------------
 

@@ -71,7 +71,7 @@ def _trouble(problem: Problem, names: RecordNames) -> Trouble:
     remedy = in_form_words(kind, problem.field, problem.remedy, names.by_id)
     label = field_label(kind, problem.field)
     # What a remedy quotes is not said a second time.
-    found = "" if as_written(problem.found) in remedy else problem.found
+    found = "" if as_written(problem.found) in remedy else names.by_id.get(problem.found, problem.found)
     return Trouble(name, label, found, remedy, edit_address(record, _name_in_form(problem.field)))
 
 

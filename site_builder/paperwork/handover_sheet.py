@@ -12,6 +12,7 @@ from collection.care_lines import care_line
 from collection.cautions import Mind, minds
 from collection.giving import delivered_on
 from collection.holdings import Collection
+from collection.move_words import request_name
 from collection.places import requirements_of
 from collection.records.quilt import Quilt
 from collection.rules import Judgement, Requirements
@@ -111,13 +112,16 @@ def _name(collection: Collection, partner_id: str) -> str:
 
 
 def _request(collection: Collection, handed: Handed) -> str | None:
-    """The request and its line by their short names, which are what both sides know it by."""
+    """What was asked for, by the short name of its line, by whom and when."""
     donation = handed.donation
     if donation.request is None:
         return None
     request = collection.requests.get(donation.request)
-    needed = f", needed by {request.needed_by.say()}" if request and request.needed_by else ""
-    return f"request {donation.request}" + (f", line {donation.line}" if donation.line else "") + needed
+    if request is None:
+        return None
+    name = request_name(request, collection.partners)
+    needed = f", needed by {request.needed_by.say()}" if request.needed_by and request.asked else ""
+    return (f"{donation.line} for {name}" if donation.line else name) + needed
 
 
 def _state(quilt: Quilt) -> Iterator[str]:

@@ -49,7 +49,7 @@ def test_it_says_of_each_quilt_what_it_is_how_it_is_and_for_whom():
     assert line.size.replace("\u00a0", " ") == "40 × 45 in (101.5 × 114.5 cm)"
     assert line.care.startswith("What it is made of is not recorded: ask its maker")
     assert line.meant_for == "River Street"
-    assert line.request == "request spring-cots, line cots, needed by 15 June 2026"
+    assert line.request == "cots for River Street, needed by 15 June 2026"
     assert (view.number, view.giver, view.taker, view.date) == ("nell-2026-05-12", "Ardis, Teasel Bend", "Nell", "12 May 2026")
 
 
