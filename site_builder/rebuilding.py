@@ -9,17 +9,20 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
+from collection.file_stamps import Stamp, stamp_of
+
 SECONDS_BETWEEN_LOOKS = 0.4
 SECONDS_OF_CALM = 0.15
 
-Stamps = dict[str, tuple[int, int, int]]
+Stamps = dict[str, Stamp]
 
 
 def file_stamps(folder: Path, *, leave_out: Path) -> Stamps:
-    """For every file under `folder`: when it was changed (ns), its size (bytes) and its inode.
+    """For every file under `folder` its stamp, by which a build knows it too.
 
-    A file moved in from elsewhere shows by its name, however old it is. Hidden files, editors'
-    backups and the folder `leave_out` are passed over.
+    A file moved in from elsewhere shows by its name, however old it is, and one that was written in place with a size
+    and a time as before by the time of that change. Hidden files, editors' backups and the folder `leave_out` are
+    passed over.
     """
     stamps: Stamps = {}
     walked = set()
@@ -36,9 +39,8 @@ def file_stamps(folder: Path, *, leave_out: Path) -> Stamps:
                 with suppress(OSError):
                     if entry.is_dir():
                         walk(entry.path)
-                    else:
-                        is_now = entry.stat()
-                        stamps[entry.path] = (is_now.st_mtime_ns, is_now.st_size, is_now.st_ino)
+                    elif (stamp := stamp_of(entry.path)) is not None:
+                        stamps[entry.path] = stamp
 
     leave_out_path = os.path.realpath(leave_out)
     walk(os.fspath(folder))

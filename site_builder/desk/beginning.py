@@ -1,5 +1,6 @@
 """Beginning a collection in an empty folder, from the desk and from the command line alike."""
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from types import MappingProxyType
 
@@ -51,9 +52,11 @@ def begin_collection(
     changes = FileChanges(folder)
     changes.add(SETTINGS, None, filled.text.encode())
     changes.commit(told(f"{title}: begun"))
-    # Last, so that a run that is stopped before leaves a folder in which it can be begun again.
-    for place in PLACES:
-        (folder / place).mkdir(exist_ok=True)
+    # Last, so that a run that is stopped before leaves a folder in which it can be begun again. It is begun also
+    # where the disk has no room for them: whatever writes into them makes them.
+    with suppress(OSError):
+        for place in PLACES:
+            (folder / place).mkdir(exist_ok=True)
 
 
 def _asked(field: str) -> str:

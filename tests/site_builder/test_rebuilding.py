@@ -48,6 +48,18 @@ def test_a_file_replaced_by_one_of_the_same_size_and_time_is_a_change(collection
     assert stamps(collection) != before
 
 
+def test_a_file_written_in_place_with_the_same_size_and_time_is_a_change(collection):
+    record = collection / "quilts" / "low-tide.yaml"
+    before, was = stamps(collection), record.stat()
+    while record.stat().st_ctime_ns == was.st_ctime_ns:  # a coarse clock may show the same for a while
+        with record.open("r+b") as file:
+            file.write(b"title: Low Dune\n")
+        os.utime(record, ns=(was.st_atime_ns, was.st_mtime_ns))
+    now = record.stat()
+    assert (now.st_size, now.st_mtime_ns, now.st_ino) == (was.st_size, was.st_mtime_ns, was.st_ino)
+    assert stamps(collection) != before
+
+
 @pytest.mark.parametrize("name", [
     "quilts/.low-tide.yaml.swp", "quilts/low-tide.yaml~", "quilts/#low-tide.yaml#",
     ".git/index", "output/catalogue/index.html",
