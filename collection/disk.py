@@ -6,7 +6,9 @@ import hashlib
 import os
 import shutil
 from pathlib import Path, PurePosixPath
+from typing import BinaryIO
 
+from collection.part_files import PRIVATE, USUAL
 from collection.problems import Problem
 
 _AT_A_TIME = 1 << 20
@@ -46,11 +48,12 @@ def holds(path: Path, content: str | None) -> bool:
     return not path.is_file() if content is None else digest_of(path) == content
 
 
-def write_lasting(path: Path, content: bytes) -> None:
-    """Write a file, and its folder, and wait until the disk has it."""
+def write_lasting(path: Path, content: bytes, *, mode: int = USUAL) -> None:
+    """Write a file, and its folder, and wait until the disk has it; a new one for those whom `mode` and the user's mask
+    allow to read it."""
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
-        with path.open("wb") as file:
+        with _created(path, mode) as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
@@ -60,11 +63,14 @@ def write_lasting(path: Path, content: bytes) -> None:
 
 
 def copy_lasting(source: Path, path: Path) -> str:
-    """Copy what a file holds, a piece at a time, and wait until the disk has it. Returns its digest."""
+    """Copy what a file holds, a piece at a time, and wait until the disk has it. Returns its digest.
+
+    Nobody may read the copy who may not read the file.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     seen = hashlib.sha256()
     try:
-        with source.open("rb") as old, path.open("wb") as new:
+        with source.open("rb") as old, _created(path, PRIVATE | (os.fstat(old.fileno()).st_mode & USUAL)) as new:
             while piece := old.read(_AT_A_TIME):
                 seen.update(piece)
                 new.write(piece)
@@ -74,6 +80,10 @@ def copy_lasting(source: Path, path: Path) -> str:
         error.filename = error.filename or str(path)
         raise
     return seen.hexdigest()
+
+
+def _created(path: Path, mode: int) -> BinaryIO:
+    return open(path, "wb", opener=lambda name, flags: os.open(name, flags, mode))
 
 
 def settle(folder: Path) -> None:

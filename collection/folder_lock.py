@@ -36,6 +36,30 @@ def locked(folder: Path, *, exclusively: bool) -> Iterator[None]:
             os.close(handle)
 
 
+@contextlib.contextmanager
+def held_alone(folder: Path) -> Iterator[bool]:
+    """Hold the folder if nobody has it, without waiting; whether it is held. On a disk that knows no locks it is."""
+    handle = None
+    if fcntl is not None:
+        with contextlib.suppress(OSError):
+            handle = os.open(folder, os.O_RDONLY)
+    try:
+        yield handle is None or _is_free(handle)
+    finally:
+        if handle is not None:
+            os.close(handle)
+
+
+def _is_free(handle: int) -> bool:
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
 def _wait_for(handle: int, kind: int, folder: Path) -> None:
     """Wait for a lock. A disk that knows none is used without."""
     until = time.monotonic() + PATIENCE

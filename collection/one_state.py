@@ -7,8 +7,9 @@ import contextlib
 from collections.abc import Iterator
 from pathlib import Path
 
-from collection.batch_journal import UNFINISHED, finish_or_clear, journal_stands
-from collection.folder_lock import locked
+from collection.batch_journal import ROOM, UNFINISHED, finish_or_clear, journal_stands
+from collection.folder_lock import held_alone, locked
+from collection.part_files import remove_left_parts
 
 
 def heal(folder: Path) -> tuple[str, ...]:
@@ -30,8 +31,20 @@ def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
     """
     while True:
         healed = heal(folder) if journal_stands(folder) else ()
+        _clear_what_was_left(folder)
         with locked(folder, exclusively=False):
             if journal_stands(folder):
                 continue
             yield healed
             return
+
+
+def _clear_what_was_left(folder: Path) -> None:
+    """Take away what a run that was killed had begun to lay ready, and nothing that another run is writing."""
+    remove_left_parts(folder)
+    if not (folder / ROOM).is_symlink():
+        remove_left_parts(folder / ROOM, of_any_name=True)
+    if (folder / UNFINISHED).exists() and not journal_stands(folder):
+        with held_alone(folder) as alone:
+            if alone:
+                finish_or_clear(folder)

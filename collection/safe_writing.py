@@ -18,6 +18,8 @@ import shutil
 import stat
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import reduce
+from operator import and_
 from pathlib import Path
 
 from collection.batch_journal import (
@@ -57,6 +59,7 @@ from collection.disk import (
     write_lasting,
 )
 from collection.folder_lock import locked
+from collection.part_files import PRIVATE, USUAL
 from collection.problems import CollectionProblems, Problem
 
 __all__ = ["UNFINISHED", "FileChange", "FileChanges", "Told"]
@@ -223,21 +226,23 @@ class _Batch:
             refuse_where_it_cant_move(target, self.folder / UNFINISHED)
             self.steps.append(Step(change.name, change.old_digest, None, f"{kept}/{change.name}"))
             return
-        self._stage_new(change.name, change.old_digest, change.new)
+        # What is known of a file may be read by nobody who may not read the file.
+        mode = USUAL if change.old is None else PRIVATE
+        self._stage_new(change.name, change.old_digest, change.new, mode)
         if isinstance(change.old, bytes):
-            write_lasting(self.folder / OLD / change.name, change.old)
+            write_lasting(self.folder / OLD / change.name, change.old, mode=mode)
             if self.told is not None:
-                self._stage_new(f"{kept}/{change.name}", None, change.old)
+                self._stage_new(f"{kept}/{change.name}", None, change.old, mode)
                 take_after(self.folder / NEW / kept / change.name, target)
 
-    def _stage_new(self, name: str, old: str | None, content: bytes | CopyOf | Kept) -> None:
+    def _stage_new(self, name: str, old: str | None, content: bytes | CopyOf | Kept, mode: int) -> None:
         target, beside = self.folder / name, f"{NEW}/{name}"
         if isinstance(content, CopyOf):
             new = copy_lasting(content.source, self.folder / beside)
         elif isinstance(content, Kept):
             beside, new = content.name, content.digest
         else:
-            write_lasting(self.folder / beside, content)
+            write_lasting(self.folder / beside, content, mode=mode)
             new = digest(content)
         if not name.startswith(f"{ROOM}/"):
             target.parent.mkdir(parents=True, exist_ok=True)
@@ -255,10 +260,15 @@ class _Batch:
             for step in self.steps
             if not step.name.startswith(f"{ROOM}/")
         )
+        # The log tells of what is in the files: it may be read by nobody who may not read them.
+        mode = reduce(and_, [(self.folder / change.name).stat().st_mode for change in self.changes if change.old is not None], USUAL)
         if log:
-            write_lasting(self.folder / OLD / LOG, log)
+            write_lasting(self.folder / OLD / LOG, log, mode=PRIVATE)
         new = with_entry(log, LoggedChange(number, told, files))
-        self._stage_new(LOG, digest(log) if log else None, new)
+        self._stage_new(LOG, digest(log) if log else None, new, PRIVATE if log else mode)
+        if log:
+            beside = self.folder / NEW / LOG
+            beside.chmod(beside.stat().st_mode & mode)
 
 
 def _obstacles_of_log(folder: Path, log: bytes, told: Told | None) -> Iterator[Problem]:

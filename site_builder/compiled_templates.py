@@ -6,9 +6,7 @@ elsewhere.
 """
 
 import marshal
-import os
 import sys
-import threading
 from contextlib import suppress
 from importlib.util import cache_from_source
 from pathlib import Path
@@ -18,6 +16,7 @@ from urllib.parse import quote
 from jinja2.bccache import Bucket, BytecodeCache
 
 from collection.file_stamps import digest_of
+from collection.part_files import remove_left_parts, write_whole
 from site_builder import build_notes
 
 
@@ -51,15 +50,10 @@ class CompiledTemplates(BytecodeCache):
 
     def dump_bytecode(self, bucket: Bucket) -> None:
         code = marshal.dumps(bucket.code)
-        path = self._path(bucket)
-        beside = path.with_name(f"{path.name}.{os.getpid()}.{threading.get_ident()}.part")
         with suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True)
-            try:
-                beside.write_bytes(self._head(bucket, code) + b"\n" + code)
-                os.replace(beside, path)
-            finally:
-                beside.unlink(missing_ok=True)
+            remove_left_parts(self._folder, of_any_name=True)
+            write_whole(self._path(bucket), self._head(bucket, code) + b"\n" + code)
 
     def _path(self, bucket: Bucket) -> Path:
         return self._folder / f"{bucket.key}.compiled"

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from collection import part_files
+from collection.part_files import remove_left_parts
 from collection.problems import nearest_word
 
 
@@ -36,12 +38,5 @@ def write_whole(path: Path, content: bytes) -> None:
     """A file that is whole or not there; one that is there is kept until it is replaced whole. OSError otherwise."""
     if path.is_dir():
         raise click.UsageError(f"{path} is a folder. Name a file in it, such as {path / 'sheet.pdf'}.")
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(content)
-        beside.replace(path)
-    except OSError as error:
-        error.filename = str(path)  # what was asked for; the other name means nothing to anyone
-        raise
-    finally:
-        beside.unlink(missing_ok=True)
+    remove_left_parts(path.parent)
+    part_files.write_whole(path, content)

@@ -6,7 +6,6 @@ read as markup. The same data give the same bytes.
 
 import json
 import re
-import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -15,6 +14,8 @@ from importlib.resources import as_file, files
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
+
+from site_builder.passing_folders import passing_folder
 
 _FONT_PACKAGE, _EAST_ASIAN_FONT_PACKAGE = "manimgx_fonts", "manimgx_fonts_cjk"
 
@@ -77,8 +78,7 @@ def typeset(
 @contextmanager
 def _workplace(data: str, pictures: Mapping[str, bytes]) -> Iterator[Path]:
     """A folder that holds the templates, the data and the pictures, and nothing else that a template could read."""
-    with tempfile.TemporaryDirectory(prefix="counterpane-") as folder, as_file(files("site_builder") / "paper") as paper:
-        place = Path(folder)
+    with passing_folder() as place, as_file(files("site_builder") / "paper") as paper:
         for each in sorted(paper.glob("*.typ")):
             (place / each.name).write_bytes(each.read_bytes())
         (place / "data.json").write_text(data, encoding="utf-8")

@@ -4,20 +4,21 @@ What is kept lies in `.counterpane/likenesses.json` and can be deleted at any ti
 """
 
 import json
-import os
 import time
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
 from collection.file_stamps import Stamp, is_settled, stamp_of
+from collection.part_files import remove_left_parts
+from collection.sealed_files import read_sealed, write_sealed
 from site_builder.photo_intake.likeness import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
 from site_builder.photo_intake.looking import Progress, digest_of
 from site_builder.photo_intake.side_by_side import side_by_side
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 
 KEPT_IN = ".counterpane/likenesses.json"
-_RECIPE = [1, SIDE, CLEARLY, LOOKED_AT]
+_PURPOSE = f"likenesses {[2, SIDE, CLEARLY, LOOKED_AT]}"
 """Likenesses that were made otherwise can't be compared."""
 
 _Kept = dict[str, tuple[Stamp, Likeness]]
@@ -61,12 +62,10 @@ def _look(path: Path) -> Likeness | None:
 def _read(path: Path) -> _Kept:
     """What an earlier run kept; nothing where it can't be read."""
     try:
-        written = json.loads(path.read_bytes()) if path.is_file() else {}
-        if written.get("recipe") != _RECIPE:
-            return {}
+        content = read_sealed(path, _PURPOSE) if path.is_file() else None
         return {
             name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), _colour(colour)))
-            for name, (stamp, digest, bits, colour) in written["photos"].items()
+            for name, (stamp, digest, bits, colour) in json.loads(content or "{}").items()
         }
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return {}
@@ -83,15 +82,10 @@ def _write(path: Path, kept: _Kept) -> None:
         name: [stamp, seen.digest, [f"{turn:x}" for turn in seen.bits], seen.colour]
         for name, (stamp, seen) in sorted(kept.items())
     }
-    text = json.dumps({"recipe": _RECIPE, "photos": photos}, separators=(",", ":"))
+    text = json.dumps(photos, separators=(",", ":"))
     if path.parent.is_symlink():
         return
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
     with suppress(OSError):
         path.parent.mkdir(exist_ok=True)
-        for left in path.parent.glob(f".{path.name}.*.part"):    # by a run that was stopped
-            left.unlink()
-        beside.write_text(text, encoding="utf-8", errors="surrogatepass")
-        os.replace(beside, path)
-    with suppress(OSError):
-        beside.unlink()
+        remove_left_parts(path.parent, of_any_name=True)
+        write_sealed(path, _PURPOSE, text.encode("utf-8", "surrogatepass"))

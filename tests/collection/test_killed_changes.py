@@ -3,6 +3,7 @@
 import errno
 import os
 import shutil
+import stat
 import subprocess
 import sys
 from datetime import datetime
@@ -12,8 +13,10 @@ import pytest
 
 from collection import safe_writing
 from collection.batch_journal import write_journal
+from collection.folder_lock import locked
 from collection.one_state import heal, one_state
 from collection.problems import CollectionProblems
+from collection.reading import read_collection
 from collection.safe_writing import UNFINISHED, FileChanges, Told
 from collection.taking_back import take_back
 from tests.collection.interrupted_writing import Killed, steps
@@ -284,3 +287,89 @@ def test_killed_at_random_moments_the_log_says_what_the_files_are_and_can_be_fol
     run = subprocess.run([sys.executable, "-c", NURSERY, str(tmp_path), "40"], capture_output=True, text=True, timeout=300)
     assert run.returncode == 0, run.stderr
     assert int(run.stdout) > 0, "none of the moments lay amid the moves"
+
+
+# Who may read it --------------------------------------------------------------------------------
+
+
+def readable_by_others(folder: Path) -> list[str]:
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file() and path.stat().st_mode & 0o077)
+
+
+def test_of_records_that_only_their_owner_may_read_nothing_is_ever_written_for_others(tmp_path, monkeypatch):
+    """Whenever a batch is stopped; and each keeps its mode, also when it is taken back."""
+    former = os.umask(0)
+    try:
+        for stop in range(200):
+            folder = tmp_path / f"collection-{stop}"
+            (folder / "quilts").mkdir(parents=True)
+            for name in (CHANGED, GONE):
+                (folder / name).write_bytes(b"title: Gone\n")
+                (folder / name).chmod(0o600)
+            (tmp_path / "camera.jpg").write_bytes(b"photo")
+            (tmp_path / "camera.jpg").chmod(0o600)
+            was_stopped = _change_and_undo_until(folder, stop)
+            # A new record is nobody's yet: it is as all new files are.
+            assert [name for name in readable_by_others(folder) if not name.endswith((NEW, "journal.json", "journal.draft"))] == []
+            if not was_stopped:
+                assert stop > 60
+                assert {stat.S_IMODE((folder / name).stat().st_mode) for name in (CHANGED, GONE)} == {0o600}
+                break
+        else:
+            pytest.fail("it never came to its end")
+    finally:
+        os.umask(former)
+
+
+def _change_and_undo_until(folder: Path, stop: int) -> bool:
+    def die(step, name):
+        if step == stop:
+            raise Killed
+
+    with pytest.MonkeyPatch.context() as patch:
+        steps(patch, die)
+        try:
+            changes = FileChanges(folder)
+            changes.add(CHANGED, b"title: Gone\n", b"title: Changed again\n")
+            changes.remove(GONE, b"title: Gone\n")
+            changes.add(NEW, None, b"title: New\n")
+            changes.add_copy(PHOTO, folder.parent / "camera.jpg")
+            changes.commit(Told("All kinds of changes", NOON, "take-in"))
+            take_back(folder).commit(NOON, "undo")
+        except Killed:
+            return True
+    return False
+
+
+def test_a_log_that_everybody_could_read_is_closed_once_it_tells_of_a_record_that_not_everybody_may_read(tmp_path):
+    (tmp_path / "quilts").mkdir()
+    for mode in (0o644, 0o640, 0o644):
+        (tmp_path / CHANGED).write_bytes(b"title: First\n")
+        (tmp_path / CHANGED).chmod(mode)
+        rename(tmp_path)
+    assert stat.S_IMODE((tmp_path / ".counterpane/changes.yaml").stat().st_mode) == 0o640
+
+
+def test_what_a_run_that_was_killed_had_laid_ready_is_gone_once_the_records_are_read(tmp_path, monkeypatch):
+    """Before the journal stood: nothing was changed, and nothing is left lying."""
+    for stop in range(200):
+        folder = tmp_path / f"collection-{stop}"
+        (folder / "quilts").mkdir(parents=True)
+        (folder / CHANGED).write_bytes(b"title: Gone\n")
+        (folder / GONE).write_bytes(b"title: Gone\n")
+        (tmp_path / "camera.jpg").write_bytes(b"photo")
+        was_stopped = _change_and_undo_until(folder, stop)
+        read_collection(folder)
+        assert not (folder / UNFINISHED).exists()
+        if not was_stopped:
+            return
+    pytest.fail("it never came to its end")
+
+
+def test_what_another_run_is_laying_ready_stays_while_records_are_read(tmp_path):
+    (tmp_path / "quilts").mkdir()
+    (tmp_path / UNFINISHED / "new").mkdir(parents=True)
+    with locked(tmp_path, exclusively=False), one_state(tmp_path):
+        assert (tmp_path / UNFINISHED).exists()
+    with one_state(tmp_path):
+        assert not (tmp_path / UNFINISHED).exists()

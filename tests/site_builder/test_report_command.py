@@ -1,5 +1,6 @@
 """`counterpane report`: which year, which files, and what it says when it can't."""
 import json
+import os
 import sys
 from pathlib import Path
 
@@ -165,7 +166,7 @@ def test_a_file_that_is_there_is_kept_whole_when_the_new_one_can_not_be_written(
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr(os, "write", full)
     code, out, err = report(collection, 2026, "--to", path)
     monkeypatch.undo()
     assert (code, out) == (2, "")

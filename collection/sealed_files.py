@@ -1,0 +1,35 @@
+"""Files of a cache, each under a seal: it was written whole, under this name, for this purpose, and is as it was.
+
+What the seal does not fit is as good as nothing: a byte that has changed, a part that is missing, the file of another
+cache. The seal guards against accidents, not against somebody who may write into the cache.
+"""
+
+from hashlib import blake2b
+from pathlib import Path
+
+from collection.part_files import PRIVATE, write_whole
+
+_SEAL = 20
+"""Bytes; as hexadecimal digits they are the first line of a file."""
+
+
+def read_sealed(path: Path, purpose: str) -> bytes | None:
+    """What was written there for this purpose; None where the seal does not fit, or nothing can be read."""
+    try:
+        whole = path.read_bytes() if path.is_file() else b""  # a pipe would be waited for
+    except (OSError, ValueError):
+        return None
+    head, content = whole[: 2 * _SEAL + 1], memoryview(whole)[2 * _SEAL + 1 :]
+    return bytes(content) if head == _head(path.name, purpose, content) else None
+
+
+def write_sealed(path: Path, purpose: str, content: bytes) -> None:
+    """A file that `read_sealed` gives back for the same purpose, and its owner alone may read. OSError if it can't be written."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(path, _head(path.name, purpose, content) + content, mode=PRIVATE)
+
+
+def _head(name: str, purpose: str, content: bytes | memoryview) -> bytes:
+    seal = blake2b(repr((name, purpose)).encode("utf-8", "surrogateescape"), digest_size=_SEAL)
+    seal.update(content)
+    return f"{seal.hexdigest()}\n".encode()
