@@ -23,7 +23,7 @@ help:
 	@sed -n -e '/^# make/s/^# //p' Makefile
 
 demo: $(BASE)
-	@$(VENV)/bin/counterpane build demo_collection --output output
+	@XDG_CACHE_HOME="$(CURDIR)/.cache" $(VENV)/bin/counterpane build demo_collection --output output
 	@echo
 	@echo "The demo is ready. Open these two pages in a browser:"
 	@echo "  $(CURDIR)/output/catalogue/index.html   the public catalogue"
@@ -45,7 +45,7 @@ audit: $(BASE)
 
 clean:
 	@find output -mindepth 1 -maxdepth 1 ! -name .gitkeep -exec rm -rf {} +
-	@rm -rf build dist .pytest_cache .hypothesis
+	@rm -rf build dist .cache .pytest_cache .hypothesis
 	@find collection site_builder demo_collection tests -name __pycache__ -type d -prune -exec rm -rf {} +
 
 clean-all: clean

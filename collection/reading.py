@@ -65,7 +65,7 @@ def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Re
     change that was interrupted can't be finished, or another run is writing for too long.
 
     `look`, called when nothing writes to the folder any more, says what the files look like and what was
-    read of them before: a record whose file has not changed since is not read again. Many others are then
+    read of them before: of a file that holds the same, no record is made again. Many others are then
     read in as many processes as `jobs` says.
     """
     _refuse_what_is_no_collection(folder)
@@ -197,13 +197,13 @@ class _Reader:
         """A record; or, if it is not sound, what is sound in it.
 
         `known` says what is known beside the data of its file, and `hangs_on` what that hangs on. A record that was
-        kept with the same content, and hung on the same, is not read again.
+        kept of the same content, and hung on the same, is not made again.
         """
-        raw = self._bytes_unless_seen(file)
-        if self.cache and (key := self._key(file, hangs_on)) and (kept := self.cache.find(file.name, key)):
+        raw = self._bytes(file)
+        if raw is not None and (kept := self._kept(file, raw, hangs_on)):
             record, problems = kept
             self.problems += problems
-            self.texts[file.name] = _LateText(lambda: self._text(file))
+            self.texts[file.name] = _LateText(lambda: self._text(file, self._bytes(file)))
             return record, None
         text = self._text(file, raw)
         beside = known(text.data)
@@ -214,8 +214,14 @@ class _Reader:
         if self.cache and (key := self._key(file, hangs_on)):
             self.cache.keep(file.name, key, record, tuple(problems))
             # Of many records the texts would take more room than all else; hardly one is asked for.
-            self.texts[file.name] = _LateText(lambda: self._text(file))
+            self.texts[file.name] = _LateText(lambda: self._text(file, self._bytes(file)))
         return record, None
+
+    def _kept(self, file: RecordFile, raw: bytes, hangs_on: object) -> tuple[Record, tuple[Problem, ...]] | None:
+        """What was kept of a file with this content, unless it may say otherwise what can go out."""
+        key = self._key(file, hangs_on) if self.cache else None
+        kept = self.cache.find(file.name, key) if key else None
+        return kept if kept and _holds_back_what_it_says(kept[0], raw) else None
 
     def _key(self, file: RecordFile, hangs_on: object) -> str | None:
         digest = self.seen.digests.get(file.name) if self.seen else None
@@ -250,15 +256,10 @@ class _Reader:
         self.tell(Problem(file.name, 1, "", "", remedy))
 
     def _text(self, file: RecordFile, raw: bytes | None = None) -> YamlText:
-        raw = self._bytes(file) if raw is None else raw
         text, problems = (unread(file.name), []) if raw is None else read_yaml(raw, file.name)
         self.problems += problems
         self.texts[file.name] = text
         return text
-
-    def _bytes_unless_seen(self, file: RecordFile) -> bytes | None:
-        """None also for a file whose content is known without opening it."""
-        return None if self.seen and file.name in self.seen.digests else self._bytes(file)
 
     def _bytes(self, file: RecordFile) -> bytes | None:
         """The file's bytes, of one that is too large only the beginning; None, and a problem, when it can't be read."""
@@ -275,6 +276,17 @@ class _Reader:
         if self.seen:
             self.seen.digests[file.name] = digest_of(raw)
         return raw
+
+
+def _holds_back_what_it_says(record: Record, raw: bytes) -> bool:
+    """Whether a record that was kept holds back all that its file, as it is now, may want held back. What can go out is
+    never decided by what was kept alone."""
+    if b"\\" in raw or b"\0" in raw:  # a name may be written otherwise
+        return False
+    says = raw.count(b"public")
+    if isinstance(record, Quilt):
+        return says == (not record.public) + sum(not photo.public for photo in record.photos)
+    return isinstance(record, Request) or (says == 0 and "public" not in record.model_fields_set)
 
 
 class _LateText:

@@ -1,19 +1,20 @@
 """Records as they were read before, so that a file that has not changed is not read into one again.
 
-A cache is a folder of a few files that can be deleted at any time; all it saves is work. What was not
-asked for since is gone from it when it is saved, so it holds nothing that the records no longer say.
+A cache is a folder of a few files of plain data, each under a seal, that can be deleted at any time; all it saves is
+work. What was not asked for since is gone from it when it is saved, so it holds nothing that the records no longer say.
 """
 
 import gc
-import os
-import pickle
+import json
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 from zlib import crc32
 
 from collection.problems import Problem
+from collection.record_data import PartsOfRecords, records_of
 from collection.records.fields import Record
+from collection.sealed_files import read_sealed, write_sealed
 
 # One changed record costs the writing of one part.
 PARTS = 16
@@ -30,7 +31,7 @@ class RecordCache:
 
     def __init__(self, folder: Path, made_with: str):
         self._folder = folder
-        self._made_with = made_with
+        self._made_with = f"records {made_with}"
         self._before: dict[int, _Part] = {}
         self._asked_for: dict[int, _Part] = {part: {} for part in range(PARTS)}
         self._changed: set[int] = set()
@@ -53,42 +54,45 @@ class RecordCache:
 
     def save(self) -> None:
         """Write what was asked for or kept, and nothing else. OSError when it can't be written."""
-        self._folder.mkdir(parents=True, exist_ok=True)
         for part, asked_for in self._asked_for.items():
             before = self._before[part] if part in self._before else self._read(part)
             if part not in self._changed and len(asked_for) == len(before):
                 continue
-            path = self._path(part)
-            if not asked_for:
-                path.unlink(missing_ok=True)
-                continue
-            beside = path.with_suffix(f".{os.getpid()}.part")
-            beside.write_bytes(pickle.dumps((self._made_with, asked_for), 5))
-            os.replace(beside, path)
+            if asked_for:
+                write_sealed(self._path(part), self._made_with, _as_text(asked_for))
+            else:
+                self._path(part).unlink(missing_ok=True)
 
     def _path(self, part: int) -> Path:
-        return self._folder / f"records-{part}.pickle"
+        return self._folder / f"records-{part}.json"
 
     def _read(self, part: int) -> _Part:
-        # What can't be read, or another program wrote, is as good as nothing. Damage shows in many ways.
-        with suppress(Exception), self._path(part).open("rb") as file, _without_collecting():
-            made_with, kept = _OurValues(file).load()
-            if made_with == self._made_with and all(isinstance(record, Record) for _, (record, _) in kept.values()):
-                return kept
-        return {}
+        content = read_sealed(self._path(part), self._made_with)
+        if content is None:
+            return {}
+        with _without_collecting():
+            try:
+                return _from_text(content)
+            except (ValueError, TypeError, KeyError, IndexError, RecursionError):
+                return {}
 
 
-class _OurValues(pickle.Unpickler):
-    """Unpickles our own values and nothing else: a file from elsewhere can't run anything."""
+def _as_text(kept: _Part) -> bytes:
+    parts = PartsOfRecords()
+    files = [
+        [file, key, parts.number_of(record), [(each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in problems]]
+        for file, (key, (record, problems)) in kept.items()
+    ]
+    return json.dumps([files, parts.data()], separators=(",", ":")).encode()
 
-    _OTHERS = {("fractions", "Fraction"), ("decimal", "Decimal"), ("datetime", "date")}
 
-    def find_class(self, module: str, name: str) -> type:
-        if module.partition(".")[0] == "collection" or (module, name) in self._OTHERS:
-            found = super().find_class(module, name)
-            if isinstance(found, type) and found.__module__ == module:
-                return found
-        raise pickle.UnpicklingError(f"{module}.{name} has no place in a record")
+def _from_text(text: bytes) -> _Part:
+    files, parts = json.loads(text)
+    made = records_of(parts)
+    return {
+        file: (key, (made[number], tuple(Problem(*problem) for problem in problems)))
+        for file, key, number, problems in files
+    }
 
 
 @contextmanager

@@ -1,28 +1,46 @@
 """A whole build: read all, compute what may have changed, write that beside, and only then put it in place."""
 
+import os
 import time
-from collections.abc import Callable, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager, nullcontext
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from collection.as_of import as_of, last_change
 from collection.file_stamps import SeenFiles
+from collection.folder_lock import held_alone, locked
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from collection.record_cache import RecordCache
 from site_builder import build_notes
-from site_builder.build_notes import BuildReport, EditionNotes
+from site_builder.build_notes import BuildNotes, BuildReport, EditionNotes
 from site_builder.built_already import built_already
+from site_builder.cache_place import CachePlace, held_place, passing_place, why_not_kept
 from site_builder.edition_building import Contents, Progress, build_editions
 from site_builder.edition_names import EDITIONS, EditionName
-from site_builder.picture_store import PictureStore
+from site_builder.former_notes import remove_former_notes
+from site_builder.picture_store import PictureStore, SpoiledPicture
 from site_builder.pictures import Picture
-from site_builder.publishing import editions_replaced
+from site_builder.publishing import editions_replaced, left_lying
 
-STORE = ".pictures"
 NOWHERE = ".nowhere"
 """A folder of photos that is not there; what begins with a dot is never read."""
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is asked of a build."""
+
+    folder: Path
+    output: Path
+    on: date
+    editions: Sequence[EditionName]
+    strict: bool
+    jobs: int
+    progress: Progress
+    clock: Callable[[], int]
 
 
 def build(
@@ -36,93 +54,123 @@ def build(
     known_to_differ: bool = False,
     progress: Progress = lambda what, done, of: None,
     clock: Callable[[], int] = time.time_ns,
+    place: CachePlace | None = None,
 ) -> BuildReport:
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
     `on` is the day as of which they are built, and from which the binder counts what is past; `clock` only decides whether a file is so
     new that its time proves nothing. With `known_to_differ` somebody has asked `built_already` just now.
+    `place` is where things are kept for the next build; left out, the collection's own among the user's caches.
     Raises CollectionProblems when the records have errors (with `strict`, warnings too), OutputRefused
     when `output` can't be built into, OSError when it can't be written; the editions that were there then
     stay as they are.
     """
-    if not known_to_differ:
-        known = built_already(folder, output, on=on, editions=editions, strict=strict, clock=clock)
-        if known is not None:
-            return known
+    left = remove_former_notes(output)
+    with nullcontext(place) if place else held_place(folder) as kept:
+        if not known_to_differ:
+            known = built_already(folder, output, on=on, editions=editions, strict=strict, clock=clock, place=kept)
+            if known is not None:
+                return known
+        asked = _Asked(folder, output, on, editions, strict, jobs, progress, clock)
+        try:
+            report = _build(asked, kept)
+        except SpoiledPicture:  # it was kept; now it is made again
+            report = _build(asked, kept)
+    return replace(report, left_lying=(*left, *left_lying(output)))
+
+
+def _build(asked: _Asked, place: CachePlace) -> BuildReport:
     program = build_notes.program_stamp()
-    cache = RecordCache(output / build_notes.FOLDER, program)
+    notes = BuildNotes(place, asked.folder, asked.output, program)
+    cache = RecordCache(place.records, f"{program} {os.path.realpath(asked.folder)}")
 
     def look() -> tuple[SeenFiles, RecordCache]:
-        return SeenFiles.look(folder, clock, build_notes.read_seen(output, folder, program)), cache
+        return SeenFiles.look(asked.folder, asked.clock, notes.read_seen()), cache
 
-    reading = read_collection(folder, look, jobs)
-    if reading.errors or (strict and reading.warnings):
+    notes.remove_left_parts()
+    reading = read_collection(asked.folder, look, asked.jobs)
+    if reading.errors or (asked.strict and reading.warnings):
         raise CollectionProblems(reading.problems)
-    collection, settled = as_of(reading.collection, on), last_change(reading.collection)
-    store = PictureStore(output / STORE, now=clock)
-    with editions_replaced(output, editions) as staged:
-        pictures = _prepare(store, reading, jobs, progress)
+    collection, settled = as_of(reading.collection, asked.on), last_change(reading.collection)
+    with (
+        editions_replaced(asked.output, asked.editions) as staged,
+        _prepared(reading, place, asked) as (store, pictures, why),
+    ):
         placeholders = _picture_warnings(reading, pictures)
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
-        if strict and warnings:
+        if asked.strict and warnings:
             raise CollectionProblems(warnings)
-        contents = Contents(reading, collection, pictures, store, on, output, program)
-        built = build_editions(staged, contents, jobs, progress)
-    _take_notes(
-        output,
-        folder,
-        program,
-        reading.seen,
-        cache,
-        {
-            each.name: EditionNotes(
-                state=reading.seen.state,
-                on=on.isoformat(),
-                same_from=settled.isoformat() if each.name == "catalogue" else None,
-                counts=(len(reading.collection.quilts), each.pages, len(pictures)),
-                warnings=warnings,
-                # A photo, or this machine, may be better then.
-                to_look_at_again=bool(placeholders),
-                rests_on=each.rests_on,
-                quilts=each.quilts,
-                left=each.written.left,
-                files=each.written.notes,
-            )
-            for each in built
-        },
-    )
+        contents = Contents(reading, collection, pictures, store, asked.on, notes, program)
+        built = build_editions(staged, contents, asked.jobs, asked.progress)
+    # The editions are in place; without notes the next build has more to do, and that is all.
+    noted = {
+        each.name: EditionNotes(
+            state=reading.seen.state,
+            on=asked.on.isoformat(),
+            same_from=settled.isoformat() if each.name == "catalogue" else None,
+            counts=(len(reading.collection.quilts), each.pages, len(pictures)),
+            warnings=warnings,
+            # A photo, or this machine, may be better then.
+            to_look_at_again=bool(placeholders),
+            rests_on=each.rests_on,
+            quilts=each.quilts,
+            left=each.written.left,
+            files=each.written.notes,
+        )
+        for each in built
+    }
+    why = _note(reading.seen, notes, cache, noted) or why
+    with held_alone(place.folder) as alone:
+        if alone:
+            store.remove_idle_files()
     changed = [each.written.pages_changed for each in built]
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.pages for each in built),
         pictures=len(pictures),
-        editions=tuple(output / name for name in editions),
+        editions=tuple(asked.output / name for name in asked.editions),
         warnings=warnings,
         healed=reading.healed,
         changed=None if None in changed else sum(changed),
         left_alone=not any(each.written.is_changed for each in built),
+        not_kept=place.why_passing or why,
     )
 
 
-def _take_notes(
-    output: Path,
-    folder: Path,
-    program: str,
-    seen: SeenFiles,
-    cache: RecordCache,
-    notes: Mapping[EditionName, EditionNotes],
-) -> None:
-    # The editions are in place; without notes the next build has more to do, and that is all.
-    with suppress(OSError):
+def _note(seen: SeenFiles, notes: BuildNotes, cache: RecordCache, editions: Mapping[EditionName, EditionNotes]) -> str:
+    """Note all for the next build; why something of it can't be kept, if so."""
+    try:
         cache.save()
-        build_notes.write_seen(output, folder, program, seen)
-        for name, edition in notes.items():
-            build_notes.write_edition(output, name, program, edition)
+    except OSError as error:
+        notes.not_kept = error
+    notes.write_seen(seen)
+    for name, edition in editions.items():
+        notes.write_edition(name, edition)
+    return why_not_kept(notes.not_kept) if notes.not_kept else ""
 
 
-def _prepare(
-    store: PictureStore, reading: Reading, jobs: int, progress: Progress
-) -> dict[str, Picture]:
+@contextmanager
+def _prepared(
+    reading: Reading, place: CachePlace, asked: _Asked
+) -> Iterator[tuple[PictureStore, dict[str, Picture], str]]:
+    """The pictures of all photos in a store, which no other build clears meanwhile; in a passing one where they can't be
+    kept, and then why."""
+    with ExitStack() as until_the_end:
+        until_the_end.enter_context(locked(place.folder, exclusively=False))
+        store, why = PictureStore(place.pictures, now=asked.clock), ""
+        try:
+            pictures = _prepare(store, reading, asked)
+        except OSError as error:
+            if place.why_passing:
+                raise
+            why = why_not_kept(error)
+            passing = until_the_end.enter_context(passing_place(why))
+            store = PictureStore(passing.pictures, now=asked.clock)
+            pictures = _prepare(store, reading, asked)
+        yield store, pictures, why
+
+
+def _prepare(store: PictureStore, reading: Reading, asked: _Asked) -> dict[str, Picture]:
     """What is known of each photo that a quilt names, also of those that are missing."""
     collection = reading.collection
     root = collection.folder / "photos"
@@ -132,8 +180,8 @@ def _prepare(
         for quilt in collection.quilts.values()
         for photo in quilt.photos
     }
-    found = store.prepare(wanted, jobs=jobs, progress=lambda done, of: progress("Photos", done, of))
-    store.prune(wanted)
+    found = store.prepare(wanted, jobs=asked.jobs, progress=lambda done, of: asked.progress("Photos", done, of))
+    store.keep_only(wanted)
     return {wanted[path]: picture for path, picture in found.items()}
 
 

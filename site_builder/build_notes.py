@@ -1,7 +1,7 @@
 """What a build notes for the next one: what it saw, what it was asked for, and what it made.
 
-Notes are plain JSON in a folder beside the editions, never in one. They can be deleted at any time; all
-they save is work. That nothing has changed is found out before anything else (see `site_builder.built_already`):
+Notes are plain JSON, each under a seal, in the collection's place among the user's caches. They can be deleted at any
+time; all they save is work. That nothing has changed is found out before anything else (see `site_builder.built_already`):
 so nothing heavy is imported here, and what that takes stands on the first line of each file, files and quilts one
 by one on the second.
 """
@@ -16,10 +16,12 @@ from pathlib import Path
 from typing import Any
 
 from collection.file_stamps import SeenFiles, digest_of, stat_of
+from collection.part_files import remove_left_parts
 from collection.problems import Problem
+from collection.sealed_files import read_sealed, write_sealed
+from site_builder.cache_place import CachePlace
 
-FOLDER = ".built"
-VERSION = 4
+VERSION = 5
 
 # Size, time of change (ns), number and names of a file; of a folder nothing; of what is neither, minus one.
 FileStamp = tuple[int, ...]
@@ -30,7 +32,8 @@ class BuildReport:
     """What a build has made, and what it wants looked at.
 
     `changed` counts the pages that were written anew or taken away, None when there was no build before
-    to compare with. `left_alone`: all was there already, and no file was touched.
+    to compare with. `left_alone`: all was there already, and no file was touched. `not_kept` says why nothing could
+    be kept for the next build. `left_lying` is what a build should have taken away and could not.
     """
 
     quilts: int
@@ -41,6 +44,8 @@ class BuildReport:
     healed: tuple[str, ...] = ()
     changed: int | None = None
     left_alone: bool = False
+    not_kept: str = ""
+    left_lying: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,108 +96,124 @@ class SeenInShort:
     fresh: Mapping[str, str | None]
 
 
-def read_seen(output: Path, folder: Path, program: str) -> SeenFiles | None:
-    """The files of a collection as the last build saw them; None when nothing of use is noted."""
-    head, files = _read(_seen(output), program)
-    try:
-        return SeenFiles.from_data(files) if head["folder"] == os.path.realpath(folder) else None
-    except (ValueError, TypeError, KeyError, AttributeError):
-        return None
+class BuildNotes:
+    """What builds of a collection note: of the collection itself for all of them, and of the editions in one output.
 
+    `place` is where it is kept. A note that can't be written is not there for the next build: `not_kept` says why.
+    """
 
-def read_seen_in_short(output: Path, folder: Path, program: str) -> SeenInShort | None:
-    """The same in short."""
-    head, _ = _read(_seen(output), program, in_short=True)
-    try:
-        return SeenInShort(head["state"], dict(head["fresh"])) if head["folder"] == os.path.realpath(folder) else None
-    except (ValueError, TypeError, KeyError):
-        return None
+    def __init__(self, place: CachePlace, collection: Path, output: Path, program: str):
+        self._place = place
+        self._output = output
+        self._of_output = place.of_output(output)
+        self._collection = os.path.realpath(collection)
+        self._program = program
+        self.not_kept: OSError | None = None
 
+    def read_seen(self) -> SeenFiles | None:
+        """The files of the collection as the last build saw them; None when nothing of use is noted."""
+        _, files = self._read(self._of_collection("seen"))
+        try:
+            return SeenFiles.from_data(files)
+        except (ValueError, TypeError, KeyError, AttributeError):
+            return None
 
-def write_seen(output: Path, folder: Path, program: str, seen: SeenFiles) -> None:
-    fresh = {name: seen.digests.get(name) for name, settled in seen.settled.items() if not settled}
-    head = {"folder": os.path.realpath(folder), "state": seen.state, "fresh": fresh}
-    _write(_seen(output), program, head, seen.as_data())
+    def read_seen_in_short(self) -> SeenInShort | None:
+        """The same in short."""
+        head, _ = self._read(self._of_collection("seen"), in_short=True)
+        try:
+            return SeenInShort(head["state"], dict(head["fresh"]))
+        except (ValueError, TypeError, KeyError):
+            return None
 
+    def write_seen(self, seen: SeenFiles) -> None:
+        fresh = {name: seen.digests.get(name) for name, settled in seen.settled.items() if not settled}
+        self._write(self._of_collection("seen"), self._program, {"state": seen.state, "fresh": fresh}, seen.as_data())
 
-def _seen(output: Path) -> Path:
-    return output / FOLDER / "seen.json"
+    def read_edition(self, name: str, *, by_any_program: bool = False, in_short: bool = False) -> EditionNotes | None:
+        """What was noted of an edition by this program, or by any; `in_short` without its quilts and files one by one."""
+        made_by = None if by_any_program else self._program
+        head, one_by_one = self._read(self._of_edition(name), made_by, in_short=in_short)
+        try:
+            quilts, files = one_by_one or ({}, {})
+            return EditionNotes(
+                head["state"],
+                head["on"],
+                tuple(head["counts"]),
+                tuple(Problem(*each) for each in head["warnings"]),
+                head["to_look_at_again"],
+                head["rests_on"],
+                {quilt: str(says) for quilt, says in quilts.items()},
+                head["left"],
+                {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in files.items()},
+                head["same_from"],
+            )
+        except (ValueError, TypeError, KeyError, AttributeError):
+            return None
 
+    def write_edition(self, name: str, notes: EditionNotes) -> None:
+        head = {
+            "state": notes.state,
+            "on": notes.on,
+            "same_from": notes.same_from,
+            "counts": notes.counts,
+            "warnings": [
+                (each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in notes.warnings
+            ],
+            "to_look_at_again": notes.to_look_at_again,
+            "rests_on": notes.rests_on,
+            "left": notes.left or as_left({path: note.stamp for path, note in notes.files.items()}),
+        }
+        files = {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()}
+        try:
+            self._place.make_for_output(self._output)
+        except OSError as error:
+            self.not_kept = error
+        else:
+            self._write(self._of_edition(name), self._program, head, [dict(notes.quilts), files])
 
-def read_edition(output: Path, name: str, program: str | None, *, in_short: bool = False) -> EditionNotes | None:
-    """What was noted of an edition by the same program, or by any (None); `in_short` without its quilts and files
-    one by one."""
-    head, one_by_one = _read(_edition(output, name), program, in_short=in_short)
-    try:
-        quilts, files = one_by_one or ({}, {})
-        return EditionNotes(
-            head["state"],
-            head["on"],
-            tuple(head["counts"]),
-            tuple(Problem(*each) for each in head["warnings"]),
-            head["to_look_at_again"],
-            head["rests_on"],
-            {quilt: str(says) for quilt, says in quilts.items()},
-            head["left"],
-            {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in files.items()},
-            head["same_from"],
-        )
-    except (ValueError, TypeError, KeyError, AttributeError):
-        return None
+    def read_entries(self, name: str, made_from: str = "") -> dict[str, list[Any]]:
+        """What was noted of each quilt by this program, made from the same; empty when nothing of use is noted."""
+        written, _ = self._read(self._of_collection(name), f"{self._program} {made_from}")
+        sound = isinstance(written, dict) and all(isinstance(each, list) and len(each) == 2 for each in written.values())
+        return written if sound else {}
 
+    def write_entries(self, name: str, entries: Mapping[str, list[Any]], made_from: str = "") -> None:
+        self._write(self._of_collection(name), f"{self._program} {made_from}", entries)
 
-def write_edition(output: Path, name: str, program: str, notes: EditionNotes) -> None:
-    head = {
-        "state": notes.state,
-        "on": notes.on,
-        "same_from": notes.same_from,
-        "counts": notes.counts,
-        "warnings": [
-            (each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in notes.warnings
-        ],
-        "to_look_at_again": notes.to_look_at_again,
-        "rests_on": notes.rests_on,
-        "left": notes.left or as_left({path: note.stamp for path, note in notes.files.items()}),
-    }
-    files = {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()}
-    _write(_edition(output, name), program, head, [dict(notes.quilts), files])
+    def remove_left_parts(self) -> None:
+        """Remove what builds that were killed had begun to write."""
+        for folder in (self._place.folder, self._place.records, self._of_output):
+            remove_left_parts(folder)
 
+    def _of_collection(self, name: str) -> tuple[Path, str]:
+        """The file of a note, and what it is for."""
+        return self._place.records / f"{name}.json", self._collection
 
-def _edition(output: Path, name: str) -> Path:
-    return output / FOLDER / f"{name}.json"
+    def _of_edition(self, name: str) -> tuple[Path, str]:
+        return self._of_output / f"{name}.json", f"{self._collection} {os.path.realpath(self._output)}"
 
-
-def read_entries(output: Path, name: str, made_from: str) -> dict[str, list[Any]]:
-    """What was noted of each quilt of an edition, made from the same; empty when nothing of use is noted."""
-    written, _ = _read(output / FOLDER / f"{name}-entries.json", made_from)
-    sound = isinstance(written, dict) and all(isinstance(each, list) and len(each) == 2 for each in written.values())
-    return written if sound else {}
-
-
-def write_entries(output: Path, name: str, made_from: str, entries: Mapping[str, list[Any]]) -> None:
-    _write(output / FOLDER / f"{name}-entries.json", made_from, entries)
-
-
-def _read(path: Path, program: str | None, *, in_short: bool = False) -> tuple[Any, Any]:
-    """What stands on the first line and on the second; None for what is not there, or written by another program."""
-    try:
-        with path.open("rb") as file:
-            version, made_by, head = json.loads(file.readline())
-            if version != VERSION or program not in (None, made_by):
+    def _read(self, file: tuple[Path, str], made_by: str | None = "", *, in_short: bool = False) -> tuple[Any, Any]:
+        """What stands on the first line and on the second, if this program wrote it, or another that is named, or any
+        (None); None for what is not there."""
+        content = read_sealed(*file)
+        if content is None:
+            return None, None
+        first, _, second = content.partition(b"\n")
+        try:
+            version, program, head = json.loads(first)
+            if version != VERSION or made_by is not None and program != (made_by or self._program):
                 return None, None
-            more = b"" if in_short else file.readline()
-            return head, json.loads(more) if more else None
-    except (OSError, ValueError, TypeError, RecursionError):
-        return None, None
+            return head, json.loads(second) if second.strip() and not in_short else None
+        except (ValueError, TypeError, RecursionError):
+            return None, None
 
-
-def _write(path: Path, program: str, head: object, more: object = None) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_suffix(f".{os.getpid()}.part")
-    with beside.open("w", encoding="utf-8", newline="\n") as file:
-        for line in ([VERSION, program, head], more):
-            file.write(json.dumps(line, separators=(",", ":")) + "\n")
-    os.replace(beside, path)
+    def _write(self, file: tuple[Path, str], made_by: str, head: object, more: object = None) -> None:
+        lines = (json.dumps(line, separators=(",", ":")) for line in ([VERSION, made_by, head], more))
+        try:
+            write_sealed(*file, "\n".join(lines).encode())
+        except OSError as error:
+            self.not_kept = error
 
 
 # What is compared -------------------------------------------------------------------------------

@@ -1,5 +1,7 @@
 """What a build says of itself when it is done."""
 
+from collections.abc import Iterator
+
 from site_builder.build_notes import BuildReport
 
 
@@ -13,6 +15,14 @@ def build_words(report: BuildReport) -> str:
         said = f"Built {_count(report.quilts, 'quilt')}: {report.changed:,} of {_count(report.pages, 'page')} changed"
     warned = f"; {_count(len(report.warnings), 'warning')}, see above" if report.warnings else ""
     return f"{said}{warned}."
+
+
+def asides(report: BuildReport) -> Iterator[str]:
+    """What else there is to say, and what to do about it."""
+    if report.not_kept:
+        yield report.not_kept
+    for path in report.left_lying:
+        yield f"{path} is left from a former build, may hold private facts, and can't be removed. Remove it yourself, as its owner."
 
 
 def _count(number: int, one: str) -> str:

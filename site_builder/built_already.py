@@ -6,17 +6,16 @@ from datetime import date
 from pathlib import Path
 
 from collection.file_stamps import digest_of, stamps_of, state_of
+from site_builder import build_notes
 from site_builder.build_notes import (
+    BuildNotes,
     BuildReport,
     EditionNotes,
     SeenInShort,
     how_it_lies,
-    program_stamp,
-    read_edition,
-    read_seen,
-    read_seen_in_short,
-    write_seen,
 )
+from site_builder.cache_place import CachePlace, known_place
+from site_builder.former_notes import former_notes
 
 # As collection.safe_writing calls it, which is not loaded for this alone.
 UNFINISHED = ".counterpane/unfinished"
@@ -30,17 +29,22 @@ def built_already(
     editions: Sequence[str],
     strict: bool = False,
     clock: Callable[[], int] = time.time_ns,
+    place: CachePlace | None = None,
 ) -> BuildReport | None:
     """What a build would report, if it would find everything as the last one left it; else None.
 
     That is so if the program, the collection's files, what is asked for and every file that was made are
-    the same.
+    the same. `place` is where it was noted; left out, the collection's own.
     """
-    program = program_stamp()
-    seen = read_seen_in_short(output, folder, program)
-    if seen is None or (folder / UNFINISHED).exists() or not _is_as_seen(folder, output, seen, program, clock):
+    place = place or known_place(folder)
+    if place is None or (folder / UNFINISHED).exists() or former_notes(output):
         return None
-    notes = {name: read_edition(output, name, program, in_short=True) for name in editions}
+    kept = BuildNotes(place, folder, output, build_notes.program_stamp())
+    seen = kept.read_seen_in_short()
+    if seen is None or not _is_as_seen(folder, kept, seen, clock):
+        return None
+    kept.remove_left_parts()
+    notes = {name: kept.read_edition(name, in_short=True) for name in editions}
     for name, edition in notes.items():
         if edition is None or not _is_as_left(output / name, edition, seen.state, on):
             return None
@@ -66,15 +70,15 @@ def _is_as_left(place: Path, edition: EditionNotes, state: str, on: date) -> boo
     return how_it_lies(place) == edition.left != ""
 
 
-def _is_as_seen(folder: Path, output: Path, seen: SeenInShort, program: str, clock: Callable[[], int]) -> bool:
+def _is_as_seen(folder: Path, kept: BuildNotes, seen: SeenInShort, clock: Callable[[], int]) -> bool:
     """By their stamps where those are proof enough, else by their contents."""
     now = clock()
     if state_of(stamps_of(str(folder))) != seen.state:
         return False
     if not all(content is not None and _digest(folder / name) == content for name, content in seen.fresh.items()):
         return False
-    if seen.fresh and (files := read_seen(output, folder, program)) is not None:
-        write_seen(output, folder, program, files.seen_again(now))
+    if seen.fresh and (files := kept.read_seen()) is not None:
+        kept.write_seen(files.seen_again(now))
     return True
 
 

@@ -64,7 +64,7 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
 
     Example: counterpane build my-quilts --output my-site
     """
-    from site_builder.build_words import build_words
+    from site_builder.build_words import asides, build_words
     from site_builder.built_already import built_already
     from site_builder.edition_names import EDITIONS
 
@@ -78,6 +78,8 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
             report = build_editions(collection, output, **what, jobs=jobs, known_to_differ=True, progress=progress)
     say_healed(report.healed)
     tell_all(report.warnings)
+    for aside in asides(report):
+        say(aside)
     say(build_words(report))
     for folder in report.editions:
         click.echo(folder / "index.html")

@@ -11,7 +11,7 @@ from collection.public_facts import PublicForm
 from collection.reading import Reading
 from collection.records.quilt import Quilt
 from collection.several_processes import made_by_several
-from site_builder import build_notes
+from site_builder.build_notes import BuildNotes
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition
 from site_builder.edition_names import EditionName
@@ -35,14 +35,14 @@ Progress = Callable[[str, int, int], None]
 @dataclass(frozen=True, slots=True)
 class Contents:
     """What the editions of a build are made from: the records as they were read and `collection` as of the day,
-    what is known of each photo, and the day itself; and by which program, with its notes in `output`."""
+    what is known of each photo, and the day itself; and by which program, with what it has noted before."""
 
     reading: Reading
     collection: Collection
     pictures: Mapping[str, Picture]
     store: PictureStore
     on: date
-    output: Path
+    notes: BuildNotes
     program: str
 
     def edition(self, name: EditionName) -> Edition:
@@ -97,7 +97,7 @@ def _build_together(
 ) -> list[BuiltEdition]:
     built, to_make = [], []
     for name, place in staged.items():
-        before = build_notes.read_edition(contents.output, name, None)
+        before = contents.notes.read_edition(name, by_any_program=True)
         writer = EditionWriter(place, before)
         digests = RecordDigests.of(
             name,
@@ -105,7 +105,7 @@ def _build_together(
             contents.reading,
             contents.collection,
             contents.pictures,
-            contents.output,
+            contents.notes,
             contents.program,
             jobs,
         )
@@ -113,7 +113,7 @@ def _build_together(
         if before and before.rests_on == rests_on and writer.keep_all():
             built.append(BuiltEdition(name, rests_on, digests.quilts, before.counts[1], writer.finish()))
             continue
-        looks = PagesLookedAt(contents.output, name, contents.program)
+        looks = PagesLookedAt(contents.notes, name)
         to_make.append((EditionPages(contents.edition(name), writer, digests, looks, before), rests_on))
     _write_pages([pages for pages, _ in to_make], jobs, progress)
     for pages, _ in to_make:
@@ -150,9 +150,8 @@ def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
     """All files of an edition that are no pages."""
     edition, quilts, writer = pages.edition, pages.quilts, pages.writer
     entries = kept_entries(
-        contents.output,
+        contents.notes,
         edition.name,
-        contents.program,
         made_from=pages.digests.beside_quilts,
         quilts=pages.digests.by_quilt,
         make=lambda quilt: wall_entry(edition, edition.collection.quilts[quilt]),
@@ -164,7 +163,7 @@ def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
     shown = [each for picture in edition.pictures.values() for each in picture.renditions]
     shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]
     for name, rendition in sorted({each.file_name: each for each in shown}.items()):
-        writer.copy(contents.store.file(rendition), f"{PICTURE_FOLDER}/{name}")
+        writer.copy(contents.store.file(rendition), f"{PICTURE_FOLDER}/{name}", contents.store.read)
 
 
 def page_assets() -> dict[str, bytes]:

@@ -1,6 +1,6 @@
 """Writing the files of an edition, those alone that differ from what lies in its place."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -71,9 +71,9 @@ class EditionWriter:
         self._made[path] = digest, rests_on
         self._pages_written += path.endswith(".html")
 
-    def copy(self, source: Path, path: str) -> None:
-        """A file that is named by its content."""
-        self._staged.copy(source, path)
+    def copy(self, source: Path, path: str, read: Callable[[Path], bytes]) -> None:
+        """A file that is named by its content, and read by `read`."""
+        self._staged.copy(source, path, read=read)
         self._made[path] = "", None
 
     def finish(self) -> WrittenEdition:

@@ -1,9 +1,8 @@
 """What each page of an edition looked at when it was made, from one build to the next."""
 
 from collections.abc import Mapping
-from pathlib import Path
 
-from site_builder import build_notes
+from site_builder.build_notes import BuildNotes
 from site_builder.looked_at import Looks
 
 
@@ -13,9 +12,9 @@ class PagesLookedAt:
     Those of pages that were not noted since are gone when they are saved.
     """
 
-    def __init__(self, output: Path, edition: str, program: str):
-        self._place = output, f"{edition}-looks", program
-        self._before = _from_data(build_notes.read_entries(*self._place))
+    def __init__(self, notes: BuildNotes, edition: str):
+        self._notes, self._name = notes, f"{edition}-looks"
+        self._before = _from_data(notes.read_entries(self._name))
         self._now: dict[str, Looks] = {}
         self._sets: dict[frozenset[str], frozenset[str]] = {}
 
@@ -33,9 +32,8 @@ class PagesLookedAt:
         self._now[path] = Looks(kept(looks.usual), others, kept(looks.beside))
 
     def save(self) -> None:
-        """OSError when they can't be written."""
         if self._now != self._before:
-            build_notes.write_entries(*self._place, _as_data(self._now))
+            self._notes.write_entries(self._name, _as_data(self._now))
 
 
 _ALL = "looks"

@@ -1,8 +1,8 @@
 """What the picture store remembers from one build to the next, as lines of plain JSON.
 
-The first says what wrote them and how many there are of each kind, then comes one for each photo and one for
-each picture: so that of many no more than one is held twice. An index that cannot be read, or that other settings
-wrote, is as good as none: nothing in it is needed.
+The first says how many there are of each kind, then comes one for each photo and one for each picture: so that of
+many no more than one is held twice. An index that is not as it was written, or that other settings wrote, is as good
+as none: nothing in it is needed.
 """
 
 import json
@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from collection.file_stamps import Stamp
+from collection.sealed_files import read_sealed, write_sealed
 from site_builder.pictures import Picture, QuiltColours, Rendition
 
-VERSION = 3
+VERSION = 4
 RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
 
 # The content that each photo had, and the file's stamp where that is enough to know it again.
@@ -25,29 +26,36 @@ Pictures = dict[str, Picture]
 
 def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
     """The photos seen and the pictures made of them, by digest, when they were made with these settings."""
+    content = read_sealed(path, purpose_of(settings))
+    if content is None:
+        return {}, {}
     try:
-        with path.open(encoding="utf-8") as lines:
-            head = json.loads(next(lines, ""))
-            if head["version"] != VERSION or head["settings"] != settings:
-                return {}, {}
-            photos, pictures = {}, {}
-            for _ in range(head["photos"]):
-                name, stamp, digest = json.loads(next(lines, ""))
-                photos[name] = tuple(stamp) if stamp else None, digest
-            for _ in range(head["pictures"]):
-                digest, *entry = json.loads(next(lines, ""))
-                pictures[digest] = _picture(digest, entry)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        lines = iter(content.splitlines())
+        head = json.loads(next(lines))
+        photos, pictures = {}, {}
+        for _ in range(head["photos"]):
+            name, stamp, digest = json.loads(next(lines))
+            photos[name] = tuple(stamp) if stamp else None, digest
+        for _ in range(head["pictures"]):
+            digest, *entry = json.loads(next(lines))
+            pictures[digest] = _picture(digest, entry)
+    except (ValueError, KeyError, TypeError, AttributeError, StopIteration, RecursionError):
         return {}, {}
     return photos, pictures
 
 
-def index_text(photos: Photos, pictures: Pictures, settings: str) -> str:
-    """The inverse of `read_index`."""
-    head = {"version": VERSION, "settings": settings, "photos": len(photos), "pictures": len(pictures)}
+def write_index(path: Path, photos: Photos, pictures: Pictures, settings: str) -> None:
+    """What `read_index` gives back. OSError where it can't be written."""
+    head = {"photos": len(photos), "pictures": len(pictures)}
     seen = ([name, stamp, digest] for name, (stamp, digest) in sorted(photos.items()))
     made = ([digest, *_entry(picture)] for digest, picture in sorted(pictures.items()))
-    return "".join(f"{json.dumps(line, separators=(',', ':'))}\n" for line in chain([head], seen, made))
+    text = "".join(f"{json.dumps(line, separators=(',', ':'))}\n" for line in chain([head], seen, made))
+    write_sealed(path, purpose_of(settings), text.encode())
+
+
+def purpose_of(settings: str) -> str:
+    """What the seal of an index says that it is for."""
+    return f"pictures {VERSION} {settings}"
 
 
 def _entry(picture: Picture) -> list[Any]:

@@ -4,19 +4,21 @@ The store is a folder of renditions named by their content, and an index that re
 which. It can be deleted at any time; all it saves is work.
 """
 
+import errno
 import hashlib
 import os
-import re
 import threading
 import time
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 import PIL
 
 from collection.file_stamps import Stamp, is_settled, stamp_of
-from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, index_text, read_index
+from collection.part_files import remove_left_parts, write_whole
+from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, read_index, write_index
 from site_builder.pictures import Picture, Rendition
 
 if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, when there is a new photo
@@ -27,11 +29,19 @@ if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, wh
 # One more whenever the same photo would give another picture.
 RECIPE = 10
 INDEX_NAME = "index.json"
-HALF_WRITTEN = re.compile(r"\..+\.[0-9]+\.part")
 SAVE_AFTER = 32
 
 Progress = Callable[[int, int], None]
 Place = TypeVar("Place", str, Path)  # of many photos, plain names take less room
+
+
+class SpoiledPicture(OSError):
+    """A picture in the store was not as it was made."""
+
+
+def _digest_of(jpeg: bytes) -> str:
+    """What a rendition is called by."""
+    return hashlib.blake2b(jpeg, digest_size=10).hexdigest()
 
 
 class PictureStore:
@@ -44,7 +54,7 @@ class PictureStore:
     def __init__(self, folder: Path, *, now: Callable[[], int] = time.time_ns) -> None:
         self.folder = folder
         self._now = now
-        self._settings = f"recipe {RECIPE}, Pillow {PIL.__version__}"
+        self.settings = f"recipe {RECIPE}, Pillow {PIL.__version__}"
         self._photos: Photos = {}
         self._pictures: Pictures = {}
         self._present: dict[str, int] = {}
@@ -52,10 +62,20 @@ class PictureStore:
         self._placeholder: tuple[Rendition, ...] = ()
         self._placeholder_lock = threading.Lock()
         self._unsaved = 0
+        self._idle: list[str] = []
 
     def file(self, rendition: Rendition) -> Path:
         """Where the rendition is."""
         return self.folder / rendition.file_name
+
+    def read(self, path: Path) -> bytes:
+        """What a rendition holds. SpoiledPicture when it is not as it was made; it is gone then, and can be made again."""
+        with suppress(OSError):
+            content = path.read_bytes()
+            if path.name.startswith(f"{_digest_of(content)}-"):
+                return content
+        path.unlink(missing_ok=True)
+        raise SpoiledPicture(errno.EIO, "This picture was spoiled while it was kept", str(path))
 
     def prepare(
         self, paths: Iterable[Place], *, jobs: int = 2, progress: Progress | None = None
@@ -86,17 +106,16 @@ class PictureStore:
         self._recall()
         return {path: picture for path in dict.fromkeys(paths) if (picture := self._known(path))}
 
-    def prune(self, keep: Iterable[Place]) -> int:
-        """Forget all photos but these and remove the files that nothing needs; how many files went.
+    def keep_only(self, keep: Iterable[Place]) -> None:
+        """Forget all photos but these. The files that nothing needs any more are removed by `remove_idle_files`.
 
-        `keep` are paths as `prepare` was given them. Files that are not the store's own stay. What is known of
-        the photos then lies in the store, and is no longer held in memory.
+        `keep` are paths as `prepare` was given them. What is known of the photos then lies in the store, and is no
+        longer held in memory.
         """
         if not self.folder.is_dir():
-            return 0
+            return
         if not self._is_recalled:
             self._recall()
-        self._present = {}
         before = len(self._photos), len(self._pictures)
         kept = {os.fspath(path) for path in keep}
         self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
@@ -104,21 +123,23 @@ class PictureStore:
         self._pictures = {digest: picture for digest, picture in self._pictures.items() if digest in digests}
         if before != (len(self._photos), len(self._pictures)) or not (self.folder / INDEX_NAME).exists():
             self._save()
-        idle = self._idle_files()
-        for name in idle:
-            (self.folder / name).unlink(missing_ok=True)
+        remove_left_parts(self.folder)
+        self._idle = self._idle_files()
         self._photos, self._pictures, self._present, self._is_recalled = {}, {}, {}, False
-        return len(idle)
+
+    def remove_idle_files(self) -> int:
+        """Remove what nothing needed when `keep_only` was called; how many files. Files that are not the store's own
+        stay. No other run may use the store meanwhile."""
+        for name in self._idle:
+            (self.folder / name).unlink(missing_ok=True)
+        gone, self._idle = len(self._idle), []
+        return gone
 
     def _idle_files(self) -> list[str]:
         """The store's own files that no picture needs."""
         needed = {rendition.file_name for picture in self._pictures.values() for rendition in picture.files}
         needed |= {rendition.file_name for rendition in self._placeholder}
-        return [
-            name
-            for name in os.listdir(self.folder)
-            if name not in needed and (RENDITION_NAME.fullmatch(name) or HALF_WRITTEN.fullmatch(name))
-        ]
+        return [name for name in os.listdir(self.folder) if name not in needed and RENDITION_NAME.fullmatch(name)]
 
     # --- new photos ---
 
@@ -206,7 +227,7 @@ class PictureStore:
 
     def _recall(self) -> None:
         if not self._is_recalled:
-            self._photos, self._pictures = read_index(self.folder / INDEX_NAME, self._settings)
+            self._photos, self._pictures = read_index(self.folder / INDEX_NAME, self.settings)
             self._is_recalled = True
         self._present = self._files_present()
 
@@ -231,20 +252,13 @@ class PictureStore:
             }
 
     def _write_rendition(self, made: "Encoded") -> Rendition:
-        digest = hashlib.blake2b(made.jpeg, digest_size=10).hexdigest()
-        name = f"{digest}-{max(made.width, made.height)}.jpg"
+        name = f"{_digest_of(made.jpeg)}-{max(made.width, made.height)}.jpg"
         rendition = Rendition(made.width, made.height, name, len(made.jpeg))
         if not self._has_all((rendition,)):
-            self._write_whole(name, made.jpeg)
+            write_whole(self.folder / name, made.jpeg)
             self._present[name] = len(made.jpeg)
         return rendition
 
     def _save(self) -> None:
-        self._write_whole(INDEX_NAME, index_text(self._photos, self._pictures, self._settings).encode())
+        write_index(self.folder / INDEX_NAME, self._photos, self._pictures, self.settings)
         self._unsaved = 0
-
-    def _write_whole(self, name: str, content: bytes) -> None:
-        """Written beside and then renamed: a file with its own name is never half written."""
-        beside = self.folder / f".{name}.{os.getpid()}{threading.get_ident()}.part"
-        beside.write_bytes(content)
-        os.replace(beside, self.folder / name)

@@ -47,6 +47,7 @@ class PreviewProblem(Exception):
 def serve(
     collection: Path,
     output: Path,
+    pictures: Path,
     port: int,
     rebuild: Callable[[], bool],
     *,
@@ -56,20 +57,22 @@ def serve(
     """Serve `output` until Ctrl-C, calling `rebuild` at the start and after changes in `collection`.
 
     `rebuild` writes the editions into `output`, tells the terminal about any problem itself, and
-    returns whether new pages are in place; it runs in a thread of its own, never twice at once.
+    returns whether new pages are in place; it runs in a thread of its own, never twice at once. The desk shows
+    the `pictures` that builds have made.
     Port 0 takes any free one; the address is told on the terminal. `today` is the day that the desk
     proposes for what is recorded, and `warnings` are those of the last build.
 
     Raises PreviewProblem when the port cannot be had.
     """
     with suppress(KeyboardInterrupt):
-        asyncio.run(_serve(collection, output, port, rebuild, today, warnings))
+        asyncio.run(_serve(collection, output, pictures, port, rebuild, today, warnings))
     _tell("The preview has ended.")
 
 
 async def _serve(
     collection: Path,
     output: Path,
+    pictures: Path,
     port: int,
     rebuild: Callable[[], bool],
     today: Callable[[], date],
@@ -82,7 +85,7 @@ async def _serve(
     port = sockets[0].getsockname()[1]
     builds = Builds(collection, output, rebuild, tell=_tell)
     hosts = [f"{ADDRESS}:{port}", f"localhost:{port}"]
-    desk = Desk(collection, output, builds, today, warnings)
+    desk = Desk(collection, output, pictures, builds, today, warnings)
     application = PreviewApplication(output, builds, hosts, desk)
     HTTPServer(application, max_body_size=MOST_ASKED_BYTES).add_sockets(sockets)
     _tell(f"The preview is at http://{hosts[0]}/ and only on this machine. Ctrl-C ends it.")

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import nullcontext
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -110,10 +111,11 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     Example: counterpane preview my-quilts
     """
     from site_builder.build import build as build_editions
-    from site_builder.build_words import build_words
+    from site_builder.build_words import asides, build_words
+    from site_builder.cache_place import held_place
     from site_builder.desk.beginning import no_collection_in
     from site_builder.preview import PreviewProblem, serve
-    from site_builder.preview_place import preview_place
+    from site_builder.preview_folder import preview_folder
 
     _refuse_what_is_no_folder(collection)
     if output is not None:
@@ -122,7 +124,9 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     def today() -> date:
         return on or date.today()
 
-    with nullcontext(output) if output else preview_place(collection) as place:
+    with held_place(collection) as place, nullcontext(output) if output else preview_folder(place) as folder:
+        if place.why_passing:
+            say(place.why_passing)
 
         told: list["Problem"] = []
 
@@ -130,18 +134,20 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             if no_collection_in(collection):
                 return True
             try:
-                report = build_editions(collection, Path(place), on=today())
+                report = build_editions(collection, folder, on=today(), place=replace(place, why_passing=""))
             except Exception as error:
                 explain(error)
                 return False
             say_healed(report.healed)
             tell_all(report.warnings)
             told[:] = report.warnings
+            for aside in asides(report):
+                say(aside)
             say(build_words(report))
             return True
 
         try:
-            serve(collection, Path(place), port, rebuild, today=today, warnings=lambda: tuple(told))
+            serve(collection, folder, place.pictures, port, rebuild, today=today, warnings=lambda: tuple(told))
         except PreviewProblem as error:
             raise click.UsageError(str(error)) from error
 

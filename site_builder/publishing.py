@@ -8,19 +8,22 @@ file stays linked: with the former folder its second name goes.
 """
 
 import os
+import re
 import shutil
 import time
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from functools import cached_property
 from pathlib import Path
 
 from site_builder.build_notes import FileStamp, files_in, folders_of, stamp_of
 from site_builder.edition_names import EDITIONS
 from site_builder.exchanging import exchange
+from site_builder.removing import remove_tree
 
 MARK = b'<meta name="generator" content="Counterpane">'
 _NEW, _OLD = ".{}.new", ".{}.old"
+_BESIDE = re.compile(rf"\.({'|'.join(EDITIONS)})\.(new|old)([0-9]*)")
 # Written by a file manager that merely looked into the folder.
 _LEFT_BY_LOOKING = {".DS_Store"}
 PATIENCE = 0.5
@@ -40,15 +43,17 @@ class InUse(OutputRefused):
 
 
 class StagedEdition:
-    """An edition while it is written: a folder beside the place that it will take.
+    """An edition while it is written: a folder beside the place that it will take. `old` is a place for the former one,
+    where the two can't change places in one step.
 
     `files` are the files of the new edition as they will lie there. What is to stay is not touched before
     all is written (`finish`), and if nothing was, then nothing is.
     """
 
-    def __init__(self, folder: Path, place: Path):
+    def __init__(self, folder: Path, place: Path, old: Path):
         self.folder = folder
         self.place = place
+        self.old = old
         self.files: dict[str, FileStamp] = {}
         self._kept: list[str] = []
         self._folders: set[str] = set()
@@ -80,18 +85,19 @@ class StagedEdition:
         self.files[path] = self.former[path]
         self._kept.append(path)
 
-    def copy(self, source: Path, path: str) -> None:
+    def copy(self, source: Path, path: str, *, read: Callable[[Path], bytes] = Path.read_bytes) -> None:
         """A file as the edition's own, so that it can be moved or edited alone.
 
-        A copy has the time of its source. One of the same size and time in the former edition is kept.
+        A copy has the time of its source. One of the same size and time in the former edition is kept; else `read`
+        gives what the source holds.
         """
         found = source.stat()
         there = self.former.get(path, ())
         if there[:2] == (found.st_size, found.st_mtime_ns) and self.may_keep(path):
             self.keep(path)
             return
-        target = self._make_room(path)
-        shutil.copyfile(source, target)
+        self.write(path, read(source))
+        target = self.folder / path
         os.utime(target, ns=(found.st_mtime_ns, found.st_mtime_ns))
         self.files[path] = stamp_of(target.stat())
 
@@ -150,21 +156,23 @@ def editions_replaced(output: Path, names: Sequence[str]) -> Iterator[Mapping[st
     try:
         output.mkdir(parents=True, exist_ok=True)
         with _alone_in(output):
-            for name in EDITIONS:
-                _heal(output, name)
+            _heal(output)
             for name in names:
                 _refuse_what_is_not_ours(output / name)
-            staged = {name: StagedEdition(output / _NEW.format(name), output / name) for name in names}
+            staged = {
+                name: StagedEdition(_free(output / _NEW.format(name)), output / name, _free(output / _OLD.format(name)))
+                for name in names
+            }
             try:
                 for edition in staged.values():
                     edition.folder.mkdir()
                 yield staged
                 for edition in staged.values():
                     edition.finish()
-                _swap(output, [name for name, edition in staged.items() if edition.is_changed])
+                _swap([edition for edition in staged.values() if edition.is_changed])
             finally:
                 for edition in staged.values():
-                    shutil.rmtree(edition.folder, ignore_errors=True)
+                    remove_tree(edition.folder)
     except OSError as error:
         error.add_note("What was built before is as it was.")
         raise
@@ -211,42 +219,58 @@ def _hold(handle: int) -> None:
             time.sleep(0.01)
 
 
-def _heal(output: Path, name: str) -> None:
+def left_lying(output: Path) -> tuple[Path, ...]:
+    """Former editions, or half-written ones, beside the editions: of a build that was killed, or that can't be removed."""
+    with suppress(OSError):
+        return tuple(sorted(path for path in output.iterdir() if _BESIDE.fullmatch(path.name)))
+    return ()
+
+
+def _heal(output: Path) -> None:
     """Finish what a build that was killed left behind."""
-    old, place = output / _OLD.format(name), output / name
-    if old.exists() and not place.exists():
-        old.rename(place)
-    shutil.rmtree(old, ignore_errors=True)
-    shutil.rmtree(output / _NEW.format(name), ignore_errors=True)
+    for path in reversed(left_lying(output)):
+        name, kind, _ = _BESIDE.fullmatch(path.name).groups()
+        if kind == "old" and not (output / name).exists():
+            path.rename(output / name)
+        else:
+            remove_tree(path)
 
 
-def _swap(output: Path, names: Sequence[str]) -> None:
+def _free(path: Path) -> Path:
+    """This name or, where something lies there that can't be removed, the first like it that is free."""
+    number = 1
+    while os.path.lexists(path):
+        number += 1
+        path = path.with_name(f"{path.name.rstrip('0123456789')}{number}")
+    return path
+
+
+def _swap(editions: Sequence[StagedEdition]) -> None:
     """All editions take their places, or none does."""
-    new_ones = {name: _identity(output / _NEW.format(name)) for name in names}
+    new_ones = [_identity(edition.folder) for edition in editions]
     try:
-        for name in names:
-            _put_in_place(output, name)
+        for edition in editions:
+            _put_in_place(edition)
     except BaseException:
-        for name in names:
-            _put_back(output, name, new_ones[name])
+        for edition, new_one in zip(editions, new_ones, strict=True):
+            _put_back(edition, new_one)
         raise
-    for name in names:
-        shutil.rmtree(output / _OLD.format(name), ignore_errors=True)
+    for edition in editions:
+        remove_tree(edition.old)
 
 
-def _put_in_place(output: Path, name: str) -> None:
+def _put_in_place(edition: StagedEdition) -> None:
     """The new edition into its place; the former one lies where that was, or aside, and is to be removed."""
-    new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
-    if place.exists():
-        if exchange(new, place):
+    if edition.place.exists():
+        if exchange(edition.folder, edition.place):
             return
-        place.rename(old)
-    new.rename(place)
+        edition.place.rename(edition.old)
+    edition.folder.rename(edition.place)
 
 
-def _put_back(output: Path, name: str, new_one: tuple[int, int] | None) -> None:
+def _put_back(edition: StagedEdition, new_one: tuple[int, int] | None) -> None:
     """The former edition into its place, however far its replacing had come."""
-    new, place, old = output / _NEW.format(name), output / name, output / _OLD.format(name)
+    new, place, old = edition.folder, edition.place, edition.old
     if _identity(place) == new_one:
         if new.exists():
             exchange(new, place)

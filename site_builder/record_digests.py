@@ -4,13 +4,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from pathlib import Path
 from typing import Any, Self
 
 from collection.file_stamps import digest_of
 from collection.holdings import Collection
 from collection.reading import Reading
 from collection.records.quilt import Quilt
+from site_builder.build_notes import BuildNotes
 from site_builder.edition_names import EditionName
 from site_builder.kept_entries import kept_entries
 from site_builder.looked_at import WHICH, WRITTEN
@@ -40,14 +40,14 @@ class RecordDigests:
         reading: Reading,
         collection: Collection,
         pictures: Mapping[str, Picture],
-        output: Path,
+        notes: BuildNotes,
         program: str,
         jobs: int,
     ) -> Self:
         """`quilts` gives each quilt that the edition has, as it has it, from `collection`, which is what was read as
         of a day; `pictures` are those of all photos.
 
-        What was found out by a build before is known in `output`. OSError when it can't be kept there.
+        What was found out by a build before is known from its `notes`.
         """
         read, files = reading.collection.quilts, reading.seen.digests
         own = repr((program, edition, collection.settings, sorted(collection.pages.items())))
@@ -67,9 +67,8 @@ class RecordDigests:
             for quilt in collection.quilts.values()
         }
         fields = kept_entries(
-            output,
+            notes,
             f"{edition}-fields",
-            program,
             made_from=beside_quilts,
             quilts={quilt: as_written[quilt] for quilt in quilts},
             make=lambda quilt: _fields(quilts[quilt](), pictures),

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from collection.lengths import Length, Size
 from collection.records.quilt import Quilt
 from site_builder.addresses import NOT_FOUND, quilt_path, relative
+from site_builder.binder.notice import NOTICE, NOTICE_FILE
 from site_builder.cards import PICTURE_FOLDER
 from site_builder.edition import Edition
 from site_builder.facets import colour_terms, newest_first
@@ -29,9 +30,10 @@ _NOT_IN_XML = "[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 
 
 def web_files(edition: Edition, pages: Sequence[str]) -> dict[str, bytes]:
-    """The files by their paths; `pages` are those of the edition's pages. The binder has none: nothing out there should read it."""
+    """The files by their paths; `pages` are those of the edition's pages. The binder says that it is private, and has
+    none for programs: nothing out there should read it."""
     if edition.is_binder:
-        return {}
+        return {NOTICE_FILE: NOTICE.encode()}
     made = {"catalogue.json": _catalogue(edition)}
     url = edition.collection.settings.site.url
     if url:

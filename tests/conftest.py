@@ -21,6 +21,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         item.add_marker(pytest.mark.xdist_group(group))
 
 
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory):
+    """No test writes among the user's own caches, nor does a command that a test runs."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("caches")))
+        yield
+
+
 @pytest.fixture
 def write_collection():
     """`write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\\n"})` -> the folder.

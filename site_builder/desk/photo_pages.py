@@ -7,7 +7,6 @@ from collection.disk import real_path
 from collection.holdings import Collection, inventory_order
 from collection.problems import CollectionProblems
 from collection.reading import Reading
-from site_builder.build import STORE
 from site_builder.cards import card
 from site_builder.desk.changes_told import told
 from site_builder.desk.pages import Answers, DeskForm, DeskPage
@@ -179,7 +178,7 @@ class RenditionPage(DeskPage):
     """A picture that a build has made."""
 
     async def get(self, name: str) -> None:
-        path = self.desk.output / STORE / name
+        path = self.desk.pictures / name
         if not RENDITION_NAME.fullmatch(name) or not path.is_file():
             raise HTTPError(404)
         self.set_header("Content-Type", "image/jpeg")

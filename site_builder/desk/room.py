@@ -13,7 +13,6 @@ from collection.one_state import one_state
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from collection.safe_writing import FileChanges
-from site_builder.build import STORE
 from site_builder.desk.likenesses import Likenesses
 from site_builder.desk.photo_taking import HeldPhotos
 from site_builder.desk.record_texts import FormerTexts
@@ -36,12 +35,14 @@ class Desk:
         self,
         folder: Path,
         output: Path,
+        pictures: Path,
         builds: Builds,
         today: Callable[[], date],
         warnings: Callable[[], Iterable[Problem]],
     ):
         self.folder = folder
         self.output = output
+        self.pictures = pictures
         self.builds = builds
         self.today = today
         self._told_by_build = warnings
@@ -107,7 +108,7 @@ class Desk:
         root = self.folder / "photos"
         wanted = {root / photo.file: photo.file for quilt in collection.quilts.values() for photo in quilt.photos}
         with suppress(OSError):
-            return {wanted[path]: picture for path, picture in PictureStore(self.output / STORE).known(wanted).items()}
+            return {wanted[path]: picture for path, picture in PictureStore(self.pictures).known(wanted).items()}
         return {}
 
     async def look_through_photos(self) -> None:

@@ -49,7 +49,7 @@ def rebuild():
     return True
 
 try:
-    serve(collection, output, int(sys.argv[3]), rebuild)
+    serve(collection, output, output / "pictures", int(sys.argv[3]), rebuild)
 except PreviewProblem as problem:
     sys.exit(str(problem))
 """

@@ -74,6 +74,15 @@ def _changed(draw, text):
             return text[:at] + draw(pieces) + text[end:]
 
 
+@st.composite
+def changed_bytes(draw, whole: bytes) -> bytes:
+    """The same but for one byte, or cut short."""
+    at = draw(st.integers(0, 10**9)) % len(whole)  # so that the choices are the same, however long it is this time
+    if draw(st.booleans()):
+        return whole[:at]
+    return whole[:at] + bytes([whole[at] ^ draw(st.integers(1, 255))]) + whole[at + 1 :]
+
+
 def assert_memory_is_bounded() -> None:
     """Of the whole process since it began, so it is only looked at in a search of its own."""
     if INPUTS > FEW:

@@ -14,6 +14,8 @@ from random import Random
 import yaml
 from PIL import Image
 
+from site_builder.cache_place import place_of
+
 IDS = ("low-tide", "high-tide", "ebb", "flood", "blåbær")
 PHOTOS = ("a.jpg", "b.png", "deep/c.jpg")
 CHARITIES = ("river-street", "hill-hospice")
@@ -246,10 +248,14 @@ def meddle_with_output(place: Place, chance: Random) -> None:
 
 
 def lose_a_note(place: Place, chance: Random) -> None:
-    notes = place.output / ".built"
+    notes = place_of(place.folder).folder
     path = _one_of(notes, chance) if notes.is_dir() else None
     if path is not None:
         path.write_bytes(path.read_bytes()[: chance.randrange(3) * 40])
+
+
+def lose_all_that_is_kept(place: Place, chance: Random) -> None:
+    shutil.rmtree(place_of(place.folder).folder, ignore_errors=True)
 
 
 def move_the_output(place: Place, chance: Random) -> None:
@@ -264,5 +270,5 @@ CHANGES = (
     change_quilt, change_quilt, change_quilt, change_title, add_quilt, take_quilt_out, rename_quilt,
     change_settings, change_partner, change_request, change_page, change_photo, rewrite_as_it_was,
     change_in_secret, ask_another_day, ask_for_one_edition, another_program, let_time_pass,
-    meddle_with_output, lose_a_note, move_the_output,
+    meddle_with_output, lose_a_note, lose_all_that_is_kept, move_the_output,
 )  # fmt: skip

@@ -23,6 +23,8 @@ from collection import several_processes
 from collection.reading import read_collection
 from collection.safe_writing import FileChanges, Told
 from site_builder.build import build
+from site_builder.cache_place import place_of
+from tests.site_builder.own_places import build_afresh
 
 DAY, NOON = date(2026, 5, 12), datetime(2026, 5, 12, 12)
 QUILTS = 4
@@ -99,7 +101,7 @@ def whole_builds(place: Path) -> dict[str, set[str]]:
     known: dict[str, set[str]] = {name: set() for name in EDITIONS}
     for state in (0, 1):
         write_state(place / "records", state)
-        build(place / "records", place / f"whole-{state}", on=DAY)
+        build_afresh(place / "records", place / f"whole-{state}", on=DAY)
         for name in EDITIONS:
             known[name].add(prints(place / f"whole-{state}" / name))
     return known
@@ -128,7 +130,7 @@ def main(place: Path, kills: int, seed: int) -> None:
             changed += state_of(records) != before
             continue
         if kill % 9 == 0:
-            shutil.rmtree(output / ".pictures", ignore_errors=True)
+            shutil.rmtree(place_of(records).pictures, ignore_errors=True)
         if chance.random() < 0.5:
             write_state(records, 1 - state_of(records))
         ended = killed_after(chance.random() * seconds, lambda: build(records, output, on=DAY))
@@ -140,11 +142,13 @@ def main(place: Path, kills: int, seed: int) -> None:
             replaced += now != shown[name]
             shown[name] = now
     build(records, output, on=DAY)
-    build(records, place / "afresh", on=DAY)
+    build_afresh(records, place / "afresh", on=DAY)
     for name in EDITIONS:
         assert prints(output / name) == prints(place / "afresh" / name), f"the {name} is not as if it were built afresh"
-    left = {path.name for path in output.iterdir()}
-    assert not any(name.endswith((".new", ".old")) for name in left), left
+    assert {path.name for path in output.iterdir()} == set(EDITIONS)
+    for folder in (records, place_of(records).folder):
+        left = [path for path in folder.rglob("*") if path.suffix == ".part" or path.name == "unfinished"]
+        assert not left, left
     print(f"{kills} kills: {replaced} editions had been replaced, {changed} changes had been made")
 
 

@@ -252,7 +252,8 @@ def test_many_pages_made_by_several_processes_are_those_that_one_makes(tmp_path,
 
     def run(output: str, jobs: int) -> dict[str, bytes]:
         words = [COMMAND, "build", folder, "--output", tmp_path / output, "--jobs", str(jobs), "--on", TODAY.isoformat()]
-        subprocess.run(words, check=True, capture_output=True, timeout=300)
+        own_cache = os.environ | {"XDG_CACHE_HOME": str(tmp_path / f"cache-of-{output}")}
+        subprocess.run(words, check=True, capture_output=True, timeout=300, env=own_cache)
         return editions(tmp_path / output)
 
     assert run("two", 2) == run("one", 1)

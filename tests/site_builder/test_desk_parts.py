@@ -1,5 +1,4 @@
-"""The small parts of the desk: links put into pages, photos as they are sent, IDs, and where the preview keeps its pages."""
-import os
+"""The small parts of the desk: links put into pages, photos as they are sent, and IDs."""
 from datetime import date
 from pathlib import Path, PurePosixPath
 
@@ -20,7 +19,6 @@ from site_builder.desk.record_pages import what_changed
 from site_builder.desk.record_texts import FormerTexts, free_id
 from site_builder.desk.troubles import troubles
 from site_builder.desk.ways_in import with_ways_in
-from site_builder.preview_place import kept_place, preview_place
 
 DAY = date(2026, 5, 12)
 PAGE = b'<html><head></head><body><main class="main" id="main">\n<h1>Low Tide</h1></main></body></html>'
@@ -178,39 +176,6 @@ def test_only_an_empty_or_missing_folder_can_be_begun_in(tmp_path):
     (tmp_path / "notes.txt").write_text("mine")
     assert not no_collection_in(tmp_path)
     assert not no_collection_in(tmp_path / "notes.txt")
-
-
-@pytest.mark.parametrize(("system", "environment", "expected"), [
-    ("linux", {}, "/home/ann/.cache/counterpane"),
-    ("linux", {"XDG_CACHE_HOME": "/fast"}, "/fast/counterpane"),
-    ("linux", {"XDG_CACHE_HOME": "not/whole"}, "/home/ann/.cache/counterpane"),
-    ("darwin", {}, "/home/ann/Library/Caches/counterpane"),
-    ("win32", {"LOCALAPPDATA": "/local"}, "/local/counterpane"),
-])  # fmt: skip
-def test_pages_are_kept_where_the_system_keeps_what_can_be_made_again(system, environment, expected):
-    place = kept_place(Path("/mine/quilts"), environment=environment, system=system, home=Path("/home/ann"))
-    assert place.parent.as_posix() == expected
-    assert place.name.startswith("quilts-")
-    other = kept_place(Path("/theirs/quilts"), environment=environment, system=system, home=Path("/home/ann"))
-    assert other != place
-
-
-def test_a_second_preview_of_one_collection_builds_elsewhere(tmp_path, monkeypatch):
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    monkeypatch.setattr("sys.platform", "linux")
-    with preview_place(tmp_path) as first, preview_place(tmp_path) as second:
-        assert first.is_relative_to(tmp_path / "cache") and first != second
-        assert os.stat(first).st_mode & 0o077 == 0
-    assert first.is_dir() and not second.exists()
-
-
-def test_where_nothing_can_be_kept_a_passing_folder_serves(tmp_path, monkeypatch):
-    (tmp_path / "cache").write_text("a file in the way")
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    monkeypatch.setattr("sys.platform", "linux")
-    with preview_place(tmp_path) as place:
-        assert place.is_dir()
-    assert not place.exists()
 
 
 def test_no_style_or_script_of_the_desk_goes_into_an_edition():

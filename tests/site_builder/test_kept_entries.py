@@ -2,8 +2,10 @@
 
 import pytest
 
-from site_builder.kept_entries import kept_entries
 from collection.several_processes import WORTH_IT
+from site_builder.build_notes import BuildNotes
+from site_builder.cache_place import CachePlace
+from site_builder.kept_entries import kept_entries
 
 PROGRAM = "this program"
 
@@ -16,7 +18,8 @@ def entries(output, quilts, *, program=PROGRAM, made_from="all", jobs=1):
         made.append(quilt)
         return [quilt, quilts[quilt]]
 
-    return kept_entries(output, "binder", program, made_from=made_from, quilts=quilts, make=make, jobs=jobs), made
+    notes = BuildNotes(CachePlace(output), output, output, program)
+    return kept_entries(notes, "binder", made_from=made_from, quilts=quilts, make=make, jobs=jobs), made
 
 
 def test_only_what_has_changed_is_made_anew(tmp_path):
@@ -35,5 +38,5 @@ def test_by_another_program_or_from_something_else_all_are_made_anew(tmp_path, o
 def test_what_is_no_longer_asked_for_is_gone(tmp_path):
     entries(tmp_path, {"ebb": "private", "flood": "1"})
     entries(tmp_path, {"flood": "1"})
-    assert "private" not in "".join(path.read_text() for path in (tmp_path / ".built").iterdir())
+    assert "private" not in "".join(path.read_text() for path in tmp_path.rglob("*.json"))
     assert entries(tmp_path, {"ebb": "private", "flood": "1"})[1] == ["ebb"]

@@ -13,6 +13,8 @@ from collection.records.quilt import Quilt
 from site_builder.cards import cards
 from site_builder.edition import Edition
 from site_builder.looked_at import WRITTEN, LookedAt, Looks, SeenQuilt, SeenRecords, are_the_same, as_it_is, seen
+from site_builder.build_notes import BuildNotes
+from site_builder.cache_place import CachePlace
 from site_builder.pages_looked_at import PagesLookedAt
 
 QUILT = Quilt.model_validate({"id": "ebb", "title": "Ebb", "kept_at": "Attic", "destination": {"is": "promised", "to": "nell"}})
@@ -183,18 +185,21 @@ looks_of_a_page = st.builds(Looks, names, st.dictionaries(st.sampled_from("abc")
 
 @given(st.dictionaries(st.text(max_size=5), looks_of_a_page, max_size=5))
 def test_what_pages_looked_at_is_known_to_the_next_build(pages):
-    with TemporaryDirectory() as output:
-        now = PagesLookedAt(Path(output), "binder", "this program")
+    with TemporaryDirectory() as folder:
+        now = PagesLookedAt(notes_in(Path(folder)), "binder")
         for path, looks in pages.items():
             now.note(path, looks)
         now.save()
-        known = PagesLookedAt(Path(output), "binder", "this program")
+        known = PagesLookedAt(notes_in(Path(folder)), "binder")
         assert {path: known.before(path) for path in pages} == pages
-        assert PagesLookedAt(Path(output), "binder", "another program").before(next(iter(pages), "")) is None
+        assert PagesLookedAt(notes_in(Path(folder), "another program"), "binder").before(next(iter(pages), "")) is None
 
 
-@pytest.mark.parametrize("written", ["", "[]", '[2,"p",{"looks":[[],{"a":[0,0,{}]}]}]', '[2,"p",{"looks":[3,4]}]', '[2,"p",{}]'])
-def test_notes_that_are_spoiled_count_as_none(tmp_path, written):
-    (tmp_path / ".built").mkdir()
-    (tmp_path / ".built/binder-looks-entries.json").write_text(written)
-    assert PagesLookedAt(tmp_path, "binder", "p").before("a") is None
+def notes_in(folder: Path, program: str = "this program") -> BuildNotes:
+    return BuildNotes(CachePlace(folder), folder, folder, program)
+
+
+@pytest.mark.parametrize("entries", [{"looks": [[], {"a": [0, 0, {}]}]}, {"looks": [3, 4]}, {}])
+def test_notes_of_another_shape_count_as_none(tmp_path, entries):
+    notes_in(tmp_path).write_entries("binder-looks", entries)
+    assert PagesLookedAt(notes_in(tmp_path), "binder").before("a") is None

@@ -15,6 +15,7 @@ from click.testing import CliRunner
 from PIL import Image, PngImagePlugin, TiffImagePlugin
 
 from site_builder.build import build
+from tests.site_builder.own_places import build_afresh
 from site_builder.commands import cli
 from tests.collection.marked_collection import marked_collection
 from tests.collection.marked_records import markers_in
@@ -215,7 +216,7 @@ def test_what_becomes_private_leaves_nothing_behind_in_the_catalogue(tmp_path):
     words = [marker for marker in public if marker.forms[0].startswith("zqx")]
     assert len(words) > 10
     assert found_in(tmp_path / "output/catalogue", words) == {}
-    build(tmp_path / "records", tmp_path / "afresh", on=DAY)
+    build_afresh(tmp_path / "records", tmp_path / "afresh", on=DAY)
     assert contents(tmp_path / "output/catalogue") == contents(tmp_path / "afresh/catalogue")
 
 

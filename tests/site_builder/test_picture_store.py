@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from collection.sealed_files import write_sealed
 from site_builder import photo_reading, picture_store
+from site_builder.picture_index import purpose_of
 from site_builder.picture_store import PictureStore
 from tests.site_builder.drawn_photos import (
     BLUE, CREAM, DISPLAY_P3, OWNER, SERIAL, XMP, encoded, exif, four_corners, patchwork, psnr,
@@ -287,19 +289,23 @@ def test_memory_that_runs_out_is_told_and_tried_again_next_time(store, photo, mo
 # --- the index, and what a stop in the middle leaves --------------------------------------------------------------
 
 
+def write_as_ours(index, lines):
+    """Under a seal that fits: as a mistake of ours would write them."""
+    write_sealed(index, purpose_of(PictureStore(index.parent).settings), "".join(lines).encode())
+
+
 def spoil(index, how):
     if how == "gone":
         index.unlink()
     elif how == "half":
         index.write_bytes(index.read_bytes()[: index.stat().st_size // 2])
     elif how == "other version":
-        head, *lines = index.read_text().splitlines()
-        index.write_text("\n".join([json.dumps(json.loads(head) | {"version": 0}), *lines]))
+        write_sealed(index, "another", b"\n".join(index.read_bytes().splitlines()[1:]))
     elif how == "wrong shapes":
-        *lines, picture = index.read_text().splitlines()
-        index.write_text("\n".join([*lines, json.dumps([json.loads(picture)[0], "nonsense", {}])]))
+        _, *lines, picture = index.read_text().splitlines(keepends=True)
+        write_as_ours(index, [*lines, json.dumps([json.loads(picture)[0], "nonsense", {}])])
     elif how == "a line less":
-        index.write_text("".join(index.read_text().splitlines(keepends=True)[:-1]))
+        write_as_ours(index, index.read_text().splitlines(keepends=True)[1:-1])
     else:
         index.write_bytes(how)
 
@@ -332,7 +338,8 @@ def test_an_index_cannot_point_out_of_the_store(photo, tmp_path):
     picture = PictureStore(tmp_path / "store").prepare([path])[path]
     index = tmp_path / "store" / "index.json"
     (tmp_path / "outside.jpg").write_bytes(bytes(picture.smallest.bytes))
-    index.write_text(index.read_text().replace(picture.smallest.file_name, "../outside.jpg"))
+    lines = index.read_text().replace(picture.smallest.file_name, "../outside.jpg").splitlines(keepends=True)[1:]
+    write_as_ours(index, lines)
     assert PictureStore(tmp_path / "store").prepare([path])[path] == picture
 
 
@@ -345,7 +352,7 @@ def test_a_photo_may_be_named_in_plain_text(store, photo, decodings):
 def test_what_was_pruned_is_known_again_by_the_same_store(store, photo, decodings):
     paths = [photo("front.jpg"), photo("back.jpg", colour="salmon")]
     first = store.prepare(paths)
-    store.prune(paths[:1])
+    store.keep_only(paths[:1])
     assert store.prepare(paths[:1]) == {paths[0]: first[paths[0]]}
     assert len(decodings) == 2
 
@@ -370,7 +377,7 @@ def test_a_stop_at_any_write_is_healed_by_the_next_build(step, photo, tmp_path, 
             raise KeyboardInterrupt
         replace(*names)
 
-    monkeypatch.setattr(picture_store.os, "replace", stop_at_the_step)
+    monkeypatch.setattr(os, "replace", stop_at_the_step)
     store = PictureStore(tmp_path / "store")
     if step < 7:
         with pytest.raises(KeyboardInterrupt):
@@ -378,7 +385,7 @@ def test_a_stop_at_any_write_is_healed_by_the_next_build(step, photo, tmp_path, 
     monkeypatch.undo()
     store = PictureStore(tmp_path / "store")
     assert store.prepare(paths) == expected
-    store.prune(paths)
+    store.keep_only(paths)
     assert set(contents(tmp_path / "store")) == set(contents(tmp_path / "sound"))
 
 
@@ -410,8 +417,9 @@ def test_pruning_removes_what_nobody_asks_for_and_nothing_else(photo, tmp_path, 
     store = PictureStore(tmp_path / "store")
     pictures = store.prepare([*paths, tmp_path / "missing.jpg"])
     (tmp_path / "store" / "note.txt").write_text("not ours")
-    (tmp_path / "store" / ("." + pictures[paths[0]].smallest.file_name + ".77.part")).touch()
-    assert store.prune([paths[0], tmp_path / "missing.jpg"]) == 2 * (3 + 1) + 1
+    (tmp_path / "store" / ".counterpane-77-0.part").touch()
+    store.keep_only([paths[0], tmp_path / "missing.jpg"])
+    assert store.remove_idle_files() == 2 * (3 + 1)
     kept = {r.file_name for path in (paths[0], tmp_path / "missing.jpg") for r in pictures[path].files}
     assert set(contents(tmp_path / "store")) == kept | {"index.json", "note.txt"}
     assert PictureStore(tmp_path / "store").prepare(paths[:1]) == {paths[0]: pictures[paths[0]]}
@@ -425,12 +433,15 @@ def test_pruning_keeps_what_two_photos_share(store, photo):
     same = photo("same.bmp", Image.new("RGB", (50, 50), "red"), kind="BMP")
     pictures = store.prepare([one, same])
     assert pictures[one].renditions == pictures[same].renditions
-    assert store.prune([same]) == 0
+    store.keep_only([same])
+    assert store.remove_idle_files() == 0
     assert store.file(pictures[same].smallest).exists()
 
 
 def test_pruning_an_empty_store_is_nothing(tmp_path):
-    assert PictureStore(tmp_path / "none").prune([]) == 0
+    store = PictureStore(tmp_path / "none")
+    store.keep_only([])
+    assert store.remove_idle_files() == 0
 
 
 # --- memory -----------------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ import pytest
 from PIL import Image, ImageDraw, PngImagePlugin
 
 from site_builder.build import build
+from site_builder.cache_place import place_of
 from tests.collection.marked_collection import marked_collection
 from tests.collection.marked_records import Marker, markers_in
 from tests.site_builder.drawn_photos import OWNER, SERIAL, XMP, exif
@@ -103,6 +104,46 @@ def found_in(edition: Path, markers: list[Marker]) -> dict[str, list[str]]:
 def test_no_marker_of_a_private_field_is_in_any_byte_of_the_catalogue(built, marked):
     assert len(marked.private) > 300
     assert found_in(built / "catalogue", marked.private) == {}
+
+
+@pytest.fixture(scope="module")
+def catalogue_alone(built, tmp_path_factory) -> Path:
+    """An output into which the catalogue was built alone: first of other records, then of these, then again."""
+    output, collection = tmp_path_factory.mktemp("alone"), built.parent / "collection"
+    before = {path: path.read_bytes() for path in (collection / "quilts").iterdir()}
+    for path in before:
+        path.write_text("title: Before\n")
+    for _ in range(2):
+        build(collection, output, on=date(2026, 10, 20), editions=("catalogue",))
+        for path, content in before.items():
+            path.write_bytes(content)
+    build(collection, output, on=date(2026, 10, 20), editions=("catalogue",))
+    return output
+
+
+def test_no_marker_of_a_private_field_is_anywhere_below_the_output_of_the_catalogue_alone(catalogue_alone, marked):
+    assert found_in(catalogue_alone, marked.private) == {}
+    assert [path.name for path in catalogue_alone.iterdir()] == ["catalogue"]
+    assert most_frequent_colours(catalogue_alone) == {"public"}
+    assert found_in(catalogue_alone, [marker for marker in marked.markers if not marker.private])
+
+
+def test_no_marker_is_beside_the_editions(built, marked):
+    beside = {name: content for name, content in contents(built).items() if not name.startswith(("catalogue", "binder"))}
+    assert beside == {}
+
+
+def test_what_is_kept_of_the_records_lies_elsewhere_and_the_search_finds_it(built, marked):
+    """So the search would find it below the output too."""
+    place = place_of(built.parent / "collection").folder
+    assert not place.is_relative_to(built.parent)
+    assert len(found_in(place, marked.private)) > 200
+
+
+def test_the_folder_of_the_binder_says_that_it_is_private(built):
+    said = (built / "binder/README.txt").read_text()
+    assert said.startswith("PRIVATE") and 'upload the folder "catalogue" alone' in said
+    assert not (built / "catalogue/README.txt").exists()
 
 
 def test_the_search_finds_each_of_them_in_the_binder(built, marked):

@@ -5,13 +5,18 @@ import shutil
 import signal
 import subprocess
 import sys
+import traceback
 from contextlib import suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 from site_builder import publishing
-from site_builder.publishing import MARK, InUse, NotOurs, editions_replaced
+from site_builder.build_notes import BuildReport
+from site_builder.build_words import asides
+from site_builder.publishing import MARK, InUse, NotOurs, editions_replaced, left_lying
+from site_builder.removing import remove_tree
 from tests.site_builder.small_editions import BOTH, everything, front, publish
 
 
@@ -180,6 +185,77 @@ def test_a_read_only_folder_is_left_as_it_was(output):
         publish(output, "after")
     output.chmod(0o755)
     assert everything(output) == before
+
+
+# Made read-only ---------------------------------------------------------------------------------
+
+
+def as_somebody(act) -> None:
+    """Do that in a process of its own, of an account that may not do everything. Fails where it fails."""
+    child = os.fork()
+    if child == 0:
+        try:
+            if os.geteuid() == 0:
+                os.setgroups([])
+                os.setgid(65534)
+                os.setuid(65534)
+            act()
+        except BaseException:
+            traceback.print_exc()
+            os._exit(1)
+        os._exit(0)
+    assert os.waitpid(child, 0)[1] == 0
+
+
+@pytest.fixture
+def somebodys() -> Path:
+    """A folder that such an account may write into."""
+    with TemporaryDirectory() as folder:
+        if os.geteuid() == 0:
+            os.chown(folder, 65534, 65534)
+        yield Path(folder)
+        remove_tree(Path(folder) / "output")
+
+
+def read_only(folder: Path) -> None:
+    for path in (folder, *folder.rglob("*")):
+        path.chmod(path.stat().st_mode & 0o555)
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
+@pytest.mark.parametrize("exchanges", [True, False])
+@pytest.mark.parametrize("spoil", [lambda place: place.chmod(0o555), read_only, lambda place: (place / "quilts").chmod(0)], ids=["555", "all of it", "000 within"])
+def test_an_edition_that_was_made_read_only_is_replaced_and_leaves_nothing(somebodys, monkeypatch, exchanges, spoil):
+    if not exchanges:
+        monkeypatch.setattr(publishing, "exchange", lambda one, other: False)
+    output = somebodys / "output"
+
+    def publish_over_and_over() -> None:
+        publish(output, "before")
+        for words in ("once", "twice", "thrice"):
+            spoil(output / "catalogue")
+            publish(output, words)
+
+    as_somebody(publish_over_and_over)
+    assert set(everything(output)) == {
+        f"{name}{path}" for name in BOTH for path in ("", "/index.html", "/quilts", "/quilts/thrice.html")
+    }
+    assert left_lying(output) == ()
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can give a folder away")
+def test_what_can_not_be_removed_is_told_and_hinders_no_build(somebodys):
+    output = somebodys / "output"
+    as_somebody(lambda: publish(output, "before"))
+    for place in (output / ".catalogue.new", output / ".catalogue.old", output / ".binder.new"):
+        (place / "quilts").mkdir(parents=True)
+        (place / "quilts/former.html").write_text("private")
+    as_somebody(lambda: publish(output, "once"))
+    as_somebody(lambda: publish(output, "twice"))
+    assert (output / "catalogue/quilts/twice.html").exists()
+    assert [path.name for path in left_lying(output)] == [".binder.new", ".catalogue.new", ".catalogue.old"]
+    report = BuildReport(1, 1, 0, (), (), left_lying=left_lying(output))
+    assert [f"{output}/.binder.new is left from a former build" in said for said in asides(report)] == [True, False, False]
 
 
 # Killed in between ------------------------------------------------------------------------------

@@ -249,9 +249,10 @@ def test_without_an_address_there_is_the_data_alone():
     assert set(files(catalogue(a_quilt()))) == {"catalogue.json", "feed.xml", "sitemap.xml"}
 
 
-def test_the_binder_has_none_of_them():
+def test_the_binder_has_none_of_them_but_says_that_it_is_private():
     binder = Edition.binder(a_collection(a_quilt(), site=SITE), {}, date(2026, 10, 20))
-    assert files(binder) == {}
+    (said,) = files(binder).items()
+    assert said[0] == "README.txt" and said[1].startswith(b"PRIVATE")
 
 
 def test_the_same_records_give_the_same_bytes_in_whatever_order_they_come():

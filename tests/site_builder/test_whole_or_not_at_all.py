@@ -17,6 +17,7 @@ import pytest
 from collection.reading import read_collection
 from site_builder.build import build
 from site_builder.exchanging import exchange
+from tests.site_builder.own_places import build_afresh
 
 ROOT = Path(__file__).parents[2]
 COUNTERPANE = Path(sys.executable).with_name("counterpane")
@@ -150,6 +151,15 @@ def test_what_is_written_on_a_full_disk_is_whole_or_not_there_and_the_file_is_na
     assert run(*words).returncode == 0
 
 
+@pytest.mark.parametrize("leave", [0, 4_096, 8_192, 12_288, 16_384, 20_480, 24_576, 28_672, 32_768, 40_960, 61_440])
+def test_a_collection_is_begun_or_not_on_a_disk_with_hardly_any_room_and_that_is_what_is_said(disk, leave):
+    """A disk in memory gives room by 4,096 bytes."""
+    fill(disk[0], leave)
+    done = run("begin", disk[0] / "mine", "--title", "Mine", "--maker", "Me")
+    assert (done.returncode == 0) == (disk[0] / "mine/collection.yaml").exists(), done.stderr
+    assert ("Begun." in done.stderr) == (done.returncode == 0)
+
+
 def test_on_a_disk_that_may_only_be_read_nothing_is_changed_and_that_is_told(disk, records, write_collection):
     place, remount = disk
     folder = write_collection(place / "records", {"quilts/a.yaml": "title: A\n"})
@@ -193,7 +203,7 @@ def test_photos_that_vanish_while_they_are_read_are_told_of_and_the_build_is_who
     assert told and told <= {f"quilts/quilt-{number}.yaml" for number in range(3)}
     again = build(records, tmp_path / "output", on=DAY)
     assert {warning.file for warning in again.warnings} == {f"quilts/quilt-{number}.yaml" for number in range(3)}
-    build(records, tmp_path / "afresh", on=DAY)
+    build_afresh(records, tmp_path / "afresh", on=DAY)
     assert editions_of(tmp_path / "output") == editions_of(tmp_path / "afresh")
 
 
@@ -218,7 +228,7 @@ def test_builds_and_changes_at_once_end_in_whole_pages_of_whole_records(tmp_path
     assert all(code == 0 or "Another build" in words for code, words in zip(codes, said, strict=True)), said
     assert not read_collection(records).errors
     build(records, output, on=DAY)
-    build(records, tmp_path / "afresh", on=DAY)
+    build_afresh(records, tmp_path / "afresh", on=DAY)
     assert editions_of(output) == editions_of(tmp_path / "afresh")
 
 

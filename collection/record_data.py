@@ -1,0 +1,130 @@
+"""Records as plain data for JSON, each part that many have once, and back into equal records.
+
+A record, a value such as a date, and a row of them is a part: the number of its shape, plain values, and the places
+among these of other parts, which stand before it. A shape is what a part is an instance of, with the names of the
+fields that a record was given.
+"""
+
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from collection.dates import EdtfDate
+from collection.lengths import Length, LengthRange, Size
+from collection.money import Money
+from collection.records import partner, quilt, request, settings  # noqa: F401  so that all kinds of record are known
+from collection.records.fields import Record
+
+_ROOM = f"{Record.__module__.rpartition('.')[0]}."
+_PLAIN = (str, int, bool, type(None))
+
+
+def _money(amount: str, currency: str) -> Money:
+    return Money(Decimal(amount), currency)
+
+
+def _length(numerator: int, denominator: int) -> Length:
+    length = object.__new__(Length)
+    length.__setstate__((numerator, denominator))
+    return length
+
+
+# For each kind of value what it is taken apart into, and what puts it together again.
+_VALUES: dict[type, tuple[Callable[[Any], tuple], Callable[..., Any]]] = {
+    tuple: (lambda row: row, lambda *row: row),
+    Length: (lambda length: length.__getstate__(), _length),
+    Size: (lambda size: (size.width, size.length), Size),
+    LengthRange: (lambda between: (between.least, between.most), LengthRange),
+    EdtfDate: (lambda date: (date.edtf,), EdtfDate),
+    Money: (lambda money: (str(money.amount), money.currency), _money),
+    Fraction: (lambda number: (number.numerator, number.denominator), Fraction),
+}
+_NAMES = {kind.__name__: kind for kind in _VALUES}
+
+
+@cache
+def _records() -> dict[str, type[Record]]:
+    """All kinds of record and of parts of one, by their names."""
+    found: dict[str, type[Record]] = {}
+
+    def walk(kind: type[Record]) -> None:
+        if kind.__module__.startswith(_ROOM):  # others only note what is asked of a record
+            found[_name_of(kind)] = kind
+        for narrower in kind.__subclasses__():
+            walk(narrower)
+
+    walk(Record)
+    return found
+
+
+@cache
+def _name_of(kind: type[Record]) -> str:
+    return f"{kind.__module__.rpartition('.')[2]}.{kind.__qualname__}"
+
+
+class PartsOfRecords:
+    """Takes records apart. `data` has what `records_of` needs to put them together."""
+
+    def __init__(self) -> None:
+        self._shapes: dict[tuple[str, ...], int] = {}
+        self._parts: dict[tuple[Any, ...], int] = {}
+
+    def number_of(self, record: Record) -> int:
+        """Where the record will be among those that are put together."""
+        return self._number(record)
+
+    def data(self) -> list[Any]:
+        return [list(self._shapes), [part[:3] for part in self._parts]]
+
+    def _number(self, value: Any) -> int:
+        shape, parts = _apart(value)
+        values, places = [], []
+        for place, part in enumerate(parts):
+            if isinstance(part, _PLAIN):
+                values.append(part)
+            else:
+                values.append(None)
+                places += (place, self._number(part))
+        numbered = self._shapes.setdefault(shape, len(self._shapes)), tuple(values), tuple(places)
+        # True is 1 to Python, and not to a record.
+        return self._parts.setdefault((*numbered, tuple(map(type, values))), len(self._parts))
+
+
+def _apart(value: Any) -> tuple[tuple[str, ...], tuple[Any, ...]]:
+    """The shape of a value, and what is in it. TypeError for what stands in no record."""
+    kind = type(value)
+    if kind in _VALUES:
+        return (kind.__name__,), _VALUES[kind][0](value)
+    if isinstance(value, Record) and _records().get(_name_of(kind)) is kind:
+        given, values = value.__getstate__()
+        return (_name_of(kind), *given), values
+    raise TypeError(f"{kind.__name__} has no place in a record")
+
+
+def records_of(data: list[Any]) -> list[Any]:
+    """All parts, put together, in their order. Raises KeyError, ValueError, TypeError or IndexError for what
+    `PartsOfRecords` has not made."""
+    shapes, parts = data
+    makers = [_maker(*shape) for shape in shapes]
+    made: list[Any] = []
+    for shape, values, places in parts:
+        for at in range(0, len(places), 2):
+            values[places[at]] = made[places[at + 1]]
+        made.append(makers[shape](values))
+    return made
+
+
+def _maker(name: str, *given: str) -> Callable[[list[Any]], Any]:
+    if name in _NAMES:
+        together = _VALUES[_NAMES[name]][1]
+        return lambda values: together(*values)
+    kind = _records()[name]
+
+    def together(values: list[Any]) -> Record:
+        record = kind.__new__(kind)
+        record.__setstate__((given, values))
+        return record
+
+    return together
