@@ -12,7 +12,7 @@ from pathlib import Path
 
 from hugo_site import HugoSites
 from many_quilts import many_quilts
-from timed_runs import COUNTERPANE, Taken, in_turns, run, tell
+from timed_runs import COUNTERPANE, Taken, forget_what_is_kept, in_turns, run, tell
 
 
 def main(count: int, rounds: int) -> None:
@@ -23,6 +23,7 @@ def main(count: int, rounds: int) -> None:
 
         def ours() -> Taken:
             shutil.rmtree(output, ignore_errors=True)
+            forget_what_is_kept()
             return run(words)
 
         first = ours()

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from hugo_site import HugoSites
 from many_quilts import many_quilts
-from timed_runs import COUNTERPANE, Taken, in_turns, run, tell
+from timed_runs import COUNTERPANE, Taken, forget_what_is_kept, in_turns, run, tell
 
 
 def main(count: int, rounds: int) -> None:
@@ -32,6 +32,7 @@ def main(count: int, rounds: int) -> None:
 
         def from_nothing() -> Taken:
             shutil.rmtree(fresh, ignore_errors=True)
+            forget_what_is_kept()
             return run([*build, fresh])
 
         def changed_to(text: str) -> Taken:

@@ -6,7 +6,6 @@ yardstick is the quarter: a build whose time is linear takes four times as long.
 400 MB for 10,000 quilts and 30,000 photos.
 """
 
-import os
 import shutil
 import subprocess
 import sys
@@ -17,7 +16,7 @@ from pathlib import Path
 
 from many_quilts import many_quilts
 from PIL import Image
-from timed_runs import COUNTERPANE
+from timed_runs import COUNTERPANE, surroundings
 
 SHOWS = ("front", "back", "detail")
 
@@ -46,9 +45,8 @@ def with_photos(folder: Path, count: int) -> Path:
 
 def build(folder: Path, output: Path) -> Taken:
     words = [*COUNTERPANE, "build", folder, "--output", output, "--on", "2026-01-01"]
-    surroundings = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     began, most = time.perf_counter(), 0
-    running = subprocess.Popen([str(word) for word in words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=surroundings)
+    running = subprocess.Popen([str(word) for word in words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=surroundings())
     while running.poll() is None:
         most = max(most, sum(map(held_by, (running.pid, *children_of(running.pid)))))
         time.sleep(0.1)

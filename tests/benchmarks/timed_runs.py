@@ -2,9 +2,11 @@
 
 import os
 import resource
+import shutil
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -14,6 +16,22 @@ ROOT = Path(__file__).parents[2]
 COUNTERPANE = [
     sys.executable, "-c", f"import sys; sys.path.insert(0, {str(ROOT)!r}); from site_builder.commands import main; main()",
 ]  # fmt: skip
+
+
+CACHES = tempfile.TemporaryDirectory(prefix="counterpane-benchmark-")
+"""Where builds that are timed keep what they find out."""
+
+
+def surroundings() -> dict[str, str]:
+    """As where it is installed: what Python has compiled once is there at the next start."""
+    own = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return own | {"XDG_CACHE_HOME": CACHES.name}
+
+
+def forget_what_is_kept() -> None:
+    """So that the next build is one from nothing."""
+    for place in Path(CACHES.name).iterdir():
+        shutil.rmtree(place)
 
 
 @dataclass(frozen=True)
@@ -26,11 +44,9 @@ class Taken:
 
 def run(words: list[object], *, runs: int = 1) -> Taken:
     """Run a command to its end, which must be a good one; the mean of some runs in a row."""
-    # As where it is installed: what Python has compiled once is there at the next start.
-    surroundings = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     started, before = time.perf_counter(), resource.getrusage(resource.RUSAGE_CHILDREN)
     for _ in range(runs):
-        subprocess.run([str(word) for word in words], check=True, capture_output=True, env=surroundings)
+        subprocess.run([str(word) for word in words], check=True, capture_output=True, env=surroundings())
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     processor = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return Taken((time.perf_counter() - started) / runs, processor / runs)

@@ -188,6 +188,36 @@ def test_where_the_disk_of_the_caches_is_full_a_build_is_made_all_the_same(recor
     assert pages_of(tmp_path / "site") == pages_of(tmp_path / "afresh")
 
 
+KILLED_WRITING = """
+import os, signal, sys
+from datetime import date
+from pathlib import Path
+
+replace, left = os.replace, int(sys.argv[3])
+
+def replace_or_die(*names):
+    global left
+    left -= 1
+    if left < 0:
+        os.kill(os.getpid(), signal.SIGKILL)
+    replace(*names)
+
+os.replace = replace_or_die
+from site_builder.build import build
+build(Path(sys.argv[1]), Path(sys.argv[2]), on=date(2026, 5, 12), jobs=1)
+"""
+
+
+@on_unix
+@pytest.mark.parametrize("writes", [0, 1, 4, 14, 15, 17, 19, 21, 23, 24, 25])
+def test_what_a_build_that_was_killed_had_begun_to_write_is_gone_after_the_next(records, tmp_path, caches, writes):
+    """Before its writes of what is kept, of which there are some 25."""
+    subprocess.run([sys.executable, "-c", KILLED_WRITING, records, tmp_path / "site", str(writes)], cwd=ROOT, timeout=120)
+    build(records, tmp_path / "site", on=DAY)
+    assert [path for path in caches.rglob("*") if path.name.endswith(".part")] == []
+    assert {path.name for path in (tmp_path / "site").iterdir()} == {"catalogue", "binder"}
+
+
 # Gone, moved, shared ----------------------------------------------------------------------------
 
 

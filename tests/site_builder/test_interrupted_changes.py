@@ -73,6 +73,17 @@ def test_each_command_that_reads_finishes_it_and_says_so(folder, tmp_path, comma
     assert not (folder / UNFINISHED).exists()
 
 
+LEFT = (".counterpane-1-2.part", ".counterpane/.counterpane-1-2.part", ".counterpane/.likenesses.json.1.part", f"{UNFINISHED}/new/quilts/quilt-0.yaml")
+
+
+@pytest.mark.parametrize("command", ["check {folder}", "build {folder} --output {tmp}/site", "set-free {folder} quilt-0 --yes", "undo {folder} --list"])
+def test_each_command_takes_away_what_a_run_that_was_killed_had_begun_to_write(tmp_path, write_collection, command):
+    folder = write_collection(tmp_path / "collection", {NAMES[0]: KEPT, **dict.fromkeys(LEFT, "Ann Example, 1 Shore Road")})
+    result = CliRunner().invoke(cli, [word.format(folder=folder, tmp=tmp_path) for word in command.split()])
+    assert result.exit_code == 0, result.stderr
+    assert [name for name in LEFT if (folder / name).exists()] == []
+
+
 def test_where_it_can_not_be_finished_nothing_is_built_of_half_of_it(folder, tmp_path):
     (folder / NAMES[-1]).write_bytes(b"title: By hand\n")
     result = CliRunner().invoke(cli, ["build", str(folder), "--output", str(tmp_path / "site")])
