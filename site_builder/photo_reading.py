@@ -211,10 +211,7 @@ def decode(content: bytes, *, longest: int) -> Photo:
 
 
 NO_ROOM = "This picture needs more memory than there is. Save a smaller copy as JPEG, and name that one."
-DAMAGED = (
-    "This picture is damaged and cannot be shown. "
-    "Copying it again from the camera or phone usually helps."
-)
+DAMAGED = ("This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps.")
 
 
 def _decoded(content: bytes, longest: int, held: ExitStack) -> Photo:

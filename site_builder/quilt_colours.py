@@ -155,10 +155,7 @@ def _ground(shades: _Shades) -> set[int]:
     in_ring = shades.shares_in(_ring(size))
     windows = [shades.shares_in(_mask(size, _shrunk((0, 0, *size), part))) for part in MIDDLES]
     in_middle = [min(shares) for shares in zip(*windows, strict=True)]
-    ground = {
-        n for n, share in enumerate(in_ring)
-        if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]
-    }
+    ground = {n for n, share in enumerate(in_ring) if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]}
     alike = {
         n for n, place in enumerate(shades.places)
         if in_ring[n] > in_middle[n]

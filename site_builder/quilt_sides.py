@@ -84,9 +84,7 @@ def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stand
     )
 
 
-def _strips(
-    standing: StandingOut, views: Sequence[Perspective], depths: Sequence[int], look: Look
-) -> Image.Image:
+def _strips(standing: StandingOut, views: Sequence[Perspective], depths: Sequence[int], look: Look) -> Image.Image:
     """What is seen along each side, beside each other, with a row for each part."""
     samples = Image.new("RGBa", (len(views) * look.width, SAMPLES * (PARTS + 2 * ENDS)))
     for number, (view, depth) in enumerate(zip(views, depths, strict=True)):

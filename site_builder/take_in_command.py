@@ -117,9 +117,7 @@ def columns_beside(source: Path) -> Path:
     return source.with_name(f"{source.stem}.columns.yaml")
 
 
-def _columns(
-    named: Path | None, source: Path, workbook: "Workbook", reading: "Reading"
-) -> "ColumnsFile | None":
+def _columns(named: Path | None, source: Path, workbook: "Workbook", reading: "Reading") -> "ColumnsFile | None":
     """The maker's file of columns: the one that is named, or the one beside the sheet, if it is there."""
     from collection.disk import bytes_of_named
     from collection.problems import CollectionProblems
@@ -155,9 +153,7 @@ def _write_columns(path: Path, intake: "Intake", reading: "Reading") -> None:
     units = reading.collection.settings.units
     text = columns_text(intake.workbook, sheets, units=units, unsettled=dict(intake.unknown_charities))
     write_whole(path, text.encode("utf-8", "backslashreplace"))
-    say(
-        f"What each column means is written in {path}; nothing was taken in yet. Look it over, then run this again."
-    )
+    say(f"What each column means is written in {path}; nothing was taken in yet. Look it over, then run this again.")
 
 
 # Writing ----------------------------------------------------------------------------------------
@@ -272,9 +268,7 @@ def _to_look_at(intake: "Intake") -> Iterator[str]:
     for (heading, text, why), places in alike.items():
         more = f" and {len(places) - 1:,} more like it" if len(places) > 1 else ""
         lines.append(f"{places[0]}{more}, {heading}: {text}: {why}")
-    yield from _listed(
-        "To look at; what can't be read is kept in the quilt's notes as it was written:", lines
-    )
+    yield from _listed("To look at; what can't be read is kept in the quilt's notes as it was written:", lines)
 
 
 def _held(intake: "Intake") -> Iterator[str]:
@@ -286,12 +280,9 @@ def _held(intake: "Intake") -> Iterator[str]:
     yield from _listed(
         "Taken once. Where each is a quilt of its own, write same_rows: each into the file of columns:", same
     )
-    there = [
-        f"{_in(intake, row.sheet)}row {row.row}: quilts/{row.quilt}.yaml" for row in intake.held if row.quilt
-    ]
+    there = [f"{_in(intake, row.sheet)}row {row.row}: quilts/{row.quilt}.yaml" for row in intake.held if row.quilt]
     yield from _listed(
-        "Recorded already, and left as they are. Where it is another quilt, give it another title in the sheet:",
-        there,
+        "Recorded already, and left as they are. Where it is another quilt, give it another title in the sheet:", there
     )
 
 
@@ -334,9 +325,7 @@ def _account_line(intake: "Intake") -> str:
     from site_builder.words import count_of
 
     parts = ", ".join(f"{where} {count:,}" for where, count in by_where(intake.account).items())
-    return (
-        f"{count_of(len(intake.account), 'cell')} accounted for: {parts}. --account FILE.csv tells of each."
-    )
+    return (f"{count_of(len(intake.account), 'cell')} accounted for: {parts}. --account FILE.csv tells of each.")
 
 
 def _in(intake: "Intake", sheet: str) -> str:

@@ -40,9 +40,7 @@ def account_csv(account: Iterable[Accounted]) -> bytes:
     """The account as a table: a row for each cell. UTF-8 with a mark that spreadsheets know it by."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(
-        ["Sheet", "Cell", "Heading", "What stands there", "Where it went", "Quilt and field", "To look at"]
-    )
+    writer.writerow(["Sheet", "Cell", "Heading", "What stands there", "Where it went", "Quilt and field", "To look at"])
     for entry in account:
         row = (entry.sheet, entry.cell, entry.heading, entry.text, entry.where, entry.detail, entry.look)
         writer.writerow([f"'{text}" if text.startswith(_BEGINS_A_FORMULA) else text for text in row])

@@ -37,9 +37,7 @@ def propose(table: Table) -> tuple[Meant, ...]:
         for column in table.columns
     ]
     texts = {
-        each.column.number: [
-            text for row in table.rows[:_LOOKED_AT] if (text := row.text(each.column.number))
-        ]
+        each.column.number: [text for row in table.rows[:_LOOKED_AT] if (text := row.text(each.column.number))]
         for each in meant
     }
     for decide in (_by_what_stands_below, _title, _one_of_each, _sides_together):
@@ -151,9 +149,7 @@ def _one_of_each(meant: list[Meant], texts: Texts) -> list[Meant]:
             found.append(replace(each, meaning="given on", why="it stands behind to whom they went"))
         else:
             found.append(
-                replace(
-                    each, meaning=NOTE, why=f"column {surest[each.meaning].column.letters} says that already"
-                )
+                replace(each, meaning=NOTE, why=f"column {surest[each.meaning].column.letters} says that already")
             )
     return found
 
@@ -173,7 +169,4 @@ def _sides_together(meant: list[Meant], texts: Texts) -> list[Meant]:
     if {"width", "length"} <= names and "size" not in names:
         return meant
     why = "the size stands in a column of its own" if "size" in names else "the other side is missing"
-    return [
-        replace(each, meaning=NOTE, why=why) if each.meaning in ("width", "length") else each
-        for each in meant
-    ]
+    return [replace(each, meaning=NOTE, why=why) if each.meaning in ("width", "length") else each for each in meant]

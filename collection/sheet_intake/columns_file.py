@@ -22,18 +22,14 @@ class ColumnEntry(Record):
     """One column of a sheet."""
 
     column: Text | None = Field(None, description="The column's letter, such as B.")
-    heading: Text | None = Field(
-        None, description="What stands above it; looked for first, should columns have moved."
-    )
+    heading: Text | None = Field(None, description="What stands above it; looked for first, should columns have moved.")
     means: Annotated[Literal[tuple(BY_NAME)], ANY_CASE] = Field(description="What it means.")
     unit: Units | None = Field(None, description="The unit of bare numbers in this column.")
 
     @model_validator(mode="after")
     def _says_which(self) -> "ColumnEntry":
         if self.column is None and self.heading is None:
-            raise ValueError(
-                "Say which column: write column: and its letter, or heading: and what stands above it."
-            )
+            raise ValueError("Say which column: write column: and its letter, or heading: and what stands above it.")
         if self.column is not None and column_of(self.column) is None:
             raise ValueError("A column is named by its letters, such as B or AC.")
         return self
@@ -50,9 +46,7 @@ class SheetEntry(Record):
     dates: Annotated[Literal["day first", "month first"], ANY_CASE] | None = Field(
         None, description="Which figure of 5/12/2016 is the day."
     )
-    columns: Annotated[tuple[ColumnEntry, ...], ONE_IS_A_LIST] = Field(
-        (), description="What each column means."
-    )
+    columns: Annotated[tuple[ColumnEntry, ...], ONE_IS_A_LIST] = Field((), description="What each column means.")
 
 
 class RecipientEntry(Record):
@@ -76,9 +70,7 @@ class ColumnsFile(Record):
     same_rows: Annotated[Literal["once", "each"], ANY_CASE] = Field(
         "once", description="Rows that are the same word for word: one quilt, or one each."
     )
-    sheets: Annotated[tuple[SheetEntry, ...], ONE_IS_A_LIST] = Field(
-        (), description="The sheets of the file."
-    )
+    sheets: Annotated[tuple[SheetEntry, ...], ONE_IS_A_LIST] = Field((), description="The sheets of the file.")
     recipients: Annotated[tuple[RecipientEntry, ...], ONE_IS_A_LIST] = Field(
         (), description="Whom the words of the sheet mean."
     )
@@ -93,9 +85,7 @@ class ColumnsFile(Record):
             if entry.is_ == "partner":
                 through = entry.partner in go_betweens
                 found[entry.written] = Recipient(
-                    "partner",
-                    partner=None if through else entry.partner,
-                    through=entry.partner if through else None,
+                    "partner", partner=None if through else entry.partner, through=entry.partner if through else None
                 )
             elif entry.is_ == "note":
                 found[entry.written] = Recipient("unknown", exact=False)
@@ -156,9 +146,7 @@ def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook):
             by_letter = column.column is not None and (column_of(column.column) or 0) <= widest
             if not by_letter and (column.heading or "").casefold() not in words:
                 remedy = f"The sheet {sheet.name} has no such column; its last is {letters(widest)}."
-                yield text.problem(
-                    ("sheets", index, "columns", place), column.column or column.heading, remedy
-                )
+                yield text.problem(("sheets", index, "columns", place), column.column or column.heading, remedy)
 
 
 def _unknown_partners(columns: ColumnsFile, text: YamlText, partners: frozenset[str]):
@@ -185,11 +173,7 @@ _HEAD = """\
 
 
 def columns_text(
-    workbook: Workbook,
-    taken: "list[tuple[str, bool, tuple[int, ...], list]]",
-    *,
-    units: str,
-    unsettled: dict[str, int],
+    workbook: Workbook, taken: "list[tuple[str, bool, tuple[int, ...], list]]", *, units: str, unsettled: dict[str, int]
 ) -> str:
     """The proposal as YAML, with what stands in each column beside it.
 
@@ -197,8 +181,7 @@ def columns_text(
     of its texts). `unsettled`: words for recipients that are not known, and in how many rows they stand.
     """
     meanings = "\n".join(
-        f"#   {meaning.name:<16}{meaning.lands_in}{', public' if meaning.public else ''}"
-        for meaning in MEANINGS
+        f"#   {meaning.name:<16}{meaning.lands_in}{', public' if meaning.public else ''}" for meaning in MEANINGS
     )
     lines = [_HEAD.format(name=_comment(workbook.name), meanings=meanings).rstrip("\n")]
     lines += [
@@ -220,9 +203,7 @@ def columns_text(
                 "means": meant.meaning,
                 "unit": meant.unit,
             }
-            lines.append(
-                "      - " + write_flow({key: value for key, value in entry.items() if value is not None})
-            )
+            lines.append("      - " + write_flow({key: value for key, value in entry.items() if value is not None}))
     lines += [
         "# Words for who has a quilt that name no partner of the collection. is: partner (with partner: ID),",
         "# charity, person, kept, free, or note.",
@@ -235,6 +216,4 @@ def columns_text(
 
 
 def _comment(text: str) -> str:
-    return "".join(
-        letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in one_line(text)
-    )
+    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in one_line(text))

@@ -21,11 +21,7 @@ from collection.sheet_intake.limits import (
     too_many_rows,
 )
 
-_MARKS = (
-    (b"\xef\xbb\xbf", "utf-8-sig", "UTF-8"),
-    (b"\xff\xfe", "utf-16", "UTF-16"),
-    (b"\xfe\xff", "utf-16", "UTF-16"),
-)
+_MARKS = ((b"\xef\xbb\xbf", "utf-8-sig", "UTF-8"), (b"\xff\xfe", "utf-16", "UTF-16"), (b"\xfe\xff", "utf-16", "UTF-16"))
 _OLD = {"cp1252": "Windows-1252", "mac-roman": "Mac Roman"}
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 _LINES_OF_A_ROW = 20
@@ -136,9 +132,7 @@ def separator_of(text: str) -> str:
 
 def _evenness(text: str, separator: str) -> tuple[int, int]:
     try:
-        widths = [
-            len(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator) if any(row)
-        ]
+        widths = [len(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator) if any(row)]
     except csv.Error:
         return 0, 0
     several = [width for width in widths if width > 1]

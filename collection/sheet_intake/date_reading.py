@@ -18,9 +18,7 @@ _THREE = re.compile(r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{2}|[0-9]{4})")
 _NAMES = "|".join(sorted(map(re.escape, [*MONTH_NUMBERS, *SEASON_NUMBERS]), key=len, reverse=True))
 
 
-def read_date(
-    text: str, field: str, *, latest_year: int, order: Order = "month first", settled: bool = False
-) -> Read:
+def read_date(text: str, field: str, *, latest_year: int, order: Order = "month first", settled: bool = False) -> Read:
     """A date for one field. Two figures of a year are the latest such year that is not after `latest_year`.
 
     `order` says which figure of 5/12/2016 is the day, and `settled` whether the column shows that it is so; if it is

@@ -110,9 +110,7 @@ def _notes_text(
     headed = [f"- {heading}: {_indented(text)}" for heading, text in notes if heading]
     headed += [f"- Stood under: {_indented(cell.text)}" for cell in row.under]
     if headed:
-        own.append(
-            "\n".join([f"From {_where(sheet, source, several_sheets)}, row {row.number}:", "", *headed])
-        )
+        own.append("\n".join([f"From {_where(sheet, source, several_sheets)}, row {row.number}:", "", *headed]))
     return "\n\n".join(own) or None
 
 

@@ -84,13 +84,9 @@ def _by_state(going: Going, states: list[tuple[str, str]]) -> Gone:
                 return Gone(None, frozenset(), "it is there still, and has a day on which it was given")
             return Gone(kind, exact, doubt, first=first)
         case "gifted":
-            return Gone(
-                _gifted(None, going.on, going.occasion), exact | {"on", "occasion"}, doubt, first=first
-            )
+            return Gone(_gifted(None, going.on, going.occasion), exact | {"on", "occasion"}, doubt, first=first)
         case "donated":
-            return Gone(
-                _without_none({"is": "donated", "handed_over": going.on}), exact | {"on"}, doubt, first=first
-            )
+            return Gone(_without_none({"is": "donated", "handed_over": going.on}), exact | {"on"}, doubt, first=first)
         case "promised":
             return Gone(_without_none({"is": "promised", "on": going.on}), exact | {"on"}, doubt, first=first)
         case _:
@@ -121,9 +117,7 @@ def _to_somebody(going: Going, named: list[tuple[str, Recipient]], states: list[
     }
     if "promised" in kinds:
         note = None if who.partner else _said(who)
-        destination = _without_none(
-            {"is": "promised", "to": who.partner, "through": through, "on": on, "note": note}
-        )
+        destination = _without_none({"is": "promised", "to": who.partner, "through": through, "on": on, "note": note})
         return Gone(destination, frozenset(used), doubt, first=part)
     if who.kind == "person" and "donated" not in kinds and through is None:
         occasion = going.occasion or who.occasion

@@ -60,9 +60,7 @@ class GoingCells:
 
     def _tells_of_going(self, each: Meant) -> bool:
         """Does the place where it is kept say that it is gone, or with whom it is?"""
-        if each.meaning != "kept at" or any(
-            other.meaning in ("given to", "charity") for other in self.columns
-        ):
+        if each.meaning != "kept at" or any(other.meaning in ("given to", "charity") for other in self.columns):
             return False
         return (
             bool(_WENT.match(self.landing.text(each)))
@@ -102,9 +100,7 @@ class GoingCells:
         if part == "status" and read.fields and not yes_or_no and "stage" not in self.landing.facts.fields:
             self.landing.take(each, read)
         elif part in ("status", "to", "charity") and self._named(self.landing.text(each)).kind == "sold":
-            self.landing.to_notes(
-                each, "that it was sold is kept in words only: a record has no field for it"
-            )
+            self.landing.to_notes(each, "that it was sold is kept in words only: a record has no field for it")
         else:
             self.landing.to_notes(each, "no date can be read of it" if part == "on" else "")
 

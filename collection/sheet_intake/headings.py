@@ -16,13 +16,7 @@ _NOISE = frozenset(
     "inch cm ins inches please where when year date".split()
 )
 _KEPT_AS_NOISE = _NOISE - {"where", "when", "year", "date", "is", "it"}
-_SPELLED_ALIKE = {
-    "colour": "color",
-    "grey": "gray",
-    "catalogue": "catalog",
-    "organisation": "organization",
-    "w": "w",
-}
+_SPELLED_ALIKE = {"colour": "color", "grey": "gray", "catalogue": "catalog", "organisation": "organization", "w": "w"}
 _LONGEST_HEADING = 80
 
 
@@ -89,9 +83,7 @@ def hear(heading: str) -> Heard:
 
 def _heard(meaning: str, sure: float, unit: Unit | None, length_first: bool) -> Heard:
     """The `in` of `Made in` is no unit."""
-    return Heard(
-        meaning, sure, unit if meaning in ("size", "width", "length", "washed size") else None, length_first
-    )
+    return Heard(meaning, sure, unit if meaning in ("size", "width", "length", "washed size") else None, length_first)
 
 
 def _without_unit(heading: str) -> tuple[str, Unit | None]:

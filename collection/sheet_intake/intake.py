@@ -77,12 +77,7 @@ class Intake:
 
 
 def take_in(
-    workbook: Workbook,
-    reading: Reading,
-    taken: Iterable[TakenRow],
-    *,
-    on: date,
-    columns: ColumnsFile | None = None,
+    workbook: Workbook, reading: Reading, taken: Iterable[TakenRow], *, on: date, columns: ColumnsFile | None = None
 ) -> Intake:
     """Drafts of all that is new in a spreadsheet. `taken` are the rows of earlier times, `on` the day.
 
@@ -95,12 +90,7 @@ class _Taking:
     """One taking in, sheet by sheet."""
 
     def __init__(
-        self,
-        workbook: Workbook,
-        reading: Reading,
-        taken: list[TakenRow],
-        on: date,
-        columns: ColumnsFile | None,
+        self, workbook: Workbook, reading: Reading, taken: list[TakenRow], on: date, columns: ColumnsFile | None
     ):
         self.workbook = workbook
         self.collection = reading.collection
@@ -269,9 +259,7 @@ class _Taking:
             self.changed.append(ChangedRow(kept.sheet, kept.row, former.quilts, tuple(differences)))
         else:
             self.before += 1
-        self._row_went(
-            read, each, "changed since" if differences else "taken in before", ", ".join(former.quilts)
-        )
+        self._row_went(read, each, "changed since" if differences else "taken in before", ", ".join(former.quilts))
 
     def _stands_in_record(self, quilts: tuple[str, ...], proposed: Mapping[str, object]) -> bool:
         """Has the maker put it into the record by hand?"""
@@ -293,14 +281,10 @@ class _Taking:
 
     def _account(self) -> Iterable[Accounted]:
         read = {each.sheet.name: each for each in self.sheets}
-        look = {
-            (each.sheet, each.doubt.cell.row, each.doubt.cell.column): each.doubt.why for each in self.doubts
-        }
+        look = {(each.sheet, each.doubt.cell.row, each.doubt.cell.column): each.doubt.why for each in self.doubts}
         for sheet, cell in self.workbook.cells():
             each, place = read[sheet.name], (cell.row, cell.column)
-            heading = next(
-                (meant.column.heading for meant in each.meant if meant.column.number == cell.column), ""
-            )
+            heading = next((meant.column.heading for meant in each.meant if meant.column.number == cell.column), "")
             where: Where
             if not each.take:
                 where, detail = "sheet left out", each.why_not
@@ -318,9 +302,7 @@ def _fate(fields: list[str], draft: Draft) -> tuple[Where, str]:
     if fields == [SKIP]:
         return "left out", ""
     # A number that another quilt has already stands in the notes instead.
-    landed = list(
-        dict.fromkeys(path if path == "how many" or draft.holds(path) else "notes" for path in fields)
-    )
+    landed = list(dict.fromkeys(path if path == "how many" or draft.holds(path) else "notes" for path in fields))
     inside = [path for path in landed if path != "notes"]
     where: Where = "notes" if not inside else "field and notes" if "notes" in landed else "field"
     return where, f"{draft.id}: {', '.join(landed)}"

@@ -43,12 +43,7 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
                 "row": row.row,
                 "quilts": list(row.quilts),
                 "cells": [
-                    {
-                        "heading": cell.heading,
-                        "before": cell.before,
-                        "now": cell.now,
-                        "proposed": dict(cell.proposed),
-                    }
+                    {"heading": cell.heading, "before": cell.before, "now": cell.now, "proposed": dict(cell.proposed)}
                     for cell in row.differences
                 ],
             }
@@ -71,9 +66,7 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
             }
             for each in intake.doubts
         ],
-        "unknown_charities": [
-            {"written": name, "rows": rows} for name, rows in intake.unknown_charities.items()
-        ],
+        "unknown_charities": [{"written": name, "rows": rows} for name, rows in intake.unknown_charities.items()],
         "account": _account(intake),
     }
 

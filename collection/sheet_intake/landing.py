@@ -96,9 +96,7 @@ class Landing:
 
     def to_notes(self, each: Meant, doubt: str = "") -> None:
         """Keep a cell in words, with its heading; `doubt` says why, where it is worth telling."""
-        heading = (
-            "" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name
-        )
+        heading = ("" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name)
         note = (heading, self.text(each))
         if note not in self.facts.notes:
             self.facts.notes.append(note)
@@ -117,11 +115,7 @@ class Landing:
         """The date in a cell, for one field."""
         order = each.order or ("day first" if self.ways.day_first else "month first")
         return read_date(
-            self.text(each),
-            target,
-            latest_year=self.ways.latest_year,
-            order=order,
-            settled=each.order is not None,
+            self.text(each), target, latest_year=self.ways.latest_year, order=order, settled=each.order is not None
         )
 
 

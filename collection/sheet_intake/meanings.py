@@ -75,11 +75,7 @@ MEANINGS: tuple[Meaning, ...] = (
         _words("started, date started, start date, begun, year started, year begun, when started"),
         several=True,
     ),
-    Meaning(
-        "stage",
-        "stage",
-        _words("stage, progress, how far, finished yet, state of work, wip"),
-    ),
+    Meaning("stage", "stage", _words("stage, progress, how far, finished yet, state of work, wip")),
     Meaning(
         "size",
         "finished_size",
@@ -89,24 +85,16 @@ MEANINGS: tuple[Meaning, ...] = (
             "measure, w by l, width by length, how big"
         ),
     ),
-    Meaning(
-        "width",
-        "finished_size",
-        _words("width, w, wide, wd, across, size w, size width, finished width"),
-    ),
+    Meaning("width", "finished_size", _words("width, w, wide, wd, across, size w, size width, finished width")),
     Meaning(
         "length",
         "finished_size",
         _words(
-            "length, l, long, len, height, h, down, drop, size l, size length, finished length, size h, "
-            "size height"
+            "length, l, long, len, height, h, down, drop, size l, size length, finished length, size h, size height"
         ),
     ),
     Meaning(
-        "washed size",
-        "notes",
-        _words("size after washing, washed size, size washed, size after wash"),
-        several=True,
+        "washed size", "notes", _words("size after washing, washed size, size washed, size after wash"), several=True
     ),
     Meaning(
         "pattern",
@@ -119,10 +107,7 @@ MEANINGS: tuple[Meaning, ...] = (
     Meaning(
         "designer",
         "pattern.designer",
-        _words(
-            "designer, pattern designer, designed by, pattern by, design by, pattern author, author, "
-            "whose pattern"
-        ),
+        _words("designer, pattern designer, designed by, pattern by, design by, pattern author, author, whose pattern"),
     ),
     Meaning(
         "pattern source",
@@ -155,10 +140,7 @@ MEANINGS: tuple[Meaning, ...] = (
         ),
     ),
     Meaning(
-        "blocks",
-        "blocks",
-        _words("block, block name, block used, block pattern, traditional block"),
-        several=True,
+        "blocks", "blocks", _words("block, block name, block used, block pattern, traditional block"), several=True
     ),
     Meaning(
         "techniques",
@@ -182,17 +164,12 @@ MEANINGS: tuple[Meaning, ...] = (
             "type, machine or hand"
         ),
     ),
-    Meaning(
-        "backing",
-        "fibre.backing",
-        _words("backing, back, backing fabric, backed with, back fabric"),
-    ),
+    Meaning("backing", "fibre.backing", _words("backing, back, backing fabric, backed with, back fabric")),
     Meaning(
         "batting",
         "fibre.batting",
         _words(
-            "batting, wadding, batt, filling, batting used, wadding used, batting type, padding, filler, "
-            "batting brand"
+            "batting, wadding, batt, filling, batting used, wadding used, batting type, padding, filler, batting brand"
         ),
     ),
     Meaning(
@@ -201,25 +178,14 @@ MEANINGS: tuple[Meaning, ...] = (
         _words("feature, embellishment, trim, special feature, extra, embellished with"),
         several=True,
     ),
-    Meaning(
-        "condition",
-        "condition",
-        _words("condition, state, cond, condition now, state of repair, wear"),
-    ),
+    Meaning("condition", "condition", _words("condition, state, cond, condition now, state of repair, wear")),
     Meaning(
         "colours",
         "colours",
-        _words(
-            "colour, color, main colour, main color, colourway, colorway, colour scheme, color scheme, "
-            "palette"
-        ),
+        _words("colour, color, main colour, main color, colourway, colorway, colour scheme, color scheme, palette"),
         several=True,
     ),
-    Meaning(
-        "suits",
-        "suits",
-        _words("suits, good for, suitable for, would suit"),
-    ),
+    Meaning("suits", "suits", _words("suits, good for, suitable for, would suit")),
     Meaning(
         "washed",
         "care.washed",
@@ -230,11 +196,7 @@ MEANINGS: tuple[Meaning, ...] = (
         "care.label",
         _words("label, labelled, labeled, has label, label on, labelled yet, label sewn on, label done"),
     ),
-    Meaning(
-        "sleeve",
-        "care.sleeve",
-        _words("sleeve, hanging sleeve, has sleeve, sleeve on"),
-    ),
+    Meaning("sleeve", "care.sleeve", _words("sleeve, hanging sleeve, has sleeve, sleeve on")),
     Meaning(
         "cost",
         "materials_cost.amount",
@@ -246,15 +208,9 @@ MEANINGS: tuple[Meaning, ...] = (
     Meaning(
         "appraised value",
         "appraisal.value",
-        _words(
-            "appraised value, appraisal, appraised, appraised at, appraisal value, valuation, appraised for"
-        ),
+        _words("appraised value, appraisal, appraised, appraised at, appraisal value, valuation, appraised for"),
     ),
-    Meaning(
-        "appraised by",
-        "appraisal.by",
-        _words("appraised by, appraiser, valued by, valuer"),
-    ),
+    Meaning("appraised by", "appraisal.by", _words("appraised by, appraiser, valued by, valuer")),
     Meaning(
         "appraised on",
         "appraisal.on",
@@ -333,15 +289,10 @@ MEANINGS: tuple[Meaning, ...] = (
         "how many",
         "several quilts of a row",
         _words(
-            "how many, quantity, qty, count, number made, no made, how many made, number of quilts, "
-            "copies, pieces made"
+            "how many, quantity, qty, count, number made, no made, how many made, number of quilts, copies, pieces made"
         ),
     ),
-    Meaning(
-        "story",
-        "story",
-        (),
-    ),
+    Meaning("story", "story", ()),
     Meaning(
         NOTE,
         "notes, with its heading",
@@ -358,12 +309,7 @@ MEANINGS: tuple[Meaning, ...] = (
         ),
         several=True,
     ),
-    Meaning(
-        SKIP,
-        "nothing: left out, as you asked",
-        (),
-        several=True,
-    ),
+    Meaning(SKIP, "nothing: left out, as you asked", (), several=True),
 )
 
 BY_NAME: dict[str, Meaning] = {meaning.name: meaning for meaning in MEANINGS}

@@ -60,9 +60,7 @@ def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
     _refuse_what_unpacks_without_end(archive, name)
     try:
         looks = (
-            _look_into_ods(archive, name)
-            if "content.xml" in archive.namelist()
-            else _look_into_xlsx(archive, name)
+            _look_into_ods(archive, name) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, name)
         )
     except UNREADABLE as error:
         raise broken(name) from error

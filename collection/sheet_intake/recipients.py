@@ -42,8 +42,7 @@ _THROUGH = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 _DOUBT = re.compile(
-    r"\?|\b(?:maybe|perhaps|possibly|probably|i think|i guess|not sure|unsure|or was it|might be)\b",
-    re.IGNORECASE,
+    r"\?|\b(?:maybe|perhaps|possibly|probably|i think|i guess|not sure|unsure|or was it|might be)\b", re.IGNORECASE
 )
 _OCCASION = re.compile(
     r"^(?P<who>.+?)\s*(?:,|;|-|–|\bfor (?:her|his|their|the)\b|\bfor\b|\bon (?:her|his|their)\b|\()\s*"
@@ -79,14 +78,7 @@ _WEAK = frozenset(
         "center",
     }
 )
-_LITTLE = {
-    "st": "street",
-    "rd": "road",
-    "ave": "avenue",
-    "hosp": "hospital",
-    "ctr": "centre",
-    "center": "centre",
-}
+_LITTLE = {"st": "street", "rd": "road", "ave": "avenue", "hosp": "hospital", "ctr": "centre", "center": "centre"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,9 +133,7 @@ class Recipients:
         word = bare.casefold().replace("’", "'")
         for kind, pattern in _STATES:
             if re.fullmatch(pattern, word):
-                return Recipient(
-                    kind, exact=kind not in ("sold", "unknown") and word not in ("yes", "y", "x", "gone")
-                )
+                return Recipient(kind, exact=kind not in ("sold", "unknown") and word not in ("yes", "y", "x", "gone"))
         doubtful = bool(_DOUBT.search(bare))
         cleaned = " ".join(_DOUBT.sub(" ", bare).split()).strip(" ,;()-")
         for kind, pattern in _STATES:
@@ -182,9 +172,7 @@ class Recipients:
         if partner is not None:
             if self.is_go_between(partner):
                 return Recipient("partner", through=partner, state=state, year=year, exact=exact and whole)
-            return Recipient(
-                "partner", partner=partner, through=through, state=state, year=year, exact=exact and whole
-            )
+            return Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact and whole)
         if self._is_like_a_charity(text) or through or state == "donated":
             name, year = _split_year(text)
             return Recipient("charity", name=name, through=through, state=state, year=year, exact=exact)

@@ -30,9 +30,7 @@ from collection.sheet_intake.word_reading import (
     read_yes_or_no,
 )
 
-_ERROR = re.compile(
-    r"#(?:DIV/0!|REF!|N/A|NAME\?|VALUE!|NUM!|NULL!|SPILL!|CALC!|ERROR|GETTING_DATA)|Err:[0-9]{3}"
-)
+_ERROR = re.compile(r"#(?:DIV/0!|REF!|N/A|NAME\?|VALUE!|NUM!|NULL!|SPILL!|CALC!|ERROR|GETTING_DATA)|Err:[0-9]{3}")
 _BEHIND_A_TITLE = re.compile(r"\s*(?:\(x ?[0-9]+\)|\bx ?[0-9]+)\s*$", re.IGNORECASE)
 _OF_AN_APPRAISAL = ("appraised by", "appraised on")
 _AMOUNTS = ("cost", "appraised value", *_OF_AN_APPRAISAL)
@@ -84,9 +82,7 @@ class _RowReader:
                 target = "made" if each.meaning == "made" else "appraisal.on"
                 return self.landing.date(each, target)
             case "size":
-                return read_size(
-                    text, each.unit or ways.unit, stated=bool(each.unit), length_first=each.length_first
-                )
+                return read_size(text, each.unit or ways.unit, stated=bool(each.unit), length_first=each.length_first)
             case "stage":
                 return read_stage(text)
             case "pattern":

@@ -29,8 +29,7 @@ _WIDE_LONG = re.compile(
     re.IGNORECASE,
 )
 _SIDE_FIRST = re.compile(
-    r"\b(?P<side>w|l|h|width|length)\s*[:=]?\s*(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)",
-    re.IGNORECASE,
+    r"\b(?P<side>w|l|h|width|length)\s*[:=]?\s*(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)", re.IGNORECASE
 )
 _WASHED = re.compile(r"\b(?:after (?:a |the )?wash(?:ing)?|washed)\b", re.IGNORECASE)
 
@@ -85,11 +84,7 @@ def looks_like_a_size(text: str) -> bool:
 def _side(text: str, unit: Unit) -> tuple[Length, bool] | None:
     if len(text) > LONGEST_VALUE:
         return None
-    for candidate, exact in (
-        (text, True),
-        (_ABOUT.sub(" ", text), False),
-        (re.sub(r"\([^)]*\)", " ", text), False),
-    ):
+    for candidate, exact in ((text, True), (_ABOUT.sub(" ", text), False), (re.sub(r"\([^)]*\)", " ", text), False)):
         try:
             return Length.parse(candidate, unit=unit), exact
         except ValueError:

@@ -106,9 +106,7 @@ def _may_be_second(sheet: Sheet, row: int) -> bool:
     gaps = {column for column in lower if column not in upper}
     spans = any(area.top == row and area.right > area.left for area in sheet.merged)
     texts = [cell.text for cell in lower.values()]
-    return (bool(gaps) or spans) and all(
-        len(text) < 30 and not re.search(r"[0-9]{2}", text) for text in texts
-    )
+    return (bool(gaps) or spans) and all(len(text) < 30 and not re.search(r"[0-9]{2}", text) for text in texts)
 
 
 def _heading_texts(sheet: Sheet, rows: tuple[int, ...]) -> dict[int, str]:
@@ -145,8 +143,7 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
     texts = _heading_texts(sheet, headings)
     widest = {column for row in sheet.rows if row >= first for column in sheet.row(row)}
     columns = tuple(
-        Column(column, texts.get(column, ""), hear(texts.get(column, "")))
-        for column in sorted(widest | texts.keys())
+        Column(column, texts.get(column, ""), hear(texts.get(column, ""))) for column in sorted(widest | texts.keys())
     )
     rows: list[Row] = []
     others: list[int] = []
@@ -214,9 +211,7 @@ def _comes_to(cell: Cell, rows: list[Row]) -> bool:
     numbers = [value for value in above if isinstance(value, int | float) and not isinstance(value, bool)]
     if len(rows) < 2:
         return False
-    sums = [sum(numbers), len(numbers), len(above), len(rows)] + (
-        [sum(numbers) / len(numbers)] if numbers else []
-    )
+    sums = [sum(numbers), len(numbers), len(above), len(rows)] + ([sum(numbers) / len(numbers)] if numbers else [])
     return any(abs(cell.value - each) < 0.006 for each in sums)
 
 
@@ -225,17 +220,13 @@ def _is_between(sheet: Sheet, number: int, cells: Mapping[int, Cell], columns: t
     if len(cells) != 1:
         return False
     (cell,) = cells.values()
-    if any(
-        area.top == number and area.left == cell.column and area.right > area.left + 1
-        for area in sheet.merged
-    ):
+    if any(area.top == number and area.left == cell.column and area.right > area.left + 1 for area in sheet.merged):
         return True
     if not columns or cell.column != columns[0].number or len(columns) < 3:
         return False
     return bool(
         re.fullmatch(
-            r"(?:19|20)[0-9]{2}s?:?|(?:the )?[0-9]{2}'?s|[^a-z]*[A-Z]{2}[^a-z0-9]*:?|.{3,60}:",
-            cell.text.strip(),
+            r"(?:19|20)[0-9]{2}s?:?|(?:the )?[0-9]{2}'?s|[^a-z]*[A-Z]{2}[^a-z0-9]*:?|.{3,60}:", cell.text.strip()
         )
     )
 
@@ -244,10 +235,6 @@ def _reaching_down(sheet: Sheet, number: int, cells: Mapping[int, Cell]) -> dict
     """What cells merged over several rows say of this one."""
     found = {}
     for area in sheet.merged:
-        if (
-            area.top < number <= area.bottom
-            and area.left not in cells
-            and (area.top, area.left) in sheet.cells
-        ):
+        if (area.top < number <= area.bottom and area.left not in cells and (area.top, area.left) in sheet.cells):
             found[area.left] = sheet.cells[area.top, area.left]
     return found

@@ -16,9 +16,7 @@ from collection.problems import CollectionProblems, Problem
 FOLDER = "taken-in"
 """Beside the records, as a part of them: it joins the batch that writes them, and goes when that is taken back."""
 
-_ABOUT = (
-    "What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is."
-)
+_ABOUT = ("What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is.")
 _VERSION = 1
 _ENOUGH_ALIKE = 0.6
 _COMMON = 60
@@ -70,9 +68,7 @@ def _alike(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())
 
 
-def recognise(
-    rows: Sequence[SheetRow], file: str, taken: Iterable[TakenRow], numbers: str, titles: str
-) -> Known:
+def recognise(rows: Sequence[SheetRow], file: str, taken: Iterable[TakenRow], numbers: str, titles: str) -> Known:
     """Which rows of one sheet were taken before. `numbers` and `titles` name the columns of those.
 
     Rows as they were come first; then, among what is left of the same sheet, rows with the same number, the same
@@ -131,9 +127,7 @@ def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]):
             if len(standing.get(text, ())) <= _COMMON
             for index in standing.get(text, ())
         } & free
-        best, index = max(
-            ((_share(row.cells, left[index].cells), -index) for index in near), default=(0.0, 0)
-        )
+        best, index = max(((_share(row.cells, left[index].cells), -index) for index in near), default=(0.0, 0))
         if best >= _ENOUGH_ALIKE:
             free.remove(-index)
             pairs.append((row, left[-index]))
@@ -171,12 +165,7 @@ def read_taken(folder: Path) -> tuple[TakenRow, ...]:
             if kept["version"] != _VERSION:
                 raise ValueError
             rows += [
-                TakenRow(
-                    (kept["source"], each["sheet"]),
-                    int(each["row"]),
-                    dict(each["cells"]),
-                    tuple(each["quilts"]),
-                )
+                TakenRow((kept["source"], each["sheet"]), int(each["row"]), dict(each["cells"]), tuple(each["quilts"]))
                 for each in kept["rows"]
             ]
         except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
@@ -193,9 +182,7 @@ def read_taken(folder: Path) -> tuple[TakenRow, ...]:
 def taken_text(source: str, day: str, rows: Iterable[tuple[SheetRow, tuple[str, ...]]]) -> bytes:
     """A file of the rows that are taken in now, a row to a line."""
     lines = [
-        json.dumps(
-            {"sheet": row.sheet, "row": row.row, "cells": row.cells, "quilts": quilts}, ensure_ascii=False
-        )
+        json.dumps({"sheet": row.sheet, "row": row.row, "cells": row.cells, "quilts": quilts}, ensure_ascii=False)
         for row, quilts in rows
     ]
     head = json.dumps({"about": _ABOUT, "version": _VERSION, "source": source, "on": day}, ensure_ascii=False)

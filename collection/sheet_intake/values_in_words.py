@@ -16,9 +16,7 @@ def _each_means(values: dict[str, str]) -> dict[str, str]:
 
 YES = _set("1, attached, done, ok, on, sewn, true, x, y, yes, √, ✓, ✔")
 NO = _set("-, 0, false, n, needs label, needs one, no, no label, none, not, not yet, –, ✗")
-OWN_DESIGN = _set(
-    "me, mine, my design, my own, my own design, original, original design, own, own design, self"
-)
+OWN_DESIGN = _set("me, mine, my design, my own, my own design, original, original design, own, own design, self")
 HERSELF = _set("i, i did, me, my own, myself, self")
 
 WAYS = _each_means(
@@ -37,14 +35,7 @@ SURE_WAYS = _set(
     "arm, long armed, long-arm, longarm, longarmed, tied"
 )
 """What says just the way, and nothing more."""
-CONDITIONS = _each_means(
-    {
-        "new": "new, as new, like new",
-        "good": "good",
-        "fair": "fair",
-        "worn": "worn",
-    }
-)
+CONDITIONS = _each_means({"new": "new, as new, like new", "good": "good", "fair": "fair", "worn": "worn"})
 NEARLY_CONDITIONS = _each_means(
     {
         "good": "excellent, very good, great, fine",
@@ -78,8 +69,7 @@ STAGES = _each_means(
 NEARLY_STAGES = _each_means(
     {
         "quilting": (
-            "top, top done, top only, top finished, top pieced, flimsy, needs quilting, ready "
-            "to quilt, to quilt"
+            "top, top done, top only, top finished, top pieced, flimsy, needs quilting, ready to quilt, to quilt"
         ),
         "piecing": "wip, ufo, in progress, cut, blocks, no, n, not finished, unfinished",
     }

@@ -130,9 +130,7 @@ def read_quilted_by(text: str, maker: str | None) -> Read:
     if word in SURE_WAYS:
         return read_way(text)
     found = re.fullmatch(
-        r"(.+?)\s*(?:,|;|-|–|\()\s*(long ?-?arm(?:ed)?|by hand|hand|domestic|tied)\)?",
-        text.strip(),
-        re.IGNORECASE,
+        r"(.+?)\s*(?:,|;|-|–|\()\s*(long ?-?arm(?:ed)?|by hand|hand|domestic|tied)\)?", text.strip(), re.IGNORECASE
     )
     if found and (how := read_way(found[2])).fields:
         by = maker if plain(found[1]) in HERSELF else found[1]
@@ -217,9 +215,7 @@ def read_photos(text: str, photos: Iterable[str]) -> Read:
         else:
             exact = False
     fields = {"photos": list(dict.fromkeys(found))} if found else {}
-    return Read(
-        fields, exact=exact and bool(found), doubt="" if exact and found else "no such file in photos/"
-    )
+    return Read(fields, exact=exact and bool(found), doubt="" if exact and found else "no such file in photos/")
 
 
 def _only(paths: list[str] | None) -> list[str]:

@@ -298,9 +298,7 @@ def _span(run: list[Group]) -> str:
     return f"{seconds // 60} min {seconds % 60} s" if seconds >= 60 else f"{max(seconds, 1)} s"
 
 
-def _gathered(
-    pictures: Iterable[SeenPicture], key: Callable[[SeenPicture], Hashable]
-) -> Iterable[list[SeenPicture]]:
+def _gathered(pictures: Iterable[SeenPicture], key: Callable[[SeenPicture], Hashable]) -> Iterable[list[SeenPicture]]:
     """The pictures with the same key together, in the order in which they come."""
     gathered: dict[Hashable, list[SeenPicture]] = defaultdict(list)
     for picture in pictures:
