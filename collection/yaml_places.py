@@ -1,48 +1,57 @@
-"""Where the values of a YAML text lie, as offsets into it, so that one can be changed in place."""
+"""Finds the values of a YAML text, as offsets into it, so that one can be changed in place."""
 
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
 from functools import cached_property
+from typing import TypeGuard
 
 import yaml
 
-_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+from collection.yaml_text import LINE_ENDS_OF_YAML_1_1, Loader, Path
 
-# The parser is of YAML 1.1, for which these end a line; to `read_yaml` they are blanks, as in 1.2.
-# A byte order mark amid the text has no column for the parser in Python, and one for that in C.
-_PARSED_ALIKE = {**dict.fromkeys((0x85, 0x2028, 0x2029), " "), 0xFEFF: "x"}
+# A byte order mark within the text has no column for the parser in Python, and one for that in C.
+_PARSED_ALIKE = {**LINE_ENDS_OF_YAML_1_1, 0xFEFF: "x"}
 _BREAK = re.compile("\r\n|[\n\r]")
 _COMMENT = re.compile("#[^\n\r]*")
 _BLOCK_HEADER = re.compile(r"[|>][-+0-9]*(?:[ \t]+(#.*))?")
 
-# What may stand between a dash and the place where its item begins.
+# Tokens between a dash and the start of its item.
 _BEHIND_A_DASH = (yaml.BlockMappingStartToken, yaml.KeyToken)
 
 Pair = tuple[yaml.ScalarNode, yaml.Node]
-Path = tuple[str | int, ...]
 Span = tuple[int, int]
 
 
-def is_nothing(node: yaml.Node) -> bool:
-    """Does nothing at all stand there?"""
+def is_empty(node: yaml.Node) -> bool:
+    """Is nothing written there?"""
     return isinstance(node, yaml.ScalarNode) and not node.value and not node.style
 
 
-def is_no_item(node: yaml.Node) -> bool:
-    """Is it an item with nothing in it, which `read_yaml` leaves out of its list?"""
+def is_empty_item(node: yaml.Node) -> bool:
+    """Is it an item that `read_yaml` leaves out of its list?"""
     return isinstance(node, yaml.ScalarNode) and not node.style and node.value in ("", "~", "null", "Null", "NULL")
 
 
 def is_block_text(node: yaml.Node) -> bool:
-    """Is it text that stands line by line after a bar?"""
+    """Is it text of several lines after a bar?"""
     return isinstance(node, yaml.ScalarNode) and node.style in ("|", ">")
 
 
-class Places:
-    """The places of one text, which has no byte order mark and is sound YAML.
+def is_block_collection(node: yaml.Node) -> TypeGuard[yaml.CollectionNode]:
+    """Is it a list or fields without brackets?"""
+    return isinstance(node, yaml.CollectionNode) and not node.flow_style
 
-    Marks are read by line and column: the C parser's running index is wrong after a byte order mark.
+
+def is_flow_collection(node: yaml.Node) -> bool:
+    """Is it a list or fields in brackets?"""
+    return isinstance(node, yaml.CollectionNode) and bool(node.flow_style)
+
+
+class Positions:
+    """The positions of one text, which is sound YAML without a byte order mark.
+
+    Positions come from lines and columns: the C parser's running index is wrong after a byte order mark.
     """
 
     def __init__(self, text: str):
@@ -50,7 +59,7 @@ class Places:
         self._breaks = [match.span() for match in _BREAK.finditer(text)]
         self._starts = [0, *(end for _, end in self._breaks)]
         self._read = text.translate(_PARSED_ALIKE)
-        loader = _Loader(self._read)
+        loader = Loader(self._read)
         try:
             self.root: yaml.Node | None = loader.get_single_node()
         finally:
@@ -58,31 +67,52 @@ class Places:
 
     @cached_property
     def line_break(self) -> str:
-        """What ends the lines of this file: what ends its first one."""
+        """The line break of this file: that of its first line."""
         found = re.search("\r\n|\n|\r", self.text)
         return found[0] if found else "\n"
 
     # Nodes ------------------------------------------------------------------------------------
 
     def node(self, path: Path) -> yaml.Node:
-        """What stands at a path of field names, and of numbers of items from 0."""
+        """The value at a path of field names, and of numbers of items from 0. ValueError where there is none."""
         node = self.root
         for step in path:
-            node = self.items(node)[step] if isinstance(step, int) else self.pair(node, step)[1]
+            if isinstance(node, yaml.SequenceNode) and isinstance(step, int):
+                node = self.items(node)[step]
+            elif isinstance(node, yaml.MappingNode) and isinstance(step, str) and (pair := self.pair(node, step)):
+                node = pair[1]
+            else:
+                node = None
+        if node is None:
+            raise ValueError("there is no value at this path")
         return node
+
+    def mapping(self, path: Path) -> yaml.MappingNode:
+        """The fields at a path. ValueError where there are none."""
+        node = self.node(path)
+        if isinstance(node, yaml.MappingNode):
+            return node
+        raise ValueError("there are no fields at this path")
+
+    def sequence(self, path: Path) -> yaml.SequenceNode:
+        """The list at a path. ValueError where there is none."""
+        node = self.node(path)
+        if isinstance(node, yaml.SequenceNode):
+            return node
+        raise ValueError("there is no list at this path")
 
     @staticmethod
     def items(sequence: yaml.SequenceNode) -> list[yaml.Node]:
         """The items of a list, as `read_yaml` counts them."""
-        return [item for item in sequence.value if not is_no_item(item)]
+        return [item for item in sequence.value if not is_empty_item(item)]
 
     @staticmethod
     def pair(mapping: yaml.MappingNode, key: str) -> Pair | None:
-        """The field of that name."""
+        """The field of that name; None where there is none."""
         return next((pair for pair in mapping.value if pair[0].value == key), None)
 
     @property
-    def nested(self) -> Iterator[tuple[yaml.Node, yaml.Node]]:
+    def nested(self) -> Iterator[tuple[yaml.CollectionNode, yaml.Node]]:
         """Each value below the root, with the node that holds it."""
         waiting = [self.root] if isinstance(self.root, yaml.CollectionNode) else []
         while waiting:
@@ -101,19 +131,19 @@ class Places:
         return min(self._starts[mark.line] + mark.column, len(self.text))
 
     def line(self, offset: int) -> int:
-        """The number of the line on which an offset lies, from 0."""
+        """The number of an offset's line, from 0."""
         return bisect_right(self._starts, offset) - 1
 
     def line_start(self, offset: int) -> int:
         return self._starts[self.line(offset)]
 
     def line_end(self, offset: int) -> int:
-        """Where the line ends, its break left out."""
+        """The end of the line, without its break."""
         line = self.line(offset)
         return self._breaks[line][0] if line < len(self._breaks) else len(self.text)
 
     def next_line(self, offset: int) -> int:
-        """Where the next line begins; the end of the text on the last one."""
+        """The start of the next line; on the last line, the end of the text."""
         line = self.line(offset) + 1
         return self._starts[line] if line < len(self._starts) else len(self.text)
 
@@ -123,43 +153,43 @@ class Places:
         return self.offset(node.start_mark)
 
     def end(self, pair: Pair) -> int:
-        """Where a field ends: its last character, before a comment behind it."""
+        """The end of a field: its last character, before a comment behind it."""
         key, value = pair
-        if is_nothing(value):
+        if is_empty(value):
             return max(self.offset(key.end_mark), self.colon_end(pair) or 0)
         return self.value_end(value)
 
     def value_end(self, node: yaml.Node) -> int:
-        """Where a value ends. A block's own end mark lies behind the comments and blanks that follow."""
-        if isinstance(node, yaml.ScalarNode):
-            return self._block_text_end(node) if is_block_text(node) else self.offset(node.end_mark)
-        if node.flow_style:
+        """The end of a value. A block's own end mark comes after the comments and blanks that follow it."""
+        if is_block_text(node):
+            return self._block_text_end(node)
+        if not is_block_collection(node):
             return self.offset(node.end_mark)
         last = node.value[-1]
         return self.end(last) if isinstance(last, tuple) else self.value_end(last)
 
-    def _block_text_end(self, node: yaml.ScalarNode) -> int:
+    def _block_text_end(self, node: yaml.Node) -> int:
         end, header = self.offset(node.end_mark), self.line(self.start(node))
         if end == len(self.text) and self.line_start(end) < end:
             return end
         line = self.line(end) - 1
-        keeps_empty_lines = "+" in _BLOCK_HEADER.match(self.text, self.start(node))[0].split("#")[0]
+        bar = _BLOCK_HEADER.match(self.text, self.start(node))
+        keeps_empty_lines = bar is not None and "+" in bar[0].split("#")[0]
         while not keeps_empty_lines and line > header and self._starts[line] == self._breaks[line][0]:
             line -= 1
         return self._breaks[line][0]
 
     def ends_in_open_text(self, node: yaml.Node) -> bool:
-        """Is its last part a text after a bar that stops with the file, not with the end of a line?"""
-        while isinstance(node, yaml.CollectionNode) and not node.flow_style:
+        """Is its last part a text after a bar that ends with the file, not with a line break?"""
+        while is_block_collection(node):
             last = node.value[-1]
             node = last[1] if isinstance(last, tuple) else last
-        at_the_end = self.value_end(node) == len(self.text)
-        return is_block_text(node) and at_the_end
+        return is_block_text(node) and self.value_end(node) == len(self.text)
 
     def after(self, end: int, column: int) -> int:
-        """Where a line can be put after what ends at `end`: the start of a line, or the end of the text.
+        """Where a line can be inserted after a value's end: the start of a line, or the end of the text.
 
-        Comments that follow and lie deeper than `column` belong to what ended.
+        Comments that follow and are indented deeper than `column` belong to that value.
         """
         place = look = self.next_line(end)
         while look < len(self.text):
@@ -175,7 +205,7 @@ class Places:
 
     @cached_property
     def _tokens(self) -> tuple[tuple[type[yaml.Token], int, int], ...]:
-        loader = _Loader(self._read)
+        loader = Loader(self._read)
         tokens = []
         try:
             while loader.check_token():
@@ -186,16 +216,16 @@ class Places:
         return tuple(tokens)
 
     def colon_end(self, pair: Pair) -> int | None:
-        """Just behind the colon of a field; None where the name stands without one."""
+        """Just behind the colon of a field; None where it has none."""
         return self._end_of_next(yaml.ValueToken, self.offset(pair[0].end_mark))
 
     def dash(self, item: yaml.Node) -> int | None:
-        """Where the dash of an item stands; None in brackets."""
+        """The dash of an item; None in brackets."""
         before = [token for token in self._tokens if token[1] < self.start(item) and token[0] not in _BEHIND_A_DASH]
         return before[-1][1] if before and before[-1][0] is yaml.BlockEntryToken else None
 
     def comma_end(self, end: int) -> int | None:
-        """Just behind the comma that follows in brackets; None where none does."""
+        """Just behind the comma that follows in brackets; None where there is none."""
         return self._end_of_next(yaml.FlowEntryToken, end)
 
     def _end_of_next(self, kind: type[yaml.Token], offset: int) -> int | None:
@@ -205,7 +235,7 @@ class Places:
 
     @cached_property
     def comments(self) -> tuple[Span, ...]:
-        """All comments, from the # to the end of the line: what lies between tokens and is no blank."""
+        """All comments, each from its # to the end of the line: the text between tokens that is not blank."""
         found, before = [], 0
         for kind, start, end in (*self._tokens, (None, len(self.text), len(self.text))):
             found += [match.span() for match in _COMMENT.finditer(self.text, before, max(before, start))]

@@ -1,4 +1,4 @@
-"""Where a text can't be read as YAML: what the maker most likely wrote, and what to write instead."""
+"""Explains YAML syntax errors: what the maker most likely wrote, and what to write instead."""
 
 import re
 from collections.abc import Callable
@@ -9,8 +9,8 @@ import yaml
 from collection.as_written import in_short, printable
 
 
-class _Slip(NamedTuple):
-    """The parser's complaint, the line it most likely speaks of, and what stands around."""
+class _SyntaxError(NamedTuple):
+    """The parser's complaint, the line that most likely caused it, and the text around it."""
 
     complaint: str
     line: str
@@ -18,41 +18,44 @@ class _Slip(NamedTuple):
     mark: str
     """The character at which the parser stopped."""
     within: str
-    """The lines from that on which a bracket or a quote opened to where the parser stopped."""
+    """The lines from the opening bracket or quote to where the parser stopped."""
 
 
-def explain_slip(error: yaml.YAMLError, lines: list[str]) -> tuple[int, str, str]:
-    """The line, what stands there, and what would be right."""
-    at, slip = _locate(error, lines)
-    for number, remedy in ((at, _first(_REMEDIES, slip)), (_line_above(lines, at), _first(_OF_LINE_ABOVE, slip))):
+def explain_syntax_error(raised: yaml.YAMLError, lines: list[str]) -> tuple[int, str, str]:
+    """The number of the line, counted from 1, its text, and what would be right."""
+    at, error = _locate(raised, lines)
+    for number, remedy in ((at, _first(_REMEDIES, error)), (_line_above(lines, at), _first(_OF_LINE_ABOVE, error))):
         if remedy:
             return number + 1, in_short(lines[number]), remedy
     return at + 1, in_short(lines[at]), _OTHERWISE
 
 
-def _first(remedies: "_Remedies", slip: _Slip) -> str | None:
+def _first(remedies: "_Remedies", error: _SyntaxError) -> str | None:
     for complaint, remedy in remedies:
-        if re.search(complaint, slip.complaint) and (words := remedy(slip)):
+        if re.search(complaint, error.complaint) and (words := remedy(error)):
             return words
     return None
 
 
-def _locate(error: yaml.YAMLError, lines: list[str]) -> tuple[int, _Slip]:
-    """The line to show, counted from 0, and the slip. It is where something opened that was never closed."""
-    last = max((at for at, line in enumerate(lines) if line.strip()), default=0)
-    if isinstance(error, yaml.reader.ReaderError):
-        at = next((at for at, line in enumerate(lines) if _NO_TEXT.search(line)), 0)
-        return at, _Slip("no text", lines[at], "", (_NO_TEXT.search(lines[at]) or [""])[0], "")
-    context, complaint = getattr(error, "context", None) or "", getattr(error, "problem", None) or ""
-    stop = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    start = getattr(error, "context_mark", None) or stop
-    if stop is None:
-        return 0, _Slip(complaint, lines[0], "", "", "")
-    opened = "flow" in context or "quoted scalar" in context or "simple key" in context
+def _locate(raised: yaml.YAMLError, lines: list[str]) -> tuple[int, _SyntaxError]:
+    """The line to show, counted from 0, and the error: where something opened that is never closed."""
+    if isinstance(raised, yaml.reader.ReaderError):
+        found = ((at, match[0]) for at, line in enumerate(lines) if (match := _NO_TEXT.search(line)))
+        at, mark = next(found, (0, ""))
+        return at, _SyntaxError("no text", lines[at], "", mark, "")
+    if not isinstance(raised, yaml.MarkedYAMLError):
+        return 0, _SyntaxError("", lines[0], "", "", "")
+    context, complaint = raised.context or "", raised.problem or ""
+    stop = raised.problem_mark or raised.context_mark
+    start = raised.context_mark or stop
+    if stop is None or start is None:
+        return 0, _SyntaxError(complaint, lines[0], "", "", "")
+    opened = any(word in context for word in ("flow", "quoted scalar", "simple key"))
+    last = _line_above(lines, len(lines))
     at = min(start.line if opened else stop.line, last)
     line = lines[stop.line] if stop.line < len(lines) else ""
     within = "\n".join(lines[start.line : min(start.line + _LONGEST, stop.line + 1)])
-    return at, _Slip(
+    return at, _SyntaxError(
         f"{context}: {complaint}",
         lines[at][:_LONGEST],
         lines[_line_above(lines, at)][:_LONGEST] if at else "",
@@ -62,18 +65,16 @@ def _locate(error: yaml.YAMLError, lines: list[str]) -> tuple[int, _Slip]:
 
 
 def _line_above(lines: list[str], at: int) -> int:
-    """The nearest line above that has something on it."""
+    """The nearest line above that is not blank."""
     return next((above for above in range(at - 1, -1, -1) if lines[above].strip()), 0)
 
 
 # What to write ----------------------------------------------------------------------------------
 
-# So much of a line is looked at: a slip is near its beginning.
+# Characters of a line that are searched: an error is near its beginning.
 _LONGEST = 300
 _NO_TEXT = re.compile("[^\\t\\x20-\\x7e\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
-_FIELD = re.compile(
-    r"""\s*(?:-\s+)*(?P<name>[^\s:#"'\[\]{},][^:#"'\[\]{},]*):(?:\s+(?P<value>.*\S))?\s*"""
-)
+_FIELD = re.compile(r"""\s*(?:-\s+)*(?P<name>[^\s:#"'\[\]{},][^:#"'\[\]{},]*):(?:\s+(?P<value>.*\S))?\s*""")
 _DASH = re.compile(r"\s*-(\s|$)")
 _OTHERWISE = (
     "From here on the file can't be read. Look at this line and the one above it: the indentation, and whether "
@@ -81,9 +82,9 @@ _OTHERWISE = (
 )
 
 
-def _quoted(slip: _Slip, example: str = '"60 x 72, about"') -> str:
+def _quoted(error: _SyntaxError, example: str = '"60 x 72, about"') -> str:
     """The line's field with its value in quotes."""
-    field = _FIELD.fullmatch(slip.line)
+    field = _FIELD.fullmatch(error.line)
     if field is None or field["value"] is None:
         return example
     value = field["value"]
@@ -93,59 +94,59 @@ def _quoted(slip: _Slip, example: str = '"60 x 72, about"') -> str:
     return f"{field['name']}: {quote}{in_short(value)}{quote}"
 
 
-def _tab(slip: _Slip) -> str | None:
-    if re.match(r" *\t", slip.line):
+def _tab(error: _SyntaxError) -> str | None:
+    if re.match(r" *\t", error.line):
         return "A tab stands at the beginning of this line. Write spaces in its place."
     return None
 
 
-def _first_sign(slip: _Slip) -> str:
-    sign = printable(slip.mark)
-    return f"A value that begins with {sign} needs quotes around it: {_quoted(slip)}."
+def _first_sign(error: _SyntaxError) -> str:
+    sign = printable(error.mark)
+    return f"A value that begins with {sign} needs quotes around it: {_quoted(error)}."
 
 
-def _sign_of_value(slip: _Slip) -> str | None:
-    field = _FIELD.fullmatch(slip.line)
-    return _first_sign(slip._replace(mark=field["value"][0])) if field and field["value"] else None
+def _sign_of_value(error: _SyntaxError) -> str | None:
+    field = _FIELD.fullmatch(error.line)
+    return _first_sign(error._replace(mark=field["value"][0])) if field and field["value"] else None
 
 
-def _behind_quotes(slip: _Slip) -> str | None:
-    if re.search(r"(?:: |- |[\[{,] *)'[^']*'\w", slip.line):
-        return f"An apostrophe ends a value in single quotes. Put double quotes around it: {_requoted(slip)}."
-    if re.search(r"""(?:: |- )(?:"[^"]*"|'[^']*')\s*[^\s,\]}#]""", slip.line):
-        return f"The value goes on behind its closing quote. Put quotes around the whole: {_quoted(slip)}."
+def _behind_quotes(error: _SyntaxError) -> str | None:
+    if re.search(r"(?:: |- |[\[{,] *)'[^']*'\w", error.line):
+        return f"An apostrophe ends a value in single quotes. Put double quotes around it: {_requoted(error)}."
+    if re.search(r"""(?:: |- )(?:"[^"]*"|'[^']*')\s*[^\s,\]}#]""", error.line):
+        return f"The value goes on behind its closing quote. Put quotes around the whole: {_quoted(error)}."
     return None
 
 
-def _requoted(slip: _Slip) -> str:
-    field = _FIELD.fullmatch(slip.line)
+def _requoted(error: _SyntaxError) -> str:
+    field = _FIELD.fullmatch(error.line)
     value = (field["value"] or "") if field else ""
     inner = value[1:-1] if value.endswith("'") else value[1:]
     return f'{field["name"]}: "{in_short(inner)}"' if field and inner and '"' not in inner else '"Mother\'s quilt"'
 
 
-def _behind_brackets(slip: _Slip) -> str | None:
-    if re.search(r"[\]}]\s*[\]}]\s*$", slip.line) or re.match(r"\s*[\]}]", slip.line):
+def _behind_brackets(error: _SyntaxError) -> str | None:
+    if re.search(r"[\]}]\s*[\]}]\s*$", error.line) or re.match(r"\s*[\]}]", error.line):
         return "There is a closing bracket too many on this line. Take one out."
-    if re.search(r"(?:: |- )(?:\[[^\]]*\]|\{[^}]*\})\s*[^\s#]", slip.line):
-        sign = re.search(r"(?:: |- )([\[{])", slip.line)
-        return f"A value that begins with {sign[1] if sign else '['} needs quotes around it: {_quoted(slip)}."
+    if re.search(r"(?:: |- )(?:\[[^\]]*\]|\{[^}]*\})\s*[^\s#]", error.line):
+        sign = re.search(r"(?:: |- )([\[{])", error.line)
+        return f"A value that begins with {sign[1] if sign else '['} needs quotes around it: {_quoted(error)}."
     return None
 
 
-def _list_beside_fields(slip: _Slip) -> str | None:
-    if _DASH.match(slip.line):
+def _list_beside_fields(error: _SyntaxError) -> str | None:
+    if _DASH.match(error.line):
         return (
             "This dash begins an item of a list, but fits no list above it. Put it exactly below the other dashes "
             "of its list; a list begins below its field's name, such as photos:"
         )
-    if "'-' indicator" in slip.complaint:
+    if "'-' indicator" in error.complaint:
         return "A list and fields stand side by side here. Begin the list below the name of its field, such as photos:"
     return None
 
 
-def _indentation(slip: _Slip) -> str:
-    if re.match(r"\s*:", slip.line):
+def _indentation(error: _SyntaxError) -> str:
+    if re.match(r"\s*:", error.line):
         return "A field's name is missing before the colon."
     return (
         "The indentation of this line fits none above it. Begin it exactly below the field, the dash or the text "
@@ -153,14 +154,14 @@ def _indentation(slip: _Slip) -> str:
     )
 
 
-def _second_colon(slip: _Slip) -> str | None:
-    if re.search(r":\s.*:(\s|$)", slip.line):
-        return f"A value with a colon in it needs quotes around it: {_quoted(slip)}."
+def _second_colon(error: _SyntaxError) -> str | None:
+    if re.search(r":\s.*:(\s|$)", error.line):
+        return f"A value with a colon in it needs quotes around it: {_quoted(error)}."
     return None
 
 
-def _further_in(slip: _Slip) -> str | None:
-    if _indent(slip.line) > _indent(slip.above) and (_FIELD.match(slip.above) or _DASH.match(slip.above)):
+def _further_in(error: _SyntaxError) -> str | None:
+    if _indent(error.line) > _indent(error.above) and (_FIELD.match(error.above) or _DASH.match(error.above)):
         return (
             "This line begins further in than the one above it, and so it reads as part of that value. "
             "Begin it exactly below; or, if it does belong to the value, put quotes around the whole value."
@@ -172,33 +173,27 @@ def _indent(line: str) -> int:
     return len(line) - len(line.lstrip())
 
 
-def _no_colon(slip: _Slip, line: str | None = None) -> str | None:
-    line = slip.line if line is None else line
+def _no_colon(error: _SyntaxError, line: str | None = None) -> str | None:
+    line = error.line if line is None else line
     if close := re.match(r"\s*(?:-\s+)*(\w[\w ]*):(\S.*)", line):
         return f"A space is missing behind the colon. Write {in_short(close[1])}: {in_short(close[2])}."
     if not re.search(r":(\s|$)", line):
-        return (
-            "A colon is missing on this line. "
-            "Write the field's name, a colon, a space and the value: title: Low Tide."
-        )
+        return "A colon is missing on this line. Write the field's name, a colon, a space and the value: title: Low Tide."
     return None
 
 
-def _no_colon_above(slip: _Slip) -> str | None:
-    return _no_colon(slip, slip.above) if slip.above else None
+def _no_colon_above(error: _SyntaxError) -> str | None:
+    return _no_colon(error, error.above) if error.above else None
 
 
-def _open_brackets(slip: _Slip) -> str | None:
-    if comment := re.search(r"[^\s,\[{][^,\[{\n]*\s#[^,\]}\n]*", slip.within):
+def _open_brackets(error: _SyntaxError) -> str | None:
+    if comment := re.search(r"[^\s,\[{][^,\[{\n]*\s#[^,\]}\n]*", error.within):
         value = in_short(comment[0].rpartition(": ")[2])
-        return (
-            "A # begins a comment, so that the rest of its line is left out. "
-            f'Put quotes around the value: "{value}".'
-        )
-    if slip.mark == ":" and "\n" not in slip.within:
+        return f'A # begins a comment, so that the rest of its line is left out. Put quotes around the value: "{value}".'
+    if error.mark == ":" and "\n" not in error.within:
         return "A value with a colon in it needs quotes around it."
-    if "expected ','" in slip.complaint or "end of stream" in slip.complaint:
-        opening = "{" if "mapping" in slip.complaint else "["
+    if "expected ','" in error.complaint or "end of stream" in error.complaint:
+        opening = "{" if "mapping" in error.complaint else "["
         closing = {"{": "}", "[": "]"}[opening]
         return (
             f"The bracket {opening} that opens on this line is not closed, or a comma is missing behind it. "
@@ -207,27 +202,25 @@ def _open_brackets(slip: _Slip) -> str | None:
     return None
 
 
-def _empty_item(slip: _Slip) -> str | None:
-    if slip.mark == ",":
-        if re.search(r":\s+,", slip.line):
-            return _first_sign(slip)
+def _empty_item(error: _SyntaxError) -> str | None:
+    if error.mark == ",":
+        if re.search(r":\s+,", error.line):
+            return _first_sign(error)
         return "Nothing stands before this comma. Write something, or take the comma out."
     return None
 
 
-def _open_quote(slip: _Slip) -> str | None:
-    return _behind_quotes(slip) or "The quote that opens on this line is never closed. Put one at the end of the value."
+def _open_quote(error: _SyntaxError) -> str | None:
+    return _behind_quotes(error) or "The quote that opens on this line is never closed. Put one at the end of the value."
 
 
-def _always(words: str) -> Callable[[_Slip], str]:
-    return lambda slip: words
+def _always(words: str) -> Callable[[_SyntaxError], str]:
+    return lambda error: words
 
 
-_Remedies = tuple[tuple[str, Callable[[_Slip], str | None]], ...]
+_Remedies = tuple[tuple[str, Callable[[_SyntaxError], str | None]], ...]
 
-_LIST_ON_NEXT_LINE = (
-    "A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it."
-)
+_LIST_ON_NEXT_LINE = "A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it."
 _BACKSLASH = (
     "Within double quotes a backslash \\ has a meaning of its own. "
     "Use single quotes around this value, or write / instead."
@@ -239,12 +232,12 @@ _SECOND_RECORD = (
 _PERCENT = "A line that begins with % has no place here. Take it out, or put quotes around the value."
 
 
-def _no_text(slip: _Slip) -> str:
-    code = ord(slip.mark or " ")
+def _no_text(error: _SyntaxError) -> str:
+    code = ord(error.mark or " ")
     return f"A character stands here that is no text (U+{code:04X}). Take it out, or write the line anew."
 
 
-# By what the parser says, the likeliest first; a remedy that does not fit passes on to the next.
+# By the parser's complaint, the likeliest first; a remedy that does not fit gives None, and the next is tried.
 _REMEDIES: _Remedies = (
     (r"^no text", _no_text),
     (r"", _tab),

@@ -1,9 +1,8 @@
-"""YAML as the files of a collection use it: the 1.2 sense, with a line for every value.
+"""Reads the YAML of a collection's files, with a line for every value.
 
-Scalars stay the text that was written (`60 1/2`, `84.50`, `0143`, `12:30`, `no`), so that each field
-reads its own kind of value exactly; only `true`, `false` and nothing-at-all have a meaning here.
-Aliases, tags and second documents have no use in a record and are refused, which also closes the
-door to files that unfold without end.
+Scalars keep the text as written (`60 1/2`, `84.50`, `0143`, `12:30`, `no`), so that each field parses its
+own kind of value exactly; only `true`, `false` and an empty value have a meaning here, as in YAML 1.2.
+Aliases, tags and second documents have no use in a record and are refused. So no file can expand without end.
 """
 
 import re
@@ -12,78 +11,82 @@ from dataclasses import dataclass, field
 import yaml
 
 from collection.as_written import as_written, in_short
-from collection.problems import Problem
+from collection.problems import Problem, Severity
+from collection.yaml_writing import Plain
 
 Path = tuple[str | int, ...]
 
-# A record is a page of text. What is larger was not written as a record.
+# A record is a page of text: a larger file is no record.
 LARGEST_FILE = 1_000_000
 DEEPEST_NESTING = 20
 MOST_VALUES = 20_000
 
-_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-# The parser is of YAML 1.1, for which these end a line; in 1.2, and for an editor that counts lines, they don't.
-_LINE_ENDS_OF_YAML_1_1 = dict.fromkeys((0x85, 0x2028, 0x2029), " ")
+# In YAML 1.1, which the parser reads, these end a line; in 1.2, and in an editor, they don't.
+LINE_ENDS_OF_YAML_1_1 = dict.fromkeys((0x85, 0x2028, 0x2029), " ")
 
 
 @dataclass(frozen=True)
 class YamlText:
     """The values of one file and the line of each.
 
-    `data` holds dicts, lists, text, True, False and None; an item of a list with nothing in it is left
-    out. `lines` maps a path such as `("photos", 1, "file")` to the line on which it stands, counted
-    from 1. `lost` are the paths whose values could not be read, which was told; `()` is the whole file.
+    `data` leaves out the empty items of lists. `lines` maps a path such as `("photos", 1, "file")` to its
+    line, counted from 1. `lost` holds the paths of values that can't be read, each with a problem;
+    `()` is the whole file.
     """
 
     file: str
-    data: object
+    data: Plain
     lines: dict[Path, int] = field(default_factory=dict)
     lost: frozenset[Path] = frozenset()
 
     def line(self, path: Path) -> int:
-        """The line of a value; for one that is not there, the line of its nearest parent."""
+        """The line of a value; of a missing one, the line of its nearest parent."""
         path = self._written_path(path)
         while path and path not in self.lines:
             path = path[:-1]
         return self.lines.get(path, 1)
 
-    def value(self, path: Path) -> object:
-        """What is written at a path, or stands for it in a short form; None when nothing is."""
+    def value(self, path: Path) -> Plain:
+        """The value at a path, also where a short form is written in its place; None when there is none."""
         here = self.data
         for step in self._written_path(path):
             if isinstance(here, str | bool):
                 return here
-            try:
-                here = here[step]
-            except (KeyError, IndexError, TypeError):
-                return None
+            here = _child(here, step)
         return here
 
     def _written_path(self, path: Path) -> Path:
-        """The path without the steps to the first item of a list that is written as its only item."""
+        """The path without steps into a list of one that is written as its only item."""
         written: Path = ()
         here = self.data
         for step in path:
             if step == 0 and not isinstance(here, list):
                 continue
             written = (*written, step)
-            inside = isinstance(here, dict) or (isinstance(here, list) and step < len(here))
-            here = (here.get(step) if isinstance(here, dict) else here[step]) if inside else None
+            here = _child(here, step)
         return written
 
-    def problem(self, path: Path, found: object, remedy: str, **more) -> Problem:
+    def problem(self, path: Path, found: object, remedy: str, *, severity: Severity = "error") -> Problem:
         """A problem at a path of this file."""
-        return Problem(self.file, self.line(path), say_path(path), say_found(found), remedy, **more)
+        return Problem(self.file, self.line(path), say_path(path), say_found(found), remedy, severity)
+
+
+def _child(data: Plain, step: str | int) -> Plain:
+    """The value one step below; None when there is none."""
+    if isinstance(data, dict):
+        return data.get(step) if isinstance(step, str) else None
+    return data[step] if isinstance(data, list) and isinstance(step, int) and step < len(data) else None
 
 
 def unread(file: str) -> YamlText:
-    """The text of a file of which nothing can be read."""
+    """The text of a file that can't be read at all."""
     return YamlText(file, {}, lost=frozenset({()}))
 
 
 def say_path(path: Path) -> str:
-    """A path as a maker reads it, items counted from 1.
+    """Format a path for a message, items counted from 1.
 
     >>> say_path(("photos", 1, "file"))
     'photos.2.file'
@@ -92,7 +95,7 @@ def say_path(path: Path) -> str:
 
 
 def say_found(found: object) -> str:
-    """What was found, in a few words on one line; lists and fields as they would stand on one.
+    """Format a value for a message, on one line and shortened.
 
     >>> say_found({"is": "donated", "to": ["nell", True]})
     '{is: donated, to: [nell, true]}'
@@ -115,45 +118,41 @@ def _on_one_line(value: object) -> str:
 
 
 def read_yaml(raw: bytes, file: str) -> tuple[YamlText, list[Problem]]:
-    """Read one file's bytes. What can't be read is told as problems; what can is in the result."""
+    """Read one file's bytes: the values that can be read, and a problem for each that can't."""
     if len(raw) > LARGEST_FILE:
-        remedy = (
-            f"This file is longer than {LARGEST_FILE:,} bytes, and a record is a page of text. "
-            "Is it the right file?"
-        )
-        return unread(file), [Problem(file, 1, "", "", remedy)]
+        return unread(file), [_too_large(file, 1, f"is longer than {LARGEST_FILE:,} bytes")]
     text, problem = read_text(raw, file)
     if problem is not None:
         return unread(file), [problem]
     if not text.strip():
         return YamlText(file, {}), []
-    text = text.translate(_LINE_ENDS_OF_YAML_1_1)
+    text = text.translate(LINE_ENDS_OF_YAML_1_1)
     reader = None
     try:
         reader = _Reader(file, text)
         data = reader.document()
     except _TooMany as too_many:
-        remedy = (
-            f"This file holds more than {MOST_VALUES:,} values, and a record is a page of text. "
-            "Is it the right file?"
-        )
-        return unread(file), [Problem(file, too_many.line, "", "", remedy)]
+        return unread(file), [_too_large(file, too_many.line, f"holds more than {MOST_VALUES:,} values")]
     except yaml.YAMLError as error:
-        # Hardly a file has slips, and their patterns take a while to make.
-        from collection.yaml_slips import explain_slip
+        # Imported here: few files have syntax errors, and their patterns take a while to compile.
+        from collection.yaml_slips import explain_syntax_error
 
-        line, found, remedy = explain_slip(error, split_lines(text))
-        # A slip that stops the parser may look like another one before that on its line.
-        told = [problem for problem in (reader.problems if reader else []) if problem.line != line]
-        return unread(file), [*told, Problem(file, line, "", found, remedy)]
+        line, found, remedy = explain_syntax_error(error, split_lines(text))
+        # The error that stops the parser may show as another problem earlier on its line.
+        others = [problem for problem in (reader.problems if reader else []) if problem.line != line]
+        return unread(file), [*others, Problem(file, line, "", found, remedy)]
     finally:
         if reader:
             reader.loader.dispose()
     return YamlText(file, data, reader.lines, frozenset(reader.lost)), reader.problems
 
 
+def _too_large(file: str, line: int, why: str) -> Problem:
+    return Problem(file, line, "", "", f"This file {why}, and a record is a page of text. Is it the right file?")
+
+
 def read_text(raw: bytes, file: str) -> tuple[str, Problem | None]:
-    """The text of a file in UTF-8, with or without a mark at its head; or a problem."""
+    """Decode a file's UTF-8, with or without a byte order mark; or say why it can't be decoded."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         remedy = "This file is saved as UTF-16. Save it anew, with UTF-8 as its encoding."
         return "", Problem(file, 1, "", "", remedy)
@@ -170,33 +169,42 @@ def read_text(raw: bytes, file: str) -> tuple[str, Problem | None]:
 
 
 def split_lines(text: str) -> list[str]:
-    """The lines of a text, as editors and the parser count them."""
+    """The lines of a text, counted as editors and the parser count them."""
     return re.split(r"\r\n|\r|\n", text)
 
 
 class _TooMany(Exception):
-    """More values than a record has; at this line."""
+    """More values than a record has, at this line."""
 
-    def __init__(self, event: yaml.Event):
+    def __init__(self, line: int):
         super().__init__()
-        self.line = event.start_mark.line + 1
+        self.line = line
+
+
+def _line(event: yaml.Event) -> int:
+    """The line of an event, counted from 1."""
+    return event.start_mark.line + 1 if event.start_mark else 1
+
+
+def _ends_at(event: yaml.Event) -> int:
+    return event.end_mark.index if event.end_mark else 0
 
 
 class _Reader:
-    """One pass over what the parser finds: values, lines, and all that records do not use."""
+    """One pass over the parser's events: collects values and lines, and reports what records may not use."""
 
     def __init__(self, file: str, text: str):
         self.file = file
         self.text_lines = split_lines(text)
         self.may_lose_to_comments = re.search(r"\s#[^#\s]", text) is not None
-        self.loader = _Loader(text)
+        self.loader = Loader(text)
         self.lines: dict[Path, int] = {}
         self.lost: set[Path] = set()
         self.problems: list[Problem] = []
         self.values = 0
 
-    def document(self) -> object:
-        """The value of the first document; that there is another is told."""
+    def document(self) -> Plain:
+        """The value of the first document; a second one is a problem."""
         next_event = self.loader.get_event
         next_event()
         if isinstance(next_event(), yaml.StreamEndEvent):
@@ -205,51 +213,46 @@ class _Reader:
         next_event()
         after = next_event()
         if not isinstance(after, yaml.StreamEndEvent):
-            remedy = (
-                "Three dashes begin a second record, and one file holds one. "
-                "Move what follows to a file of its own."
-            )
-            self._tell(after, (), "---", remedy)
-        # A file of comments, or with three dashes alone, says nothing yet.
+            remedy = "Three dashes begin a second record, and one file holds one. Move what follows to a file of its own."
+            self._report(after, (), "---", remedy)
+        # A file of comments, or with three dashes alone, is empty.
         return {} if data is None else data
 
-    def _value(self, event: yaml.Event, path: Path) -> object:
-        self._refuse_marks(event, path)
-        match event:
-            case yaml.ScalarEvent():
-                return self._scalar(event, path)
-            case yaml.AliasEvent():
-                self.lost.add(path)
-                return None
-        if len(path) >= DEEPEST_NESTING:
-            self._tell(event, path, "", "The lists and fields lie too deep within each other here.")
-            self.lost.add(path)
+    def _value(self, event: yaml.Event, path: Path) -> Plain:
+        if isinstance(event, yaml.NodeEvent):
+            self._refuse_marks(event, path)
+        if isinstance(event, yaml.ScalarEvent):
+            return self._scalar(event, path)
+        if isinstance(event, yaml.CollectionStartEvent) and len(path) < DEEPEST_NESTING:
+            return self._list(path) if isinstance(event, yaml.SequenceStartEvent) else self._fields(event, path)
+        self.lost.add(path)
+        if isinstance(event, yaml.CollectionStartEvent):
+            self._report(event, path, "", "The lists and fields lie too deep within each other here.")
             self._skip()
-            return None
-        return self._list(path) if isinstance(event, yaml.SequenceStartEvent) else self._fields(event, path)
+        return None
 
     def _count(self, event: yaml.Event) -> None:
         self.values += 1
         if self.values > MOST_VALUES:
-            raise _TooMany(event)
+            raise _TooMany(_line(event))
 
     def _refuse_marks(self, event: yaml.NodeEvent, path: Path) -> None:
-        """Anchors, aliases and tags: one that stands in a record was meant as text."""
+        """Report anchors, aliases and tags: in a record they were meant as text."""
         if event.anchor is not None:
             sign = "*" if isinstance(event, yaml.AliasEvent) else "&"
             remedy = f"A value that begins with {sign} needs quotes around it."
-            self._tell(event, path, f"{sign}{event.anchor}", remedy)
+            self._report(event, path, f"{sign}{event.anchor}", remedy)
         tag = getattr(event, "tag", None)
         if tag is not None and tag != "!":
             found = tag.replace("tag:yaml.org,2002:", "!!")
-            self._tell(event, path, found, "A value that begins with ! needs quotes around it.")
+            self._report(event, path, found, "A value that begins with ! needs quotes around it.")
 
-    def _list(self, path: Path) -> list[object]:
-        items: list[object] = []
+    def _list(self, path: Path) -> list[Plain]:
+        items: list[Plain] = []
         while not isinstance(event := self.loader.get_event(), yaml.SequenceEndEvent):
             self._count(event)
             here = (*path, len(items))
-            self.lines[here] = event.start_mark.line + 1
+            self.lines[here] = _line(event)
             item = self._value(event, here)
             if item is None:
                 del self.lines[here]
@@ -257,36 +260,36 @@ class _Reader:
                 items.append(item)
         return items
 
-    def _fields(self, start: yaml.MappingStartEvent, path: Path) -> dict[str, object]:
-        fields: dict[str, object] = {}
+    def _fields(self, start: yaml.CollectionStartEvent, path: Path) -> dict[str, Plain]:
+        fields: dict[str, Plain] = {}
         key, last = "", None
         while not isinstance(event := self.loader.get_event(), yaml.MappingEndEvent):
             self._count(event)
             if not isinstance(event, yaml.ScalarEvent):
-                self._tell(event, path, "", "A field's name is a plain word, followed by a colon.")
+                self._report(event, path, "", "A field's name is a plain word, followed by a colon.")
                 if not isinstance(event, yaml.AliasEvent):
                     self._skip()
                 self._skip_value()
                 continue
             value = self.loader.get_event()
-            if start.flow_style and value.start_mark.index == event.end_mark.index:
-                last = self._tell_bare_word(event, path, key, last)
+            if start.flow_style and value.start_mark.index == _ends_at(event):
+                last = self._report_bare_word(event, path, key, last)
                 continue
             key = event.value
             here = (*path, key)
             if key in fields:
                 remedy = f"The field {as_written(key)} stands twice, first on line {self.lines[here]}. Keep one."
-                self._tell(event, here, key, remedy)
+                self._report(event, here, key, remedy)
                 self._skip_value(value)
                 continue
-            self.lines[here] = event.start_mark.line + 1
+            self.lines[here] = _line(event)
             last = fields[key] = self._value(value, here)
         return fields
 
-    def _tell_bare_word(self, word: yaml.ScalarEvent, path: Path, key: str, before: object) -> object:
-        """A word without a colon among fields in brackets: most often the rest of a value with a comma in it.
+    def _report_bare_word(self, word: yaml.ScalarEvent, path: Path, key: str, before: Plain) -> Plain:
+        """Report a word without a colon in `{ }`: most often the rest of a value with a comma in it.
 
-        Returns what the value before it was most likely meant to be.
+        Returns the most likely value of the field before it.
         """
         whole = f"{before}, {word.value}" if isinstance(before, str) else before
         if ":" in word.value:
@@ -299,7 +302,7 @@ class _Reader:
             )
         else:
             remedy = f"Within {{ }} each field has a colon and a value, such as {in_short(word.value)}: true."
-        self._tell(word, (*path, word.value), word.value, remedy)
+        self._report(word, (*path, word.value), word.value, remedy)
         return whole
 
     def _scalar(self, event: yaml.ScalarEvent, path: Path) -> str | bool | None:
@@ -318,9 +321,9 @@ class _Reader:
         return event.value
 
     def _notice_comment(self, event: yaml.ScalarEvent, path: Path) -> None:
-        """`#2` is no comment to the maker; who means one writes a space behind the #."""
+        """Report `#2` behind a value: the maker hardly means a comment, which has a space behind the #."""
         end = event.end_mark
-        rest = self.text_lines[end.line][end.column :] if end.line < len(self.text_lines) else ""
+        rest = self.text_lines[end.line][end.column :] if end and end.line < len(self.text_lines) else ""
         comment = rest.lstrip()
         if re.match(r"#[^#\s]", comment):
             whole = f"{event.value} {comment.rstrip()}".strip()
@@ -329,7 +332,7 @@ class _Reader:
                 f"{as_written(comment)} is left out, because a # begins a comment. If it belongs to the value, "
                 f'put quotes around the whole: {name}"{in_short(whole)}". If it is a comment, put a space behind the #.'
             )
-            self._tell(event, path, whole, remedy)
+            self._report(event, path, whole, remedy)
             if not event.value:
                 self.lost.add(path)
 
@@ -339,12 +342,11 @@ class _Reader:
             self._skip()
 
     def _skip(self) -> None:
-        """Pass over the rest of a list or of fields whose start was read."""
+        """Skip the rest of a list or of fields, whose start was read."""
         depth = 1
         while depth:
             event = self.loader.get_event()
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
 
-    def _tell(self, event: yaml.Event, path: Path, found: str, remedy: str) -> None:
-        line = event.start_mark.line + 1
-        self.problems.append(Problem(self.file, line, say_path(path), in_short(found), remedy))
+    def _report(self, event: yaml.Event, path: Path, found: str, remedy: str) -> None:
+        self.problems.append(Problem(self.file, _line(event), say_path(path), in_short(found), remedy))

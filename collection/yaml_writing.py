@@ -1,6 +1,6 @@
-"""Plain data written as YAML that reads back equal, laid out as the file around it is.
+"""Writes plain data as YAML that reads back equal, in the layout of the file around it.
 
-Plain data are what `read_yaml` gives: dicts, lists, text, True, False and None.
+Plain data is what `read_yaml` returns: dicts, lists, text, True, False and None.
 """
 
 import re
@@ -8,21 +8,20 @@ from dataclasses import dataclass
 
 Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
 
-# Words that some readers of YAML take for something else than text.
+# Words that some YAML parsers don't read as text.
 _NOT_TEXT_EVERYWHERE = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}
-# What YAML lets stand as it is between quotes; the breaks of a line and the byte order mark do not count.
+# Characters that YAML allows between quotes without an escape; line breaks and the byte order mark are not among them.
 _AS_IT_IS = re.compile("[ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How a file is laid out, in columns.
+    """The layout of a file, in columns.
 
-    A line is shorter than `width`; fields lie `step` deeper than the field that holds them, the
-    dashes of a list `list_step`, what follows a dash `dash_step` deeper than the dash. `one_line`:
-    what is short enough stands on one line in brackets. `literal`: text of several lines stands
-    line by line after a bar.
+    A line is shorter than `width`. Fields are indented by `step` in the field that holds them, the dashes of
+    a list by `list_step`, and an item by `dash_step` from its dash. `one_line`: short fields go on one line in
+    brackets. `literal`: text of several lines is written line by line after a bar.
     """
 
     width: int = 100
@@ -35,14 +34,14 @@ class Layout:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A value as it is written: what stands behind its colon or dash, and the lines below that."""
+    """A value as YAML: the text behind its colon or dash, and the lines below."""
 
     first: str
     below: tuple[str, ...] = ()
 
 
 def write_flow(value: Plain) -> str:
-    """A value on one line, for any place.
+    """Write a value on one line, for any place.
 
     >>> write_flow({"is": "gifted", "to": "A cousin", "note": "blue, green"})
     '{is: gifted, to: A cousin, note: "blue, green"}'
@@ -55,15 +54,15 @@ def write_flow(value: Plain) -> str:
 
 
 def write_key(key: str) -> str:
-    """The name of a field, for any place; `on` is one here, and stands as it is."""
+    """Write the name of a field, for any place; `on` is a name here and needs no quotes."""
     plain = key.lower() in _NOT_TEXT_EVERYWHERE - {"null", "true", "false"}
     return key if plain else _write_scalar(key, in_brackets=True)
 
 
 def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_line: bool | None = None) -> Written:
-    """A value of the field or item that begins in `column`, with `room` columns left on its line.
+    """Write the value of the field or item that begins in `column`, with `room` columns left on its line.
 
-    `one_line` overrules the layout for this value, not for what it holds.
+    `one_line` overrules the layout for this value, not for the values in it.
     """
     if isinstance(value, dict | list):
         if one_line is None:
@@ -71,9 +70,8 @@ def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_lin
         whole = write_flow(value)
         if not value or (len(whole) <= room and one_line):
             return Written(whole)
-        if isinstance(value, dict):
-            return Written("", tuple(write_fields(value, column=column + layout.step, layout=layout)))
-        return Written("", tuple(_write_items(value, column=column + layout.list_step, layout=layout)))
+        step = layout.step if isinstance(value, dict) else layout.list_step
+        return Written("", tuple(_write_parts(value, column=column + step, layout=layout)))
     if layout.literal and isinstance(value, str) and _reads_line_by_line(value):
         pad = " " * (column + layout.step)
         below = (pad + line if line else "" for line in value.removesuffix("\n").split("\n"))
@@ -81,9 +79,7 @@ def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_lin
     return Written(_write_scalar(value, in_brackets=False))
 
 
-def write_field(
-    key: str, value: Plain, *, column: int, layout: Layout, one_line: bool | None = None
-) -> list[str]:
+def write_field(key: str, value: Plain, *, column: int, layout: Layout, one_line: bool | None = None) -> list[str]:
     """The lines of a field that begins in `column`."""
     head = f"{' ' * column}{write_key(key)}:"
     room = layout.width - len(head) - 2
@@ -97,31 +93,31 @@ def write_fields(fields: dict[str, Plain], *, column: int, layout: Layout) -> li
 
 
 def write_item(value: Plain, *, column: int, layout: Layout, one_line: bool | None = None) -> list[str]:
-    """The lines of an item of a list whose dashes stand in `column`."""
+    """The lines of an item of a list whose dashes are in `column`."""
     dash = " " * column + "-".ljust(layout.dash_step)
     inner = column + layout.dash_step
     room = layout.width - inner - 1
     written = write_value(value, column=column, room=room, layout=layout, one_line=one_line)
     if written.first:
         return [dash + written.first, *written.below]
-    if isinstance(value, dict):
-        lines = write_fields(value, column=inner, layout=layout)
-    else:
-        lines = _write_items(value, column=inner, layout=layout)
+    lines = _write_parts(value, column=inner, layout=layout) if isinstance(value, dict | list) else [""]
     return [dash + lines[0][inner:], *lines[1:]]
 
 
-def _write_items(items: list[Plain], *, column: int, layout: Layout) -> list[str]:
-    return [line for item in items for line in write_item(item, column=column, layout=layout)]
+def _write_parts(value: dict[str, Plain] | list[Plain], *, column: int, layout: Layout) -> list[str]:
+    """The lines of fields or of a list's items."""
+    if isinstance(value, dict):
+        return write_fields(value, column=column, layout=layout)
+    return [line for item in value for line in write_item(item, column=column, layout=layout)]
 
 
 def _is_words(items: list[Plain]) -> bool:
-    """A list of words stands in brackets where it is short; any other an item to a line."""
+    """Is it a list of words, which is written in brackets where it is short?"""
     return not any(isinstance(item, dict | list) for item in items)
 
 
 def _reads_line_by_line(text: str) -> bool:
-    """Can it stand after a bar? Not what begins or ends with blanks, nor what has odd characters."""
+    """Can it be written after a bar? Not if it begins or ends with blanks, or has characters that need an escape."""
     lines = text.removesuffix("\n").split("\n")
     return "\n" in text and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1)) and all(
         all(c == "\t" or _AS_IT_IS.match(c) for c in line) and (not line or line.strip(" \t")) for line in lines
@@ -145,7 +141,7 @@ def _write_scalar(value: str | bool | None, *, in_brackets: bool) -> str:
 
 
 def _is_plain(text: str) -> bool:
-    """Is it text to every reader without quotes?"""
+    """Is it text to every parser without quotes?"""
     return (
         text[:1].isalnum()
         and text.isprintable()

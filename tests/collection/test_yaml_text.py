@@ -75,7 +75,7 @@ def test_only_true_false_and_nothing_are_more_than_text(written, value):
 def test_the_parser_in_plain_python_reads_the_same(monkeypatch):
     text = "a: no\nb: 'true'\nc: true\nd:\ne: [1, {f: 012}]\ng: |\n  one\n  two\nh: {i: , j: ~}\n"
     with_c = read(text)
-    monkeypatch.setattr(yaml_text, "_Loader", yaml.SafeLoader)
+    monkeypatch.setattr(yaml_text, "Loader", yaml.SafeLoader)
     assert read(text) == with_c
     assert with_c[0].data["e"] == ["1", {"f": "012"}]
 
