@@ -129,7 +129,7 @@ def why_not_kept(error: OSError | RuntimeError) -> str:
 
 
 def _name_of(collection: str) -> str:
-    return f"{os.path.basename(collection) or 'collection'}-{_digest_of(collection)}"
+    return f"{os.path.basename(collection)[:40] or 'collection'}-{_digest_of(collection)}"
 
 
 def _digest_of(path: str) -> str:

@@ -1,4 +1,6 @@
 """Beginning a collection by commands: from an empty folder to the first page of a catalogue."""
+import errno
+import os
 from contextlib import suppress
 
 import pytest
@@ -47,6 +49,30 @@ def test_nothing_is_begun_beside_other_things(tmp_path, write_collection, there)
     done = run("begin", tmp_path, "--title", "Other", "--maker", "")
     assert done.exit_code == 2 and "holds something already" in done.output
     assert (tmp_path / there).read_text() == "title: Mine\n"
+
+
+@pytest.mark.parametrize("fails_on", ["once", "from then on"])
+def test_where_the_disk_is_full_at_any_step_it_is_begun_or_not_and_that_is_what_is_said(tmp_path, monkeypatch, fails_on):
+    said_to_be = set()
+    for full in range(60):
+        mine = tmp_path / f"mine-{full}"
+
+        def act(step, name):
+            if name in ("rmtree", "rmdir"):  # what takes away needs no room
+                return
+            if step == full or (fails_on == "from then on" and step > full and name in ("mkdir", "fsync")):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+        with monkeypatch.context() as within:
+            steps(within, act)
+            done = CliRunner().invoke(cli, ["begin", str(mine), "--title", "Mine", "--maker", "Me", "--currency", "USD"])
+        is_begun = (mine / "collection.yaml").exists()
+        if "run this again to finish" in done.stderr:
+            assert fails_on == "from then on" and (mine / ".counterpane/unfinished/journal.json").exists()
+            continue
+        assert ("Begun." in done.stderr) == (done.exit_code == 0) == is_begun, (full, done.stderr, done.exception)
+        said_to_be.add(is_begun)
+    assert said_to_be == {False, True}
 
 
 @pytest.mark.parametrize("after", range(0, 30, 3))

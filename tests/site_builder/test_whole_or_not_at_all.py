@@ -151,15 +151,6 @@ def test_what_is_written_on_a_full_disk_is_whole_or_not_there_and_the_file_is_na
     assert run(*words).returncode == 0
 
 
-@pytest.mark.parametrize("leave", [0, 4_096, 8_192, 12_288, 16_384, 20_480, 24_576, 28_672, 32_768, 40_960, 61_440])
-def test_a_collection_is_begun_or_not_on_a_disk_with_hardly_any_room_and_that_is_what_is_said(disk, leave):
-    """A disk in memory gives room by 4,096 bytes."""
-    fill(disk[0], leave)
-    done = run("begin", disk[0] / "mine", "--title", "Mine", "--maker", "Me")
-    assert (done.returncode == 0) == (disk[0] / "mine/collection.yaml").exists(), done.stderr
-    assert ("Begun." in done.stderr) == (done.returncode == 0)
-
-
 def test_on_a_disk_that_may_only_be_read_nothing_is_changed_and_that_is_told(disk, records, write_collection):
     place, remount = disk
     folder = write_collection(place / "records", {"quilts/a.yaml": "title: A\n"})
