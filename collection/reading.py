@@ -1,5 +1,7 @@
 """From a folder to a collection and everything that is wrong in it. The only module that reads."""
 
+import os
+import stat
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -264,9 +266,10 @@ class _Reader:
     def _bytes(self, file: RecordFile) -> bytes | None:
         """The file's bytes, of one that is too large only the beginning; None, and a problem, when it can't be read."""
         try:
-            _refuse_other_than_own_file(file.path, self.folder)
-            with file.path.open("rb") as opened:
-                raw = opened.read(LARGEST_FILE + 1)
+            if not _is_plainly_a_file(file.place):
+                _refuse_other_than_own_file(file.path, self.folder)
+            with open(file.place, "rb", buffering=0) as opened:
+                raw = opened.read(min(LARGEST_FILE, os.fstat(opened.fileno()).st_size) + 1)
         except (OSError, RuntimeError) as error:
             told = getattr(error, "strerror", None)
             why = told.lower() if told else str(error)
@@ -301,6 +304,14 @@ class _LateText:
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._text, name)
+
+
+def _is_plainly_a_file(place: str) -> bool:
+    """Neither it nor its folder is a link: so it can't lead anywhere else. There are many, and each is asked."""
+    try:
+        return stat.S_ISREG(os.lstat(place).st_mode) and not os.path.islink(os.path.dirname(place))
+    except OSError:
+        return False
 
 
 def _refuse_other_than_own_file(path: Path, folder: Path) -> None:

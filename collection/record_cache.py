@@ -48,9 +48,10 @@ class RecordCache:
         return kept
 
     def keep(self, file: str, key: str, record: Record, problems: tuple[Problem, ...]) -> None:
-        part = crc32(file.encode()) % PARTS
-        self._asked_for[part][file] = key, (record, problems)
-        self._changed.add(part)
+        part, kept = crc32(file.encode()) % PARTS, (key, (record, problems))
+        self._asked_for[part][file] = kept
+        if self._before.get(part, {}).get(file) != kept:
+            self._changed.add(part)
 
     def save(self) -> None:
         """Write what was asked for or kept, and nothing else. OSError when it can't be written."""

@@ -98,8 +98,8 @@ def _apart(value: Any) -> tuple[tuple[str, ...], tuple[Any, ...]]:
     if kind in _VALUES:
         return (kind.__name__,), _VALUES[kind][0](value)
     if isinstance(value, Record) and _records().get(_name_of(kind)) is kind:
-        given, values = value.__getstate__()
-        return (_name_of(kind), *given), values
+        given = [name for name in kind.model_fields if name in value.model_fields_set]
+        return (_name_of(kind), *given), tuple(map(value.__dict__.__getitem__, given))
     raise TypeError(f"{kind.__name__} has no place in a record")
 
 
