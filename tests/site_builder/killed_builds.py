@@ -96,14 +96,14 @@ def seconds_of(act) -> float:
     return time.monotonic() - since
 
 
-def whole_builds(place: Path) -> dict[str, set[str]]:
-    """The prints of whole editions of both states."""
-    known: dict[str, set[str]] = {name: set() for name in EDITIONS}
+def whole_builds(place: Path) -> dict[str, dict[str, int]]:
+    """The prints of whole editions of both states, and which state that is."""
+    known: dict[str, dict[str, int]] = {name: {} for name in EDITIONS}
     for state in (0, 1):
         write_state(place / "records", state)
         build_afresh(place / "records", place / f"whole-{state}", on=DAY)
         for name in EDITIONS:
-            known[name].add(prints(place / f"whole-{state}" / name))
+            known[name][prints(place / f"whole-{state}" / name)] = state
     return known
 
 
@@ -131,8 +131,10 @@ def main(place: Path, kills: int, seed: int) -> None:
             continue
         if kill % 9 == 0:
             shutil.rmtree(place_of(records).pictures, ignore_errors=True)
-        if chance.random() < 0.5:
-            write_state(records, 1 - state_of(records))
+        # So that most builds have something to do.
+        to_show = 1 - known["binder"][shown["binder"]]
+        if chance.random() < 0.8 and state_of(records) != to_show:
+            write_state(records, to_show)
         ended = killed_after(chance.random() * seconds, lambda: build(records, output, on=DAY))
         # So that a third of the builds just come to their end, however busy the machine is.
         seconds *= 0.9 if ended else 1.05
