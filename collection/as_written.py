@@ -1,4 +1,6 @@
-"""How a message quotes what somebody wrote."""
+"""Formats quotations and lists of words for messages."""
+
+from collections.abc import Iterable
 
 LONGEST_QUOTE = 40
 
@@ -13,7 +15,7 @@ def as_written(text: str) -> str:
 
 
 def in_short(text: str) -> str:
-    """What stands between the quotes."""
+    """The text on one line and shortened, with nothing in it that a terminal would obey."""
     one_line = " ".join(text.split())
     if len(one_line) > LONGEST_QUOTE:
         one_line = one_line[: LONGEST_QUOTE - 1].rstrip() + "…"
@@ -21,5 +23,11 @@ def in_short(text: str) -> str:
 
 
 def printable(text: str) -> str:
-    """`text` with a mark in place of every character that moves a cursor, turns writing round or shows nothing."""
+    """The text with a mark for each character that moves a cursor, reverses writing or shows nothing."""
     return text if text.isprintable() else "".join(c if c.isprintable() else "�" for c in text)
+
+
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """The words as a sentence lists them: `a`, `a and b`, `a, b and c`."""
+    *most, end = [*words] or [""]
+    return f"{', '.join(most)} {last} {end}" if most else end

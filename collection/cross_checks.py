@@ -1,6 +1,6 @@
-"""What can only be seen across records, or against the photo folder: told beside the other problems.
+"""Checks what needs more than one record, or the photo folder.
 
-What a record names is looked up even when something else in it is not sound, so that one run tells all.
+The names in a record are checked even when another of its fields is not sound, so that one run reports all problems.
 """
 
 import re
@@ -23,24 +23,21 @@ from collection.yaml_text import Path, YamlText
 Texts = Mapping[str, YamlText]
 
 
-def cross_check(collection: Collection, texts: Texts, half_sound: Collection | None = None) -> list[Problem]:
+def cross_check(collection: Collection, texts: Texts, partial: Collection | None = None) -> list[Problem]:
     """All problems of a collection that no single field shows.
 
-    `half_sound` holds of the records that are not sound what is sound in them.
+    `partial` holds the records that are not sound, each with its sound fields.
     """
-    lookups = _Lookups(_together(collection, half_sound), texts)
+    lookups = _Lookups(_merged(collection, partial) if partial else collection, texts)
     return [*lookups.problems(), *_impossible(collection, texts), *_promises_beyond_places(collection, texts)]
 
 
-def _together(collection: Collection, half_sound: Collection | None) -> Collection:
-    if half_sound is None:
-        return collection
+def _merged(collection: Collection, partial: Collection) -> Collection:
     return replace(
         collection,
-        **{
-            kind: dict(sorted((getattr(collection, kind) | getattr(half_sound, kind)).items()))
-            for kind in ("quilts", "partners", "requests")
-        },
+        quilts=dict(sorted({**collection.quilts, **partial.quilts}.items())),
+        partners=dict(sorted({**collection.partners, **partial.partners}.items())),
+        requests=dict(sorted({**collection.requests, **partial.requests}.items())),
     )
 
 
@@ -61,24 +58,22 @@ def _destinations(quilt: Quilt) -> Iterator[tuple[Path, Destination]]:
 
 
 def _promises_beyond_places(collection: Collection, texts: Texts) -> Iterator[Problem]:
-    """More promised to a line than it asks for, with what it was given already; what has gone comes first."""
+    """More promised to a line than it asks for; the quilts it was given already count first."""
     answers = Answers.of(collection)
     for request in collection.requests.values():
         for line in request.lines:
             taken = answers.to(request.id, line.id)
             for count, quilt in enumerate(taken.promised, start=len(taken.given) + 1):
                 if count > line.count:
-                    remedy = (
-                        f"The line {line.id} of {request.id} asks for {line.count}, "
-                        f"and with this quilt {count} are promised or given."
-                    )
+                    asked = f"The line {line.id} of {request.id} asks for {line.count}"
+                    remedy = f"{asked}, and with this quilt {count} are promised or given."
                     path = ("destination", "line")
                     text = texts[f"quilts/{quilt.id}.yaml"]
                     yield text.problem(path, text.value(path), remedy, severity="warning")
 
 
 class _Lookups:
-    """Looks up what records name: partners, requests, lines, sizes, photos, and each other's numbers."""
+    """Checks that what records name exists: partners, requests, lines, sizes and photos; and that numbers are unique."""
 
     def __init__(self, collection: Collection, texts: Texts):
         self.collection = collection
@@ -130,14 +125,15 @@ class _Lookups:
         yield from self._sizes(partner.rules, ("rules",), text)
 
     def _ring(self, partner: Partner, text: YamlText) -> Iterator[Problem]:
-        """A charity that is a part of itself, by itself or by way of others."""
+        """A charity that is a part of itself, directly or through others."""
         above = charities_above(partner, self.collection.partners)
-        if partner.part_of == partner.id:
-            yield text.problem(("part_of",), partner.part_of, "A charity can't be a part of itself. Take this out, or name the larger one.")
-        elif partner.id in above:
-            others = [self.collection.partners[each].name for each in above[: above.index(partner.id)]]
-            remedy = f"{partner.name} would be a part of itself, by way of {' and '.join(others)}. Take this out in one of their files."
-            yield text.problem(("part_of",), partner.part_of, remedy)
+        if partner.id not in above:
+            return
+        remedy = "A charity can't be a part of itself. Take this out, or name the larger one."
+        if partner.part_of != partner.id:
+            others = " and ".join(self.collection.partners[each].name for each in above[: above.index(partner.id)])
+            remedy = f"{partner.name} would be a part of itself, by way of {others}. Take this out in one of their files."
+        yield text.problem(("part_of",), partner.part_of, remedy)
 
     def _request(self, request: Request, text: YamlText) -> Iterator[Problem]:
         yield from self._charity(request.partner, ("partner",), text, instead="through")
@@ -157,7 +153,8 @@ class _Lookups:
         for index, word in enumerate(rules.size):
             if find_box(word, boxes) is None:
                 known = [box.key for box in boxes]
-                right = choices(word, known) if known else "The table of sizes in collection.yaml has none; name them there."
+                none = "The table of sizes in collection.yaml has none; name them there."
+                right = choices(word, known) if known else none
                 remedy = f"No quilt is of the size {as_written(word)}. {right}"
                 yield text.problem((*path, "size", index), word, remedy, severity="warning")
 
@@ -167,15 +164,15 @@ class _Lookups:
         if isinstance(destination, Promised | Donated) and destination.to is not None:
             yield from self._charity(destination.to, (*path, "to"), text, instead="through")
         if isinstance(destination, Donated) and destination.meant_for is not None:
-            yield from self._meant_for(destination, (*path, "meant_for"), text)
+            yield from self._charity(destination.meant_for, (*path, "meant_for"), text)
+            if destination.meant_for == destination.to:
+                remedy = (
+                    "It went to the charity that it was meant for, so nothing is to be said here. "
+                    "Take this out, or name the other charity."
+                )
+                yield text.problem((*path, "meant_for"), destination.meant_for, remedy)
         if not isinstance(destination, Staying | Gifted) and destination.through is not None:
             yield from self._go_between(destination.through, (*path, "through"), text, instead="to")
-
-    def _meant_for(self, donation: Donated, path: Path, text: YamlText) -> Iterator[Problem]:
-        yield from self._charity(donation.meant_for, path, text)
-        if donation.meant_for == donation.to:
-            remedy = "It went to the charity that it was meant for, so nothing is to be said here. Take this out, or name the other charity."
-            yield text.problem(path, donation.meant_for, remedy)
 
     def _charity(self, name: str, path: Path, text: YamlText, *, instead: str = "") -> Iterator[Problem]:
         return self._is_partner(name, path, text, "charity", instead)
@@ -191,13 +188,13 @@ class _Lookups:
                 if instead:
                     remedy += f" Write it under {instead}."
                 yield text.problem(path, name, remedy)
-        # One whose own file can't be read is told there, not here.
+        # A file that can't be read has a problem of its own.
         elif f"partners/{name}.yaml" not in self.texts:
             near = self._partner_named(name) or nearest_word(name, self.collection.partners)
             yield text.problem(path, name, f"There is no partner {as_written(name)}. {_or_begin(near, 'partners')}")
 
     def _partner_named(self, words: str) -> str | None:
-        """The ID of a partner that is written by its name."""
+        """The ID of a partner of that name."""
         name = words.casefold()
         return next((p.id for p in self.collection.partners.values() if p.name.casefold() == name), None)
 
@@ -229,11 +226,12 @@ class _Lookups:
         asking = self.collection.partners.get(request.partner)
         if charity is None or asking is None or charity is asking:
             return
-        # A programme may ask, and the charity of which it is a part receive, or the other way round.
-        if asking.id in charities_above(charity, self.collection.partners) or charity.id in charities_above(asking, self.collection.partners):
+        # A programme may ask and its charity receive, or the other way round.
+        above_asking = charities_above(asking, self.collection.partners)
+        if asking.id in charities_above(charity, self.collection.partners) or charity.id in above_asking:
             return
         if isinstance(destination, Donated):
-            if destination.meant_for in (asking.id, *charities_above(asking, self.collection.partners)):
+            if destination.meant_for in (asking.id, *above_asking):
                 return
             hint = f" If it was meant for them and went elsewhere, write meant_for: {asking.id}."
         else:
@@ -250,12 +248,12 @@ def _or_begin(near: str | None, folder: str) -> str:
 
 # Photos -----------------------------------------------------------------------------------------
 
-# A name that is near is looked for while few are missing; when many are, the photos are not there yet.
+# With more photos missing than this, the photos are not there yet, and similar names are no help.
 _MOST_TO_COMPARE = 25
 
 
 class _PhotoLookups:
-    """Finds the photos that quilts name among the files there are."""
+    """Finds the photos that quilts name among the files on disk."""
 
     def __init__(self, photos: Iterable[str]):
         self.photos = frozenset(photos)
@@ -275,8 +273,8 @@ class _PhotoLookups:
                 seen.add(photo.file)
 
     def _where_is(self, name: str) -> str:
-        if (beneath := name.removeprefix("photos/")) in self.photos:
-            return f"Names begin below the folder photos/. Write {beneath}."
+        if (below := name.removeprefix("photos/")) in self.photos:
+            return f"Names begin below the folder photos/. Write {below}."
         same = self.by_small_letters.get(_small(name))
         if same is not None and unicodedata.normalize("NFC", same) == unicodedata.normalize("NFC", name):
             return (
@@ -291,7 +289,7 @@ class _PhotoLookups:
         return f"There is no photos/{name}. Put the photo there, or take this line out."
 
     def _near(self, name: str) -> str | None:
-        """The photo that a misspelt name most likely means; one with other figures is another photo."""
+        """The photo that a misspelt name most likely means; with other digits it is another photo."""
         figures = re.findall(r"\d+", name)
         near = nearest_word(name, self.photos)
         return near if near is not None and re.findall(r"\d+", near) == figures else None

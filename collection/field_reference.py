@@ -1,6 +1,6 @@
-"""Every file and field in one text, from the records themselves: `python -m collection.field_reference`.
+"""The reference of all files and fields, generated from the records: `python -m collection.field_reference`.
 
-The README holds this text word for word, and a test keeps it so.
+A test checks that the README has this text word for word.
 """
 
 from collections.abc import Iterator
@@ -24,8 +24,7 @@ FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("collection.yaml", Settings),
 )
 _STATES = (Staying, Promised, Gifted, Donated, Lost)
-_LEFT_TO_OTHERS = (*_STATES, Rules)
-"""Told once under a heading of their own, not where they are used."""
+_UNDER_OWN_HEADING = (*_STATES, Rules)
 
 
 def field_reference() -> str:
@@ -54,7 +53,7 @@ def _rows(kind: type[BaseModel], before: str) -> Iterator[tuple[str, str]]:
         shown = before + (field.alias or name)
         yield shown, _meaning(field)
         for inner in _records_in(field.annotation):
-            if inner not in _LEFT_TO_OTHERS and inner.__name__ != "Grid":
+            if inner not in _UNDER_OWN_HEADING and inner.__name__ != "Grid":
                 yield from _rows(inner, f"{shown}.")
 
 

@@ -1,7 +1,7 @@
-"""The one way to say what is wrong in a file: where, what was found, what would be right.
+"""Problems in a collection's files: each says where, what was found, and what would be right.
 
-A problem is a value that is collected, so that one run tells all of them; an exception is only
-for what a caller can't go on from (`CollectionProblems`, at the foot).
+Problems are collected, so that one run reports all of them; `CollectionProblems` is the exception for a
+caller that can't continue.
 """
 
 from collections.abc import Iterable
@@ -12,19 +12,19 @@ from collection.as_written import as_written, printable
 
 Severity = Literal["error", "warning"]
 
-# What is longer is no slip of the pen in a name, and would take long to compare.
+# A longer word is no misspelt name, and would take long to compare.
 _LONGEST_SLIP = 200
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
-    """Something in a file that needs the maker's eye.
+    """Something in a file that the maker should look at.
 
     `file` is relative to the collection, with forward slashes; `line` counts from 1; `field` is a
     dotted path, items of a list counted from 1 (`photos.2.file`), or empty for the whole file.
-    An error stops a build; a warning is told, and the build goes on.
+    An error stops a build; a warning does not.
 
-    A remedy that quotes what was found is not preceded by it a second time.
+    What was found is not shown where the remedy quotes it.
 
     >>> print(Problem("quilts/low-tide.yaml", 7, "finished_size", "60 by", "Write width x length."))
     quilts/low-tide.yaml:7: finished_size: found “60 by”. Write width x length.
@@ -40,7 +40,7 @@ class Problem:
     severity: Severity = "error"
 
     def __post_init__(self) -> None:
-        # What a file holds is shown on a terminal, which must not obey it.
+        # These may quote a file, and are shown on a terminal, which must not obey them.
         for name in ("file", "field", "found", "remedy"):
             object.__setattr__(self, name, printable(getattr(self, name)))
 
@@ -56,12 +56,12 @@ class Problem:
 def nearest_word(word: str, known: Iterable[str], *, alike: float = 0.6) -> str | None:
     """The known word that a misspelt one most likely means, or None when none is near.
 
-    `alike` is how near a word has to be, from 0, anything, to 1, the same.
+    `alike` is the least similarity, from 0 for any word to 1 for the same word.
 
     >>> nearest_word("finshed_size", ["finished_size", "features"])
     'finished_size'
     """
-    from difflib import get_close_matches  # only where something is misspelt
+    from difflib import get_close_matches  # needed only for misspelt words
 
     if len(word) > _LONGEST_SLIP:
         return None
@@ -70,7 +70,7 @@ def nearest_word(word: str, known: Iterable[str], *, alike: float = 0.6) -> str 
 
 
 def choices(word: str, known: Iterable[str]) -> str:
-    """The known words that may stand where a misspelt one does, the one that it most likely means before them.
+    """The known words for a message about a misspelt one, with a hint which it most likely means.
 
     >>> choices("tyed", ["hand", "longarm", "tied"])
     'Did you mean tied? Write one of: hand, longarm, tied.'

@@ -1,15 +1,15 @@
-"""From a folder to a collection and everything that is wrong in it. The only module that reads."""
+"""Reads a folder into a collection and everything that is wrong in it."""
 
 import os
 import stat
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Generic, TypeVar
 
+from collection.bare_numbers import Defaults, currency_of, units_of, units_of_partner
 from collection.cross_checks import cross_check
-from collection.bare_numbers import currency_of, units_of, units_of_partner
 from collection.disk import real_path
 from collection.file_stamps import SeenFiles, digest_of
 from collection.holdings import Collection, Page
@@ -25,21 +25,24 @@ from collection.records.settings import Settings
 from collection.several_processes import WORTH_IT, made_by_several
 from collection.validation import validate, validate_the_rest
 from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, unread
+from collection.yaml_text import Path as FieldPath
+from collection.yaml_writing import Plain
 
 __all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 
-# Some twenty pages of a book: of what is longer, Markdown takes its time.
+# Some twenty pages of a book: a longer text takes long to convert from Markdown.
 LONGEST_PAGE = 60_000
 
 Kind = TypeVar("Kind", bound=Record)
+Own = TypeVar("Own", bound=Identified)
 
 
 @dataclass(frozen=True)
 class Reading:
-    """A collection, the text that each record came from, and what is wrong.
+    """A collection, the text of each record's file, and the problems.
 
-    `healed` are the files of a change that had been interrupted, and was finished before they were read.
-    `seen` are the files as they were just before they were read, with the digest of each record's content.
+    `healed` names the files of an interrupted change that was finished before they were read. `seen` has the
+    fingerprints of the files just before they were read, with the digest of each record's content.
     """
 
     collection: Collection
@@ -61,18 +64,18 @@ Look = Callable[[], tuple[SeenFiles, RecordCache]]
 
 
 def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Reading:
-    """Read a whole folder, while nothing writes to it. Never raises for what stands in a file: that becomes a problem.
+    """Read a whole folder, while nothing writes to it. A fault in a file becomes a problem, not an exception.
 
-    Raises CollectionProblems when the folder itself is not there or is no collection at all, when a
-    change that was interrupted can't be finished, or another run is writing for too long.
+    Raises CollectionProblems when there is no such folder or no collection in it, when an interrupted change
+    can't be finished, or when another run writes for too long.
 
-    `look`, called when nothing writes to the folder any more, says what the files look like and what was
-    read of them before: of a file that holds the same, no record is made again. Many others are then
-    read in as many processes as `jobs` says.
+    `look`, called while nothing writes to the folder, gives the fingerprints of the files and the cache of
+    records: a file with the same content is not validated again. Many others are read in `jobs` processes.
     """
     _refuse_what_is_no_collection(folder)
     with one_state(folder) as healed:
-        return replace(_read(folder, *(look() if look else (None, None)), jobs), healed=healed)
+        seen, cache = look() if look else (None, None)
+        return replace(_read(folder, seen, cache, jobs), healed=healed)
 
 
 def _read(folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int) -> Reading:
@@ -95,10 +98,10 @@ def _read(folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs:
         partners=partners.sound,
         requests=requests.sound,
         pages=reader.pages(),
-        photos=photo_files(folder, reader.tell),
+        photos=photo_files(folder, reader.report),
     )
-    half_sound = replace(collection, quilts=quilts.rest, partners=partners.rest, requests=requests.rest)
-    problems = reader.problems + cross_check(collection, reader.texts, half_sound)
+    partial = replace(collection, quilts=quilts.rest, partners=partners.rest, requests=requests.rest)
+    problems = reader.problems + cross_check(collection, reader.texts, partial)
     return Reading(collection, reader.texts, tuple(sorted(set(problems))), seen=seen)
 
 
@@ -117,15 +120,15 @@ def _refuse_what_is_no_collection(folder: Path) -> None:
 
 
 @dataclass(frozen=True)
-class _Records:
-    """The records of one folder by ID: the sound ones, and of the others what is sound in them."""
+class _Records(Generic[Own]):
+    """The records of one folder by ID: the sound ones, and the sound fields of the others."""
 
-    sound: dict[str, Any]
-    rest: dict[str, Any]
+    sound: dict[str, Own] = field(default_factory=dict)
+    rest: dict[str, Own] = field(default_factory=dict)
 
 
 class _Reader:
-    """Reads one folder, and gathers problems and texts as it goes."""
+    """Reads one folder, and collects problems and texts."""
 
     def __init__(self, folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int):
         self.folder = folder
@@ -133,12 +136,12 @@ class _Reader:
         self.cache = cache
         self.jobs = jobs
         self.problems: list[Problem] = []
-        self.tell = self.problems.append
-        self.texts: dict[str, YamlText | _LateText] = {}
-        misplaced(folder, self.tell)
+        self.report = self.problems.append
+        self.texts: dict[str, YamlText] = {}
+        misplaced(folder, self.report)
 
     def settings(self) -> Settings:
-        """The settings; of unsound ones what is sound, so that what hangs on them is not told as wrong too."""
+        """The settings; of unsound ones the sound fields, so that one fault is one problem."""
         path = self.folder / SETTINGS_FILE
         if not path.exists() and not path.is_symlink():
             return Settings()
@@ -150,19 +153,19 @@ class _Reader:
         return sound or rest or Settings()
 
     def records(
-        self, folder: str, kind: type[Identified], settings: Settings, units: Callable[[object], str], hangs_on: object = ()
-    ) -> _Records:
-        """The records in a folder, with the units of bare numbers in the data of each, and what these hang on."""
-        records = _Records({}, {})
-        files = tuple(record_files(self.folder, folder, self.tell))
-        all_hang_on = settings.units, settings.named_currency, hangs_on
+        self, folder: str, kind: type[Own], settings: Settings, units: Callable[[Plain], str], key_parts: object = ()
+    ) -> _Records[Own]:
+        """The records in a folder; `units` finds the default units in a file's data, and `key_parts` is what it uses."""
+        records = _Records[Own]()
+        files = tuple(record_files(self.folder, folder, self.report))
+        all_parts = settings.units, settings.named_currency, key_parts
 
-        def known(file: RecordFile) -> Callable[[object], dict[str, str]]:
+        def defaults(file: RecordFile) -> Callable[[Plain], Defaults]:
             return lambda data: {"units": units(data), "currency": settings.named_currency, "id": file.id}
 
-        self._read_ahead(kind, files, known, all_hang_on)
+        self._read_ahead(kind, files, defaults, all_parts)
         for file in files:
-            sound, rest = self._record(kind, file, known(file), all_hang_on)
+            sound, rest = self._record(kind, file, defaults(file), all_parts)
             if sound is not None:
                 records.sound[file.id] = sound
             elif rest is not None:
@@ -171,67 +174,74 @@ class _Reader:
 
     def _read_ahead(
         self,
-        kind: type[Identified],
+        kind: type[Kind],
         files: Sequence[RecordFile],
-        known: Callable[[RecordFile], Callable[[object], dict[str, str]]],
-        hangs_on: object,
+        defaults: Callable[[RecordFile], Callable[[Plain], Defaults]],
+        key_parts: object,
     ) -> None:
-        """Keep the sound records among many files that were not kept before, so that they are not read again."""
-        if self.seen is None or self.cache is None or self.jobs < 2:
+        """Put the sound records among many new files into the cache, read by several processes."""
+        seen, cache = self.seen, self.cache
+        if seen is None or cache is None or self.jobs < 2:
             return
-        new = [file for file in files if not ((key := self._key(file, hangs_on)) and self.cache.find(file.name, key))]
+        new = [file for file in files if not ((key := self._key(file, key_parts)) and cache.find(file.name, key))]
         if len(new) < WORTH_IT:
             return
 
         def read(number: int) -> tuple[Record | None, list[Problem], str | None]:
             file, before = new[number], len(self.problems)
-            record, _ = self._record(kind, file, known(file), hangs_on)
-            return record, self.problems[before:], self.seen.digests.get(file.name)
+            record, _ = self._record(kind, file, defaults(file), key_parts)
+            return record, self.problems[before:], seen.digests.get(file.name)
 
         for number, (record, problems, digest) in made_by_several(read, len(new), self.jobs):
             if record is not None and digest:
-                self.seen.digests[new[number].name] = digest
-                self.cache.keep(new[number].name, self._key(new[number], hangs_on), record, tuple(problems))
+                file = new[number]
+                seen.digests[file.name] = digest
+                cache.keep(file.name, _key(digest, key_parts), record, tuple(problems))
 
     def _record(
-        self, kind: type[Kind], file: RecordFile, known: Callable[[object], dict[str, str]], hangs_on: object = ()
+        self, kind: type[Kind], file: RecordFile, defaults: Callable[[Plain], Defaults], key_parts: object = ()
     ) -> tuple[Kind | None, Kind | None]:
-        """A record; or, if it is not sound, what is sound in it.
+        """A record; or, if it is not sound, the record of its sound fields.
 
-        `known` says what is known beside the data of its file, and `hangs_on` what that hangs on. A record that was
-        kept of the same content, and hung on the same, is not made again.
+        `defaults` gives what validation needs besides the file's data, and `key_parts` is what that depends on.
+        A cached record of the same content and the same parts is not validated again.
         """
-        raw = self._bytes(file)
-        if raw is not None and (kept := self._kept(file, raw, hangs_on)):
-            record, problems = kept
+        before, raw = len(self.problems), self._bytes(file)
+        if raw is not None and (cached := self._cached(kind, file, raw, key_parts)):
+            record, problems = cached
             self.problems += problems
-            self.texts[file.name] = _LateText(lambda: self._text(file, self._bytes(file)))
+            self.texts[file.name] = _LateText(file.name, lambda: self._text(file, self._bytes(file)))
             return record, None
         text = self._text(file, raw)
-        beside = known(text.data)
-        record, problems = validate(kind, text, **beside)
-        self.problems += problems
-        if record is None:
-            return None, validate_the_rest(kind, text, **beside)
-        if self.cache and (key := self._key(file, hangs_on)):
-            self.cache.keep(file.name, key, record, tuple(problems))
-            # Of many records the texts would take more room than all else; hardly one is asked for.
-            self.texts[file.name] = _LateText(lambda: self._text(file, self._bytes(file)))
-        return record, None
+        known = defaults(text.data)
+        sound, found = validate(kind, text, **known)
+        self.problems += found
+        if sound is None:
+            return None, validate_the_rest(kind, text, **known)
+        if self.cache and (key := self._key(file, key_parts)):
+            self.cache.keep(file.name, key, sound, tuple(self.problems[before:]))
+            # The texts of many records would take more memory than all else, and few are needed.
+            self.texts[file.name] = _LateText(file.name, lambda: self._text(file, self._bytes(file)))
+        return sound, None
 
-    def _kept(self, file: RecordFile, raw: bytes, hangs_on: object) -> tuple[Record, tuple[Problem, ...]] | None:
-        """What was kept of a file with this content, unless it may say otherwise what can go out."""
-        key = self._key(file, hangs_on) if self.cache else None
-        kept = self.cache.find(file.name, key) if key else None
-        return kept if kept and _holds_back_what_it_says(kept[0], raw) else None
+    def _cached(
+        self, kind: type[Kind], file: RecordFile, raw: bytes, key_parts: object
+    ) -> tuple[Kind, tuple[Problem, ...]] | None:
+        """The cached record of this content with its problems, unless it may publish what the file holds back."""
+        key = self._key(file, key_parts)
+        cached = self.cache.find(file.name, key) if self.cache and key else None
+        if cached is None:
+            return None
+        record, problems = cached
+        return (record, problems) if isinstance(record, kind) and _publishes_no_more_than(record, raw) else None
 
-    def _key(self, file: RecordFile, hangs_on: object) -> str | None:
+    def _key(self, file: RecordFile, key_parts: object) -> str | None:
         digest = self.seen.digests.get(file.name) if self.seen else None
-        return f"{digest} {hangs_on!r}" if digest else None
+        return _key(digest, key_parts) if digest else None
 
     def pages(self) -> dict[str, Page]:
         pages = {}
-        for file in record_files(self.folder, "pages", self.tell, ending=".md"):
+        for file in record_files(self.folder, "pages", self.report, ending=".md"):
             markdown = self._markdown(file)
             if markdown is None:
                 continue
@@ -244,18 +254,14 @@ class _Reader:
         raw = self._bytes(file)
         if raw is None:
             return None
-        if len(raw) > LARGEST_FILE:
-            return self._refuse_long_page(file)
-        markdown, problem = read_text(raw, file.name)
-        if problem is not None:
-            self.tell(problem)
-        elif len(markdown) > LONGEST_PAGE:
-            return self._refuse_long_page(file)
-        return None if problem else markdown
-
-    def _refuse_long_page(self, file: RecordFile) -> None:
-        remedy = f"This page is longer than {LONGEST_PAGE:,} characters. Part it in two."
-        self.tell(Problem(file.name, 1, "", "", remedy))
+        markdown, problem = read_text(raw, file.name) if len(raw) <= LARGEST_FILE else ("", None)
+        if len(raw) > LARGEST_FILE or len(markdown) > LONGEST_PAGE:
+            remedy = f"This page is longer than {LONGEST_PAGE:,} characters. Part it in two."
+            problem = Problem(file.name, 1, "", "", remedy)
+        if problem is None:
+            return markdown
+        self.report(problem)
+        return None
 
     def _text(self, file: RecordFile, raw: bytes | None = None) -> YamlText:
         text, problems = (unread(file.name), []) if raw is None else read_yaml(raw, file.name)
@@ -264,46 +270,61 @@ class _Reader:
         return text
 
     def _bytes(self, file: RecordFile) -> bytes | None:
-        """The file's bytes, of one that is too large only the beginning; None, and a problem, when it can't be read."""
+        """The file's bytes, of a file that is too large only the first; None, and a problem, when it can't be read."""
         try:
             if not _is_plainly_a_file(file.place):
                 _refuse_other_than_own_file(file.path, self.folder)
             with open(file.place, "rb", buffering=0) as opened:
                 raw = opened.read(min(LARGEST_FILE, os.fstat(opened.fileno()).st_size) + 1)
         except (OSError, RuntimeError) as error:
-            told = getattr(error, "strerror", None)
-            why = told.lower() if told else str(error)
+            reason = getattr(error, "strerror", None)
+            why = reason.lower() if reason else str(error)
             helps = " Allow your account to read it." if isinstance(error, PermissionError) else ""
-            self.tell(Problem(file.name, 1, "", "", f"This file can't be read: {why}.{helps}"))
+            self.report(Problem(file.name, 1, "", "", f"This file can't be read: {why}.{helps}"))
             return None
         if self.seen:
             self.seen.digests[file.name] = digest_of(raw)
         return raw
 
 
-def _holds_back_what_it_says(record: Record, raw: bytes) -> bool:
-    """Whether a record that was kept holds back all that its file, as it is now, may want held back. What can go out is
-    never decided by what was kept alone."""
-    if b"\\" in raw or b"\0" in raw:  # a name may be written otherwise
+def _key(digest: str, parts: object) -> str:
+    return f"{digest} {parts!r}"
+
+
+def _publishes_no_more_than(record: Record, raw: bytes) -> bool:
+    """Does a cached record hold back all that its file may want held back? The cache alone never decides what goes out."""
+    if b"\\" in raw or b"\0" in raw:  # the name of a field may be escaped
         return False
-    says = raw.count(b"public")
+    mentions = raw.count(b"public")
     if isinstance(record, Quilt):
-        return says == (not record.public) + sum(not photo.public for photo in record.photos)
-    return isinstance(record, Request) or (says == 0 and "public" not in record.model_fields_set)
+        return mentions == (not record.public) + sum(not photo.public for photo in record.photos)
+    return isinstance(record, Request) or (mentions == 0 and "public" not in record.model_fields_set)
 
 
-class _LateText:
-    """The text of a file whose record was known: it is read only when a problem has to be told at its line."""
+class _LateText(YamlText):
+    """The text of a file that is read only when it is needed, such as for a problem's line."""
 
-    def __init__(self, read: Callable[[], YamlText]):
-        self._read = read
+    def __init__(self, file: str, read: Callable[[], YamlText]):
+        object.__setattr__(self, "file", file)
+        object.__setattr__(self, "_read", read)
+
+    _read: Callable[[], YamlText]
 
     @cached_property
     def _text(self) -> YamlText:
         return self._read()
 
-    def __getattr__(self, name: str) -> Any:
-        return getattr(self._text, name)
+    @property
+    def data(self) -> Plain:
+        return self._text.data
+
+    @property
+    def lines(self) -> dict[FieldPath, int]:
+        return self._text.lines
+
+    @property
+    def lost(self) -> frozenset[FieldPath]:
+        return self._text.lost
 
 
 def _is_plainly_a_file(place: str) -> bool:
@@ -315,7 +336,7 @@ def _is_plainly_a_file(place: str) -> bool:
 
 
 def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
-    """Raise OSError for what would lead out of the collection, or would never end."""
+    """Raise OSError for a link out of the collection, and for what is no ordinary file."""
     if path.is_symlink() or path.parent.is_symlink():
         if not _led_to(path).is_relative_to(real_path(folder)):
             raise OSError("it is a link to a place outside the collection. Put the file itself there")
@@ -328,5 +349,5 @@ def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
 def _led_to(path: Path) -> Path:
     try:
         return path.resolve(strict=False)
-    except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
+    except (OSError, RuntimeError):  # in Python 3.11 and 3.12 a link to itself is a RuntimeError
         raise OSError("it is a link that leads to itself. Put the file itself there") from None

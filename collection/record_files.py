@@ -1,4 +1,4 @@
-"""Which files of a folder are records, and what is wrong with the names of the others."""
+"""Finds the record files and photos of a folder, and reports names that are not sound."""
 
 import errno
 import os
@@ -11,13 +11,13 @@ from typing import NamedTuple
 
 from collection.as_written import printable
 from collection.disk import real_path
-from collection.problems import Problem, nearest_word
+from collection.problems import Problem, Severity, nearest_word
 
 SETTINGS_FILE = "collection.yaml"
 FOLDERS = ("quilts", "photos", "partners", "requests", "pages")
 
 _LONGEST_ID = 100
-# Names that some systems keep for devices: a file so called can't be copied there.
+# Names that some systems reserve for devices: such a file can't be copied there.
 RESERVED_NAMES = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in "123456789¹²³"}
 # What systems and editors leave behind.
 _LEFT_BY_SYSTEMS = ("thumbs.db", "desktop.ini")
@@ -41,7 +41,7 @@ def is_left_alone(name: str) -> bool:
 
 
 class RecordFile(NamedTuple):
-    """A file whose name is sound. `name` is how problems call it: `quilts/low-tide.yaml`."""
+    """A file whose name is sound. `name` is its name in problems: `quilts/low-tide.yaml`."""
 
     name: str
     id: str
@@ -53,78 +53,75 @@ class RecordFile(NamedTuple):
 
 
 def record_files(
-    collection: Path, folder: str, tell: Callable[[Problem], None], *, ending: str = ".yaml"
+    collection: Path, folder: str, report: Callable[[Problem], None], *, ending: str = ".yaml"
 ) -> list[RecordFile]:
-    """The record files of one folder, in the order of their IDs; what else lies there is told."""
+    """The record files of one folder, in the order of their IDs; all else in it is reported."""
     found: dict[str, RecordFile] = {}
-    misnamed: list[os.DirEntry] = []
-    for entry in _entries(collection / folder, folder, tell):
+    misnamed: list[os.DirEntry[str]] = []
+    for entry in _entries(collection / folder, folder, report):
         stem, suffix = os.path.splitext(entry.name)
         record_id = unicodedata.normalize("NFC", stem)
         name = f"{folder}/{record_id}{ending}"
         if _is_folder(entry):
-            tell(_about(folder, entry, f"What is read lies directly in {folder}/. Move the files of this folder up."))
+            report(_about(folder, entry, f"What is read lies directly in {folder}/. Move the files of this folder up."))
         elif suffix != ending or record_id != sound_id(stem) or _refused(record_id):
             misnamed.append(entry)
         elif record_id in found:
             remedy = "Two files have this name, their accents stored in different ways. Rename or remove one."
-            tell(_about(folder, entry, remedy))
+            report(_about(folder, entry, remedy))
         else:
             found[record_id] = RecordFile(name, record_id, entry.path)
     for entry in misnamed:
-        tell(_about_name(folder, entry, ending, taken=found))
+        report(_about_name(folder, entry, ending, taken=found))
     return [found[record_id] for record_id in sorted(found)]
 
 
-def misplaced(collection: Path, tell: Callable[[Problem], None]) -> None:
-    """Tell what stands beside the folders of a collection under nearly the right name, and so is not read."""
-    for entry in _entries(collection, ".", tell):
+def misplaced(collection: Path, report: Callable[[Problem], None]) -> None:
+    """Report what has nearly the right name for a collection, and so is not read."""
+    for entry in _entries(collection, ".", report):
         small = entry.name.lower()
         if _is_folder(entry):
             near = None if entry.name in FOLDERS else nearest_word(small, FOLDERS, alike=0.8)
             if near is not None:
                 remedy = f"This folder is not read, as its name is not {near}. Rename it, or move its files there."
-                tell(Problem(printable(entry.name), 1, "", "", remedy))
+                report(Problem(printable(entry.name), 1, "", "", remedy))
         elif re.fullmatch(r"collection(\.(ya?ml|txt|text))*", small) and entry.name != SETTINGS_FILE:
             remedy = f"This file is not read, as its name is not {SETTINGS_FILE}. Rename it."
-            tell(Problem(printable(entry.name), 1, "", "", remedy))
+            report(Problem(printable(entry.name), 1, "", "", remedy))
 
 
-def _entries(path: Path, name: str, tell: Callable[[Problem], None]) -> Iterable[os.DirEntry]:
-    """What lies in a folder, by name; nothing when it is not there."""
+def _entries(path: Path, name: str, report: Callable[[Problem], None]) -> Iterable[os.DirEntry[str]]:
+    """The entries of a folder, by name; none when there is no such folder."""
     try:
         with os.scandir(path) as entries:
-            return sorted(
-                (entry for entry in entries if not is_left_alone(entry.name)), key=lambda entry: entry.name
-            )
+            return sorted((entry for entry in entries if not is_left_alone(entry.name)), key=lambda entry: entry.name)
     except FileNotFoundError:
-        if path.is_symlink():
-            tell(Problem(name, 1, "", "", "This folder is a link to nothing. Put the folder itself there, or take the link away."))
-        return []
-    except NotADirectoryError:
-        tell(Problem(name, 1, "", "", "A file stands where a folder of this name is needed. Move it elsewhere, or rename it."))
-        return []
-    except OSError as error:
-        if error.errno == errno.ELOOP:
-            tell(Problem(name, 1, "", "", "This folder is a link that leads to itself. Put the folder itself there."))
+        if not path.is_symlink():
             return []
+        remedy = "This folder is a link to nothing. Put the folder itself there, or take the link away."
+    except NotADirectoryError:
+        remedy = "A file stands where a folder of this name is needed. Move it elsewhere, or rename it."
+    except OSError as error:
         helps = " Allow your account to read it." if isinstance(error, PermissionError) else ""
-        tell(Problem(name, 1, "", "", f"This folder can't be read: {(error.strerror or str(error)).lower()}.{helps}"))
-        return []
+        remedy = f"This folder can't be read: {(error.strerror or str(error)).lower()}.{helps}"
+        if error.errno == errno.ELOOP:
+            remedy = "This folder is a link that leads to itself. Put the folder itself there."
+    report(Problem(name, 1, "", "", remedy))
+    return []
 
 
-def _is_folder(entry: os.DirEntry) -> bool:
+def _is_folder(entry: os.DirEntry[str]) -> bool:
     try:
         return entry.is_dir()
     except OSError:
         return False
 
 
-def _about(folder: str, entry: os.DirEntry, remedy: str, severity: str = "error") -> Problem:
+def _about(folder: str, entry: os.DirEntry[str], remedy: str, severity: Severity = "error") -> Problem:
     return Problem(f"{folder}/{printable(entry.name)}", 1, "", "", remedy, severity)
 
 
-def _about_name(folder: str, entry: os.DirEntry, ending: str, taken: Iterable[str]) -> Problem:
+def _about_name(folder: str, entry: os.DirEntry[str], ending: str, taken: Iterable[str]) -> Problem:
     stem, suffix = os.path.splitext(entry.name)
     if suffix.lower() not in _ENDINGS_OF_TEXT:
         where = "Photos go into photos/." if ending == ".yaml" else "Move it elsewhere."
@@ -140,11 +137,8 @@ def _about_name(folder: str, entry: os.DirEntry, ending: str, taken: Iterable[st
         return _about(folder, entry, f"{_refused(sound_id(stem))} {rename}")
     if not entry.name.endswith(ending) or entry.name.count(".") > 1:
         return _about(folder, entry, f"This file is not read: here files end in {ending}. {rename}")
-    return _about(
-        folder,
-        entry,
-        f"A file's name becomes the address of its page: write small letters, digits and single hyphens. {rename}",
-    )
+    rule = "A file's name becomes the address of its page: write small letters, digits and single hyphens."
+    return _about(folder, entry, f"{rule} {rename}")
 
 
 def sound_id(stem: str) -> str:
@@ -161,7 +155,7 @@ def sound_id(stem: str) -> str:
 
 
 def _refused(record_id: str) -> str | None:
-    """Why a name that is well written can't be kept."""
+    """Why a name that is spelled soundly can't be used; None when it can."""
     if record_id in RESERVED_NAMES:
         return f"Some systems keep the name {record_id} for themselves."
     if len(record_id.encode(errors="replace")) > _LONGEST_ID:
@@ -170,6 +164,7 @@ def _refused(record_id: str) -> str | None:
 
 
 def free_id(record_id: str, taken: Iterable[str]) -> str:
+    """The ID itself, shortened where it is too long; with a number where it is taken."""
     short = record_id or "low-tide"
     while len(short.encode()) > _LONGEST_ID - len("-999999"):
         short = short[:-1].strip("-")
@@ -182,37 +177,37 @@ def free_id(record_id: str, taken: Iterable[str]) -> str:
 # Photos -----------------------------------------------------------------------------------------
 
 
-def photo_files(collection: Path, tell: Callable[[Problem], None]) -> frozenset[str]:
-    """The names of all files below photos/, with forward slashes, hidden ones left out.
+def photo_files(collection: Path, report: Callable[[Problem], None]) -> frozenset[str]:
+    """The names of all files in photos/ and its folders, with forward slashes, without hidden ones.
 
-    A link that leads out of photos/ is told and not followed: whoever sent a collection may not show what else
-    is on this machine.
+    A link that leads out of photos/ is reported and not followed: a collection from someone else must not show
+    other files of this machine.
     """
     root = collection / "photos"
-    return frozenset(_files_below(root, root, "photos", "", tell))
+    return frozenset(_files_below(root, root, "photos", "", report))
 
 
-def _files_below(root: Path, path: Path, name: str, before: str, tell: Callable[[Problem], None]) -> Iterator[str]:
-    for entry in _entries(path, name, tell):
+def _files_below(root: Path, path: Path, name: str, before: str, report: Callable[[Problem], None]) -> Iterator[str]:
+    for entry in _entries(path, name, report):
         if entry.is_symlink() and _leads_out(entry, root):
             remedy = "This is a link to a place outside the photos folder, which is not followed. Put the photos themselves there."
-            tell(_about(name, entry, remedy, "warning"))
+            report(_about(name, entry, remedy, "warning"))
         elif entry.is_dir(follow_symlinks=False):
             deeper = f"{name}/{printable(entry.name)}"
-            yield from _files_below(root, Path(entry.path), deeper, f"{before}{entry.name}/", tell)
+            yield from _files_below(root, Path(entry.path), deeper, f"{before}{entry.name}/", report)
         elif _is_file(entry):
             yield before + entry.name
 
 
-def _leads_out(link: os.DirEntry, root: Path) -> bool:
-    """Whether a link leads elsewhere; one to nothing, or to itself, leads nowhere."""
+def _leads_out(link: os.DirEntry[str], root: Path) -> bool:
+    """Does a link lead elsewhere? A link to nothing, or to itself, leads nowhere."""
     try:
         return not Path(link.path).resolve(strict=True).is_relative_to(real_path(root))
-    except (OSError, RuntimeError):  # In older Pythons a link that leads to itself is a RuntimeError.
+    except (OSError, RuntimeError):  # in Python 3.11 and 3.12 a link to itself is a RuntimeError
         return False
 
 
-def _is_file(entry: os.DirEntry) -> bool:
+def _is_file(entry: os.DirEntry[str]) -> bool:
     try:
         return entry.is_file()
     except OSError:

@@ -1,13 +1,13 @@
-"""JSON Schemas of the four kinds of file, by which an editor completes fields, explains them and marks slips.
+"""JSON Schemas of the four kinds of file, for editors to complete, explain and check fields.
 
-They are of draft 7, which every language server for YAML knows.
+They are of draft 7, which every language server for YAML supports.
 """
 
 import json
 import re
 from typing import Any
 
-from collection.records.fields import Identified
+from collection.records.fields import Identified, Record
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
@@ -17,7 +17,7 @@ Schema = dict[str, Any]
 
 _NOTHING = {"type": "null"}
 _DRAFT = "http://json-schema.org/draft-07/schema#"
-_FILES: dict[str, tuple[type, str]] = {
+_FILES: dict[str, tuple[type[Record], str]] = {
     "quilt.schema.json": (Quilt, "A quilt"),
     "partner.schema.json": (Partner, "A charity or a go-between"),
     "request.schema.json": (Request, "A request"),
@@ -28,7 +28,7 @@ _FILES: dict[str, tuple[type, str]] = {
 def schema_texts() -> dict[str, str]:
     """The text of each schema by its file name.
 
-    An empty field is sound wherever it may be left out; a number is sound wherever text is, as a title may be 1996.
+    An empty field is valid wherever it may be left out; a number is valid wherever text is, as a title may be 1996.
     """
     return {
         name: json.dumps(_schema(kind, title), ensure_ascii=False, indent=2) + "\n"
@@ -36,7 +36,7 @@ def schema_texts() -> dict[str, str]:
     }
 
 
-def _schema(kind: type, title: str) -> Schema:
+def _schema(kind: type[Record], title: str) -> Schema:
     made = kind.model_json_schema(by_alias=True)
     parts = made.get("$defs", {})
     whole = _record(made, parts)
@@ -50,7 +50,7 @@ def _schema(kind: type, title: str) -> Schema:
 def _record(made: Schema, parts: dict[str, Schema]) -> Schema:
     required = list(made.get("required", []))
     if "is" in made["properties"] and "is" not in required:
-        # By this field an editor tells the states of a quilt apart, also where it has but one value.
+        # An editor tells the states of a quilt apart by this field, also where it has only one value.
         required.append("is")
     return {
         "title": " ".join(re.findall("[A-Z][a-z]*", made["title"])).capitalize(),
@@ -66,7 +66,7 @@ def _record(made: Schema, parts: dict[str, Schema]) -> Schema:
 
 
 def _field(name: str, made: Schema, parts: dict[str, Schema], *, may_be_empty: bool) -> Schema:
-    # A field that is explained in the very words of its record is left to the record's.
+    # A field without a description has its record's.
     part = parts.get(made.get("$ref", "").rpartition("/")[2], {})
     explanation = made.get("description", part.get("description", ""))
     head = {"title": name.replace("_", " ").capitalize(), "description": explanation}
@@ -74,13 +74,13 @@ def _field(name: str, made: Schema, parts: dict[str, Schema], *, may_be_empty: b
     value.pop("description", None)
     if may_be_empty:
         value = _any_of([value, _NOTHING])
-    # A standard value that is a record or a list says nothing to an editor.
+    # A default that is a record or a list is of no use to an editor.
     default = {"default": made["default"]} if isinstance(made.get("default"), str | bool | int) else {}
     return head | value | default
 
 
 def _value(made: Schema) -> Schema:
-    """What may stand in a field: references to definitions by their place in draft 7, choices in one row."""
+    """The schema of a field's value: references as in draft 7, choices as one flat list."""
     if (reference := made.get("$ref")) is not None:
         return {"$ref": reference.replace("#/$defs/", "#/definitions/")}
     value = {key: inner for key, inner in made.items() if key not in ("title", "default", "discriminator")}
@@ -91,8 +91,8 @@ def _value(made: Schema) -> Schema:
 
 
 def _any_of(choices: list[Schema]) -> Schema:
-    """One schema for several, flat and each once, with nothing at all as the last; joined to a plain type."""
-    flat = [each for choice in choices for each in choice.get("anyOf", [choice])]
+    """One schema for several, without repetitions; null is joined to a plain type, or comes last."""
+    flat: list[Schema] = [each for choice in choices for each in choice.get("anyOf", [choice])]
     row = [choice for at, choice in enumerate(flat) if choice != _NOTHING and choice not in flat[:at]]
     if _NOTHING not in flat:
         return {"anyOf": row} if len(row) > 1 else row[0]

@@ -1,16 +1,17 @@
-"""What can't have happened: one step before another that it follows, and a quilt in two places at once."""
+"""Checks for impossible dates: a step before one that it follows, and a quilt in two places at once."""
 
 from collections.abc import Iterator, Sequence
+from typing import assert_never
 
 from collection.dates import EdtfDate
 from collection.problems import Problem
-from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Loan, Quilt
 from collection.records.request import Request
 from collection.yaml_text import Path, YamlText
 
 Steps = tuple[tuple[str, str, EdtfDate | None], ...]
-"""In the order in which they must have happened: the field, what happened, and when."""
+"""For each step the field, what happened, and when; in their order in time."""
 
 
 def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
@@ -30,8 +31,10 @@ def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlTe
             steps = (promised, ("returned", "the promise ended", destination.returned))
         case Gifted():
             steps = (("on", "it was given", destination.on), ("returned", "it came back", destination.returned))
-        case _:
+        case Staying() | Lost():
             return
+        case _:
+            assert_never(destination)
     yield from _in_order(steps, path, text)
     if path == ("destination",) and destination.returned is not None:
         remedy = "A destination that has ended belongs in history:. Move it there, and write where the quilt is now."
@@ -69,10 +72,7 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
         yield text.problem(("loans", index), quilt.loans[index].to, remedy)
     gone = _gone(quilt.destination)
     if out and gone:
-        remedy = (
-            f"It can't be out on this loan and {gone}. "
-            "Write under back when it came back, or correct the destination."
-        )
+        remedy = f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
         yield text.problem(("loans", out[-1]), quilt.loans[out[-1]].to, remedy)
 
 
@@ -83,26 +83,28 @@ def check_request_dates(request: Request, text: YamlText) -> Iterator[Problem]:
 
 
 def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
-    """Of the loans that ended those that surely ran at the same time as one that began before."""
-    ended = [index for index, loan in enumerate(loans) if loan.start and loan.back and loan.start.latest and loan.back.earliest]
+    """The indices of ended loans that surely overlap with one that began before."""
+    ended = [
+        (loan.start.sort_key, index, out)
+        for index, loan in enumerate(loans)
+        if loan.start and loan.back and (out := _surely_out(loan.start, loan.back))
+    ]
     before: list[tuple[int, int]] = []
-    for index in sorted(ended, key=lambda index: loans[index].start.sort_key):
-        start, back = _surely_out(loans[index])
+    for _, index, (start, back) in sorted(ended):
         if any(start < its_back and its_start < back for its_start, its_back in before):
             yield index
         before.append((start, back))
 
 
-def _surely_out(loan: Loan) -> tuple[int, int]:
-    """The days, counted from the year 1, from which and to which it was out whatever is in doubt."""
-    return (
-        loan.start.latest.toordinal() + loan.start.doubt.days,
-        loan.back.earliest.toordinal() - loan.back.doubt.days,
-    )
+def _surely_out(start: EdtfDate, back: EdtfDate) -> tuple[int, int] | None:
+    """The first and the last day, counted from the year 1, on which it was out without doubt."""
+    if start.latest is None or back.earliest is None:
+        return None
+    return start.latest.toordinal() + start.doubt.days, back.earliest.toordinal() - back.doubt.days
 
 
 def _gone(destination: Destination) -> str | None:
-    """Where it surely is, when it is no longer the maker's to lend."""
+    """Where a quilt surely is that the maker can no longer lend; None while she can."""
     match destination:
         case Gifted():
             return "given away"
@@ -120,7 +122,7 @@ _ONE_IS_WRONG = "Correct whichever of the two dates is wrong."
 
 
 def _in_order(steps: Steps, path: Path, text: YamlText) -> Iterator[Problem]:
-    """No step surely before one that it follows; each is told once."""
+    """Report each step, once, that is surely before one that it follows."""
     for at, (field, _, later) in enumerate(steps):
         for _, happened, first in reversed(steps[:at]):
             if first is not None and later is not None and later.surely_before(first):

@@ -1,4 +1,4 @@
-"""From the text of a file to a record, or to problems that say what would be right."""
+"""Validates the text of a file: gives a record, or problems that say what would be right."""
 
 import re
 from collections.abc import Iterator
@@ -6,8 +6,9 @@ from types import UnionType
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
 
-from collection.as_written import as_written
+from collection.as_written import as_written, listed
 from collection.problems import Problem, choices, nearest_word
 from collection.records.destinations import TAGS, explain_state
 from collection.records.fields import fields_of
@@ -22,8 +23,8 @@ def validate(
 ) -> tuple[Sound | None, list[Problem]]:
     """A record of the given kind from one file; None and all its problems when it is not sound.
 
-    `identity` is what the file's name says (`id="low-tide"`) and the file may not repeat. Of what could not
-    be read, which was told, nothing more is said. `currency` is None where the collection does not name one.
+    `identity` comes from the file's name (`id="low-tide"`), and the file may not repeat it. Values that can't be
+    read have their problem already, and get no other. `currency` is None where the collection names none.
     """
     if () in text.lost:
         return None, []
@@ -46,15 +47,15 @@ def validate(
 def validate_the_rest(
     kind: type[Sound], text: YamlText, *, units: str, currency: str | None, **identity: str
 ) -> Sound | None:
-    """The record without the fields that are not sound, so that what it names can be looked up all the same.
+    """The record of the sound fields alone, so that the records it names can still be checked.
 
-    None when nothing whole is left. It stands in for no record: it lacks what the file says.
+    None when no valid record is left. For checks only: it lacks what the file says.
     """
     if not isinstance(text.data, dict) or () in text.lost:
         return None
     data: dict[str, Any] = {**text.data, **identity}
     context = {"units": units, "currency": currency}
-    # Taking a field out may leave a part without what it needs, which is then taken out as a whole.
+    # Without a field, a part may lack what it needs: the next round leaves the whole part out.
     for _ in range(_DEEPEST_RECORD):
         try:
             return kind.model_validate(data, context=context)
@@ -69,7 +70,7 @@ _DEEPEST_RECORD = 6
 
 
 def _without(data: Any, path: Path) -> Any:
-    """The data less a field; of a list, all of it, as its other items may not change their places."""
+    """The data without a field; a list goes as a whole, so that no item changes its index."""
     if not isinstance(data, dict) or not path or path[0] not in data:
         return data
     key, *rest = path
@@ -93,23 +94,23 @@ def _explain(kind: Kind, error: ValidationError, text: YamlText) -> list[Problem
             continue
         found = text.value(path)
         if detail["type"] == "too_short" and found:
-            # Its items are told; none of them was counted.
+            # Its items have problems of their own; none of them was counted.
             continue
         if detail["type"].startswith("union_tag") and isinstance(found, dict) and "is" in found:
             path, found = (*path, "is"), found["is"]
         shown = found if _is_worth_showing(detail["type"], found) else None
-        problems.append(text.problem(path, shown, _remedy(kind, detail, path, found)))
-    # A value that could be one of several types is told once, not once for each type.
+        problems.append(text.problem(path, shown, _remedy(kind, detail, found)))
+    # A value that could be one of several types is one problem, not one for each type.
     return list(dict.fromkeys(problems))
 
 
 def _path(loc: Path) -> Path:
-    """pydantic's location less the tags of its unions."""
+    """pydantic's location without the tags of its unions."""
     return (*(step for step in loc[:-1] if step not in TAGS), *loc[-1:])
 
 
 def _is_worth_showing(error: str, found: object) -> bool:
-    """Fields are not repeated where they are at odds with each other, nor what stands under an unknown name."""
+    """Should the message quote the value? Not fields that contradict each other, nor the value of an unknown field."""
     return not (error == "extra_forbidden" or (error == "value_error" and isinstance(found, dict)))
 
 
@@ -118,7 +119,29 @@ def _missing(kind: Kind, loc: Path) -> str:
     return f"The field {loc[-1]} is missing here: {what[:1].lower()}{what[1:]}"
 
 
-def _remedy(kind: Kind, detail: dict[str, Any], path: Path, found: object) -> str:
+_A_BOOLEAN = "Write true or false, or leave it out while it is not known."
+_A_WHOLE_NUMBER = "Write a whole number, such as 12."
+_A_LIST = "Write a list: one item to a line, each after a dash and a space."
+
+# By pydantic's types of errors: those that need no more than these words.
+_REMEDIES = {
+    "bool_type": _A_BOOLEAN,
+    "bool_parsing": _A_BOOLEAN,
+    "int_type": _A_WHOLE_NUMBER,
+    "int_parsing": _A_WHOLE_NUMBER,
+    "int_from_float": _A_WHOLE_NUMBER,
+    "int_parsing_size": _A_WHOLE_NUMBER,
+    "greater_than_equal": "Write a whole number of at least {ge:,}.",
+    "less_than_equal": "Write a whole number of at most {le:,}.",
+    "string_too_short": "Nothing stands between the quotes. Write it there, or leave the field out.",
+    "string_too_long": "This is longer than {max_length:,} characters. Shorten it.",
+    "tuple_type": _A_LIST,
+    "list_type": _A_LIST,
+    "too_short": "The list is empty. Write at least one item.",
+}
+
+
+def _remedy(kind: Kind, detail: ErrorDetails, found: object) -> str:
     context = detail.get("ctx") or {}
     match detail["type"]:
         case "extra_forbidden":
@@ -129,27 +152,12 @@ def _remedy(kind: Kind, detail: dict[str, Any], path: Path, found: object) -> st
             return choices(str(found), re.findall("'([^']*)'", context["expected"]))
         case "union_tag_not_found" | "union_tag_invalid" | "model_attributes_type":
             return explain_state(found)
-        case "bool_type" | "bool_parsing":
-            return "Write true or false, or leave it out while it is not known."
-        case "int_type" | "int_parsing" | "int_from_float" | "int_parsing_size":
-            return "Write a whole number, such as 12."
-        case "greater_than_equal" | "less_than_equal":
-            bound, number = next(iter(context.items()))
-            return f"Write a whole number of at {'least' if bound == 'ge' else 'most'} {number:,}."
         case "string_type":
             return _text_needed(found)
-        case "string_too_short":
-            return "Nothing stands between the quotes. Write it there, or leave the field out."
-        case "string_too_long":
-            return f"This is longer than {context['max_length']:,} characters. Shorten it."
-        case "tuple_type" | "list_type":
-            return "Write a list: one item to a line, each after a dash and a space."
-        case "too_short":
-            return "The list is empty. Write at least one item."
         case "model_type" | "dict_type":
             return f"Write fields beneath it, one to a line: {', '.join(_names(_models_at(kind, detail['loc'])))}."
-        case _:
-            return f"{detail['msg']}."
+        case other:
+            return _REMEDIES[other].format(**context) if other in _REMEDIES else f"{detail['msg']}."
 
 
 def _text_needed(found: object) -> str:
@@ -163,28 +171,32 @@ def _text_needed(found: object) -> str:
 
 
 def _unknown_field(kind: Kind, loc: Path) -> str:
-    """What a field was meant to be: misspelt, in the wrong place, or nothing known."""
-    name, here = str(loc[-1]), _models_at(kind, loc[:-1])
-    known = _names(here)
-    said = f"There is no field {as_written(name)} here."
-    if loc[-2:-1] and loc[-2] in TAGS:
-        states = [str(tag).strip("()") for tag, model in TAGS.items() if name in fields_of(model)]
-        if states:
-            return f"{said} It belongs to a quilt that is {_or(states)}."
-    near = next((field for field in _OFTEN_MEANT.get(name.lower(), ()) if field in known), None)
-    if not near and len(loc) > 1 and name in fields_of(kind):
-        return f"{said} It is a field of its own: begin it at the left margin."
-    if not near and len(loc) == 1:
-        above = [field for field in known if name in _names(_models_at(kind, (field,)))]
-        if len(above) == 1:
-            return f"{said} It belongs beneath {above[0]}, further in than that word."
-    near = near or nearest_word(name.replace(" ", "_"), known) or _only_part(name, known)
-    if near:
-        return f"{said} Did you mean {near}?"
-    return f"{said} Known fields: {', '.join(known)}."
+    """What an unknown field was meant to be, as far as that can be guessed."""
+    name, known = str(loc[-1]), _names(_models_at(kind, loc[:-1]))
+    usual = next((field for field in _OFTEN_MEANT.get(name.lower(), ()) if field in known), None)
+    hint = _of_another_state(name, loc) or (None if usual else _in_another_place(kind, name, loc, known))
+    if not hint:
+        near = usual or nearest_word(name.replace(" ", "_"), known) or _only_part(name, known)
+        hint = f"Did you mean {near}?" if near else f"Known fields: {', '.join(known)}."
+    return f"There is no field {as_written(name)} here. {hint}"
 
 
-# Words that makers have for what a field is called here.
+def _of_another_state(name: str, loc: Path) -> str | None:
+    if len(loc) < 2 or loc[-2] not in TAGS:
+        return None
+    states = [tag.strip("()") for tag, model in TAGS.items() if name in fields_of(model)]
+    return f"It belongs to a quilt that is {listed(states, 'or')}." if states else None
+
+
+def _in_another_place(kind: Kind, name: str, loc: Path, known: list[str]) -> str | None:
+    if len(loc) > 1:
+        is_above = name in fields_of(kind)
+        return "It is a field of its own: begin it at the left margin." if is_above else None
+    above = [field for field in known if name in _names(_models_at(kind, (field,)))]
+    return f"It belongs beneath {above[0]}, further in than that word." if len(above) == 1 else None
+
+
+# A maker's usual words for fields that have another name here.
 _OFTEN_MEANT: dict[str, tuple[str, ...]] = {
     "charity": ("partner", "to"),
     "cost": ("materials_cost", "amount"),
@@ -210,17 +222,13 @@ _OFTEN_MEANT: dict[str, tuple[str, ...]] = {
 }
 
 
-def _or(words: list[str]) -> str:
-    return " or ".join([", ".join(words[:-1])] * (len(words) > 1) + words[-1:])
-
-
 def _only_part(name: str, known: list[str]) -> str | None:
-    """The one field whose name has this one in it: `size` for `finished_size`."""
+    """The one field whose name contains this word: `finished_size` for `size`."""
     whole = [field for field in known if name.lower() in field.split("_")]
     return whole[0] if len(whole) == 1 else None
 
 
-# What may stand where ---------------------------------------------------------------------------
+# The fields of records ---------------------------------------------------------------------------
 
 
 def _names(kinds: list[Kind]) -> list[str]:
@@ -233,19 +241,21 @@ def _description(kind: Kind, loc: Path) -> str:
 
 
 def _models_at(kind: Kind, loc: Path) -> list[Kind]:
-    """The record types that may stand at one of pydantic's locations."""
+    """The record types that are possible at one of pydantic's locations."""
     models = [kind]
     for step in loc:
+        if not isinstance(step, str):
+            continue
         if step in TAGS:
             models = [TAGS[step]]
-        elif isinstance(step, str):
+        else:
             fields = [fields_of(model).get(step) for model in models]
             models = [found for field in fields if field is not None for found in _models_in(field.annotation)]
     return models
 
 
 def _models_in(annotation: Any) -> Iterator[Kind]:
-    """Each record type that an annotation may hold, however deep it lies in lists and unions."""
+    """Each record type in an annotation, also within lists and unions."""
     if get_origin(annotation) is Annotated:
         yield from _models_in(get_args(annotation)[0])
     elif get_origin(annotation) in (tuple, list, Union, UnionType):

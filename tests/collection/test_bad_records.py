@@ -128,7 +128,7 @@ BAD = {
     "washed in doubt": quilt("care: {washed: perhaps}", 2, "care.washed", "is not a date"),
     # Money
     "no amount": quilt("materials_cost: a lot", 2, "materials_cost.amount", "Write it like 84.50"),
-    "another currency": quilt("materials_cost: 84 €", 2, "materials_cost.amount", "Write what it came to in USD"),
+    "another currency": quilt("materials_cost: 84 €", 2, "materials_cost.amount", "Write currency: EUR in collection.yaml"),
     "both amount and items": quilt(
         "materials_cost:\n  amount: 12\n  items: [{what: Cotton, amount: 12}]", 2, "materials_cost", "The items add up"
     ),
