@@ -172,15 +172,6 @@ _LIGHTNESSES = [_PLACES[at].lightness for at in _BY_LIGHTNESS]
 _ROUNDING = 1e-9
 
 
-def name_colour(colour: RGB | str) -> Term:
-    """The basic term for a colour.
-
-    >>> name_colour("#000080"), name_colour("#f3ead3"), name_colour((210, 180, 140))
-    ('blue', 'white', 'brown')
-    """
-    return nearest_named(colour).terms[0]
-
-
 def nearest_named(colour: RGB | str) -> Named:
     """The named colour that looks most like this one, by CIEDE2000."""
     return _nearest(parse_hex(colour) if isinstance(colour, str) else colour)

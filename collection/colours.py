@@ -102,11 +102,6 @@ _XYZ_FROM_LIGHT: Matrix = (
     (87098 / 409605, 175762 / 245763, 12673 / 175545),
     (7918 / 409605, 87881 / 737289, 1001167 / 1053270),
 )
-_LIGHT_FROM_XYZ: Matrix = (
-    (12831 / 3959, -329 / 214, -1974 / 3959),
-    (-851781 / 878810, 1648619 / 878810, 36519 / 878810),
-    (705 / 12673, -2585 / 12673, 705 / 667),
-)
 _WHITE = (0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290)
 _BEND = 216 / 24389
 _SLOPE = 24389 / 27
@@ -124,18 +119,6 @@ def lab_from_srgb(colour: RGB) -> Lab:
     return Lab(116 * y - 16, 500 * (x - y), 200 * (y - z))
 
 
-def srgb_from_lab(colour: Lab) -> RGB:
-    """The nearest colour that a screen can show, channel by channel."""
-    y = (colour.lightness + 16) / 116
-    bent = (y + colour.a / 500, y, y - colour.b / 200)
-    x, y, z = (
-        white * (value**3 if value**3 > _BEND else (116 * value - 16) / _SLOPE)
-        for value, white in zip(bent, _WHITE, strict=True)
-    )
-    red, green, blue = _times(_LIGHT_FROM_XYZ, (x, y, z))
-    return _encoded(red), _encoded(green), _encoded(blue)
-
-
 # --- OKLab. Source: B. Ottosson, "A perceptual color space for image processing", 2020, the matrices for linear
 # --- sRGB (from memory; held against coloraide by a test).
 
@@ -149,16 +132,6 @@ _OKLAB_FROM_ROOTS: Matrix = (
     (1.9779984951, -2.4285922050, 0.4505937099),
     (0.0259040371, 0.7827717662, -0.8086757660),
 )
-_ROOTS_FROM_OKLAB: Matrix = (
-    (1.0, 0.3963377774, 0.2158037573),
-    (1.0, -0.1055613458, -0.0638541728),
-    (1.0, -0.0894841775, -1.2914855480),
-)
-_LIGHT_FROM_CONES: Matrix = (
-    (4.0767416621, -3.3077115913, 0.2309699292),
-    (-1.2684380046, 2.6097574011, -0.3413193965),
-    (-0.0041960863, -0.7034186147, 1.7076147010),
-)
 
 
 def oklab_from_srgb(colour: RGB) -> OKLab:
@@ -168,13 +141,6 @@ def oklab_from_srgb(colour: RGB) -> OKLab:
     """
     long, middle, short = _times(_CONES_FROM_LIGHT, linear_light(colour))
     return OKLab(*_times(_OKLAB_FROM_ROOTS, (math.cbrt(long), math.cbrt(middle), math.cbrt(short))))
-
-
-def srgb_from_oklab(colour: OKLab) -> RGB:
-    """The nearest colour that a screen can show, channel by channel."""
-    long, middle, short = _times(_ROOTS_FROM_OKLAB, colour)
-    red, green, blue = _times(_LIGHT_FROM_CONES, (long**3, middle**3, short**3))
-    return _encoded(red), _encoded(green), _encoded(blue)
 
 
 # --- difference

@@ -19,7 +19,7 @@ DECIMALS: dict[str, int] = {
 }
 
 USUAL = "USD"
-"""What a collection counts in that does not say it."""
+"""The currency of a collection that names none."""
 
 SYMBOL_MEANS: dict[str, tuple[str, ...]] = {
     # The first is what the symbol most often means.

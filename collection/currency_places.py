@@ -1,7 +1,4 @@
-"""What the place where somebody lives suggests: the currency, and the units that quilts are measured in there.
-
-These are first choices, to be asked about, and never taken for said.
-"""
+"""The usual currency and units of a country: first choices to ask about, never taken as facts."""
 
 import re
 
@@ -28,7 +25,7 @@ CURRENCY_OF: dict[str, str] = {
 """By the country's two letters. Source: Unicode CLDR, as the Python library Babel 2.19 has it [seen]; of two
 currencies in use the country's own."""
 
-IN_INCHES = frozenset("US LR MM GB IE CA AU NZ".split())
+IN_INCHES = frozenset({"US", "LR", "MM", "GB", "IE", "CA", "AU", "NZ"})
 """Where quilts are measured in inches. Source: for the US, Liberia and Myanmar the custom there [from memory]; for
 the others, whose quilters buy cloth by the metre and piece in inches, common practice, no source."""
 
@@ -36,7 +33,7 @@ _COUNTRY = re.compile(r"[A-Za-z]{2,3}(?:[_-][A-Za-z]{4})?[_-]([A-Za-z]{2})(?:[.@
 
 
 def country_of(locale: str) -> str | None:
-    """The country in the name of a locale or of a language; None where it has none, or none that is known.
+    """The country in the name of a locale or a language; None where it has no known one.
 
     >>> country_of("en_GB.UTF-8"), country_of("zh-Hant-TW"), country_of("C.UTF-8"), country_of("sv")
     ('GB', 'TW', None, None)
@@ -51,7 +48,7 @@ def currency_in(country: str | None) -> str | None:
 
 
 def currency_meant(text: str, country: str | None) -> str:
-    """The code that somebody means by a code or a sign; the text as it is where it means none.
+    """The currency code for a code or a symbol; the text itself where it is neither.
 
     >>> currency_meant("gbp", None), currency_meant("£", None), currency_meant("$", "CA"), currency_meant("shells", None)
     ('GBP', 'GBP', 'CAD', 'shells')
@@ -64,5 +61,5 @@ def currency_meant(text: str, country: str | None) -> str:
 
 
 def units_in(country: str | None) -> str:
-    """Inches where nobody knows."""
+    """The units of quilts in a country; inches where none is given."""
     return "in" if country is None or country in IN_INCHES else "cm"

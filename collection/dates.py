@@ -63,7 +63,7 @@ class EdtfDate:
         for name, value in _meaning(self.edtf).items():
             object.__setattr__(self, name, value)
 
-    # Its text is all that is kept and copied of a date.
+    # A pickle or copy of a date holds its text only.
 
     def __getstate__(self) -> str:
         return self.edtf

@@ -1,7 +1,7 @@
-"""Lengths, sizes and ranges of lengths, exact and in both of the trade's units.
+"""Exact lengths, sizes and ranges of lengths, in inches and centimetres.
 
 A length is a fraction of an inch, so that eighths of an inch and half centimetres are both exact.
-`parse` reads what people write, `str()` writes it back exactly, `in_inches()` and `in_cm()` round it for showing.
+`parse` reads what people write, `str()` writes it exactly, `in_inches()`, `in_cm()` and `in_unit()` round it.
 """
 
 import re
@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 from typing import Self, overload
 
@@ -30,19 +29,14 @@ from collection.length_text import (
     write_exactly,
 )
 
-__all__ = ["CM_PER_INCH", "HALF_CENTIMETRE", "MILLIMETRE", "Length", "LengthRange", "Size", "Unit"]
+__all__ = ["CM_PER_INCH", "HALF_CENTIMETRE", "MILLIMETRE", "NO_LENGTH", "Length", "LengthRange", "Size", "Unit"]
 
 HALF_CENTIMETRE = Fraction(1, 2)
 MILLIMETRE = Fraction(1, 10)
-"""Steps to round to, in centimetres: a quilt is measured to the one, a piece is cut to the other."""
+"""Steps to round to, in centimetres: the first for the size of a quilt, the second for a piece to cut."""
 
 
-@lru_cache(maxsize=4096)
-def _ratio(numerator: int, denominator: int) -> Fraction:
-    return Fraction(numerator, denominator)
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, order=True, init=False)
 class Length:
     """An exact length. What is read is never negative; what is computed, such as a difference, may be.
 
@@ -54,17 +48,10 @@ class Length:
 
     inches: Fraction
 
-    def __post_init__(self) -> None:
-        if type(self.inches) is not Fraction:
-            object.__setattr__(self, "inches", _exact(self.inches))
-
-    # What is kept and copied of a length are two whole numbers: equal ones then share their fraction.
-
-    def __getstate__(self) -> tuple[int, int]:
-        return self.inches.numerator, self.inches.denominator
-
-    def __setstate__(self, numbers: tuple[int, int]) -> None:
-        object.__setattr__(self, "inches", _ratio(*numbers))
+    def __init__(self, inches: int | Fraction | Decimal | str) -> None:
+        if isinstance(inches, float):
+            raise TypeError("a float is not exact: give an int, a Fraction or a Decimal")
+        object.__setattr__(self, "inches", inches if isinstance(inches, Fraction) else Fraction(inches))
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
@@ -73,11 +60,6 @@ class Length:
         Raises ValueError, in words for the maker, for anything else: also below 0 and above 1000 in.
         """
         return cls(read_inches(text, unit))
-
-    @classmethod
-    def from_cm(cls, cm: int | Fraction | Decimal | str) -> Self:
-        """A length from centimetres, as a whole number, fraction, decimal or decimal text."""
-        return cls(_exact(cm) / CM_PER_INCH)
 
     @property
     def cm(self) -> Fraction:
@@ -99,36 +81,23 @@ class Length:
         """To the nearest 0.5 cm or other step, half of that upwards: `153.5`."""
         return rounded_cm(self.inches, step)
 
+    def in_unit(self, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
+        """Rounded, with the unit: `60 1/2 in`, `153.5 cm`."""
+        return f"{self.in_inches() if unit == 'in' else self.in_cm(step)} {unit}"
+
+    def amount(self, unit: Unit) -> str:
+        """A difference for people; one that the ruler would show as 0 is still a difference."""
+        shown = abs(self).in_unit(unit)
+        return "a little" if shown == f"0 {unit}" else shown
+
     def __bool__(self) -> bool:
         return bool(self.inches)
 
-    # A page of sizes compares lengths by the ten thousand: whole numbers take a quarter of the time of fractions.
-
-    def __lt__(self, other: "Length") -> bool:
-        mine, its = self.inches, other.inches
-        return mine.numerator * its.denominator < its.numerator * mine.denominator
-
-    def __gt__(self, other: "Length") -> bool:
-        return other < self
-
-    def __le__(self, other: "Length") -> bool:
-        mine, its = self.inches, other.inches
-        return mine.numerator * its.denominator <= its.numerator * mine.denominator
-
-    def __ge__(self, other: "Length") -> bool:
-        return other <= self
-
     def __add__(self, other: "Length") -> "Length":
-        return self._plus(other, 1) if isinstance(other, Length) else NotImplemented
+        return Length(self.inches + other.inches) if isinstance(other, Length) else NotImplemented
 
     def __sub__(self, other: "Length") -> "Length":
-        return self._plus(other, -1) if isinstance(other, Length) else NotImplemented
-
-    def _plus(self, other: "Length", times: int) -> "Length":
-        """The same few thousand sums and differences come up all over a site."""
-        mine, its = self.inches, other.inches
-        under, its_under = mine.denominator, its.denominator
-        return Length(_ratio(mine.numerator * its_under + times * its.numerator * under, under * its_under))
+        return Length(self.inches - other.inches) if isinstance(other, Length) else NotImplemented
 
     def __neg__(self) -> "Length":
         return Length(-self.inches)
@@ -137,9 +106,7 @@ class Length:
         return Length(abs(self.inches))
 
     def __mul__(self, factor: int | Fraction) -> "Length":
-        if isinstance(factor, int):
-            return Length(_ratio(self.inches.numerator * factor, self.inches.denominator))
-        return Length(self.inches * factor) if isinstance(factor, Fraction) else NotImplemented
+        return Length(self.inches * factor) if isinstance(factor, int | Fraction) else NotImplemented
 
     __rmul__ = __mul__
 
@@ -147,35 +114,26 @@ class Length:
     def __truediv__(self, divisor: "Length") -> Fraction: ...
     @overload
     def __truediv__(self, divisor: int | Fraction) -> "Length": ...
-    def __truediv__(self, divisor):
+    def __truediv__(self, divisor: "Length | int | Fraction") -> "Fraction | Length":
         """By a number a length; by a length the exact ratio of the two."""
         if isinstance(divisor, Length):
-            mine, its = self.inches, divisor.inches
-            return _ratio(mine.numerator * its.denominator, mine.denominator * its.numerator)
-        if isinstance(divisor, int):
-            return Length(_ratio(self.inches.numerator, self.inches.denominator * divisor))
-        return Length(self.inches / divisor) if isinstance(divisor, Fraction) else NotImplemented
-
-
-def _exact(number: int | Fraction | Decimal | str) -> Fraction:
-    if isinstance(number, float):
-        raise TypeError("a float is not exact: give an int, a Fraction or a Decimal")
-    return Fraction(number)
+            return self.inches / divisor.inches
+        return Length(self.inches / divisor) if isinstance(divisor, int | Fraction) else NotImplemented
 
 
 ABOUT = Fraction(1, 20)
-"""How far a side that is only about so long may be off, as a share of it. Common practice, no source."""
+"""How far an approximate side may be off, as a share of it. Common practice, no source."""
 
-_NOTHING = Length(Fraction(0))
+NO_LENGTH = Length(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Size:
     """How wide and how long a quilt is, in that order.
 
-    A side may lie in a range: then it is the middle of it, and `width_spread` or `length_spread` goes to both sides.
-    `about` says that the size was not measured to the mark. What is computed with is the width and the length;
-    `least` and `most` are what it may be.
+    A side may be a range: then `width` or `length` is its middle, and `width_spread` or `length_spread` is half of its
+    extent. `about` marks a size that nobody measured exactly. Computations use the width and the length; `least` and
+    `most` are the bounds.
 
     >>> Size.parse("60 1/2 x 72 in").in_cm()
     '153.5 x 183'
@@ -188,8 +146,8 @@ class Size:
     width: Length
     length: Length
     about: bool = False
-    width_spread: Length = _NOTHING
-    length_spread: Length = _NOTHING
+    width_spread: Length = NO_LENGTH
+    length_spread: Length = NO_LENGTH
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
@@ -200,55 +158,41 @@ class Size:
         """
         plain, about = without_about(plain_text(text, "size"))
         plain, off = without_give_or_take(plain)
-        spread = Length(read_inches(off, unit, "size")) if off is not None else _NOTHING
-        sides = [side.strip() for side in re.split(r"[x×✕*]|\bby\b", plain)]
-        square = re.fullmatch(r"(.*[^ ]) ?\b(?:square|sq\.?)", plain) if len(sides) == 1 else None
-        if square:
-            sides = [square[1]] * 2
-        if len(sides) != 2 or not all(sides):
-            raise ValueError(f"{as_written(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
-        ends = [_two_ends(side) for side in sides]
-        if not all(len(side) <= 2 and all(side) for side in ends):
-            raise ValueError(f"{as_written(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
-        inches = read_together([end for side in ends for end in side], unit, "size")
-        ranges = []
-        for side in ends:
-            least, most = inches[0], inches[len(side) - 1]
-            del inches[: len(side)]
-            ranges.append(LengthRange(Length(least), Length(most)))
-        if not all(side.least > spread for side in ranges):
+        spread = Length(read_inches(off, unit, "size")) if off is not None else NO_LENGTH
+        (narrow, wide), (short, long) = _both_sides(plain, unit, text)
+        if min(narrow, short) <= spread:
             raise ValueError(f"{as_written(text)}: both sides must be larger than nothing, like 60 x 72 in.")
-        middles = [(side.least + side.most) / 2 for side in ranges]
-        size = cls(*middles, about, *((side.most - side.least) / 2 + spread for side in ranges))
-        if max(side.most + spread for side in ranges).inches > LONGEST_INCHES or len(str(size)) > LONGEST_TEXT["size"]:
+        spreads = (wide - narrow) / 2 + spread, (long - short) / 2 + spread
+        size = cls((narrow + wide) / 2, (short + long) / 2, about, *spreads)
+        if (max(wide, long) + spread).inches > LONGEST_INCHES or len(str(size)) > LONGEST_TEXT["size"]:
             raise ValueError(f"{as_written(text)} is larger than any quilt, or finer than any ruler. Check the numbers.")
         return size
 
     @property
     def approximate(self) -> bool:
-        """Whether it may be another size than its width and length."""
+        """Whether the real size may differ from width and length."""
         return self.about or bool(self.width_spread) or bool(self.length_spread)
 
     @property
     def turned(self) -> "Size":
-        """Width and length changed round."""
+        """With width and length exchanged."""
         return Size(self.length, self.width, self.about, self.length_spread, self.width_spread)
 
     @property
     def least(self) -> "Size":
         """The smallest that it may be."""
-        if not self.approximate:
-            return self
-        share = 1 - ABOUT if self.about else Fraction(1)
-        return Size((self.width - self.width_spread) * share, (self.length - self.length_spread) * share)
+        return self._bound(-1)
 
     @property
     def most(self) -> "Size":
         """The largest that it may be."""
+        return self._bound(1)
+
+    def _bound(self, sign: int) -> "Size":
         if not self.approximate:
             return self
-        share = 1 + ABOUT if self.about else Fraction(1)
-        return Size((self.width + self.width_spread) * share, (self.length + self.length_spread) * share)
+        share = 1 + sign * ABOUT if self.about else 1
+        return Size((self.width + sign * self.width_spread) * share, (self.length + sign * self.length_spread) * share)
 
     @property
     def shorter(self) -> Length:
@@ -261,8 +205,7 @@ class Size:
     @property
     def area(self) -> Fraction:
         """In square inches."""
-        width, length = self.width.inches, self.length.inches
-        return _ratio(width.numerator * length.numerator, width.denominator * length.denominator)
+        return self.width.inches * self.length.inches
 
     def __str__(self) -> str:
         """Exact, in one unit that suits both sides; `Size.parse` reads it back as the same size."""
@@ -275,8 +218,12 @@ class Size:
     def in_cm(self, step: Fraction = HALF_CENTIMETRE) -> str:
         return self._worded([length.in_cm(step) for length in self._ends()])
 
+    def in_unit(self, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
+        """Rounded, with the unit: `60 1/2 x 72 in`."""
+        return f"{self.in_inches() if unit == 'in' else self.in_cm(step)} {unit}"
+
     def _ends(self) -> tuple[Length, ...]:
-        """The least and most of both sides, as they are written."""
+        """The least and most of both sides."""
         if not (self.width_spread or self.length_spread):
             return self.width, self.width, self.length, self.length
         wide, long = self.width_spread, self.length_spread
@@ -295,7 +242,7 @@ _AT_MOST_BEHIND = (" or less",)
 
 @dataclass(frozen=True, slots=True)
 class LengthRange:
-    """What a charity can take along one side; the bounds belong to it, None is no bound.
+    """What a charity takes along one side, both bounds included; None is no bound.
 
     >>> LengthRange.parse("36-45").distance(Length(47))
     Length(inches=Fraction(2, 1))
@@ -307,9 +254,8 @@ class LengthRange:
     most: Length | None
 
     def __post_init__(self) -> None:
-        if self.least is not None and self.most is not None and self.least > self.most:
-            (least, most), unit = write_exactly(self.least.inches, self.most.inches)
-            raise ValueError(f"The range {least} to {most} {unit} runs backwards. Write {most} to {least}.")
+        if self.least is not None and self.most is not None:
+            _check_order(self.least, self.most)
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
@@ -343,7 +289,7 @@ class LengthRange:
             return length - self.least
         if self.most is not None and length > self.most:
             return length - self.most
-        return Length(Fraction(0))
+        return NO_LENGTH
 
     def __str__(self) -> str:
         """Exact; `LengthRange.parse` reads it back as the same range."""
@@ -377,7 +323,7 @@ def _bound(number: str, unit: Unit, text: str) -> Length:
 
 
 def _bounded(plain: str, before: tuple[str, ...], behind: tuple[str, ...]) -> str | None:
-    """The number that one of these words stands before or behind, None when there is no such word."""
+    """The number next to one of these words, None when there is no such word."""
     for word in before:
         if plain.startswith(word):
             return plain.removeprefix(word)
@@ -387,8 +333,28 @@ def _bounded(plain: str, before: tuple[str, ...], behind: tuple[str, ...]) -> st
     return None
 
 
+def _check_order(least: Length, most: Length) -> None:
+    if least > most:
+        (low, high), unit = write_exactly(least.inches, most.inches)
+        raise ValueError(f"The range {low} to {high} {unit} runs backwards. Write {high} to {low}.")
+
+
+def _both_sides(plain: str, unit: Unit, text: str) -> list[tuple[Length, Length]]:
+    """The least and the most of the width, then of the length."""
+    sides = [side.strip() for side in re.split(r"[x×✕*]|\bby\b", plain)]
+    square = re.fullmatch(r"(.*[^ ]) ?\b(?:square|sq\.?)", plain) if len(sides) == 1 else None
+    ends = [_two_ends(side) for side in (2 * [square[1]] if square else sides)]
+    if len(ends) != 2 or not all(len(side) <= 2 and all(side) for side in ends):
+        raise ValueError(f"{as_written(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
+    read = map(Length, read_together([end for side in ends for end in side], unit, "size"))
+    bounds = [(least := next(read), next(read) if len(side) == 2 else least) for side in ends]
+    for least, most in bounds:
+        _check_order(least, most)
+    return bounds
+
+
 def _two_ends(plain: str) -> list[str]:
-    """The text on both sides of what joins a range; all of it when nothing does."""
+    """The two ends of a range; all of the text when it is no range."""
     if plain.startswith("between "):
         ends = re.split(r"\b(?:and|to)\b", plain.removeprefix("between "))
     else:

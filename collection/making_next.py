@@ -4,7 +4,7 @@ Nothing is suggested that a line refuses: each suggestion is a quilt as it would
 is for has judged it by its own rules.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache

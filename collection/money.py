@@ -19,12 +19,12 @@ _ALIKE = str.maketrans(
 
 
 class OtherCurrency(ValueError):
-    """An amount that says another currency than the collection's."""
+    """The amount is in another currency than the collection's."""
 
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """An amount, never below nothing, with just the decimals that its currency has (ISO 4217).
+    """An amount of 0 or more, with exactly the decimals that its currency has (ISO 4217).
 
     >>> str(Money.parse("$84.5", "USD")), Money.parse("1,234.50", "USD").say()
     ('84.50 USD', '$1,234.50')
@@ -53,13 +53,11 @@ class Money:
     def parse(cls, text: str, currency: str | None) -> Self:
         """Read an amount in `currency`: `84.50`, `$84.50`, `84,50 €`, `USD 1,234.50`.
 
-        None is the currency of a collection that names none: what is usual then.
-
-        A symbol or code that says another currency is an error, like everything that is no amount: ValueError in
-        words for the maker.
+        `currency` is None where the collection names none: then it is the usual one. Raises ValueError in words for
+        the maker for anything else: also for the symbol or code of another currency.
         """
         is_named = currency is not None
-        currency = currency.upper() if is_named else USUAL
+        currency = currency.upper() if currency is not None else USUAL
         decimals = _decimals(currency)
         if len(text) > _LONGEST_TEXT:
             raise ValueError(f"{as_written(text)} is too long for an amount. Write it like 84.50.")
@@ -82,7 +80,7 @@ class Money:
 
     @classmethod
     def nothing(cls, currency: str) -> Self:
-        """No money: where a sum begins."""
+        """The start of a sum."""
         return cls(Decimal(0), currency)
 
     def __str__(self) -> str:
@@ -90,7 +88,7 @@ class Money:
         return f"{self.amount:f} {self.currency}"
 
     def say(self) -> str:
-        """As people say it: `$1,234.50`; the code stands behind where a symbol would not be understood."""
+        """As people write it: `$1,234.50`; with the code where no symbol is clear."""
         symbol = SYMBOL_SAID.get(self.currency)
         return f"{symbol}{self.amount:,f}" if symbol else f"{self.amount:,f} {self.currency}"
 
@@ -148,7 +146,7 @@ def _too_many_decimals(found: str, currency: str) -> str:
 
 
 def _check_mark(mark: str, currency: str, text: str, *, number: str, is_named: bool) -> None:
-    """A symbol or code beside the number must mean `currency`."""
+    """A symbol or code next to the number must mean `currency`."""
     means = SYMBOL_MEANS.get(mark) or ((mark.upper(),) if mark.upper() in DECIMALS else ())
     if currency in means:
         return
@@ -157,7 +155,7 @@ def _check_mark(mark: str, currency: str, text: str, *, number: str, is_named: b
             f"{as_written(text)}: {as_written(mark)} is not a currency that is known here. Write {number} {currency}."
         )
     if not is_named:
-        # What it counts in is written once, and then all amounts are read by it.
+        # The maker writes the currency once, and all amounts follow it.
         raise OtherCurrency(
             f"{as_written(text)} is in {means[0]}, and the collection does not say what it counts in, so {currency} is taken. "
             f"Write currency: {means[0]} in collection.yaml."

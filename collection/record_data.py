@@ -25,16 +25,10 @@ def _money(amount: str, currency: str) -> Money:
     return Money(Decimal(amount), currency)
 
 
-def _length(numerator: int, denominator: int) -> Length:
-    length = object.__new__(Length)
-    length.__setstate__((numerator, denominator))
-    return length
-
-
 # For each kind of value what it is taken apart into, and what puts it together again.
 _VALUES: dict[type, tuple[Callable[[Any], tuple], Callable[..., Any]]] = {
     tuple: (lambda row: row, lambda *row: row),
-    Length: (lambda length: length.__getstate__(), _length),
+    Length: (lambda length: length.inches.as_integer_ratio(), lambda over, under: Length(Fraction(over, under))),
     Size: (lambda size: (size.width, size.length), Size),
     LengthRange: (lambda between: (between.least, between.most), LengthRange),
     EdtfDate: (lambda date: (date.edtf,), EdtfDate),

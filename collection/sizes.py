@@ -6,10 +6,8 @@ from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
 
-from collection.lengths import CM_PER_INCH, Length, LengthRange, Size, Unit
+from collection.lengths import CM_PER_INCH, NO_LENGTH, Length, LengthRange, Size, Unit
 from collection.size_tables import MATTRESSES, Mattress, SizeBox
-
-NOTHING = Length(0)
 
 PILLOW_TUCK = Length(10)
 """What goes under the pillows at the head. No standard: from 10 to 15 in are published, and this is the least.
@@ -52,14 +50,8 @@ class SizeCategory:
 
     def say(self, unit: Unit = "in") -> str:
         """For people: `lap or throw, 2 in narrower than usual`."""
-        differences = [
-            f"{_amount(off, unit)} {less if off < NOTHING else more}"
-            for off, less, more in (
-                (self.shorter_off, "narrower", "wider"),
-                (self.longer_off, "shorter", "longer"),
-            )
-            if off
-        ]
+        sides = (self.shorter_off, "narrower", "wider"), (self.longer_off, "shorter", "longer")
+        differences = [f"{off.amount(unit)} {less if off < NO_LENGTH else more}" for off, less, more in sides if off]
         if not differences:
             return self.box.name
         return f"{self.box.name}, {' and '.join(differences)} than usual"
@@ -78,7 +70,8 @@ class SizeTable:
 
     def _whole(self, side: LengthRange) -> tuple[int, int | None]:
         """The bounds of a side in parts of an inch, None where there is none above."""
-        return int((side.least or NOTHING).inches * self._parts), side.most and int(side.most.inches * self._parts)
+        most = int(side.most.inches * self._parts) if side.most is not None else None
+        return int((side.least or NO_LENGTH).inches * self._parts), most
 
     def category(self, size: Size) -> SizeCategory | None:
         """The size of the table that a quilt belongs to; None only for an empty table.
@@ -128,17 +121,8 @@ def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
     marks = box.by_use, box.never_wider and wide
     if box.shorter.most is None or box.longer.most is None:
         return *marks, True, Fraction(0)
-    shorter, longer = (
-        (side.most - (side.least or NOTHING)).inches for side in (box.shorter, box.longer)
-    )
-    return *marks, False, shorter * longer
-
-
-def _amount(length: Length, unit: Unit) -> str:
-    """A difference for people; one that the ruler would show as 0 is still a difference."""
-    size = abs(length)
-    shown = size.in_inches() if unit == "in" else size.in_cm()
-    return "a little" if shown == "0" else f"{shown} {unit}"
+    shorter, longer = box.shorter.most - (box.shorter.least or NO_LENGTH), box.longer.most - (box.longer.least or NO_LENGTH)
+    return *marks, False, shorter.inches * longer.inches
 
 
 # Beds -----------------------------------------------------------------------------------------
@@ -160,10 +144,7 @@ class Coverage:
 
     def say(self, unit: Unit = "in") -> str:
         """For people: `covers the twin (US), 12 in over each side and 12 in over the foot`."""
-        sides, foot = (
-            f"{drop.in_inches() if unit == 'in' else drop.in_cm()} {unit}"
-            for drop in (self.side_drop, self.foot_drop)
-        )
+        sides, foot = self.side_drop.in_unit(unit), self.foot_drop.in_unit(unit)
         turned = " when turned" if self.turned else ""
         return f"covers the {self.mattress.name}{turned}, {sides} over each side and {foot} over the foot"
 
@@ -173,7 +154,7 @@ def covers(size: Size, mattress: Mattress, *, tuck: Length = PILLOW_TUCK) -> Cov
 
     None where part of the mattress stays bare either way.
     """
-    return _covers_with(_ways_to_lie(size, NOTHING), mattress, tuck)
+    return _covers_with(_ways_to_lie(size, NO_LENGTH), mattress, tuck)
 
 
 def beds_covered(
@@ -193,14 +174,6 @@ def beds_covered(
     return tuple(sorted(covered, key=lambda coverage: coverage.mattress.size.area, reverse=True))
 
 
-def size_for_bed(mattress: Mattress, *, drop: Length, tuck: Length = NOTHING) -> Size:
-    """How large a quilt must be to hang over both sides and the foot by the drop.
-
-    Source: seen: ciaspalette.com/categories/mattresses.html.
-    """
-    return Size(mattress.width + 2 * drop, mattress.length + drop + tuck)
-
-
 class _Lying(NamedTuple):
     """A quilt as it is recorded, or turned, and how wide and long a mattress it covers with the least drop."""
 
@@ -212,7 +185,7 @@ class _Lying(NamedTuple):
 
 
 def _ways_to_lie(size: Size, least_drop: Length) -> tuple[_Lying, _Lying]:
-    drop = max(least_drop, NOTHING)
+    drop = max(least_drop, NO_LENGTH)
     width, length = size.width, size.length
     return (
         _Lying(width, length, False, width - 2 * drop, length - drop),

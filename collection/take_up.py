@@ -5,9 +5,7 @@ from fractions import Fraction
 from functools import cache, cached_property
 from typing import Literal
 
-from collection.block_lattice import BlockSettingLike
 from collection.lengths import Length, Size, Unit
-from collection.setting_geometry import SEAM, finished_from_cut, finished_size
 
 USUAL_TAKE_UP = Fraction(5, 100)
 """Quilting takes up 3 to 5 %, by its density. Source: seen: stitchingtimes.blogspot.com (2011)."""
@@ -134,22 +132,6 @@ def compare(finished: Size, measured: Size, *, washed: bool = False) -> Comparis
     turned = Comparison(finished, measured, turned=True, washed=washed)
     unexplained = _worse_share(as_written) > usual_loss(washed=washed)
     return turned if unexplained and _worse_share(turned) < _worse_share(as_written) else as_written
-
-
-def block_without_seams(setting: BlockSettingLike, measured: Size) -> Length | None:
-    """The finished block, if the one written down seems to be the unfinished one with its seams.
-
-    A question to ask, not an answer: blocks of 8 1/2 in are sewn into 8 in, and a quilt of 3 x 4 comes
-    to 24 x 32, not to 25 1/2 x 34. None where the block less its seams is no whole number of inches, or
-    where the block as written fits at least as well.
-    """
-    if setting.block <= 2 * SEAM:
-        return None
-    block = finished_from_cut(setting.block)
-    if block.inches.denominator != 1:
-        return None
-    smaller = compare(finished_size(setting, block=block), measured)
-    return block if _worse_share(smaller) < _worse_share(compare(finished_size(setting), measured)) else None
 
 
 def _worse_share(comparison: Comparison) -> Fraction:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.colour_terms import NAMED_COLOURS, TERMS, colour_shares, name_colour, nearest_named
+from collection.colour_terms import NAMED_COLOURS, TERMS, colour_shares, nearest_named
 from collection.colours import ciede2000, lab_from_srgb, parse_hex
 
 channels = st.integers(0, 255)
@@ -24,7 +24,7 @@ def test_the_colours_of_the_survey_are_called_what_people_called_them():
         "blue": "#0343df", "brown": "#653700", "purple": "#7e1e9c", "pink": "#ff81c0", "orange": "#f97306",
         "grey": "#929591",
     }
-    assert {term: name_colour(colour) for term, colour in survey.items()} == {term: term for term in survey}
+    assert {term: nearest_named(colour).terms[0] for term, colour in survey.items()} == {term: term for term in survey}
 
 
 @pytest.mark.parametrize("named", [named for named in NAMED_COLOURS if named.source.startswith("CSS")], ids=lambda n: n.name)
@@ -52,7 +52,7 @@ def test_every_colour_in_the_table_is_called_by_its_own_name(named):
     ("#5f7356", "moss", "green"), ("#2d4a33", "hunter green", "green"), ("#f3b58a", "peach", "orange"),
 ])
 def test_a_fabric_is_called_what_a_quilter_would_call_it(colour, fabric, term):
-    assert name_colour(colour) == term, fabric
+    assert nearest_named(colour).terms[0] == term, fabric
 
 
 def test_teal_is_found_under_blue_and_under_green():
@@ -60,7 +60,7 @@ def test_teal_is_found_under_blue_and_under_green():
 
 
 def test_greys_run_from_black_to_white_without_a_colour_between():
-    ramp = [name_colour((light, light, light)) for light in range(256)]
+    ramp = [nearest_named((light, light, light)).terms[0] for light in range(256)]
     assert [term for at, term in enumerate(ramp) if at == 0 or term != ramp[at - 1]] == ["black", "grey", "white"]
 
 

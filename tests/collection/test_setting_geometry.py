@@ -271,7 +271,7 @@ def test_triangles_in_centimetres_are_not_those_in_inches_converted():
     assert corner.say() == "4 corner triangles, 23.5 x 23.5 cm: 2 squares, each cut once corner to corner"
 
 
-@given(settings_of_blocks(block=st.integers(30, 600).map(lambda mm: Length.from_cm(Fraction(mm, 10)))))
+@given(settings_of_blocks(block=st.integers(30, 600).map(lambda mm: Length.parse(f"{mm} mm"))))
 def test_whatever_is_cut_in_centimetres_finishes_within_half_a_millimetre(setting):
     seams = 2 * SEAM.cm
     for finished, sides in zip(pieces(setting), in_cm(setting).values(), strict=True):

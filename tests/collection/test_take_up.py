@@ -5,8 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.lengths import Length, Size
-from collection.take_up import block_without_seams, compare
-from tests.collection.block_settings import a_setting
+from collection.take_up import compare
 
 sizes = st.builds(
     Size,
@@ -147,17 +146,3 @@ def test_a_washed_quilt_that_is_smaller_still_is_told_what_both_usually_take():
         "than quilting and the first wash usually take up, 3 to 5 % and up to 8 %: a look at the block size, the count "
         "of blocks and the measured size may help."
     )
-
-
-def test_a_block_written_with_its_seams_is_noticed():
-    assert block_without_seams(a_setting("3 x 4", "8 1/2"), Size.parse("24 x 32")) == Length(8)
-    assert block_without_seams(a_setting("4 x 5", "12 1/2"), Size.parse("47 x 59")) == Length(12)
-
-
-def test_a_block_that_fits_as_it_is_written_is_left_alone():
-    assert block_without_seams(a_setting("3 x 4", "8 1/2"), Size.parse("25 1/4 x 34")) is None
-    assert block_without_seams(a_setting("4 x 5", "12"), Size.parse("46 x 57")) is None
-
-
-def test_a_half_inch_that_is_all_of_the_block_is_no_seam():
-    assert block_without_seams(a_setting("3 x 4", "1/2"), Size.parse("1 x 1")) is None

@@ -8,9 +8,16 @@ import pytest
 
 from collection.lengths import Length, Size
 from collection.size_tables import MATTRESSES, Mattress
-from collection.sizes import beds_covered, covers, size_for_bed
+from collection.sizes import beds_covered, covers
 
 BED = {mattress.key: mattress for mattress in MATTRESSES}
+
+
+def drops(size: str, mattress: Mattress) -> tuple[Length, Length]:
+    """Over each side, and over the foot."""
+    coverage = covers(Size.parse(size), mattress)
+    assert not coverage.turned
+    return coverage.side_drop, coverage.foot_drop
 
 
 def wide(key: str, width: int) -> Mattress:
@@ -115,9 +122,8 @@ def test_the_us_crib_mattress_fits_a_full_size_crib():
 def test_the_worked_example_of_the_drop_rule():
     # Seen: ciaspalette.com/categories/mattresses.html: twin, drop 12 -> 63 x 87; 63 x 102 with 15 for
     # the pillows is derived.
-    drop = Length(12)
-    assert size_for_bed(BED["us-twin"], drop=drop) == Size.parse("63 x 87")
-    assert size_for_bed(BED["us-twin"], drop=drop, tuck=Length(15)) == Size.parse("63 x 102")
+    assert drops("63 x 87", BED["us-twin"]) == (Length(12), Length(12))
+    assert covers(Size.parse("63 x 102"), BED["us-twin"], tuck=Length(15)).foot_drop_with_tuck == Length(12)
 
 
 # Seen: teacherscollegesj.org, quilt backing page; also katieskitchenblog.com. Its king is 78 in wide.
@@ -133,9 +139,7 @@ TWELVE_INCH_DROP = [
 
 @pytest.mark.parametrize(("mattress", "size"), TWELVE_INCH_DROP, ids=lambda value: getattr(value, "key", value))
 def test_the_chart_with_a_drop_of_twelve_inches(mattress, size):
-    assert size_for_bed(mattress, drop=Length(12)) == Size.parse(size)
-    coverage = covers(Size.parse(size), mattress)
-    assert (coverage.side_drop, coverage.foot_drop, coverage.turned) == (Length(12), Length(12), False)
+    assert drops(size, mattress) == (Length(12), Length(12))
 
 
 # Seen: honeybegood.com, Common Quilt and Batting Sizes (comforters). A drop of 13 is derived.
@@ -150,16 +154,13 @@ COMFORTERS = [
 
 @pytest.mark.parametrize(("mattress", "size"), COMFORTERS, ids=lambda value: getattr(value, "key", value))
 def test_the_comforter_chart_has_a_drop_of_thirteen_inches(mattress, size):
-    assert size_for_bed(mattress, drop=Length(13)) == Size.parse(size)
+    assert drops(size, mattress) == (Length(13), Length(13))
 
 
 def test_the_comforter_charts_california_king_is_two_inches_wider_than_its_own_rule():
     # Printed 100 x 97. 72 + 2 x 13 = 98: the length fits the chart's drop, the width does not.
-    by_rule = size_for_bed(BED["us-california-king"], drop=Length(13))
-    printed = Size.parse("100 x 97")
-    assert by_rule == Size.parse("98 x 97")
-    coverage = covers(printed, BED["us-california-king"])
-    assert (coverage.side_drop, coverage.foot_drop) == (Length(14), Length(13))
+    assert drops("98 x 97", BED["us-california-king"]) == (Length(13), Length(13))
+    assert drops("100 x 97", BED["us-california-king"]) == (Length(14), Length(13))
 
 
 def test_the_comforter_charts_crib_size_hangs_over_sides_and_no_foot():
@@ -168,7 +169,6 @@ def test_the_comforter_charts_crib_size_hangs_over_sides_and_no_foot():
     printed = Size.parse("39 x 54")
     coverage = covers(printed, BED["us-crib"])
     assert (coverage.side_drop, coverage.foot_drop) == (Length.parse("5 1/2"), Length(2))
-    assert printed != size_for_bed(BED["us-crib"], drop=Length(13))
     assert all(not covered.mattress.for_infants for covered in beds_covered(printed, least_drop=Length(0)))
 
 

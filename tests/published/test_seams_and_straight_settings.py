@@ -7,9 +7,8 @@ import pytest
 
 from collection.lengths import Length, LengthRange, Size
 from collection.setting_geometry import cut_from_finished, cut_sizes, finished_from_cut, finished_size, pieces
-from collection.take_up import block_without_seams, compare
+from collection.take_up import compare
 from tests.collection.block_settings import a_setting
-
 
 
 def count(setting, kind: str) -> int:
@@ -50,7 +49,6 @@ def test_the_tutorial_that_multiplied_unfinished_blocks():
     assert finished_size(a_setting("3 x 4", "8 1/2")) == printed
     finished_block = finished_from_cut(Length.parse("8 1/2"))
     assert finished_size(a_setting("3 x 4", str(finished_block))) == Size.parse("24 x 32")
-    assert block_without_seams(a_setting("3 x 4", "8 1/2"), Size.parse("24 x 32")) == Length(8)
 
 
 # Cutting in centimetres -----------------------------------------------------------------------
