@@ -29,7 +29,8 @@ class Corners(NamedTuple):
     @property
     def sides(self) -> tuple[float, float, float, float]:
         """The lengths of the top, right, bottom and left side."""
-        return tuple(math.dist(one, next_) for one, next_ in zip(self, (*self[1:], self[0]), strict=True))
+        top, right, bottom, left = map(math.dist, self, (*self[1:], self[0]))
+        return top, right, bottom, left
 
     @property
     def area(self) -> float:

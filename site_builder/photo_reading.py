@@ -201,7 +201,7 @@ def decode(content: bytes, *, longest: int) -> Photo:
         raise UnusablePhoto(_what_it_is_instead(content)) from None
     except MemoryError:
         raise UnusablePhoto(NO_ROOM) from None
-    except Exception as trouble:  # the many decoders fail in ways of their own, with no common base
+    except Exception as trouble:  # noqa: BLE001 - the many decoders fail in ways of their own, with no common base
         if "truncated" in str(trouble).lower():
             raise UnusablePhoto(
                 "This picture is cut short: its file ends too early. "
@@ -305,10 +305,11 @@ def _decode_at_a_fraction(opened: Image.Image, longest: int) -> tuple[float, flo
     The fraction follows from the smaller ratio of the two sides, so that the size asked for needs the
     picture's own proportions, rounded down: with a square, or a row too many, everything is decoded.
     """
-    long_edge = max(opened.size)
+    width, height = opened.size
+    long_edge = max(width, height)
     if not isinstance(opened, JpegImagePlugin.JpegImageFile) or long_edge <= longest:
         return None
-    wanted = tuple(max(1, side * longest // long_edge) for side in opened.size)
+    wanted = max(1, width * longest // long_edge), max(1, height * longest // long_edge)
     drafted = opened.draft(opened.mode, wanted)
     return drafted[1] if drafted else None
 
@@ -332,16 +333,19 @@ def _plain(image: Image.Image) -> Image.Image:
 def _measured_light(image: Image.Image) -> Image.Image:
     """Whole or broken numbers as a grey picture: 8 bits and 16 bits as such, else from least to most."""
     least, most = image.getextrema()
+    assert not isinstance(least, tuple) and not isinstance(most, tuple)  # the picture has one channel
     if image.mode == "I" and 0 <= least and most <= 65535:
         least, most = 0, 255 if most <= 255 else 65535
     scale = 255 / (most - least) if most > least else 0
-    return image.convert("F").point(lambda light: light * scale - least * scale).convert("L")
+    darkest = least * scale
+    return image.convert("F").point(lambda light: light * scale - darkest).convert("L")
 
 
 def _orientation(image: Image.Image) -> int:
     try:
-        return image.getexif().get(ORIENTATION, 1)
-    except Exception:  # what a camera wrote there may be broken; the picture is sound all the same
+        orientation: int = image.getexif().get(ORIENTATION, 1)
+        return orientation
+    except Exception:  # noqa: BLE001 - a camera's notes may be broken; the picture is sound all the same
         return 1
 
 
@@ -369,7 +373,7 @@ def _transform_to_srgb(icc_profile: bytes | None, mode: str) -> ImageCms.ImageCm
             if max(changes) <= 1:
                 return None
         return transform
-    except Exception:  # a profile is a hint; a broken one, or one for other inks, is as good as none
+    except Exception:  # noqa: BLE001 - a profile is a hint; a broken one, or one for other inks, is as good as none
         return None
 
 

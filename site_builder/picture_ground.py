@@ -69,12 +69,12 @@ def standing_out(picture: Image.Image) -> StandingOut | None:
     if light is None:
         return None
     from_light = ImageChops.subtract(picture, light, 1, LIKE_GROUND)
-    lights = [max(1, level) for level in light.reduce(light.size).getpixel((0, 0))]
+    lights = [max(1, level) for level in light.reduce(light.size).tobytes()]
     evening = _grain_evened(from_light, lights)
-    darkness = tuple(-_dot(row, lights) for row in evening)
+    red, green, blue = (-_dot(row, lights) for row in evening)
     matrix = [value for row in evening for value in (*row, LIKE_GROUND * (1 - sum(row)))]
     differences = from_light.convert("RGB", tuple(matrix))
-    return StandingOut(differences, differences.convert("RGBA").convert("RGBa"), darkness)
+    return StandingOut(differences, differences.convert("RGBA").convert("RGBa"), (red, green, blue))
 
 
 # --- the light
@@ -84,8 +84,9 @@ def _light(picture: Image.Image) -> Image.Image | None:
     """The ground as if nothing lay before it: for each channel a quadratic surface through the edge."""
     cells = picture.copy()
     cells.thumbnail((CELLS, CELLS), Image.Resampling.BOX)
-    colour = cells.load()
-    samples = [(terms, colour[place]) for place, terms in _edge_of(*cells.size)]
+    levels = cells.tobytes()
+    starts = ((3 * (y * cells.width + x), terms) for (x, y), terms in _edge_of(*cells.size))
+    samples: list[tuple[Row, Row]] = [(terms, levels[start : start + 3]) for start, terms in starts]
     kept = samples
     for _ in range(ROUNDS):
         surface = _fitted(kept)
@@ -100,8 +101,8 @@ def _light(picture: Image.Image) -> Image.Image | None:
         kept = [sample for sample, misfit in zip(samples, misfits, strict=True) if misfit <= most]
     if sum(misfit <= max(most, STILL_GROUND) for misfit in misfits) < LEAST_OF_EDGE * len(samples):
         return None
-    levels = [min(255, max(0, round(level))) for colour in _at(surface, _everywhere()) for level in colour]
-    small = Image.frombytes("RGB", (MODEL, MODEL), bytes(levels))
+    fitted = bytes(min(255, max(0, round(level))) for colour in _at(surface, _everywhere()) for level in colour)
+    small = Image.frombytes("RGB", (MODEL, MODEL), fitted)
     return small.resize(picture.size, Image.Resampling.BICUBIC)
 
 
@@ -149,7 +150,8 @@ def _fitted(samples: Sequence[tuple[Row, Row]]) -> list[list[float]]:
 
 
 def _dot(one: Row, other: Row) -> float:
-    return sum(map(mul, one, other))
+    total: float = sum(map(mul, one, other))
+    return total
 
 
 def _solved(matrix: list[list[float]], right: list[list[float]]) -> list[list[float]]:

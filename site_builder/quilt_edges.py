@@ -97,7 +97,7 @@ class Edges:
         """The colour of each column of a side's strip on lines of this slope, with alpha."""
         strip = self.strips.crop((side * self.width, 0, (side + 1) * self.width, PARTS))
         row = _seen_from_end(strip, slope).tobytes()
-        return [tuple(row[at : at + 4]) for at in range(0, len(row), 4)]
+        return list(zip(row[0::4], row[1::4], row[2::4], row[3::4], strict=True))
 
 
 def _seen_from_end(rows: Image.Image, slope: float) -> Image.Image:
@@ -169,10 +169,11 @@ def _standing_out_behind(colours: Image.Image, stands_out: float) -> Image.Image
 def _shades(colours: Image.Image, steps: Image.Image, edges: Image.Image, seen: StandingOut) -> Image.Image:
     """255 at those edges behind which there may be the ground in a shadow."""
     weak = ImageChops.subtract(_most_of_next(steps, SHADE_WITHIN).point(_SHADE_LIKE), steps).point(_IF_ANY)
-    colour, shades = colours.load(), Image.new("L", steps.size)
+    levels, shades = colours.tobytes(), Image.new("L", steps.size)
     for mark in _MARK.finditer(ImageChops.darker(weak, edges).tobytes()):
-        row, at = divmod(mark.start(), steps.width)
-        if seen.is_shaded(colour[at + 3, row]):
+        behind = 3 * (mark.start() + 3)
+        if seen.is_shaded(levels[behind : behind + 3]):
+            row, at = divmod(mark.start(), steps.width)
             shades.putpixel((at, row), 255)
     return shades
 

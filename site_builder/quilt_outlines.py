@@ -100,8 +100,8 @@ def _rough_corners(amount: Image.Image, stands_out: float) -> Corners | None:
     left, right = _first_and_last(there)
     top, bottom = _first_and_last(there.transpose(Image.Transpose.TRANSPOSE))
     places = (left, top, right, bottom)
-    lines = [_line_through_most(side) for side in places]
-    if not all(lines):
+    lines = [line for side in places if (line := _line_through_most(side)) is not None]
+    if len(lines) < len(places):
         return None
     left_side, right_side = (((start, 0.0), (start + slope, 1.0)) for slope, start in (lines[0], lines[2]))
     top_side, bottom_side = (((0.0, start), (1.0, start + slope)) for slope, start in (lines[1], lines[3]))
@@ -146,9 +146,9 @@ def _line_through_most(places: Sequence[Point]) -> Line | None:
             if abs(slope) > STEEPEST:
                 continue
             start = across - slope * along
-            near = sum([-NEAR <= v - slope * u - start <= NEAR for u, v in some])
-            if near > most:
-                best, most = (slope, start), near
+            count = sum([-NEAR <= v - slope * u - start <= NEAR for u, v in some])
+            if count > most:
+                best, most = (slope, start), count
     for _ in range(2):
         if best is None or len(near := _near(places, best, NEAR)) < 5:
             return None

@@ -48,8 +48,7 @@ def reduced(image: Image.Image) -> tuple[Image.Image, ...]:
     width, height = image.size
     sizes = []
     for edge in reversed(long_edges_for(max(width, height))):
-        size = fitted(width, height, edge)
-        image = _reduced_to(image, size)
+        image = _reduced_to(image, fitted(width, height, edge))
         sizes.append(image)
     return tuple(reversed(sizes))
 
@@ -73,5 +72,4 @@ def encoded(image: Image.Image) -> Encoded:
 
 def average_colour(image: Image.Image) -> str:
     """The mean of all points as `#rrggbb`, to hold a picture's place while it loads."""
-    red, green, blue = image.reduce(image.size).getpixel((0, 0))
-    return f"#{red:02x}{green:02x}{blue:02x}"
+    return f"#{image.reduce(image.size).tobytes().hex()}"

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collection.sheet_intake.cells import Workbook
     from collection.sheet_intake.columns_file import ColumnsFile
     from collection.sheet_intake.intake import ChangedRow, Intake
+    from collection.sheet_intake.sheet_reading import ReadSheet
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".csv", ".tsv", ".txt", ".xls", ".xlsb", ".numbers")
 """What is looked at as a spreadsheet, if only to say that it can't be read."""
@@ -141,17 +142,8 @@ def _write_columns(path: Path, intake: "Intake", reading: "Reading") -> None:
     from site_builder.result_files import refuse_file, write_whole
 
     refuse_file(path, ("yaml", "yml"))
-    sheets = [
-        (
-            each.sheet.name,
-            each.take,
-            each.table.headings,
-            [(meant, each.texts(meant.column.number)) for meant in each.meant],
-        )
-        for each in intake.sheets
-    ]
     units = reading.collection.settings.units
-    text = columns_text(intake.workbook, sheets, units=units, unsettled=dict(intake.unknown_charities))
+    text = columns_text(intake.workbook, intake.sheets, units=units, unsettled=intake.unknown_charities)
     write_whole(path, text.encode("utf-8", "backslashreplace"))
     say(f"What each column means is written in {path}; nothing was taken in yet. Look it over, then run this again.")
 
@@ -212,7 +204,7 @@ def intake_lines(intake: "Intake", *, folder: Path, source: Path) -> Iterator[st
     yield _account_line(intake)
 
 
-def _sheet_lines(each) -> Iterator[str]:
+def _sheet_lines(each: "ReadSheet") -> Iterator[str]:
     from collection.sheet_intake.meanings import BY_NAME
     from site_builder.words import count_of
 

@@ -7,7 +7,7 @@ of its own. Here that process is not the maker's command.
 import json
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -66,12 +66,8 @@ def _sheet(plain: dict[str, Any]) -> ReadSheet:
     )
 
 
-def _same(value: Any) -> Any:
-    return value
-
-
-_READ = {
-    "plain": _same,
+_READ: Mapping[str, Callable[[Any], Value]] = {
+    "plain": lambda value: value,
     "datetime": datetime.fromisoformat,
     "date": date.fromisoformat,
     "time": time.fromisoformat,
@@ -85,9 +81,9 @@ _READ = {
 def main() -> int:
     """Read a spreadsheet from standard input, write its cells as JSON to standard output."""
     _bound_memory()
-    from python_calamine import CalamineWorkbook, PasswordError
-
     import io
+
+    from python_calamine import CalamineWorkbook, PasswordError
 
     try:
         book = CalamineWorkbook.from_filelike(io.BytesIO(sys.stdin.buffer.read()))
@@ -123,7 +119,10 @@ def _plain(sheet: Any, visible: str) -> dict[str, Any]:
             for column, value in enumerate(values, start=left + 1)
             if value != "" and (not isinstance(value, str) or value.strip())
         ],
-        "merged": [[top + 1, left + 1, bottom + 1, right + 1] for (top, left), (bottom, right) in sheet.merged_cell_ranges or ()],
+        "merged": [
+            [top + 1, left + 1, bottom + 1, right + 1]
+            for (top, left), (bottom, right) in sheet.merged_cell_ranges or ()
+        ],
         "reaches": [bottom + 1, right + 1],
     }
 

@@ -91,6 +91,11 @@ def text_of(value: Value) -> str:
             return str(value).replace("\r\n", "\n").replace("\r", "\n").strip()
 
 
+def number_in(value: Value) -> int | float | None:
+    """The number that a cell holds; a yes or no is none."""
+    return value if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
 def int_of(number: float) -> int | None:
     """The whole number that a float is."""
     return int(number) if abs(number) < 10**15 and number == int(number) else None

@@ -1,6 +1,7 @@
 """What the columns of a sheet mean, as a file that the maker can correct and whose mistakes are told."""
 
-from typing import Annotated, Literal
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field, model_validator
 
@@ -13,6 +14,13 @@ from collection.validation import validate
 from collection.yaml_text import YamlText, read_yaml
 from collection.yaml_writing import write_flow
 
+if TYPE_CHECKING:
+    from collection.sheet_intake.sheet_reading import ReadSheet
+
+    MeaningName = str
+else:
+    MeaningName = Literal[tuple(BY_NAME)]
+
 Units = Annotated[Literal["in", "cm"], ANY_CASE]
 Decided = Annotated[Literal["partner", "charity", "person", "kept", "free", "note"], ANY_CASE]
 _EXAMPLES = 3
@@ -23,7 +31,7 @@ class ColumnEntry(Record):
 
     column: Text | None = Field(None, description="The column's letter, such as B.")
     heading: Text | None = Field(None, description="What stands above it; looked for first, should columns have moved.")
-    means: Annotated[Literal[tuple(BY_NAME)], ANY_CASE] = Field(description="What it means.")
+    means: Annotated[MeaningName, ANY_CASE] = Field(description="What it means.")
     unit: Units | None = Field(None, description="The unit of bare numbers in this column.")
 
     @model_validator(mode="after")
@@ -113,7 +121,7 @@ def read_columns_file(
     return (None if problems else columns), problems
 
 
-def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook):
+def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook) -> Iterator[Problem]:
     names = [sheet.name for sheet in workbook.sheets]
     for index, entry in enumerate(columns.sheets):
         if entry.sheet not in names:
@@ -124,9 +132,8 @@ def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook):
                 entry.sheet,
                 f"There is no such sheet in {workbook.name}. {choices(entry.sheet, names)}",
             )
-        if len(entry.headings) > 2 or sorted(entry.headings) != list(
-            range(min(entry.headings, default=0), max(entry.headings, default=-1) + 1)
-        ):
+        first = min(entry.headings, default=0)
+        if sorted(entry.headings) not in ([], [first], [first, first + 1]):
             yield text.problem(
                 ("sheets", index, "headings"),
                 list(map(str, entry.headings)),
@@ -134,7 +141,7 @@ def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook):
             )
 
 
-def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook):
+def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook) -> Iterator[Problem]:
     """Entries that fit no column of their sheet."""
     for index, entry in enumerate(columns.sheets):
         sheet = next((sheet for sheet in workbook.sheets if sheet.name == entry.sheet), None)
@@ -149,7 +156,7 @@ def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook):
                 yield text.problem(("sheets", index, "columns", place), column.column or column.heading, remedy)
 
 
-def _unknown_partners(columns: ColumnsFile, text: YamlText, partners: frozenset[str]):
+def _unknown_partners(columns: ColumnsFile, text: YamlText, partners: frozenset[str]) -> Iterator[Problem]:
     for index, entry in enumerate(columns.recipients):
         if entry.partner is not None and entry.partner not in partners:
             known = choices(entry.partner, sorted(partners)) if partners else "There are none yet."
@@ -173,12 +180,11 @@ _HEAD = """\
 
 
 def columns_text(
-    workbook: Workbook, taken: "list[tuple[str, bool, tuple[int, ...], list]]", *, units: str, unsettled: dict[str, int]
+    workbook: Workbook, sheets: Iterable["ReadSheet"], *, units: str, unsettled: Mapping[str, int]
 ) -> str:
-    """The proposal as YAML, with what stands in each column beside it.
+    """The proposal as YAML, with examples of each column's cells.
 
-    `taken`: of each sheet its name, whether it is taken, the rows of its headings, and its columns as (`Meant`, some
-    of its texts). `unsettled`: words for recipients that are not known, and in how many rows they stand.
+    `unsettled`: words for recipients that are not known, and in how many rows they occur.
     """
     meanings = "\n".join(
         f"#   {meaning.name:<16}{meaning.lands_in}{', public' if meaning.public else ''}" for meaning in MEANINGS
@@ -189,12 +195,16 @@ def columns_text(
         "same_rows: once       # rows that are the same word for word: once, or each a quilt",
         "sheets:",
     ]
-    for sheet, take, headings, columns in taken:
-        lines += [f"  - sheet: {write_flow(sheet)}", f"    take: {'true' if take else 'false'}"]
-        lines.append(f"    headings: [{', '.join(map(str, headings))}]   # the rows that they stand in")
-        lines.append("    columns:" if columns else "    columns: []")
-        for meant, texts in columns:
-            shown = "; ".join(one_line(text)[:40] for text in list(dict.fromkeys(texts))[:_EXAMPLES])
+    for sheet in sheets:
+        lines += [
+            f"  - sheet: {write_flow(sheet.sheet.name)}",
+            f"    take: {'true' if sheet.take else 'false'}",
+            f"    headings: [{', '.join(map(str, sheet.table.headings))}]   # the rows that they stand in",
+            "    columns:" if sheet.meant else "    columns: []",
+        ]
+        for meant in sheet.meant:
+            texts = dict.fromkeys(sheet.texts(meant.column.number))
+            shown = "; ".join(one_line(text)[:40] for text in list(texts)[:_EXAMPLES])
             why = f" ({meant.why})" if meant.why else ""
             lines.append(f"      # {_comment(shown)}{why}".rstrip())
             entry = {

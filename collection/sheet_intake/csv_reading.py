@@ -80,8 +80,8 @@ def decoded(raw: bytes) -> tuple[str, str]:
     for mark, codec, told in _MARKS:
         if raw.startswith(mark):
             return raw.decode(codec, errors="replace"), told
-    if (codec := _utf16_without_mark(raw)) is not None:
-        return raw.decode(codec, errors="replace"), "UTF-16"
+    if (utf_16 := _utf16_without_mark(raw)) is not None:
+        return raw.decode(utf_16, errors="replace"), "UTF-16"
     try:
         return raw.decode("utf-8"), "UTF-8"
     except UnicodeDecodeError:

@@ -5,8 +5,8 @@ which figure of 5/12/2016 is the day, is settled here.
 """
 
 import re
-from collections.abc import Iterable, Iterator
-from typing import Literal
+from collections.abc import Callable, Iterable, Iterator
+from typing import Literal, NamedTuple
 
 from collection.dates import EdtfDate
 from collection.everyday_dates import MONTH_NUMBERS, SEASON_NUMBERS
@@ -31,7 +31,7 @@ def read_date(text: str, field: str, *, latest_year: int, order: Order = "month 
     """
     if len(text) > LONGEST_VALUE:
         return kept_as_note()
-    for candidate, exact in _candidates(text, latest_year, order, settled):
+    for candidate, exact in _candidates(text, _Column(latest_year, order, settled)):
         try:
             date = EdtfDate.parse(candidate)
         except ValueError:
@@ -64,11 +64,26 @@ def _beyond(date: EdtfDate, latest_year: int) -> bool:
     return date.earliest is not None and date.earliest.year > latest_year
 
 
-def _candidates(text: str, latest_year: int, order: Order, settled: bool) -> Iterator[tuple[str, bool]]:
-    """What the cell may be read as, the surest first, and whether nothing of it is left out."""
+class _Column(NamedTuple):
+    """What the other cells of a column show of its dates (see `read_date`)."""
+
+    latest_year: int
+    order: Order
+    settled: bool
+
+    def year(self, figures: str) -> str:
+        """A year of two or four figures with four figures."""
+        if len(figures) == 4:
+            return figures
+        year = self.latest_year // 100 * 100 + int(figures)
+        return str(year if year <= self.latest_year else year - 100)
+
+
+def _candidates(text: str, column: _Column) -> Iterator[tuple[str, bool]]:
+    """The possible readings of a cell, the surest first, and whether each leaves nothing of the cell out."""
     bare = text.strip().strip(".,;")
     yield text.strip(), True
-    yield from _spelled_out(bare, latest_year, order, settled, whole=True)
+    yield from _spelled_out(bare, column)
     aside = re.sub(r"\([^)]*\)|\[[^]]*\]", " ", bare).strip(" ,;-")
     shorter = re.sub(
         r"^(?:finished|completed|made|done|bound|quilted|started|begun)\b[ :,]*(?:in|on)?\b"
@@ -80,53 +95,88 @@ def _candidates(text: str, latest_year: int, order: Order, settled: bool) -> Ite
     for candidate in dict.fromkeys((aside, shorter)):
         if candidate and candidate != bare:
             yield candidate, False
-            yield from (
-                (spelled, False)
-                for spelled, _ in _spelled_out(candidate, latest_year, order, settled, whole=False)
-            )
+            yield from ((spelled, False) for spelled, _ in _spelled_out(candidate, column))
 
 
-def _spelled_out(
-    text: str, latest_year: int, order: Order, settled: bool, *, whole: bool
-) -> Iterator[tuple[str, bool]]:
-    """The text in a form that is read, where it is one of those that sheets have."""
+def _spelled_out(text: str, column: _Column) -> Iterator[tuple[str, bool]]:
+    """The text in forms that `EdtfDate` reads, and whether each is sure."""
     plain = " ".join(text.lower().replace("’", "'").replace("‘", "'").split())
     doubt, plain = _without_doubt(plain)
     if doubt:
-        yield doubt + plain, whole
-    if found := _THREE.fullmatch(plain):
-        first, second, year = int(found[1]), int(found[2]), _four_figures(found[3], latest_year)
-        day, month = (first, second) if order == "day first" else (second, first)
-        sure = settled or first == second or max(first, second) > 12
-        if month > 12 >= day:
-            day, month = month, day
-        yield f"{doubt}{year}-{month:02}-{day:02}", whole and sure
-    if found := re.fullmatch(r"'?([0-9]{2})", plain):
-        yield doubt + _four_figures(found[1], latest_year), whole
-    if found := re.fullmatch(r"([0-9]{1,2})[-/. ]([0-9]{4}|'?[0-9]{2})", plain):
-        year = _four_figures(found[2].removeprefix("'"), latest_year)
-        # 03/98 is a month; 98/99 are years.
-        if 1 <= int(found[1]) <= 12 and not (len(found[2]) == 2 and int(found[2]) <= 12):
-            yield f"{doubt}{year}-{int(found[1]):02}", whole
-        elif len(found[2]) == 2 and int(found[2]) == (int(found[1]) + 1) % 100:
-            yield f"{_four_figures(found[1], latest_year)}/{year}", whole
-    if found := re.fullmatch(r"([0-9]{4}) ?[-/–] ?'?([0-9]{2})", plain):
-        until = found[1][:2] + found[2]
-        if int(found[2]) > 12 and until > found[1]:
-            yield f"{found[1]}/{until}", whole
-        elif int(found[2]) <= 12 and found[1][2:] == "99" and found[2] == "00":
-            yield f"{found[1]}/{int(found[1]) + 1}", whole
-    if found := re.fullmatch(rf"({_NAMES})[-, ]+(?:of )?'?([0-9]{{2}}|[0-9]{{4}})", plain):
-        yield f"{doubt}{found[1]} {_four_figures(found[2], latest_year)}", whole
-    if found := re.fullmatch(rf"([0-9]{{1,2}})[- ]({_NAMES})[- ,]+'?([0-9]{{2}}|[0-9]{{4}})", plain):
-        yield f"{doubt}{found[1]} {found[2]} {_four_figures(found[3], latest_year)}", whole
-    if found := re.fullmatch(r"(?:christmas|xmas|chr\.?)[ ,-]*'?([0-9]{2}|[0-9]{4})", plain):
-        yield f"{_four_figures(found[1], latest_year)}-12~", False
-    if found := re.fullmatch(r"([0-9]{4}) (?:or|and|&) '?([0-9]{4}|[0-9]{2})", plain):
-        until = found[2] if len(found[2]) == 4 else found[1][:2] + found[2]
-        yield f"{found[1]}/{until}", whole
-    if found := re.fullmatch(r"(early|mid|late)[- ]?(?:the )?'?([3-9]0)'?s", plain):
-        yield f"{found[1]} {found[2]}s", whole
+        yield doubt + plain, True
+    for pattern, takes_doubt, read in _FORMS:
+        if (found := pattern.fullmatch(plain)) and (spelled := read(found, column)):
+            yield (doubt if takes_doubt else "") + spelled[0], spelled[1]
+
+
+Spelled = tuple[str, bool] | None
+
+
+def _three_figures(found: re.Match[str], column: _Column) -> Spelled:
+    first, second, year = int(found[1]), int(found[2]), column.year(found[3])
+    day, month = (first, second) if column.order == "day first" else (second, first)
+    if month > 12 >= day:
+        day, month = month, day
+    return f"{year}-{month:02}-{day:02}", column.settled or first == second or max(first, second) > 12
+
+
+def _month_and_year(found: re.Match[str], column: _Column) -> Spelled:
+    """03/98 is a month; 98/99 and 05/06 are not."""
+    if 1 <= int(found[1]) <= 12 and not (len(found[2]) == 2 and int(found[2]) <= 12):
+        year = column.year(found[2].removeprefix("'"))
+        return f"{year}-{int(found[1]):02}", True
+    return None
+
+
+def _short_years(found: re.Match[str], column: _Column) -> Spelled:
+    """98/99 are two years."""
+    if 1 <= int(found[1]) <= 12 and int(found[2]) > 12 or int(found[2]) != (int(found[1]) + 1) % 100:
+        return None
+    return f"{column.year(found[1])}/{column.year(found[2])}", True
+
+
+def _years(found: re.Match[str], column: _Column) -> Spelled:
+    """1998-99 and 1999/00 are two years; 1998-05 is a month."""
+    until = found[1][:2] + found[2]
+    if int(found[2]) > 12 and until > found[1]:
+        return f"{found[1]}/{until}", True
+    return (f"{found[1]}/{int(found[1]) + 1}", True) if found[1][2:] == "99" and found[2] == "00" else None
+
+
+def _either_year(found: re.Match[str], column: _Column) -> Spelled:
+    until = found[2] if len(found[2]) == 4 else found[1][:2] + found[2]
+    return f"{found[1]}/{until}", True
+
+
+_FORMS: tuple[tuple[re.Pattern[str], bool, Callable[[re.Match[str], _Column], Spelled]], ...] = (
+    (_THREE, True, _three_figures),
+    (re.compile(r"'?([0-9]{2})"), True, lambda found, column: (column.year(found[1]), True)),
+    (re.compile(r"([0-9]{1,2})[-/. ]([0-9]{4}|'?[0-9]{2})"), True, _month_and_year),
+    (re.compile(r"([0-9]{1,2})[-/. ]([0-9]{2})"), False, _short_years),
+    (re.compile(r"([0-9]{4}) ?[-/–] ?'?([0-9]{2})"), False, _years),
+    (
+        re.compile(rf"({_NAMES})[-, ]+(?:of )?'?([0-9]{{2}}|[0-9]{{4}})"),
+        True,
+        lambda found, column: (f"{found[1]} {column.year(found[2])}", True),
+    ),
+    (
+        re.compile(rf"([0-9]{{1,2}})[- ]({_NAMES})[- ,]+'?([0-9]{{2}}|[0-9]{{4}})"),
+        True,
+        lambda found, column: (f"{found[1]} {found[2]} {column.year(found[3])}", True),
+    ),
+    (
+        re.compile(r"(?:christmas|xmas|chr\.?)[ ,-]*'?([0-9]{2}|[0-9]{4})"),
+        False,
+        lambda found, column: (f"{column.year(found[1])}-12~", False),
+    ),
+    (re.compile(r"([0-9]{4}) (?:or|and|&) '?([0-9]{4}|[0-9]{2})"), False, _either_year),
+    (
+        re.compile(r"(early|mid|late)[- ]?(?:the )?'?([3-9]0)'?s"),
+        False,
+        lambda found, column: (f"{found[1]} {found[2]}s", True),
+    ),
+)
+"""Forms of dates in sheets: the pattern, whether words of doubt before it count, and its reading."""
 
 
 def _without_doubt(plain: str) -> tuple[str, str]:
@@ -138,10 +188,3 @@ def _without_doubt(plain: str) -> tuple[str, str]:
     if plain.endswith("?") and not plain.startswith("?"):
         return "maybe ", plain.rstrip("? ")
     return "", plain
-
-
-def _four_figures(year: str, latest_year: int) -> str:
-    if len(year) == 4:
-        return year
-    century = latest_year // 100 * 100
-    return str(century + int(year) if century + int(year) <= latest_year else century - 100 + int(year))

@@ -122,13 +122,12 @@ def _indented(text: str) -> str:
 
 def _in_order(fields: dict[str, Plain], notes: str | None) -> dict[str, Plain]:
     """Fields by dotted path as a record: in the order of its reference, parts within their field."""
-    nested: dict[str, Plain] = {}
+    parts: dict[str, dict[str, Plain]] = {}
     for path, value in fields.items():
         name, _, part = path.partition(".")
         if part:
-            nested.setdefault(name, {})[part] = value  # type: ignore[index]
-        else:
-            nested[name] = value
+            parts.setdefault(name, {})[part] = value
+    nested: dict[str, Plain] = {**{path: value for path, value in fields.items() if "." not in path}, **parts}
     if notes is not None:
         nested["notes"] = notes
     order = list(fields_of(Quilt))

@@ -1,32 +1,32 @@
-"""Where a quilt went, out of the several cells of a row that speak of it."""
+"""Finds where a quilt went from the cells of a row that say something about it."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import assert_never
 
-from collection.sheet_intake.recipients import Recipient
+from collection.sheet_intake.recipients import Recipient, State
 from collection.yaml_writing import Plain
 
 
 @dataclass(frozen=True, slots=True)
-class Going:
-    """What the cells say: of its status, of whom it went to, of a go-between, of when and why. None: nothing."""
+class DestinationParts:
+    """What the cells say. `recipients` holds those of the parts `status`, `to` and `charity`; None: not stated."""
 
-    status: Recipient | None = None
-    to: Recipient | None = None
-    charity: Recipient | None = None
+    recipients: Mapping[str, Recipient] = field(default_factory=dict)
     through: str | None = None
     on: str | None = None
     occasion: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Gone:
-    """The destination, as a record has it.
+class FoundDestination:
+    """The destination in the form of a record.
 
-    `used`: the parts of `Going` that it says all of; `first`: the part that it was made of first.
+    `used`: the parts that the destination states completely. `first`: the part that it is mainly made from.
     """
 
     destination: Plain
-    used: frozenset[str]
+    used: frozenset[str] = frozenset()
     doubt: str = ""
     unknown_charity: str = ""
     first: str = "to"
@@ -34,116 +34,113 @@ class Gone:
 
 NO_SUCH_PARTNER = "the collection has no partner of that name"
 _NAMED = ("partner", "charity", "person")
+_IN_DOUBT = "it is in doubt"
+_AT_ODDS = FoundDestination(None, doubt="the cells are at odds on where it is")
+
+States = list[tuple[str, State]]
+"""Each part that gives a state, and the state."""
 
 
-def where_it_went(going: Going) -> Gone:
-    """One destination from all that is said; what it does not say stays with the cells."""
-    named = [
-        (part, recipient)
-        for part in ("to", "charity")
-        if (recipient := getattr(going, part)) and recipient.kind in _NAMED
-    ]
+def destination_from(parts: DestinationParts) -> FoundDestination:
+    """One destination from all parts. What it does not state stays with the cells."""
+    recipients = parts.recipients
+    named = [(part, recipients[part]) for part in ("to", "charity") if part in recipients]
+    named = [(part, recipient) for part, recipient in named if recipient.kind in _NAMED]
     states = [
-        (part, kind)
+        (part, state)
         for part in ("status", "to", "charity")
-        if (recipient := getattr(going, part))
-        and (kind := recipient.state or recipient.kind) not in (*_NAMED, "unknown", "sold")
+        if part in recipients and (state := recipients[part].stated) is not None
     ]
-    # A status may name whom it went to by itself.
-    if not named and going.status is not None and going.status.kind in _NAMED:
-        named = [("status", going.status)]
-    if not named and going.through is None:
-        return _by_state(going, states)
-    return _to_somebody(going, named, states)
+    # A status may name the recipient by itself.
+    if not named and "status" in recipients and recipients["status"].kind in _NAMED:
+        named = [("status", recipients["status"])]
+    if named:
+        return _to_recipient(parts, *named[0], states, is_only=len(named) == 1)
+    if parts.through is not None:
+        return _to_recipient(parts, "through", Recipient("partner", through=parts.through), states)
+    return _by_state(parts, states)
 
 
-def _by_state(going: Going, states: list[tuple[str, str]]) -> Gone:
-    kinds = {kind for _, kind in states}
-    parts = frozenset(part for part, _ in states)
-    doubts = [getattr(going, part) for part in parts]
-    exact = frozenset(part for part in parts if getattr(going, part).exact)
-    doubt = "" if all(each.exact for each in doubts) else "it is in doubt"
-    if not kinds:
-        if going.on is None:
-            return Gone(None, frozenset())
-        return Gone(
-            _gifted(None, going.on, going.occasion),
-            frozenset({"on", "occasion"}),
-            "it does not say to whom; taken as a gift",
-        )
-    if len(kinds) > 1:
-        if kinds == {"gifted", "donated"}:
-            kinds = {"donated"}
-        else:
-            return Gone(None, frozenset(), "the cells are at odds on where it is")
-    (kind,) = kinds
-    first = states[0][0]
-    match kind:
+def _by_state(parts: DestinationParts, states: States) -> FoundDestination:
+    """The destination where no cell names a recipient."""
+    if not states:
+        if parts.on is None:
+            return FoundDestination(None)
+        doubt = "it does not say to whom; taken as a gift"
+        return FoundDestination(_gifted(None, parts.on, parts.occasion), frozenset({"on", "occasion"}), doubt)
+    found = {state for _, state in states}
+    if len(found) > 1 and found != {"gifted", "donated"}:
+        return _AT_ODDS
+    first, state = states[0]
+    if len(found) > 1:
+        state = "donated"
+    exact = frozenset(part for part, _ in states if parts.recipients[part].exact)
+    doubt = "" if len(exact) == len(states) else _IN_DOUBT
+    destination: Plain
+    match state:
         case "kept" | "free":
-            if going.on is not None:
-                return Gone(None, frozenset(), "it is there still, and has a day on which it was given")
-            return Gone(kind, exact, doubt, first=first)
+            if parts.on is not None:
+                return FoundDestination(None, doubt="it is there still, and has a day on which it was given")
+            return FoundDestination(state, exact, doubt, first=first)
         case "gifted":
-            return Gone(_gifted(None, going.on, going.occasion), exact | {"on", "occasion"}, doubt, first=first)
+            destination, exact = _gifted(None, parts.on, parts.occasion), exact | {"occasion"}
         case "donated":
-            return Gone(_without_none({"is": "donated", "handed_over": going.on}), exact | {"on"}, doubt, first=first)
-        case "promised":
-            return Gone(_without_none({"is": "promised", "on": going.on}), exact | {"on"}, doubt, first=first)
+            destination = _without_none({"is": state, "handed_over": parts.on})
+        case "promised" | "lost":
+            destination = _without_none({"is": state, "on": parts.on})
         case _:
-            return Gone(_without_none({"is": "lost", "on": going.on}), exact | {"on"}, doubt, first=first)
+            assert_never(state)
+    return FoundDestination(destination, exact | {"on"}, doubt, first=first)
 
 
-def _to_somebody(going: Going, named: list[tuple[str, Recipient]], states: list[tuple[str, str]]) -> Gone:
-    part, who = named[0] if named else ("through", Recipient("partner", through=going.through))
-    kinds = {kind for _, kind in states}
-    used = {part} if who.exact else set()
-    doubt = "" if who.exact else "it is in doubt"
-    if len(named) > 1:
-        doubt = doubt or "two cells name different ones"
-    if kinds & {"kept", "free", "lost"}:
-        return Gone(None, frozenset(), "the cells are at odds on where it is")
-    through = going.through or who.through
-    if through is not None:
-        used |= {"through"} if going.through else set()
-    on = going.on or who.year
-    if going.on is not None:
-        if who.year is not None and not going.on.startswith(who.year):
-            used.discard(part)
-        used.add("on")
-    used |= {
-        other
-        for other, kind in states
-        if other != part and getattr(going, other).exact and kind in ("gifted", "donated", "promised")
-    }
-    if "promised" in kinds:
-        note = None if who.partner else _said(who)
-        destination = _without_none({"is": "promised", "to": who.partner, "through": through, "on": on, "note": note})
-        return Gone(destination, frozenset(used), doubt, first=part)
-    if who.kind == "person" and "donated" not in kinds and through is None:
-        occasion = going.occasion or who.occasion
-        if going.occasion is not None:
-            used.add("occasion")
-            if who.occasion:
-                used.discard(part)
-        return Gone(_gifted(who.name, on, occasion), frozenset(used), doubt, first=part)
-    unknown = who.name if who.kind in ("charity", "person") else ""
-    straight = who.partner is not None and through is None
-    destination = _without_none({
-        "is": "donated", "to": who.partner, "through": through, "handed_over": None if straight else on,
-        "delivered": on if straight else None, "note": _said(who) if unknown else None,
-    })  # fmt: skip
-    if unknown and not doubt:
-        doubt = NO_SUCH_PARTNER
-    return Gone(destination, frozenset(used), doubt, unknown, first=part)
+def _to_recipient(
+    parts: DestinationParts, part: str, who: Recipient, states: States, *, is_only: bool = True
+) -> FoundDestination:
+    """The destination where the cell of `part` names a recipient, or only a go-between is named."""
+    found = {state for _, state in states}
+    if found & {"kept", "free", "lost"}:
+        return _AT_ODDS
+    through, on = parts.through or who.through, parts.on or who.year
+    doubt = _IN_DOUBT if not who.exact else "" if is_only else "two cells name different ones"
+    unknown = ""
+    is_gift = False
+    note = f"For {who.name}" if who.name else None
+    destination: Plain
+    if "promised" in found:
+        own_note = None if who.partner else note
+        destination = _without_none(
+            {"is": "promised", "to": who.partner, "through": through, "on": on, "note": own_note}
+        )
+    elif who.kind == "person" and "donated" not in found and through is None:
+        is_gift = True
+        destination = _gifted(who.name, on, parts.occasion or who.occasion)
+    else:
+        unknown = who.name if who.kind in ("charity", "person") else ""
+        doubt = doubt or (NO_SUCH_PARTNER if unknown else "")
+        is_direct = who.partner is not None and through is None
+        day = {"delivered": on} if is_direct else {"handed_over": on}
+        own_note = note if unknown else None
+        destination = _without_none({"is": "donated", "to": who.partner, "through": through, **day, "note": own_note})
+    used = _used(parts, part, who, states, occasion=parts.occasion if is_gift else None)
+    return FoundDestination(destination, used, doubt, unknown, first=part)
 
 
-def _said(who: Recipient) -> str | None:
-    return f"For {who.name}" if who.name else None
+def _used(
+    parts: DestinationParts, part: str, who: Recipient, states: States, *, occasion: str | None
+) -> frozenset[str]:
+    """The parts that the destination of a recipient states completely. `occasion`: the one of a gift."""
+    other_year = parts.on is not None and who.year is not None and not parts.on.startswith(who.year)
+    other_occasion = occasion is not None and bool(who.occasion)
+    used = {other for other, _ in states if other != part and parts.recipients[other].exact}
+    if who.exact and not other_year and not other_occasion:
+        used.add(part)
+    stated = {"through": parts.through, "on": parts.on, "occasion": occasion}
+    return frozenset(used | {name for name, value in stated.items() if value is not None})
 
 
 def _gifted(name: str | None, on: str | None, occasion: str | None) -> Plain:
     return _without_none({"is": "gifted", "to": name, "on": on, "occasion": occasion})
 
 
-def _without_none(fields: dict[str, Plain]) -> Plain:
+def _without_none(fields: Mapping[str, Plain]) -> Plain:
     return {key: value for key, value in fields.items() if value is not None}

@@ -1,13 +1,13 @@
-"""The cells of a row that speak of where its quilt went: status, recipient, go-between, day, occasion."""
+"""Reads the cells of a row that say where its quilt went: status, recipient, go-between, day, occasion."""
 
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from collection.sheet_intake.columns import Meant
-from collection.sheet_intake.going import Going, Gone, where_it_went
+from collection.sheet_intake.going import DestinationParts, destination_from
 from collection.sheet_intake.headings import words_of_heading
-from collection.sheet_intake.landing import Doubt, Landing
+from collection.sheet_intake.landing import Landing
 from collection.sheet_intake.recipients import Kind, Recipient
 from collection.sheet_intake.word_reading import read_stage, read_yes_or_no
 
@@ -33,29 +33,34 @@ class GoingCells:
 
     def read(self) -> None:
         """Read them all into one destination."""
-        parts: dict[str, object] = {}
+        recipients: dict[str, Recipient] = {}
+        words: dict[str, str] = {}
         by_part: dict[str, Meant] = {}
         for each in self.cells:
             part = _PARTS.get(each.meaning, each.meaning)
             value = self._part(each, part)
-            if value is None or part in parts:
+            if value is None or part in by_part:
                 self._not_a_part(each, part)
+                continue
+            by_part[part] = each
+            if isinstance(value, Recipient):
+                recipients[part] = value
             else:
-                parts[part], by_part[part] = value, each
-        if not parts:
+                words[part] = value
+        if not by_part:
             return
-        gone: Gone = where_it_went(Going(**parts))  # type: ignore[arg-type]
-        if gone.destination is not None:
-            self.landing.facts.fields["destination"] = gone.destination
-        self.landing.facts.unknown_charity = gone.unknown_charity
+        found = destination_from(DestinationParts(recipients, **words))
+        if found.destination is not None:
+            self.landing.facts.fields["destination"] = found.destination
+        self.landing.facts.unknown_charity = found.unknown_charity
         for part, each in by_part.items():
-            if gone.destination is not None and (part in gone.used or part == gone.first):
+            if found.destination is not None and (part in found.used or part == found.first):
                 self.landing.land(each, "destination")
-            if part not in gone.used:
+            if part not in found.used:
                 self.landing.to_notes(each)
-        if gone.doubt:
-            first = by_part.get(gone.first) or next(iter(by_part.values()))
-            self.landing.facts.doubts.append(Doubt(self.landing.cell(first), first.column.name, gone.doubt))
+        if found.doubt:
+            first = by_part.get(found.first) or next(iter(by_part.values()))
+            self.landing.doubt(first, found.doubt)
             self.landing.to_notes(first)
 
     def _tells_of_going(self, each: Meant) -> bool:
@@ -104,14 +109,15 @@ class GoingCells:
         else:
             self.landing.to_notes(each, "no date can be read of it" if part == "on" else "")
 
-    def _part(self, each: Meant, part: str) -> object:
-        """What a cell says of its part of `Going`; None when it says nothing of it."""
+    def _part(self, each: Meant, part: str) -> Recipient | str | None:
+        """What a cell says for its part of the destination; None when it says nothing."""
         text = self.landing.text(each)
         if part == "on":
             read = self.landing.date(each, "on")
             if read.fields and not read.exact:
                 self.landing.to_notes(each, read.doubt)
-            return read.fields.get("on")
+            on = read.fields.get("on")
+            return on if isinstance(on, str) else None
         if part == "occasion":
             return text
         if part == "status":

@@ -11,11 +11,11 @@ from collection.problems import nearest_word
 from collection.sheet_intake.meanings import MEANINGS
 
 # Words that say nothing of which column it is.
-_NOISE = frozenset(
-    "the a an my our quilt of it is was were and or s your this these if any known approx approximate about est in "
-    "inch cm ins inches please where when year date".split()
+_LITTLE_NOISE = frozenset(
+    ("the", "a", "an", "my", "our", "quilt", "of", "was", "were", "and", "or", "s", "your", "this", "these", "if")
+    + ("any", "known", "approx", "approximate", "about", "est", "in", "inch", "cm", "ins", "inches", "please")
 )
-_KEPT_AS_NOISE = _NOISE - {"where", "when", "year", "date", "is", "it"}
+_NOISE = _LITTLE_NOISE | {"where", "when", "year", "date", "is", "it"}
 _SPELLED_ALIKE = {"colour": "color", "grey": "gray", "catalogue": "catalog", "organisation": "organization", "w": "w"}
 _LONGEST_HEADING = 80
 
@@ -72,7 +72,7 @@ def hear(heading: str) -> Heard:
     for candidate, sure in (
         (words, 1.0),
         (_without_aside(bare), 0.95),
-        (_without(words, _KEPT_AS_NOISE), 0.9),
+        (_without(words, _LITTLE_NOISE), 0.9),
         (_without(words, _NOISE), 0.8),
     ):
         if candidate in _phrases():

@@ -19,6 +19,7 @@ from collection.sheet_intake.recipients import Recipients
 from collection.sheet_intake.row_reading import read_row
 from collection.sheet_intake.sheet_reading import QuiltRow, ReadSheet, quilt_rows, read_sheets
 from collection.sheet_intake.taken_before import SheetRow, TakenRow, recognise
+from collection.yaml_writing import Plain
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ class Difference:
     heading: str
     before: str
     now: str
-    proposed: Mapping[str, object] = field(default_factory=dict)
+    proposed: Mapping[str, Plain] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -146,40 +147,40 @@ class _Taking:
         as_kept = {each.row.number: self._as_kept(read, each) for each in rows}
         fresh = [each for each in rows if not self._repeats(read, each, as_kept[each.row.number])]
         names = read.cell_names()
-        number, title = read.column("number"), read.column("title")
-        known = recognise(
-            [as_kept[each.row.number] for each in fresh], self.workbook.name, self.taken,
-            names[number.column.number] if number else "", names[title.column.number] if title else "",
-        )  # fmt: skip
-        for each in known.same.values():
-            self.taken.remove(each)
+        number_name, title_name = (
+            names[column.column.number] if (column := read.column(meaning)) else "" for meaning in ("number", "title")
+        )
+        rows_now = [as_kept[each.row.number] for each in fresh]
+        known = recognise(rows_now, self.workbook.name, self.taken, number_name, title_name)
+        for former in known.same.values():
+            self.taken.remove(former)
         for each in fresh:
-            kept = as_kept[each.row.number]
-            if (former := known.same.get(each.row.number)) is not None:
+            number = each.row.number
+            if number in known.same:
                 self.before += 1
-                self._row_went(read, each, "taken in before", ", ".join(former.quilts))
-            elif (former := known.changed.get(each.row.number)) is not None:
-                self._changed(read, each, kept, former)
+                self._row_went(read, each, "taken in before", ", ".join(known.same[number].quilts))
+            elif number in known.changed:
+                self._changed(read, each, as_kept[number], known.changed[number])
             else:
-                self._new(read, each, kept)
+                self._new(read, each, as_kept[number])
 
     def _as_kept(self, read: ReadSheet, each: QuiltRow) -> SheetRow:
         """A row as it is remembered."""
         names = read.cell_names()
         cells = {
             names[column]: cell.text
-            for column, cell in sorted((each.row.filled_down | dict(each.row.cells)).items())
+            for column, cell in sorted({**each.row.filled_down, **each.row.cells}.items())
         }
         for row in each.below:
             cells |= {
                 f"{names[column]}, line {row.number - each.row.number + 1}": cell.text
                 for column, cell in row.cells.items()
             }
-        number, title = read.column("number"), read.column("title")
-        return SheetRow(
-            read.sheet.name, each.row.number, cells,
-            each.row.text(number.column.number) if number else "", each.row.text(title.column.number) if title else "",
-        )  # fmt: skip
+        number, title = (
+            each.row.text(column.column.number) if (column := read.column(meaning)) else ""
+            for meaning in ("number", "title")
+        )
+        return SheetRow(read.sheet.name, each.row.number, cells, number, title)
 
     def _repeats(self, read: ReadSheet, each: QuiltRow, kept: SheetRow) -> bool:
         """A row that is another word for word is that quilt once more, unless the maker says otherwise."""
@@ -225,22 +226,11 @@ class _Taking:
         by its title where nothing speaks against it."""
         title, number = facts.fields.get("title"), facts.fields.get("number")
         free = [quilt for quilt in self.collection.quilts.values() if quilt.id not in self.claimed]
-        if number is not None:
-            for quilt in free:
-                if quilt.number == int(str(number)) and (
-                    title is None or words_of(str(title)) == words_of(quilt.title)
-                ):
-                    return quilt
-        if title is None:
-            return None
-        alike = [
-            quilt
-            for quilt in free
-            if quilt.title.casefold() == str(title).casefold()
-            and (number is None or quilt.number is None)
-            and _agrees(facts.fields.get("made"), quilt.made)
-            and _agrees(facts.fields.get("finished_size"), quilt.finished_size)
-        ]
+        for quilt in free:
+            has_number = number is not None and quilt.number == int(str(number))
+            if has_number and (title is None or words_of(str(title)) == words_of(quilt.title)):
+                return quilt
+        alike = [quilt for quilt in free if title is not None and _may_be(quilt, str(title), facts)]
         return alike[0] if len(alike) == 1 else None
 
     def _changed(self, read: ReadSheet, each: QuiltRow, kept: SheetRow, former: TakenRow) -> None:
@@ -289,7 +279,7 @@ class _Taking:
             if not each.take:
                 where, detail = "sheet left out", each.why_not
             elif place in each.table.around:
-                where, detail = each.table.around[place], ""  # type: ignore[assignment]
+                where, detail = each.table.around[place], ""
                 heading = ""
             else:
                 where, detail = _together(self.fates[sheet.name, place])
@@ -317,6 +307,16 @@ def _together(fates: list[tuple[Where, str]]) -> tuple[Where, str]:
     where = next((rank for rank in _RANK if rank in kinds), fates[0][0])
     return where, "; ".join(
         dict.fromkeys(detail for each, detail in fates if detail and (each == where or each in _RANK))
+    )
+
+
+def _may_be(quilt: Quilt, title: str, facts: RowFacts) -> bool:
+    """Does a quilt have this title, with no other fact that differs?"""
+    return (
+        quilt.title.casefold() == title.casefold()
+        and (facts.fields.get("number") is None or quilt.number is None)
+        and _agrees(facts.fields.get("made"), quilt.made)
+        and _agrees(facts.fields.get("finished_size"), quilt.finished_size)
     )
 
 

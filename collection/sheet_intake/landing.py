@@ -102,7 +102,11 @@ class Landing:
             self.facts.notes.append(note)
         self.land(each, "notes")
         if doubt:
-            self.facts.doubts.append(Doubt(self.cell(each), each.column.name, doubt))
+            self.doubt(each, doubt)
+
+    def doubt(self, each: Meant, why: str) -> None:
+        """Note something in a cell that the maker should check."""
+        self.facts.doubts.append(Doubt(self.cell(each), each.column.name, why))
 
     def take_back(self, each: Meant, doubt: str = "") -> None:
         """Out of the fields, and into the notes instead."""

@@ -8,7 +8,7 @@ import lzma
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import IO
 from xml.parsers import expat
@@ -104,7 +104,12 @@ def locked(name: str) -> SheetRefused:
     )
 
 
-def _parse(opened: IO[bytes], start, end=None, text=None) -> None:
+def _parse(
+    opened: IO[bytes],
+    start: Callable[[str, dict[str, str]], None],
+    end: Callable[[str], None] | None = None,
+    text: Callable[[str], None] | None = None,
+) -> None:
     parser = expat.ParserCreate()
     parser.buffer_text = True
     parser.StartElementHandler = start

@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 
 from collection.yaml_writing import Plain
 
-
 LONGEST_VALUE = 300
 """Characters of a cell that may be a size or a date; what is longer tells a story, and would be searched for long."""
 

@@ -5,7 +5,7 @@ destination's note, and the charity is proposed.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -13,22 +13,29 @@ from collection.plain_words import words_of
 from collection.records.partner import Partner
 from collection.sheet_intake.readings import LONGEST_VALUE
 
-Kind = Literal[
-    "kept", "free", "partner", "charity", "person", "sold", "lost", "promised", "donated", "gifted", "unknown"
-]
+State = Literal["kept", "free", "lost", "promised", "donated", "gifted"]
+"""The states of a quilt that a sheet can give."""
 
-_STATES: tuple[tuple[Kind, str], ...] = (
-    ("kept", r"kept|keep|keeping|keeper|mine|me|ours|us|home|at home|still (?:have|here|mine)"
-             r"|have|i have it|we have it|in the house|not given|for me|myself|self"),
-    ("free", r"available|free|looking for a home|needs a home|to give(?: away)?|to donate|for donation"
-             r"|donate|give away|give|to go|for charity|up for grabs|ready to give|can go"),
-    ("sold", r"sold.*"),
-    ("lost", r"lost|missing|stolen|can't find.*|cannot find.*"),
-    ("promised", r"promised|reserved|spoken for|set aside"),
-    ("donated", r"donated|to charity|charity|given to charity|went to charity|donation|auction|raffle"),
-    ("gifted", r"gifted|gift|given|given away|gave away|gone|gave|present|yes|y|x|given as gift|gave it away"),
-    ("unknown", r"\?+|unknown|don't know|not sure|n/?a|-+|–|can't remember|no idea|tbd|undecided|no|n"),
-)  # fmt: skip
+Kind = State | Literal["partner", "charity", "person", "sold", "unknown"]
+
+_STATES: Mapping[Kind, str] = {
+    "kept": (
+        r"kept|keep|keeping|keeper|mine|me|ours|us|home|at home|still (?:have|here|mine)"
+        r"|have|i have it|we have it|in the house|not given|for me|myself|self"
+    ),
+    "free": (
+        r"available|free|looking for a home|needs a home|to give(?: away)?|to donate|for donation"
+        r"|donate|give away|give|to go|for charity|up for grabs|ready to give|can go"
+    ),
+    "sold": r"sold.*",
+    "lost": r"lost|missing|stolen|can't find.*|cannot find.*",
+    "promised": r"promised|reserved|spoken for|set aside",
+    "donated": r"donated|to charity|charity|given to charity|went to charity|donation|auction|raffle",
+    "gifted": r"gifted|gift|given|given away|gave away|gone|gave|present|yes|y|x|given as gift|gave it away",
+    "unknown": r"\?+|unknown|don't know|not sure|n/?a|-+|–|can't remember|no idea|tbd|undecided|no|n",
+}
+"""What a whole cell says of a quilt."""
+
 _VERBS = re.compile(
     r"^(?:(?P<donated>donated|donation)|(?P<promised>promised|reserved|set aside|saving|spoken for)"
     r"|(?P<gifted>gave(?: it)?(?: away)?|given(?: away)?|gifted?|present|went|sent|gone|passed(?: on)?|presented))"
@@ -53,30 +60,13 @@ _OCCASION = re.compile(
     re.IGNORECASE,
 )  # fmt: skip
 _YEAR_BEHIND = re.compile(r"^(?P<who>.*?\D)[\s,(]+(?:in )?(?P<year>(?:19|20)[0-9]{2})\)?$")
-_CHARITY_WORDS = frozenset(
-    "shelter hospice hospital charity foundation society church parish rescue refuge centre center ward project "
-    "legacy veteran nicu auction raffle school library fund food bank orphanage mission relief trust guild "
-    "donation clinic nursing care home drive red cross army outreach ministry fundraiser fire department police "
-    "nursery foster safehouse temple synagogue "
-    "mosque unit association organisation organization thrift humane".split()
-)
-_WEAK = frozenset(
-    {
-        "home",
-        "food",
-        "care",
-        "red",
-        "army",
-        "drive",
-        "fire",
-        "fund",
-        "trust",
-        "legacy",
-        "nursery",
-        "project",
-        "centre",
-        "center",
-    }
+_WEAK = words_of("home food care red army drive fire fund trust legacy nursery project centre center")
+"""Words of charities that say little alone."""
+_CHARITY_WORDS = _WEAK | words_of(
+    "shelter hospice hospital charity foundation society church parish rescue refuge ward veteran nicu auction raffle "
+    "school library bank orphanage mission relief guild donation clinic nursing cross outreach ministry fundraiser "
+    "department police foster safehouse temple synagogue mosque unit association organisation organization thrift "
+    "humane"
 )
 _LITTLE = {"st": "street", "rd": "road", "ave": "avenue", "hosp": "hospital", "ctr": "centre", "center": "centre"}
 
@@ -93,27 +83,34 @@ class Recipient:
     name: str = ""
     partner: str | None = None
     through: str | None = None
-    state: Kind | None = None
+    state: State | None = None
     year: str | None = None
     occasion: str | None = None
     exact: bool = True
+
+    @property
+    def stated(self) -> State | None:
+        """The state that a verb before the name, or the cell as a whole, gives."""
+        match self.kind:
+            case "partner" | "charity" | "person" | "sold" | "unknown":
+                return self.state
+            case state:
+                return self.state or state
 
 
 class Recipients:
     """Reads recipients for one collection. `settled` holds what the maker has decided of the words of her sheet."""
 
     def __init__(self, partners: Iterable[Partner], settled: dict[str, Recipient] | None = None):
-        self._partners = {partner.id: partner for partner in partners}
+        partners = list(partners)
+        self._go_betweens = {partner.id for partner in partners if partner.kind == "go-between"}
         self._settled = {_key(text): recipient for text, recipient in (settled or {}).items()}
         self._words = {
             partner.id: frozenset(
                 filter(None, (frozenset(_partner_words(partner.name)), frozenset(_partner_words(partner.id))))
             )
-            for partner in self._partners.values()
+            for partner in partners
         }
-
-    def is_go_between(self, partner: str) -> bool:
-        return self._partners[partner].kind == "go-between"
 
     def read(self, text: str) -> Recipient:
         """Whom or what a cell means; what the maker has settled of its words, or of the name in them, goes first."""
@@ -131,12 +128,12 @@ class Recipients:
             return Recipient("unknown", exact=False)
         bare = " ".join(text.split()).strip(" .!")
         word = bare.casefold().replace("’", "'")
-        for kind, pattern in _STATES:
+        for kind, pattern in _STATES.items():
             if re.fullmatch(pattern, word):
                 return Recipient(kind, exact=kind not in ("sold", "unknown") and word not in ("yes", "y", "x", "gone"))
         doubtful = bool(_DOUBT.search(bare))
         cleaned = " ".join(_DOUBT.sub(" ", bare).split()).strip(" ,;()-")
-        for kind, pattern in _STATES:
+        for kind, pattern in _STATES.items():
             if doubtful and cleaned and re.fullmatch(pattern, cleaned.casefold()):
                 return Recipient(kind, exact=False)
         if not cleaned:
@@ -144,35 +141,14 @@ class Recipients:
         return self._named(cleaned, exact=not doubtful)
 
     def _named(self, text: str, *, exact: bool) -> Recipient:
-        state: Kind | None = None
-        if (verb := _VERBS.match(text)) is not None:
-            state = next(kind for kind in ("donated", "promised", "gifted") if verb[kind])
-            text = verb["rest"].strip()
-        elif (to := _TO.match(text)) is not None:
-            text = to["rest"].strip()
-        through = None
-        if (
-            (way := _THROUGH.match(text)) is not None
-            and (partner := self._partner(way["by"]))
-            and self.is_go_between(partner)
-        ):
-            through = partner
-            text = re.sub(
-                r"^(?:for|to)\s+", "", (way["before"] + " " + way["after"]).strip(" ,;("), flags=re.IGNORECASE
-            ).strip()
-            if not text:
-                return Recipient("partner", through=through, state=state, exact=exact)
-        if (
-            (shared := re.match(r"^(.+?),? (?:for|to) (.+)$", text))
-            and (by := self._partner(shared[1]))
-            and self.is_go_between(by)
-        ):
-            through, text = by, shared[2]
+        state, text = _without_verb(text)
+        through, text = self._without_go_between(text)
+        if not text:
+            return Recipient("partner", through=through, state=state, exact=exact)
         partner, whole, year = self._partner_with_year(text)
         if partner is not None:
-            if self.is_go_between(partner):
-                return Recipient("partner", through=partner, state=state, year=year, exact=exact and whole)
-            return Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact and whole)
+            found = Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact and whole)
+            return replace(found, partner=None, through=partner) if partner in self._go_betweens else found
         if self._is_like_a_charity(text) or through or state == "donated":
             name, year = _split_year(text)
             return Recipient("charity", name=name, through=through, state=state, year=year, exact=exact)
@@ -182,6 +158,18 @@ class Recipients:
                              occasion=occasion["occasion"], exact=exact)  # fmt: skip
         name, year = _split_year(text)
         return Recipient("person", name=name, state=state, year=year, exact=exact)
+
+    def _without_go_between(self, text: str) -> tuple[str | None, str]:
+        """The go-between that a text names, if any, and the text without it."""
+        through = None
+        if (way := _THROUGH.match(text)) is not None and (by := self._partner(way["by"])) in self._go_betweens:
+            through = by
+            rest = (way["before"] + " " + way["after"]).strip(" ,;(")
+            text = re.sub(r"^(?:for|to)\s+", "", rest, flags=re.IGNORECASE).strip()
+        shared = re.match(r"^(.+?),? (?:for|to) (.+)$", text)
+        if shared and (by := self._partner(shared[1])) in self._go_betweens:
+            through, text = by, shared[2]
+        return through, text
 
     def _partner_with_year(self, text: str) -> tuple[str | None, bool, str | None]:
         name, year = _split_year(text)
@@ -225,6 +213,16 @@ class Recipients:
         words = words_of(text)
         known = words & _CHARITY_WORDS
         return bool(known - _WEAK) or len(known) > 1
+
+
+def _without_verb(text: str) -> tuple[State | None, str]:
+    """The state that a verb at the beginning gives, and the text after it."""
+    if (verb := _VERBS.match(text)) is not None:
+        states: tuple[State, ...] = ("donated", "promised", "gifted")
+        return next(state for state in states if verb[state]), verb["rest"].strip()
+    if (to := _TO.match(text)) is not None:
+        return None, to["rest"].strip()
+    return None, text
 
 
 def _split_year(text: str) -> tuple[str, str | None]:

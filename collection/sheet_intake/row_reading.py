@@ -1,11 +1,13 @@
 """One row of a sheet read into what it says of a quilt, with where each of its cells landed."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import partial
 
+from collection.sheet_intake.cells import number_in
 from collection.sheet_intake.columns import Meant
 from collection.sheet_intake.going_cells import GoingCells
-from collection.sheet_intake.landing import Doubt, Landing, RowFacts, Ways
+from collection.sheet_intake.landing import Landing, RowFacts, Ways
 from collection.sheet_intake.meanings import NOTE, SKIP
 from collection.sheet_intake.readings import Read
 from collection.sheet_intake.size_reading import read_sides, read_size
@@ -32,6 +34,7 @@ from collection.sheet_intake.word_reading import (
 
 _ERROR = re.compile(r"#(?:DIV/0!|REF!|N/A|NAME\?|VALUE!|NUM!|NULL!|SPILL!|CALC!|ERROR|GETTING_DATA)|Err:[0-9]{3}")
 _BEHIND_A_TITLE = re.compile(r"\s*(?:\(x ?[0-9]+\)|\bx ?[0-9]+)\s*$", re.IGNORECASE)
+_SIDES = ("width", "length")
 _OF_AN_APPRAISAL = ("appraised by", "appraised on")
 _AMOUNTS = ("cost", "appraised value", *_OF_AN_APPRAISAL)
 
@@ -52,15 +55,15 @@ class _RowReader:
             self.landing.to_notes(each, "the sheet shows an error here")
         rest = [each for each in self.columns if each not in errors]
         going = GoingCells(self.landing, rest)
-        self._sides([each for each in rest if each.meaning in ("width", "length")])
+        self._sides(_of(rest, _SIDES))
         for each in rest:
-            if each.meaning not in ("width", "length") and each not in going.cells:
+            if each.meaning not in _SIDES and each not in going.cells:
                 self._read(each)
         going.read()
-        self._appraisal_without_value([each for each in rest if each.meaning in _OF_AN_APPRAISAL])
+        self._appraisal_without_value(_of(rest, _OF_AN_APPRAISAL))
         self._more_than_one()
         if self.landing.facts.how_many > 1:
-            self._amounts_of_several([each for each in rest if each.meaning in _AMOUNTS])
+            self._amounts_of_several(_of(rest, _AMOUNTS))
         return self.landing.facts
 
     def _read(self, each: Meant) -> None:
@@ -74,49 +77,9 @@ class _RowReader:
             self.landing.take(each, self._value(each))
 
     def _value(self, each: Meant) -> Read:
-        text, ways, cell = self.landing.text(each), self.landing.ways, self.landing.cell(each)
-        match each.meaning:
-            case "number":
-                return read_number(text)
-            case "made" | "appraised on":
-                target = "made" if each.meaning == "made" else "appraisal.on"
-                return self.landing.date(each, target)
-            case "size":
-                return read_size(text, each.unit or ways.unit, stated=bool(each.unit), length_first=each.length_first)
-            case "stage":
-                return read_stage(text)
-            case "pattern":
-                return read_pattern(text)
-            case "pattern source":
-                return read_source(text)
-            case "fabric":
-                return read_fabric(text)
-            case "fabric line":
-                return read_fabric_lines(text)
-            case "blocks" | "techniques" | "features" | "colours" | "suits":
-                return read_words(text, each.meaning)
-            case "also called":
-                return Read({"also_called": [text]})
-            case "quilted by":
-                return read_quilted_by(text, ways.maker)
-            case "quilting":
-                return read_way(text)
-            case "condition":
-                return read_condition(text)
-            case "washed":
-                yes_or_no = read_yes_or_no(text, "care.washed")
-                return yes_or_no if yes_or_no.fields else self.landing.date(each, "care.washed")
-            case "label" | "sleeve":
-                return read_yes_or_no(text, f"care.{each.meaning}")
-            case "cost" | "appraised value":
-                target = "materials_cost.amount" if each.meaning == "cost" else "appraisal.value"
-                if isinstance(cell.value, int | float) and not isinstance(cell.value, bool):
-                    return read_money_cell(cell.value, target, ways.currency)
-                return read_money(text, target, ways.currency)
-            case "photo":
-                return read_photos(text, ways.photos)
-            case meaning:
-                return read_text(text, _AS_WRITTEN[meaning])
+        if (read_cell := _CELL_READERS.get(each.meaning)) is not None:
+            return read_cell(self.landing, each)
+        return _TEXT_READERS[each.meaning](self.landing.text(each))
 
     def _sides(self, sides: list[Meant]) -> None:
         by_name = {each.meaning: each for each in sides}
@@ -165,18 +128,65 @@ class _RowReader:
                     title = _BEHIND_A_TITLE.sub("", self.landing.text(each))
                     self.landing.facts.fields["title"] = title or self.landing.text(each)
                     self.landing.to_notes(each)
-                self.landing.facts.doubts.append(
-                    Doubt(self.landing.cell(each), each.column.name, f"taken as {count} quilts")
-                )
+                self.landing.doubt(each, f"taken as {count} quilts")
 
 
-_AS_WRITTEN: Mapping[str, str] = {
-    "title": "title",
-    "designer": "pattern.designer",
-    "published in": "pattern.published_in",
-    "backing": "fibre.backing",
-    "batting": "fibre.batting",
-    "appraised by": "appraisal.by",
-    "kept at": "kept_at",
-    "story": "story",
+def _of(columns: Iterable[Meant], meanings: Sequence[str]) -> list[Meant]:
+    return [each for each in columns if each.meaning in meanings]
+
+
+def _size(row: Landing, each: Meant) -> Read:
+    unit = each.unit or row.ways.unit
+    return read_size(row.text(each), unit, stated=bool(each.unit), length_first=each.length_first)
+
+
+def _washed(row: Landing, each: Meant) -> Read:
+    yes_or_no = read_yes_or_no(row.text(each), "care.washed")
+    return yes_or_no if yes_or_no.fields else row.date(each, "care.washed")
+
+
+def _amount(field: str) -> Callable[[Landing, Meant], Read]:
+    def read(row: Landing, each: Meant) -> Read:
+        number = number_in(row.cell(each).value)
+        if number is None:
+            return read_money(row.text(each), field, row.ways.currency)
+        return read_money_cell(number, field, row.ways.currency)
+
+    return read
+
+
+_CELL_READERS: Mapping[str, Callable[[Landing, Meant], Read]] = {
+    "made": lambda row, each: row.date(each, "made"),
+    "appraised on": lambda row, each: row.date(each, "appraisal.on"),
+    "size": _size,
+    "quilted by": lambda row, each: read_quilted_by(row.text(each), row.ways.maker),
+    "washed": _washed,
+    "cost": _amount("materials_cost.amount"),
+    "appraised value": _amount("appraisal.value"),
+    "photo": lambda row, each: read_photos(row.text(each), row.ways.photos),
 }
+"""How to read a cell whose value depends on more than its text, by the meaning of its column."""
+
+_TEXT_READERS: Mapping[str, Callable[[str], Read]] = {
+    "number": read_number,
+    "stage": read_stage,
+    "pattern": read_pattern,
+    "pattern source": read_source,
+    "fabric": read_fabric,
+    "fabric line": read_fabric_lines,
+    "quilting": read_way,
+    "condition": read_condition,
+    "also called": lambda text: Read({"also_called": [text]}),
+    "label": partial(read_yes_or_no, field="care.label"),
+    "sleeve": partial(read_yes_or_no, field="care.sleeve"),
+    **{field: partial(read_words, field=field) for field in ("blocks", "techniques", "features", "colours", "suits")},
+    "title": partial(read_text, field="title"),
+    "designer": partial(read_text, field="pattern.designer"),
+    "published in": partial(read_text, field="pattern.published_in"),
+    "backing": partial(read_text, field="fibre.backing"),
+    "batting": partial(read_text, field="fibre.batting"),
+    "appraised by": partial(read_text, field="appraisal.by"),
+    "kept at": partial(read_text, field="kept_at"),
+    "story": partial(read_text, field="story"),
+}
+"""How to read the text of a cell, by the meaning of its column."""

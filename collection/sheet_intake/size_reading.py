@@ -5,8 +5,9 @@ the notes as well.
 """
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from collection.lengths import Length, Size, Unit
 from collection.sheet_intake.readings import LONGEST_VALUE, Read, kept_as_note
@@ -32,11 +33,16 @@ _SIDE_FIRST = re.compile(
     r"\b(?P<side>w|l|h|width|length)\s*[:=]?\s*(?P<number>[0-9][^x×*a-z]*(?:cm|in|ins|inches|mm|m|ft)?)", re.IGNORECASE
 )
 _WASHED = re.compile(r"\b(?:after (?:a |the )?wash(?:ing)?|washed)\b", re.IGNORECASE)
+_TOO_LARGE = "without a unit it would be inches, and is too large for that: is it cm?"
 
 
-@dataclass(frozen=True, slots=True)
-class _Sized:
+class _Sized(NamedTuple):
     size: Size
+    exact: bool
+
+
+class _Side(NamedTuple):
+    length: Length
     exact: bool
 
 
@@ -55,7 +61,7 @@ def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool
     if length_first and not _names_sides(text):
         size = size.turned
     if not stated and not _has_unit(text) and unit == "in" and size.longer > LONGEST_SIDE_IN_INCHES:
-        return kept_as_note("without a unit it would be inches, and is too large for that: is it cm?")
+        return kept_as_note(_TOO_LARGE)
     fields = {"finished_size": str(size)}
     if not found.exact and _WASHED.search(text):
         fields["measured"] = "washed"
@@ -64,29 +70,26 @@ def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool
 
 def read_sides(width: str, length: str, unit: Unit, *, stated: bool = False) -> Read:
     """A size out of two columns. It is exact when both cells are numbers and nothing more."""
-    parsed = [_side(text, unit) for text in (width, length)]
-    if None in parsed:
+    wide, long = _side(width, unit), _side(length, unit)
+    if wide is None or long is None or not wide.length or not long.length:
         return kept_as_note()
-    (wide, wide_exact), (long, long_exact) = parsed
     about = bool(_ABOUT.search(width) or _ABOUT.search(length))
-    if not wide or not long:
-        return kept_as_note()
     bare = not _has_unit(width) and not _has_unit(length)
-    if bare and not stated and unit == "in" and max(wide, long) > LONGEST_SIDE_IN_INCHES:
-        return kept_as_note("without a unit it would be inches, and is too large for that: is it cm?")
-    return Read({"finished_size": str(Size(wide, long, about))}, wide_exact and long_exact)
+    if bare and not stated and unit == "in" and max(wide.length, long.length) > LONGEST_SIDE_IN_INCHES:
+        return kept_as_note(_TOO_LARGE)
+    return Read({"finished_size": str(Size(wide.length, long.length, about))}, wide.exact and long.exact)
 
 
 def looks_like_a_size(text: str) -> bool:
     return _sized(text, "in") is not None
 
 
-def _side(text: str, unit: Unit) -> tuple[Length, bool] | None:
+def _side(text: str, unit: Unit) -> _Side | None:
     if len(text) > LONGEST_VALUE:
         return None
     for candidate, exact in ((text, True), (_ABOUT.sub(" ", text), False), (re.sub(r"\([^)]*\)", " ", text), False)):
         try:
-            return Length.parse(candidate, unit=unit), exact
+            return _Side(Length.parse(candidate, unit=unit), exact)
         except ValueError:
             continue
     return None

@@ -3,8 +3,9 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
-from collection.sheet_intake.cells import Cell, Sheet, letters, one_line
+from collection.sheet_intake.cells import Cell, Sheet, letters, number_in, one_line
 from collection.sheet_intake.headings import Heard, hear
 
 ROWS_LOOKED_AT = 40
@@ -53,11 +54,15 @@ class Row:
         return self.cells.get(column) or self.filled_down.get(column)
 
 
+Around = Literal["title line", "heading", "heading again", "total", "line between"]
+"""What a cell is that belongs to no quilt."""
+
+
 @dataclass(frozen=True)
 class Table:
     """A sheet taken apart. Every cell of it is in one of these, once.
 
-    `around` says of cells that belong to no quilt what they are: `title line`, `heading`, `total`, `line between`.
+    `around` says of cells that belong to no quilt what they are.
     `others`: the rows further down that look like the headings of another table.
     """
 
@@ -65,7 +70,7 @@ class Table:
     headings: tuple[int, ...]
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
-    around: Mapping[tuple[int, int], str]
+    around: Mapping[tuple[int, int], Around]
     others: tuple[int, ...] = ()
 
 
@@ -78,7 +83,7 @@ def find_headings(sheet: Sheet) -> tuple[int, ...]:
     best: tuple[tuple[int, int, int], tuple[int, ...]] | None = None
     for row in [row for row in sheet.rows if row <= ROWS_LOOKED_AT + min(sheet.rows, default=0)]:
         single = _known(_heading_texts(sheet, (row,)))
-        candidates = [(single, (row,))]
+        candidates: list[tuple[int, tuple[int, ...]]] = [(single, (row,))]
         if row + 1 in sheet.rows and _may_be_second(sheet, row):
             candidates.append((_known(_heading_texts(sheet, (row, row + 1))), (row, row + 1)))
         for known, rows in candidates:
@@ -138,7 +143,7 @@ def _spanning(sheet: Sheet, row: int, column: int, upper: Mapping[int, str]) -> 
 
 def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
     """The table below these rows of headings; without any, from the first row on."""
-    around: dict[tuple[int, int], str] = {}
+    around: dict[tuple[int, int], Around] = {}
     first = min(headings, default=min(sheet.rows, default=1))
     texts = _heading_texts(sheet, headings)
     widest = {column for row in sheet.rows if row >= first for column in sheet.row(row)}
@@ -151,6 +156,7 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
     body = [row for row in sheet.rows if row > max(headings, default=0)]
     for number in sheet.rows:
         cells = sheet.row(number)
+        kind: Around
         if number in headings:
             kind = "heading"
         elif number < first:
@@ -191,28 +197,22 @@ def _is_total(number: int, cells: Mapping[int, Cell], rows: list[Row], body: lis
     """A line that says so with figures beside it, or that holds what the numbers above it come to."""
     texts = [cell.text for cell in cells.values()]
     words = [text for text in texts if re.search(r"[^\W\d_]", text)]
-    figures = [text for text in texts if text not in words]
-    if (
-        words
-        and _TOTAL.fullmatch(words[0])
-        and len(words) <= 1 + len(figures)
-        and (figures or re.search("[0-9]", words[0]) or number == body[-1])
-    ):
-        return True
-    if words or not rows or number != body[-1] or len(cells) > 4:
-        return False
-    return all(_comes_to(cell, rows) for cell in cells.values())
+    figures = len(texts) - len(words)
+    is_last = number == body[-1]
+    if words:
+        has_figures = figures > 0 or is_last or bool(re.search("[0-9]", words[0]))
+        return has_figures and len(words) <= 1 + figures and bool(_TOTAL.fullmatch(words[0]))
+    return bool(rows) and is_last and len(cells) <= 4 and all(_comes_to(cell, rows) for cell in cells.values())
 
 
 def _comes_to(cell: Cell, rows: list[Row]) -> bool:
-    if not isinstance(cell.value, int | float) or isinstance(cell.value, bool):
+    total = number_in(cell.value)
+    if total is None or len(rows) < 2:
         return False
     above = [row.cells[cell.column].value for row in rows if cell.column in row.cells]
-    numbers = [value for value in above if isinstance(value, int | float) and not isinstance(value, bool)]
-    if len(rows) < 2:
-        return False
-    sums = [sum(numbers), len(numbers), len(above), len(rows)] + ([sum(numbers) / len(numbers)] if numbers else [])
-    return any(abs(cell.value - each) < 0.006 for each in sums)
+    numbers = [number for value in above if (number := number_in(value)) is not None]
+    sums = [sum(numbers), len(numbers), len(above), len(rows), *([sum(numbers) / len(numbers)] if numbers else [])]
+    return any(abs(total - each) < 0.006 for each in sums)
 
 
 def _is_between(sheet: Sheet, number: int, cells: Mapping[int, Cell], columns: tuple[Column, ...]) -> bool:

@@ -7,7 +7,7 @@ put in another order or called otherwise. Each taking in writes a file of its ow
 import json
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -93,10 +93,13 @@ def recognise(rows: Sequence[SheetRow], file: str, taken: Iterable[TakenRow], nu
     return Known(same, changed)
 
 
-def _by(column: str, key_now):
-    """Pairs rows whose key stands once among those that are left, then and now."""
+Pairs = list[tuple[SheetRow, TakenRow]]
 
-    def pair(rows: Sequence[SheetRow], left: Sequence[TakenRow]):
+
+def _by(column: str, key_now: Callable[[SheetRow], str]) -> Callable[[Sequence[SheetRow], Sequence[TakenRow]], Pairs]:
+    """Pair rows whose key occurs once among those that are left, then and now."""
+
+    def pair(rows: Sequence[SheetRow], left: Sequence[TakenRow]) -> Pairs:
         if not column:
             return []
         now = Counter(_alike(key_now(row)) for row in rows)
@@ -112,7 +115,7 @@ def _by(column: str, key_now):
     return pair
 
 
-def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]):
+def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]) -> Pairs:
     """Pairs rows that still say most of what they did. Only rows that share an uncommon text are compared."""
     standing: dict[str, list[int]] = {}
     for index, each in enumerate(left):

@@ -36,8 +36,8 @@ def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
             sound[draft.id] = quilt
     together = replace(collection, quilts=dict(sorted((dict(collection.quilts) | sound).items())))
     for problem in cross_check(together, {**reading.texts, **texts}):
-        if (draft := drafts.get(problem.file)) is not None:
-            problems.append(_at_row(problem, draft, intake))
+        if problem.file in drafts:
+            problems.append(_at_row(problem, drafts[problem.file], intake))
     # Several quilts of one row have the same problems.
     return sorted(set(problems))
 

@@ -20,11 +20,10 @@ from collection.sheet_intake.values_in_words import (
     WAYS,
     YES,
 )
+from collection.yaml_writing import Plain
 
-_NUMBER_WORDS = {
-    word: number
-    for number, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)
-}
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_NUMBER_WORDS = {word: number for number, word in enumerate(_NUMBERS, 1)}
 MOST_OF_ONE_ROW = 24
 """More quilts than that are hardly meant by one row. Common practice, no source."""
 
@@ -164,28 +163,14 @@ def read_source(text: str) -> Read:
     return Read({"pattern.source": words[0]}, exact=False) if len(set(words)) == 1 else kept_as_note()
 
 
+_FIBRES = {*FIBRES, "flannel", "fleece", "denim", "velvet", "corduroy", "poly"}
+_BESIDE_FIBRES = {"blend", "batik", "homespun", "100", "quilting", "all"}
+
+
 def read_fabric(text: str) -> Read:
     """What the top is made of, where the cell names fibres and nothing else; names of prints stay in words."""
-    known = set(FIBRES) | {
-        "flannel",
-        "blend",
-        "fleece",
-        "batik",
-        "denim",
-        "velvet",
-        "corduroy",
-        "homespun",
-        "poly",
-        "100",
-        "quilting",
-        "all",
-    }
     words = words_of(text)
-    if (
-        words
-        and words <= known
-        and words & (set(FIBRES) | {"flannel", "fleece", "denim", "velvet", "corduroy", "poly"})
-    ):
+    if words & _FIBRES and words <= _FIBRES | _BESIDE_FIBRES:
         return Read({"fibre.top": text})
     return kept_as_note()
 
@@ -203,23 +188,21 @@ def read_photos(text: str, photos: Iterable[str]) -> Read:
         name = path.rpartition("/")[2].casefold()
         for key in {name, name.rpartition(".")[0]}:
             by_name.setdefault(key, []).append(path)
-    found: list[str] = []
+    found: list[Plain] = []
     exact = True
     for written in (part.strip(" \"'") for part in re.split(r"[;\n]|,\s", text)):
         if not written:
             continue
         key = written.replace("\\", "/").casefold().removeprefix("./").removeprefix("photos/")
-        path = by_path.get(key) or next(iter(_only(by_name.get(key.rpartition("/")[2]))), None)
-        if path:
-            found.append(path)
-        else:
+        named = by_name.get(key.rpartition("/")[2], [])
+        file = by_path.get(key) or (named[0] if len(named) == 1 else None)
+        if file is None:
             exact = False
-    fields = {"photos": list(dict.fromkeys(found))} if found else {}
-    return Read(fields, exact=exact and bool(found), doubt="" if exact and found else "no such file in photos/")
-
-
-def _only(paths: list[str] | None) -> list[str]:
-    return paths if paths and len(paths) == 1 else []
+        elif file not in found:
+            found.append(file)
+    if exact and found:
+        return Read({"photos": found})
+    return Read({"photos": found} if found else {}, exact=False, doubt="no such file in photos/")
 
 
 def how_many(text: str) -> int | None:
@@ -235,7 +218,7 @@ def how_many_of_these(text: str, *, is_title: bool = False) -> int | None:
     >>> how_many_of_these("2 of these"), how_many_of_these("Low Tide x2", is_title=True), how_many_of_these("20 x 20")
     (2, 2, None)
     """
-    number = rf"([2-9]|1[0-9]|2[0-4]|{'|'.join(list(_NUMBER_WORDS)[1:])})"
+    number = rf"([2-9]|1[0-9]|2[0-4]|{'|'.join(_NUMBERS[1:])})"
     in_titles = (rf"^[^0-9]*[( ]x ?{number}\)?$",) if is_title else ()
     for pattern in (
         *in_titles,

@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 
 from collection.sheet_intake.cell_reader import Locked, ReadSheet, Unreadable, read_sheets
@@ -91,7 +92,7 @@ def _sheet(read: ReadSheet, look: Look) -> Sheet:
     )
 
 
-def _hidden_rows(sheets: tuple[Sheet, ...]):
+def _hidden_rows(sheets: tuple[Sheet, ...]) -> Iterator[str]:
     for sheet in sheets:
         if sheet.hidden_rows and not sheet.hidden:
             count = len(sheet.hidden_rows)

@@ -1,6 +1,6 @@
 """Taking in photos at a terminal: look, propose, ask, and then write all of it or nothing."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,9 +12,10 @@ from site_builder.terminal import Progress, harmless, print_json, say, tell
 
 if TYPE_CHECKING:
     from collection.reading import Reading
+    from site_builder.photo_intake.drafts import Draft
     from site_builder.photo_intake.grouping import Doubt, Group, Grouping
     from site_builder.photo_intake.meetings import Decision, Meeting
-    from site_builder.photo_intake.plan import Plan
+    from site_builder.photo_intake.plan import Addition, Plan
 
 ASKED_OF_AT_MOST = 6
 """Drafts that a person is asked about at once, without seeing them."""
@@ -44,7 +45,7 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
     plan = _plan(reading, source, on=on, asking=asking, keep=not dry_run)
     for line in lines_of(plan, whole=dry_run):
         tell(line, err=as_json)
-    photos = count_of(plan.photos, "photo")
+    photos = count_of(len(plan.photos), "photo")
     if not plan.photos:
         say("There is nothing new to take in; nothing was changed.")
     elif dry_run:
@@ -111,7 +112,9 @@ def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
     for doubt in grouping.doubts:
         names = {name for each in doubt.groups for name in each}
         meant = [
-            each for each in groups if any(p.file.name in names and p.likeness.digest not in known for p in each.pictures)
+            each
+            for each in groups
+            if any(p.file.name in names and p.likeness.digest not in known for p in each.pictures)
         ]
         if not 1 < len(meant) <= ASKED_OF_AT_MOST:
             left.append(doubt)
@@ -123,18 +126,17 @@ def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
     return Grouping(tuple(groups), tuple(left))
 
 
-class _Answer(click.ParamType):
-    """One of some answers, each known by its first letter already."""
+def _answer_of(answers: Sequence[str]) -> Callable[[str], str]:
+    """What makes one of the answers from what a person types; the first letter of an answer will do."""
 
-    name = "answer"
+    def answer(typed: str) -> str:
+        start = typed.strip().casefold()
+        found = next((answer for answer in answers if start and answer.startswith(start)), None)
+        if found is None:
+            raise click.BadParameter(f"Type {_listed_or(answers)}; the first letter will do.")
+        return found
 
-    def __init__(self, answers: Sequence[str]) -> None:
-        self.answers = answers
-
-    def convert(self, value, param, context):
-        typed = value.strip().casefold()
-        found = next((answer for answer in self.answers if typed and answer.startswith(typed)), None)
-        return found or self.fail(f"Type {_listed_or(self.answers)}; the first letter will do.", param, context)
+    return answer
 
 
 def _listed_or(words: Sequence[str]) -> str:
@@ -167,9 +169,9 @@ class _Asker:
         answers = (*meeting.choices, "rest")
         for answer in answers:
             say(f"  {answer}: {words[answer]}")
-        given = click.prompt("What is it?", type=_Answer(answers), default="skip", err=True)
+        given = click.prompt("What is it?", value_proc=_answer_of(answers), default="skip", err=True)
         self._skip_the_rest = given == "rest"
-        return "skip" if self._skip_the_rest else given
+        return next((choice for choice in meeting.choices if choice == given), "skip")
 
 
 # Saying -----------------------------------------------------------------------------------------
@@ -178,35 +180,47 @@ class _Asker:
 def lines_of(plan: "Plan", *, whole: bool = False) -> Iterator[str]:
     """A plan as a person reads it; `whole` names every draft."""
     from site_builder.photo_intake.picture_files import summed_up
-    from site_builder.words import count_of
 
+    yield from _draft_lines(plan, whole=whole)
+    for added in plan.additions:
+        yield f"quilts/{added.quilt}.yaml: {added.title} is given {_came_as(added)}"
+    yield from _skipped_lines(plan, whole=whole)
+    if plan.left_out:
+        yield "\nLeft out:"
+        yield from (f"  {line}" for line in summed_up(plan.left_out))
+    if plan.doubts:
+        yield "\nPerhaps one quilt, and drafts of their own for now:"
+        yield from (f"  {_some([names[0] for names in doubt.groups])}: {doubt.why}" for doubt in plan.doubts)
+    if plan.drafts or plan.additions:
+        yield f"\n{_in_short(plan)}"
+    if plan.drafts:
+        yield PUT_RIGHT
+
+
+def _draft_lines(plan: "Plan", *, whole: bool) -> Iterator[str]:
+    """A line for each draft; many drafts of a single picture without a name share one."""
     alone = [draft for draft in plan.drafts if len(draft.photos) == 1 and not draft.is_named]
     alone = [] if whole or len(alone) <= NAMED_AT_MOST else alone
     for draft in plan.drafts:
         if draft not in alone:
-            yield f"quilts/{draft.id}.yaml: {draft.title}: {', '.join(p.came_as for p in draft.photos)} ({draft.because})"
+            yield f"quilts/{draft.id}.yaml: {draft.title}: {_came_as(draft)} ({draft.because})"
     if alone:
         yield f"{len(alone):,} pictures whose names tell nothing become a draft each: {_some([d.id for d in alone])}"
-    for added in plan.additions:
-        yield f"quilts/{added.quilt}.yaml: {added.title} is given {', '.join(p.came_as for p in added.photos)}"
+
+
+def _skipped_lines(plan: "Plan", *, whole: bool) -> Iterator[str]:
+    from site_builder.words import count_of
+
     if plan.skipped:
         yield f"\nSkipped, as they are there already ({count_of(len(plan.skipped), 'picture')}):"
         shown = plan.skipped if whole else plan.skipped[:LISTED_AT_MOST]
         yield from (f"  {each.name}: {each.because}" for each in shown)
         if len(shown) < len(plan.skipped):
             yield f"  and {len(plan.skipped) - len(shown):,} more; --dry-run lists all"
-    if plan.left_out:
-        yield "\nLeft out:"
-        for line in summed_up(plan.left_out):
-            yield f"  {line}"
-    if plan.doubts:
-        yield "\nPerhaps one quilt, and drafts of their own for now:"
-        for doubt in plan.doubts:
-            yield f"  {_some([names[0] for names in doubt.groups])}: {doubt.why}"
-    if plan.drafts or plan.additions:
-        yield f"\n{_in_short(plan)}"
-    if plan.drafts:
-        yield PUT_RIGHT
+
+
+def _came_as(record: "Draft | Addition") -> str:
+    return ", ".join(photo.came_as for photo in record.photos)
 
 
 def lines_of_log(plan: "Plan") -> Iterator[str]:

@@ -7,11 +7,12 @@ more easily than one is taken apart.
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
+from itertools import pairwise
 
 from collection.plain_words import words_of
 from site_builder.photo_intake.looking import SeenPicture, colours_in_common
-from site_builder.photo_intake.picture_files import natural
+from site_builder.photo_intake.picture_files import NaturalKey, natural
 from site_builder.photo_intake.picture_names import is_scene, quilt_name_of_folder
 
 MOST_OF_ONE_QUILT = 12
@@ -107,7 +108,7 @@ def _of_one_name(groups: Iterable[Group]) -> Iterable[Doubt]:
 _LOOKED_AT_FIRST = ("front", None, "in use", "folded", "scale", "detail", "back", "label", "in progress", "damage")
 
 
-def _order(picture: SeenPicture) -> tuple:
+def _order(picture: SeenPicture) -> tuple[int, bool, int, NaturalKey]:
     """The front first, then in the order of their numbers and names."""
     number = picture.name.number
     return _LOOKED_AT_FIRST.index(picture.shows), number is not None, number or 0, natural(picture.file.name)
@@ -250,7 +251,7 @@ def _may_be_one_shot(one: SeenPicture, other: SeenPicture) -> bool:
 
 
 def _in_one_go(groups: list[Group], doubts: list[Doubt]) -> Grouping:
-    timed = sorted((each for each in groups if each.pictures[0].taken), key=lambda each: each.pictures[0].taken)
+    timed = sorted((each for each in groups if each.pictures[0].taken), key=_moment)
     whole = [each for each in groups if not each.pictures[0].taken]
     for run in _runs(timed):
         if len(run) == 1:
@@ -265,11 +266,18 @@ def _in_one_go(groups: list[Group], doubts: list[Doubt]) -> Grouping:
     return Grouping(tuple(whole), tuple(doubts))
 
 
+def _moment(group: Group) -> datetime:
+    """When the first picture of a group was taken, where that is known."""
+    taken = group.pictures[0].taken
+    assert taken is not None
+    return taken
+
+
 def _runs(timed: list[Group]) -> list[list[Group]]:
     """Pictures with less than `APART` between each and the next."""
     runs: list[list[Group]] = []
     for each in timed:
-        if runs and each.pictures[0].taken - runs[-1][-1].pictures[0].taken < APART:
+        if runs and _moment(each) - _moment(runs[-1][-1]) < APART:
             runs[-1].append(each)
         else:
             runs.append([each])
@@ -281,7 +289,7 @@ def _against(run: list[Group]) -> str | None:
     shots = [each.pictures[0] for each in run]
     if len(run) > MOST_IN_ONE_GO:
         return f"{len(run)} pictures were taken one soon after another, as of quilt after quilt."
-    if any(b.taken - a.taken > SOON_AFTER for a, b in zip(shots, shots[1:])):
+    if any(_moment(after) - _moment(before) > SOON_AFTER for before, after in pairwise(run)):
         return "They were taken within minutes, with more than one minute between some."
     if len({shot.camera for shot in shots}) > 1:
         return "They were taken at the same time, by different cameras."
@@ -294,7 +302,7 @@ def _against(run: list[Group]) -> str | None:
 
 
 def _span(run: list[Group]) -> str:
-    seconds = int((run[-1].pictures[0].taken - run[0].pictures[0].taken).total_seconds())
+    seconds = int((_moment(run[-1]) - _moment(run[0])).total_seconds())
     return f"{seconds // 60} min {seconds % 60} s" if seconds >= 60 else f"{max(seconds, 1)} s"
 
 

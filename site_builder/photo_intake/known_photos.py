@@ -5,7 +5,7 @@ What is kept lies in `.counterpane/likenesses.json` and can be deleted at any ti
 
 import json
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -33,7 +33,7 @@ def known_photos(
     """
     names = sorted(names)
     kept = _read(folder / KEPT_IN)
-    stamps = {name: stamp_of(folder / "photos" / name) for name in names}
+    stamps: dict[str, Stamp | None] = {name: stamp_of(folder / "photos" / name) for name in names}
     found = {name: kept[name][1] for name in names if name in kept and kept[name][0] == stamps[name]}
     new = [name for name in names if name not in found]
     looks = side_by_side(lambda name: _look(folder / "photos" / name), new, jobs=jobs)
@@ -42,13 +42,21 @@ def known_photos(
             found[name] = likeness
         if progress:
             progress(done, len(new))
+    if keep:
+        _keep(folder / KEPT_IN, kept, found, stamps)
+    return {name: found[name] for name in names if name in found}
+
+
+def _keep(path: Path, kept: _Kept, found: Mapping[str, Likeness], stamps: Mapping[str, Stamp | None]) -> None:
+    """Write down what is known of the photos that have not changed lately, where that is not what is kept."""
     now = time.time_ns()
     settled = {
-        name: (stamp, found[name]) for name, stamp in stamps.items() if name in found and stamp and is_settled(stamp, now)
+        name: (stamp, found[name])
+        for name, stamp in stamps.items()
+        if name in found and stamp and is_settled(stamp, now)
     }
-    if keep and settled != kept:
-        _write(folder / KEPT_IN, settled)
-    return {name: found[name] for name in names if name in found}
+    if settled != kept:
+        _write(path, settled)
 
 
 def _look(path: Path) -> Likeness | None:

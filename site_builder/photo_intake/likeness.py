@@ -50,8 +50,8 @@ def likeness_of(image: Image.Image, digest: str) -> Likeness:
     tiny = image.resize((SIDE, SIDE), Image.Resampling.BICUBIC)
     grey = tiny.convert("L")
     turned = (grey if turn is None else grey.transpose(turn) for turn in _TURNS)
-    mean = tiny.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
-    return Likeness(digest, tuple(map(_bits, turned)), tuple(mean))
+    red, green, blue = tiny.resize((1, 1), Image.Resampling.BOX).tobytes()
+    return Likeness(digest, tuple(map(_bits, turned)), (red, green, blue))
 
 
 def same_picture(one: Likeness, other: Likeness) -> bool:

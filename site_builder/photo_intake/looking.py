@@ -12,7 +12,7 @@ from PIL import Image
 
 from site_builder.photo_intake.likeness import LOOKED_AT, Likeness, likeness_of
 from site_builder.photo_intake.picture_files import LeftOut, PictureFile
-from site_builder.photo_intake.picture_names import PictureName, is_scene, read_name, shown_by
+from site_builder.photo_intake.picture_names import PictureName, read_name, shown_by
 from site_builder.photo_intake.side_by_side import side_by_side
 from site_builder.photo_reading import FORMATS, NO_ROOM, UnusablePhoto, decode, read_content
 
@@ -50,7 +50,7 @@ class SeenPicture:
     def shows(self) -> str | None:
         """What its own name says that it shows, or that of its folder, such as `details`."""
         folder = self.file.folders[-1] if self.file.folders else ""
-        return self.name.shows or (shown_by(folder) if is_scene(folder) else None)
+        return self.name.shows or shown_by(folder)
 
 
 def look_at_all(
@@ -64,7 +64,10 @@ def look_at_all(
     seen: list[SeenPicture] = []
     left_out: list[LeftOut] = []
     for done, result in enumerate(side_by_side(lambda file: _look(file, on), files, jobs=jobs), 1):
-        (seen if isinstance(result, SeenPicture) else left_out).append(result)
+        if isinstance(result, SeenPicture):
+            seen.append(result)
+        else:
+            left_out.append(result)
         if progress:
             progress(done, len(files))
     return tuple(seen), tuple(left_out)
@@ -123,7 +126,7 @@ def _notes_of_camera(content: bytes) -> tuple[datetime | None, str]:
             further = exif.get_ifd(_NOTES)
             written = further.get(_TAKEN) or further.get(_SCANNED) or exif.get(_TAKEN)
             camera = " ".join(str(exif.get(tag) or "").strip("\0 ") for tag in (_MAKE, _MODEL)).strip()
-    except Exception:  # what a camera wrote there may be broken in any way; the picture is sound all the same
+    except Exception:  # noqa: BLE001 - a camera's notes may be broken in any way; the picture is sound all the same
         return None, ""
     try:
         return datetime.strptime(str(written).strip("\0 ")[:19], "%Y:%m:%d %H:%M:%S"), camera

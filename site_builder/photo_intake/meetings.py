@@ -73,11 +73,12 @@ class KnownPictures:
             where = f"a photo of {title}" if quilt else "which no quilt names"
             says = f"{picture.file.name} is the same picture as photos/{name}, {where}."
             return Meeting(group, quilt, title, says, tuple(same))
-        quilt = self.by_words.get(_words(group.title)) if group.title else None
-        if quilt is None:
+        named = self.by_words.get(_words(group.title)) if group.title else None
+        if named is None:
             return None
-        says = f"{group.name}: a quilt called {self.titles[quilt]} is in the collection already (quilts/{quilt}.yaml)."
-        return Meeting(group, quilt, self.titles[quilt], says, ())
+        title = self.titles[named]
+        says = f"{group.name}: a quilt called {title} is in the collection already (quilts/{named}.yaml)."
+        return Meeting(group, named, title, says, ())
 
     def _photo_like(self, picture: SeenPicture) -> str | None:
         exact = self.by_digest.get(picture.likeness.digest)

@@ -27,7 +27,10 @@ ENDINGS = {
     "bmp": (".bmp", ".dib"),
 }
 _OF_PICTURES = frozenset(ending for endings in ENDINGS.values() for ending in endings)
-_RAW = frozenset(".dng .cr2 .cr3 .crw .nef .nrw .arw .sr2 .srf .raf .orf .rw2 .pef .srw .raw .3fr .iiq .x3f".split())
+_RAW = frozenset(
+    (".dng", ".cr2", ".cr3", ".crw", ".nef", ".nrw", ".arw", ".sr2", ".srf", ".raf", ".orf", ".rw2", ".pef", ".srw")
+    + (".raw", ".3fr", ".iiq", ".x3f")
+)
 _LEFT_BEHIND = frozenset({"thumbs.db", "desktop.ini", "ehthumbs.db", "icon\r", "__macosx"})
 
 
@@ -95,7 +98,10 @@ def find_pictures(source: Path, *, but: Path | None = None) -> Found:
     return Found(tuple(pictures), tuple(sorted(left_out, key=lambda each: natural(each.name))))
 
 
-def natural(name: str) -> tuple:
+NaturalKey = tuple[tuple[tuple[int, int, str], ...], str]
+
+
+def natural(name: str) -> NaturalKey:
     """Sorts `IMG_9` before `IMG_10`, and names alike but for capitals side by side.
 
     >>> sorted(["b 10.jpg", "b 9.jpg", "B 1.jpg"], key=natural)

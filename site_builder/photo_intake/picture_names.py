@@ -1,9 +1,10 @@
-"""What the name of a picture or a folder tells: a quilt's name, what is shown, which copy it is, and when it was taken."""
+"""Reads the name of a picture or folder: a quilt's name, what is shown, which copy it is, and when it was taken."""
 
 import re
 import unicodedata
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import dropwhile
 
 from collection.plain_words import words_of
 
@@ -30,30 +31,36 @@ SCENES = {
     "scale": ("scale",),
     None: ("wall", "line", "washing line", "fence", "rail", "floor", "outside", "garden", "hanging", "show", "side"),
 }
-_CAMERA_WORDS = frozenset(
+
+
+def _set(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+_CAMERA_WORDS = _set(
     "img dsc dscn dscf pxl pict mvi sam imgp cimg image images photo photos picture pictures pic pics scan scans "
-    "scanned screenshot snapshot file untitled unnamed camera fullsizerender at am pm wa".split()
+    "scanned screenshot snapshot file untitled unnamed camera fullsizerender at am pm wa"
 )
 # What cameras and programs add to a name that has their own number or moment in it.
-_ADDED_WORDS = frozenset(
+_ADDED_WORDS = _set(
     "hdr portrait burst cover mp pano panorama original night bokeh live received resized fb jpg jpeg heic edited edit "
-    "copy cropped export exported share shared".split()
+    "copy cropped export exported share shared"
 )
-_VERSION_WORDS = frozenset("copy edited edit cropped crop resized retouched rotated web thumb thumbnail".split())
+_VERSION_WORDS = _set("copy edited edit cropped crop resized retouched rotated web thumb thumbnail")
 # Folders called so hold pictures of many quilts.
-_BOX_WORDS = _CAMERA_WORDS | frozenset(
+_BOX_WORDS = _CAMERA_WORDS | _set(
     "dcim roll quilts quilt quilting new folder unsorted sort sorted to of misc miscellaneous various other others "
     "more all my our the from phone card sd usb backup old download downloads desktop documents album albums "
     "collection finished done export exports original originals inbox stuff batch upload uploads for and in "
     "january february march april may june july august september october november december jan feb mar apr jun "
     "jul aug sep sept oct nov dec spring summer autumn fall winter charity charities donation donations donated "
     "giving gift gifts given away free sale sold kept family friends box bin pile lot import imported show shows "
-    "guild shop shops class classes retreat samples unfinished ufos christmas".split()
+    "guild shop shops class classes retreat samples unfinished ufos christmas"
 )
 # Many quilts are called so: these words make no two pictures one quilt.
-_ANY_QUILT = frozenset(
+_ANY_QUILT = _set(
     "quilt quilts blanket patchwork baby lap throw twin queen king crib cot child bed wall charity donation gift "
-    "small large big little blue green red yellow pink purple white black grey gray brown orange".split()
+    "small large big little blue green red yellow pink purple white black grey gray brown orange"
 )
 
 _MOMENT = re.compile(
@@ -68,10 +75,11 @@ _MACHINE_MADE = re.compile(
     r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}|(?<![^\W_])(?=\w*\d)[0-9a-f]{12,}(?![^\W_])", re.IGNORECASE
 )
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*|\d+")
+_BEGINNING = re.compile(r"\W*(\w+)(?:\s+(?:of|from)(?:\s+the)?\s+|\s+-\s+)(?=\w)")
 _COPY_NUMBER = re.compile(r"(?:\s*\(\d{1,3}\)|~\d{1,2}|[-_ ]+copy(?:[-_ ]*\(?\d{1,3}\)?)?)$", re.IGNORECASE)
 _VERSION = re.compile(rf"[-_ ]+(?:{'|'.join(sorted(_VERSION_WORDS))})$", re.IGNORECASE)
 _YEAR = re.compile(r"(?:19|20)\d\d")
-_SMALL_WORDS = frozenset("a an and at by for from in of on or the to with".split())
+_SMALL_WORDS = _set("a an and at by for from in of on or the to with")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,27 +148,26 @@ def quilt_name_of_folder(name: str) -> str:
     return _title(_camel_apart(text), any_number=True)
 
 
-_NO_SCENE = object()
+_SHOWN_BY_SCENES = {name: shows for kinds in (SCENES, SHOWS) for shows, names in kinds.items() for name in names}
+_SHOWN_BY_ENDING = {name: shows for shows, names in SHOWS.items() for name in names}
 
 
-def shown_by(words: str) -> str | None | object:
-    """What pictures show that are called by these words alone (a word of the record, or None for just a
-    place), or something else where the words are no such thing.
+def shown_by(words: str) -> str | None:
+    """What pictures show that are called by these words alone: a word of the record; None for a place or a quilt.
 
     >>> shown_by("on the bed"), shown_by("washing line 2")
     ('in use', None)
     """
-    plain = " ".join(word.casefold() for word in _WORD.findall(words) if not word.isdecimal())
-    for kinds in (SHOWS, SCENES):
-        for shows, names in kinds.items():
-            if plain in names:
-                return shows
-    return _NO_SCENE
+    return _SHOWN_BY_SCENES.get(_plain(words))
 
 
 def is_scene(words: str) -> bool:
-    """Is this no quilt's name but what a picture of one shows, or where: `details`, `on the bed`?"""
-    return shown_by(words) is not _NO_SCENE
+    """Do the words name what a picture of a quilt shows, or where, and no quilt: `details`, `on the bed`?"""
+    return _plain(words) in _SHOWN_BY_SCENES
+
+
+def _plain(words: str) -> str:
+    return " ".join(word.casefold() for word in _WORD.findall(words) if not word.isdecimal())
 
 
 # Parts of a name --------------------------------------------------------------------------------
@@ -180,9 +187,12 @@ def _was_sent(stem: str) -> bool:
 
 def _moment(stem: str) -> datetime | None:
     found = _MOMENT.search(stem)
+    if found is None:
+        return None
     try:
-        return datetime(*map(int, found.groups())) if found else None
-    except ValueError:    # the thirty-first of a month that has none
+        year, month, day, hour, minute, second = map(int, found.groups())
+        return datetime(year, month, day, hour, minute, second)
+    except ValueError:  # the thirty-first of a month that has none
         return None
 
 
@@ -205,11 +215,8 @@ def _without_endings(text: str) -> tuple[str, str | None, int | None]:
             number, text = int(word) if number is None else number, text[:start]
         elif (ending := _shown_at_the_end(text)) is not None and shows is None:
             shows, text = ending
-        elif (beginning := re.match(r"\W*(\w+)(?:\s+(?:of|from)(?:\s+the)?\s+|\s+-\s+)(?=\w)", text)) and shows is None:
-            kind = next((kind for kind, names in SHOWS.items() if beginning[1].casefold() in names), None)
-            if kind is None:
-                return text, shows, number
-            shows, text = kind, text[beginning.end() :]
+        elif (beginning := _BEGINNING.match(text)) and shows is None and beginning[1].casefold() in _SHOWN_BY_ENDING:
+            shows, text = _SHOWN_BY_ENDING[beginning[1].casefold()], text[beginning.end() :]
         else:
             return text, shows, number
 
@@ -219,8 +226,7 @@ def _shown_at_the_end(text: str) -> tuple[str, str] | None:
     for count in (2, 1):
         if len(words) < count:
             continue
-        plain = " ".join(word[0].casefold() for word in words[-count:])
-        kind = next((kind for kind, names in SHOWS.items() if plain in names), None)
+        kind = _SHOWN_BY_ENDING.get(" ".join(word[0].casefold() for word in words[-count:]))
         if kind is not None:
             return kind, text[: words[-count].start()].rstrip(" ([-_")
     return None
@@ -229,28 +235,27 @@ def _shown_at_the_end(text: str) -> tuple[str, str] | None:
 def _title(text: str, *, any_number: bool, dropped: frozenset[str] = _CAMERA_WORDS) -> str:
     """The words as a title, those to be `dropped` at either end left out: as they were written with spaces and
     capitals, else each begun with a capital."""
-    found = [word for word in _WORD.finditer(text)]
-    own = [word for word in found if word[0].casefold() not in dropped and not word[0].isdecimal()]
-    if not any((len(word[0]) > 2 or not word[0].isascii()) and word[0].casefold() != "quilt" for word in own):
+    words = list(_WORD.finditer(text))
+    if not any(_is_telling(word[0], dropped) for word in words):
         return ""
-    while found and found[0][0].casefold() in dropped | {"of"}:
-        found = found[1:]
-    while found and found[-1][0].casefold() in dropped:
-        found = found[:-1]
-    if not any_number:    # long numbers that are no years are the camera's
-        while found and found[-1][0].isdecimal() and not _YEAR.fullmatch(found[-1][0]):
-            found = found[:-1]
-    written = text[found[0].start() : found[-1].end()]
+    words = list(dropwhile(lambda word: word[0].casefold() in dropped | {"of"}, words))
+    from_end = dropwhile(lambda word: word[0].casefold() in dropped, reversed(words))
+    if not any_number:  # long numbers that are no years are the camera's
+        from_end = dropwhile(lambda word: word[0].isdecimal() and not _YEAR.fullmatch(word[0]), from_end)
+    written = text[words[0].start() : next(from_end).end()]
     if "(" in written and ")" not in written:
         written += ")"
     if " " not in written.strip():
         written = re.sub(r"[-_.]+", " ", written)
     written = " ".join(written.replace("_", " ").split())
-    return written if any(letter.isupper() for letter in written) or _has_no_capitals(written) else _capitalised(written)
+    is_as_meant = any(letter.isupper() for letter in written) or written.lower() == written.upper()
+    return written if is_as_meant else _capitalised(written)
 
 
-def _has_no_capitals(text: str) -> bool:
-    return text.lower() == text.upper()
+def _is_telling(word: str, dropped: frozenset[str]) -> bool:
+    """Can a word be part of a quilt's name by itself?"""
+    small = word.casefold()
+    return small not in dropped | {"quilt"} and not word.isdecimal() and (len(word) > 2 or not word.isascii())
 
 
 def _capitalised(title: str) -> str:

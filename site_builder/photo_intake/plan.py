@@ -54,13 +54,15 @@ class Plan:
     doubts: tuple[Doubt, ...] = ()
 
     @property
-    def photos(self) -> int:
-        return sum(len(each.photos) for each in (*self.drafts, *self.additions))
+    def photos(self) -> tuple[DraftPhoto, ...]:
+        """All that are added to the collection."""
+        records: tuple[Draft | Addition, ...] = (*self.drafts, *self.additions)
+        return tuple(photo for record in records for photo in record.photos)
 
     def as_data(self) -> dict[str, object]:
         """The plan for programs."""
 
-        def told(photos: Iterable[DraftPhoto]) -> list[dict[str, object]]:
+        def entries(photos: Iterable[DraftPhoto]) -> list[dict[str, object]]:
             return [{"file": photo.file, "from": photo.came_as, "shows": photo.shows} for photo in photos]
 
         return {
@@ -69,12 +71,12 @@ class Plan:
                     "quilt": draft.id,
                     "title": draft.title,
                     "named": draft.is_named,
-                    "photos": told(draft.photos),
+                    "photos": entries(draft.photos),
                     "because": draft.because,
                 }
                 for draft in self.drafts
             ],
-            "added": [{"quilt": each.quilt, "photos": told(each.photos)} for each in self.additions],
+            "added": [{"quilt": each.quilt, "photos": entries(each.photos)} for each in self.additions],
             "skipped": [
                 {"file": each.name, "because": each.because, "quilt": each.quilt or None} for each in self.skipped
             ],
@@ -107,7 +109,7 @@ def plan_intake(
 
 
 def _still_open(doubts: Iterable[Doubt], drafts: Iterable[Draft]) -> tuple[Doubt, ...]:
-    """The doubts as to drafts that there will be, each draft told by its cover."""
+    """The doubts as to drafts that there will be, each draft known by its cover."""
     cover = {photo.came_as: draft.photos[0].came_as for draft in drafts for photo in draft.photos}
     left = []
     for doubt in doubts:
@@ -144,7 +146,7 @@ class _Sorter:
         decision = self.decide(meeting)
         if decision == "new":
             return True
-        same = dict((picture.file.name, name) for picture, name in meeting.same)
+        same = {picture.file.name: name for picture, name in meeting.same}
         for picture in meeting.group.pictures:
             there = same.get(picture.file.name)
             if there is not None:
@@ -162,7 +164,7 @@ class _Sorter:
     def _beside_draft(self, meeting: Meeting) -> None:
         """A group that has a picture in common with a draft: the picture is in both, or in the one before."""
         decision = self.decide(meeting)
-        same = dict((picture.file.name, name) for picture, name in meeting.same)
+        same = {picture.file.name: name for picture, name in meeting.same}
         rest = tuple(picture for picture in meeting.group.pictures if picture.file.name not in same)
         if decision == "new":
             self.new.append(meeting.group)
@@ -197,10 +199,9 @@ def file_changes(plan: Plan, collection: Collection) -> FileChanges:
         changes.add(f"quilts/{draft.id}.yaml", None, draft.text.encode())
     for addition in plan.additions:
         changes.add(*_with_photos(collection.folder, addition))
-    for each in (*plan.drafts, *plan.additions):
-        for photo in each.photos:
-            if photo.source is not None:
-                changes.add_copy(f"photos/{photo.file}", photo.source)
+    for photo in plan.photos:
+        if photo.source is not None:
+            changes.add_copy(f"photos/{photo.file}", photo.source)
     return changes
 
 

@@ -15,16 +15,7 @@ PARTNERS = frozenset({"harbour", "nell"})
 
 
 def written(workbook, unsettled=None):
-    sheets = [
-        (
-            each.sheet.name,
-            each.take,
-            each.table.headings,
-            [(meant, each.texts(meant.column.number)) for meant in each.meant],
-        )
-        for each in read_sheets(workbook)
-    ]
-    return columns_text(workbook, sheets, units="in", unsettled=unsettled or {})
+    return columns_text(workbook, read_sheets(workbook), units="in", unsettled=unsettled or {})
 
 
 def read(text, workbook=None, partners=PARTNERS):
