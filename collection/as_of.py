@@ -1,32 +1,24 @@
-"""The collection as of a day: what had happened by then, and nothing of what came later.
+"""Computes the collection as of a day: with what had happened by then, and nothing later.
 
-Whatever takes a day asks here, and then takes the collection for what it is: a gift that arrived later is on its
-way or planned, a letter that came later is not there, what came back later has not come back, what was lent later is
-in the house. A date that may lie on the day or before it counts as past, one that surely lies later does not.
+A gift that arrived later is on its way or planned, a later letter has not come, a quilt that came back later is
+still away, and one that was lent later is in the house. A date counts as past unless it is surely later.
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
-from typing import TypeVar
+from itertools import pairwise
+from typing import TypeVar, assert_never
 
 from collection.dates import EdtfDate
 from collection.holdings import Collection
-from collection.records.destinations import (
-    UNDECIDED,
-    Destination,
-    Donated,
-    Gifted,
-    Lost,
-    Promised,
-    Staying,
-)
+from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.fields import Record
 from collection.records.quilt import Quilt
 
 Dated = TypeVar("Dated", bound=Record)
 
-# What is only ever found out, and stands in no file ---------------------------------------------
+# Computed destinations, which no file records ---------------------------------------------------
 
 
 class UnderWay(Donated):
@@ -49,7 +41,7 @@ class PlannedGift(Staying):
 
 
 def is_later(when: EdtfDate | None, on: date) -> bool:
-    """Does it surely lie after the day?
+    """Is it surely after the day?
 
     >>> day = date(2026, 11, 30)
     >>> [is_later(EdtfDate(when), day) for when in ("2026-12-19", "2026-12~", "2026", "2026/..")]
@@ -59,10 +51,10 @@ def is_later(when: EdtfDate | None, on: date) -> bool:
 
 
 def as_of(collection: Collection, on: date) -> Collection:
-    """The collection as it stood on a day. Records that say nothing of later days are the very same ones.
+    """The collection as it was on a day. Records without later dates are the same objects.
 
-    Twice the same day is the same as once. What has no day, such as a cost, is as it is now. A quilt that was made
-    later is there all the same, so that a mistyped date hides none.
+    Applying it twice with the same day is the same as once. Facts without a day, such as a cost, are as they are
+    now. A quilt that was made later is included, so that a mistyped date hides none.
     """
     quilts = {quilt_id: quilt_as_of(quilt, on) for quilt_id, quilt in collection.quilts.items()}
     partners = {partner_id: _without_later(partner, on, "checked") for partner_id, partner in collection.partners.items()}
@@ -74,13 +66,13 @@ def as_of(collection: Collection, on: date) -> Collection:
 
 
 def last_change(collection: Collection) -> date:
-    """The last day on which a recorded date begins: from then on the collection is the same as of any day."""
+    """The latest first day of a recorded date: from then on the collection is the same as of any day."""
     days = (when.earliest for when in _dates(collection) if when is not None and when.earliest is not None)
     return max(days, default=date.min)
 
 
 def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
-    """One quilt as it stood on a day; the very same if nothing about it is later."""
+    """One quilt as it was on a day; the same object if nothing about it is later."""
     changes: dict[str, object] = {}
     destination, history = _standing(quilt, on)
     if destination is not quilt.destination:
@@ -97,13 +89,13 @@ def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
     return quilt.model_copy(update=changes) if changes else quilt
 
 
-# Where a quilt stood ----------------------------------------------------------------------------
+# Destinations -----------------------------------------------------------------------------------
 
 
 def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, ...]]:
-    """The state that held on the day, and those that were over by then."""
+    """The destination on the day, and those that had ended by then."""
     ways = (*quilt.history, quilt.destination)
-    for index, (way, following) in enumerate(zip(ways, ways[1:])):
+    for index, (way, following) in enumerate(pairwise(ways)):
         ended = _end(way)
         if is_later(ended if ended is not None else _beginning(following), on):
             return _by_then(_not_ended(way), quilt.made, on), quilt.history[:index]
@@ -120,8 +112,10 @@ def _beginning(way: Destination) -> EdtfDate | None:
             return way.handed_over or way.delivered
         case Promised() | Gifted() | Lost():
             return way.on
-        case _:
+        case Staying():
             return None
+        case _:
+            assert_never(way)
 
 
 def _not_ended(way: Destination) -> Destination:
@@ -129,7 +123,7 @@ def _not_ended(way: Destination) -> Destination:
 
 
 def _by_then(way: Destination, made: EdtfDate | None, on: date) -> Destination:
-    """A state without its later steps; before its first one, what it was until then as far as that is known.
+    """A destination without its later steps; before its first one, the state until then as far as it is known.
 
     A gift without a day was not given before the quilt was made.
     """
@@ -147,7 +141,7 @@ def _by_then(way: Destination, made: EdtfDate | None, on: date) -> Destination:
 
 def _donation_by_then(donation: Donated, began: EdtfDate | None, on: date) -> Destination:
     if is_later(began, on):
-        # Where it landed against the plan, nobody knew before.
+        # Before the handover nobody knew that it would go elsewhere.
         fields = {
             "to": donation.meant_for or donation.to,
             "through": donation.through,
@@ -182,7 +176,7 @@ def _is_another(one: object, other: object) -> bool:
     return one is not other
 
 
-def _are_the_same(some: Mapping, others: Mapping) -> bool:
+def _are_the_same(some: Mapping[str, object], others: Mapping[str, object]) -> bool:
     return not any(map(_is_another, some.values(), others.values()))
 
 

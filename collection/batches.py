@@ -1,4 +1,4 @@
-"""Batches: the quilts that left the house together, by who took them and on which day."""
+"""Groups handovers into batches: the quilts that the same taker took on the same day."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -18,13 +18,13 @@ class Handed:
 
     @property
     def meant_for(self) -> str | None:
-        """The ID of the charity that was thought of when it left; None where none was."""
+        """The ID of the charity that it was for when it left; None where there was none."""
         return self.donation.meant_for or self.donation.to
 
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """What one go-between took on one day; or one charity, where it was given straight to it. By number, then by title."""
+    """The quilts that one go-between took on one day, or one charity directly; by number, then by title."""
 
     taker: str
     on: EdtfDate
@@ -32,7 +32,7 @@ class Batch:
 
     @property
     def number(self) -> str:
-        """What the sheet of this batch is called: the same whenever it is printed."""
+        """The number of this batch's sheet: the same whenever it is printed."""
         return f"{self.taker}-{self.on.edtf.replace('/', '-')}"
 
     def holds(self, quilt_id: str) -> bool:
@@ -40,7 +40,7 @@ class Batch:
 
 
 def find_batches(collection: Collection) -> tuple[Batch, ...]:
-    """All batches, the earliest first. A quilt that came back and left again is in the batch of each time."""
+    """All batches, the earliest first. A quilt that came back and left again is in a batch for each time."""
     gathered: dict[tuple[str, EdtfDate], dict[str, Handed]] = {}
     for quilt in collection.quilts.values():
         for donation in _donations(quilt):
@@ -52,7 +52,7 @@ def find_batches(collection: Collection) -> tuple[Batch, ...]:
 
 
 def _donations(quilt: Quilt) -> Iterator[Donated]:
-    """The former ones first, so that of two on one day the one that still holds counts."""
+    """The former ones first, so that of two on one day the current one counts."""
     return (each for each in (*quilt.history, quilt.destination) if isinstance(each, Donated))
 
 

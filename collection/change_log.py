@@ -1,7 +1,7 @@
 """The log of changes: a plain file that a person can read, which says what was changed, when, and where.
 
-An entry is added at its end for each batch and never altered. Taking a change back is a change too,
-with an entry of its own that names the other: so the log alone says what can be taken back next.
+Each batch appends an entry, which is never altered. An undo is a change too, with an entry of its own that
+names the other: so the log alone says what can be undone next.
 """
 
 import re
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 from pathlib import Path
 
 from collection.disk import lies_within
@@ -21,11 +21,11 @@ _ROOM = ".counterpane"
 LOG = f"{_ROOM}/changes.yaml"
 FORMER = f"{_ROOM}/former"
 LARGEST_LOG = 20_000_000
-"""Bytes: of a move it takes some 300, so that it holds tens of thousands of them."""
+"""Bytes: a transfer takes some 300, so that it holds tens of thousands of them."""
 
 KEPT_CHANGES = 100
 KEPT_BYTES = 1_000_000_000
-"""So many changes back, and so much of them, what files were is kept; of the newest change in any case."""
+"""The former files of so many changes are kept, up to so many bytes; those of the newest change in any case."""
 
 _HEAD = f"""\
 # What Counterpane has changed in this collection, the newest last. `counterpane undo` takes it back, newest first.
@@ -44,9 +44,9 @@ _DIGITS = 16
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What the log says of a batch: what was done, in words, a line for each record; when; and by which command.
+    """What was done, in words, a line for each record; when; and by which command.
 
-    `takes_back` is the number of the change that it takes back, if it does.
+    `takes_back` is the number of the change that this one undoes, if any.
     """
 
     what: str
@@ -57,7 +57,7 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class LoggedFile:
-    """A file that was changed, and what it was and is known by: the first digits of its digests."""
+    """A file that was changed, with the first digits of its digests before and after; None for no file."""
 
     name: str
     was: str | None
@@ -70,7 +70,7 @@ class LoggedFile:
 
 
 def is_known_by(digest: str | None, short: str | None) -> bool:
-    """Is this the digest that the log means? None: there is no file.
+    """Does a digest match its first digits in the log? None is for no file.
 
     >>> is_known_by("3f2a" * 16, "3f2a" * 4), is_known_by(None, "3f2a" * 4), is_known_by(None, None)
     (True, False, True)
@@ -93,7 +93,7 @@ def last_number(log: bytes) -> int:
 
 
 def with_entry(log: bytes, change: LoggedChange) -> bytes:
-    """The log with one more entry at its end; whatever stands there already stays."""
+    """The log with one more entry at its end."""
     if not log:
         log = _HEAD.encode()
     elif not log.endswith(b"\n"):
@@ -122,7 +122,7 @@ def _lines(change: LoggedChange) -> list[str]:
 
 
 def log_bytes(folder: Path) -> bytes:
-    """What stands in the log of a collection; nothing where nothing was changed yet. Raises CollectionProblems."""
+    """The bytes of a collection's log; none where nothing was changed yet. Raises CollectionProblems."""
     path = folder / LOG
     try:
         if not path.exists():
@@ -143,11 +143,10 @@ def log_bytes(folder: Path) -> bytes:
 
 @dataclass(frozen=True, slots=True)
 class ChangeLog:
-    """What a log says, the oldest first: its entries, and what of it can't be read.
+    """The entries of a log, the oldest first, and a problem for each part that can't be read.
 
-    `done` are the changes that can be taken back, `undone` those that took something back and can be
-    taken back themselves, so that it is done again; each time the last one first. What lies before a
-    part that can't be read is in neither.
+    `done` are the changes that can be undone, and `undone` the undos that can be undone themselves, to redo
+    a change; in both the last one comes first to be undone. Neither has changes before a part that can't be read.
     """
 
     changes: tuple[LoggedChange, ...]
@@ -157,7 +156,7 @@ class ChangeLog:
 
 
 def read_log(log: bytes) -> ChangeLog:
-    """Read a log. What can't be read is told, and read over."""
+    """Read a log. A part that can't be read becomes a problem and is skipped."""
     changes: list[LoggedChange] = []
     done: list[LoggedChange] = []
     undone: list[LoggedChange] = []
@@ -202,9 +201,9 @@ def _parts(log: bytes) -> Iterator[LoggedChange | Problem]:
         line += log.count(b"\n", start, end)
 
 
-@lru_cache(maxsize=4096)  # Entries never change, and the desk reads the log again for each of its pages.
+@lru_cache(maxsize=4096)  # entries never change, and the desk reads the log again for each of its pages
 def _entry(part: bytes) -> LoggedChange | Problem:
-    """One entry, or what is wrong with it, in lines of its own."""
+    """One entry, or what is wrong with it, with lines counted from its start."""
     data: list[Plain] = []
     for piece, line in _pieces(part):
         text, problems = read_yaml(piece, LOG)
@@ -212,29 +211,26 @@ def _entry(part: bytes) -> LoggedChange | Problem:
             return replace(problems[0], line=line + problems[0].line - 1)
         data.append(text.data)
     try:
-        ((fields,), *lists) = data
-        if lists:
-            fields = {**fields, "files": [file for files in lists for file in files]}
-        if not fields.keys() <= _FIELDS:
-            raise ValueError("a field that is unknown")
+        (entry,), *lists = map(_items, data)
+        fields = _known_fields(entry, _FIELDS)
         back = fields.get("takes_back")
         told = Told(
             _text(fields["what"]),
-            datetime.fromisoformat(fields["at"]),
+            datetime.fromisoformat(_text(fields["at"])),
             _text(fields["command"]),
-            None if back is None else int(back),
+            None if back is None else int(_text(back)),
         )
-        files = tuple(map(_file, fields["files"]))
+        files = tuple(map(_file, chain.from_iterable(lists) if lists else _items(fields["files"])))
         if len({file.name for file in files}) < len(files):
-            raise ValueError("a file that stands twice")
-        return LoggedChange(int(fields["number"]), told, files)
-    except (AttributeError, KeyError, TypeError, ValueError):
+            raise ValueError("a file named twice")
+        return LoggedChange(int(_text(fields["number"])), told, files)
+    except (KeyError, TypeError, ValueError):
         return Problem(LOG, 1, "", "", "")
 
 
 def _pieces(part: bytes) -> Iterator[tuple[bytes, int]]:
-    """An entry and its list of files, each with its line: what is taken in at once may be thousands of files,
-    more than a record may hold, so the list is read some of it at a time."""
+    """An entry and its list of files in parts, each with its line: one change may have more files than a record
+    may have values."""
     begins = _FILES.search(part)
     first = begins.end() if begins else len(part)
     yield part[:first], 1
@@ -243,13 +239,30 @@ def _pieces(part: bytes) -> Iterator[tuple[bytes, int]]:
         yield part[start:end], part.count(b"\n", 0, start) + 1
 
 
-def _file(fields: dict[str, Plain]) -> LoggedFile:
-    file = LoggedFile(_text(fields["name"]), fields.get("was"), fields.get("is"))
-    if not fields.keys() <= {"name", "was", "is"} or not lies_within(file.name) or file.name.startswith(f"{_ROOM}/") or not all(
-        short is None or re.fullmatch(f"[0-9a-f]{{{_DIGITS}}}", short) for short in (file.was, file.now)
-    ):
-        raise ValueError(file.name)
-    return file
+def _file(data: Plain) -> LoggedFile:
+    fields = _known_fields(data, {"name", "was", "is"})
+    name = _text(fields["name"])
+    if not lies_within(name) or name.startswith(f"{_ROOM}/"):
+        raise ValueError(name)
+    return LoggedFile(name, _short_digest(fields.get("was")), _short_digest(fields.get("is")))
+
+
+def _short_digest(value: Plain) -> str | None:
+    if value is not None and not re.fullmatch(f"[0-9a-f]{{{_DIGITS}}}", _text(value)):
+        raise ValueError(value)
+    return None if value is None else _text(value)
+
+
+def _known_fields(value: Plain, names: set[str]) -> dict[str, Plain]:
+    if not isinstance(value, dict) or not value.keys() <= names:
+        raise TypeError(value)
+    return value
+
+
+def _items(value: Plain) -> list[Plain]:
+    if value and not isinstance(value, list):
+        raise TypeError(value)
+    return value if isinstance(value, list) else []
 
 
 def _text(value: Plain) -> str:

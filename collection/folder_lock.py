@@ -1,75 +1,66 @@
-"""One writer at a time in a folder, and none while somebody reads it."""
+"""Locks a folder: for one writer at a time, and for readers while nobody writes."""
 
 import contextlib
 import os
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
 from collection.problems import CollectionProblems, Problem
 
-try:
-    import fcntl
-except ImportError:  # Not every system has it; there one program at a time has to do.
-    fcntl = None
-
-# So many seconds another run may keep us waiting.
+# Windows has no such locks: there the user has to run one program at a time.
+CAN_LOCK = sys.platform != "win32"
+# Seconds to wait for another run.
 PATIENCE = 10.0
 
 
 @contextlib.contextmanager
 def locked(folder: Path, *, exclusively: bool) -> Iterator[None]:
-    """Hold the folder itself, which leaves no file behind; the system lets go of it if we are killed.
+    """Lock the folder itself, which leaves no file behind; the system releases the lock if the process is killed.
 
     Raises CollectionProblems when another run holds it too long.
     """
-    handle = None
-    if fcntl is not None:
-        with contextlib.suppress(OSError):
-            handle = os.open(folder, os.O_RDONLY)
-    try:
-        if handle is not None:
-            _wait_for(handle, fcntl.LOCK_EX if exclusively else fcntl.LOCK_SH, folder)
+    with _opened(folder) as handle:
+        until = time.monotonic() + PATIENCE
+        while not _try_lock(handle, exclusively=exclusively):
+            if time.monotonic() > until:
+                remedy = "Another run is at work in this collection. Wait until it is done, and run this again."
+                raise CollectionProblems([Problem(str(folder), 1, "", "", remedy)])
+            time.sleep(0.02)
         yield
-    finally:
-        if handle is not None:
-            os.close(handle)
 
 
 @contextlib.contextmanager
 def held_alone(folder: Path) -> Iterator[bool]:
-    """Hold the folder if nobody has it, without waiting; whether it is held. On a disk that knows no locks it is."""
+    """Lock the folder without waiting; gives whether it is locked, or on a disk that can't lock."""
+    with _opened(folder) as handle:
+        yield _try_lock(handle, exclusively=True)
+
+
+@contextlib.contextmanager
+def _opened(folder: Path) -> Iterator[int | None]:
     handle = None
-    if fcntl is not None:
+    if CAN_LOCK:
         with contextlib.suppress(OSError):
             handle = os.open(folder, os.O_RDONLY)
     try:
-        yield handle is None or _is_free(handle)
+        yield handle
     finally:
         if handle is not None:
             os.close(handle)
 
 
-def _is_free(handle: int) -> bool:
+def _try_lock(handle: int | None, *, exclusively: bool) -> bool:
+    """Lock at once if nobody else has; False if somebody has. A disk that can't lock is used without."""
+    if handle is None:
+        return True
+    import fcntl
+
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        fcntl.flock(handle, (fcntl.LOCK_EX if exclusively else fcntl.LOCK_SH) | fcntl.LOCK_NB)
     except BlockingIOError:
         return False
     except OSError:
         return True
     return True
-
-
-def _wait_for(handle: int, kind: int, folder: Path) -> None:
-    """Wait for a lock. A disk that knows none is used without."""
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            return fcntl.flock(handle, kind | fcntl.LOCK_NB)
-        except BlockingIOError:
-            if time.monotonic() > until:
-                remedy = "Another run is at work in this collection. Wait until it is done, and run this again."
-                raise CollectionProblems([Problem(str(folder), 1, "", "", remedy)]) from None
-            time.sleep(0.02)
-        except OSError:
-            return None

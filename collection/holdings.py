@@ -1,4 +1,4 @@
-"""All that a collection holds, once read."""
+"""The collection: all its sound records in memory."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -13,17 +13,16 @@ from collection.records.settings import Settings
 from collection.size_tables import Mattress, SizeBox
 from collection.sizes import SizeCategory, SizeTable
 
-
 _NOWHERE = Path()
 
 
-def inventory_order(quilt: Quilt) -> tuple:
-    """Sorts by number, those that have none last, by title."""
+def inventory_order(quilt: Quilt) -> tuple[bool, int, str, str]:
+    """A key to sort quilts by number; those without one come last, by title."""
     return quilt.number is None, quilt.number or 0, quilt.title.casefold(), quilt.id
 
 
 def charities_above(partner: Partner | None, partners: Mapping[str, Partner]) -> tuple[str, ...]:
-    """The IDs of the charity of which it is a part, the one of which that is a part, and so on, each once."""
+    """The IDs of the charity that it is a part of, of that charity's parent, and so on, each once."""
     above: list[str] = []
     while partner is not None and partner.part_of is not None and partner.part_of not in above:
         above.append(partner.part_of)
@@ -32,12 +31,12 @@ def charities_above(partner: Partner | None, partners: Mapping[str, Partner]) ->
 
 
 def stays(quilt: Quilt, word: str) -> bool:
-    """Is it not on its way anywhere, and kept, free or undecided, as the word says?"""
+    """Is its destination this word: kept, free or undecided?"""
     return isinstance(quilt.destination, Staying) and quilt.destination.is_ == word
 
 
 def is_kept(quilt: Quilt) -> bool:
-    """Does it stay with the maker, by her own decision?"""
+    """Has the maker decided to keep it?"""
     return stays(quilt, "kept")
 
 
@@ -52,9 +51,9 @@ class Page:
 
 @dataclass(frozen=True)
 class Collection:
-    """All sound records of a folder, by ID in the order of the alphabet.
+    """All sound records of a folder, by ID in alphabetical order.
 
-    `photos` holds the names of all files below photos/, as they are spelled on the disk.
+    `photos` holds the names of all files in photos/ and its folders, as the disk spells them.
     """
 
     folder: Path
@@ -72,7 +71,7 @@ class Collection:
 
     @cached_property
     def size_names(self) -> SizeTable:
-        """The same, made ready to be asked often."""
+        """The same, prepared for many look-ups."""
         return SizeTable(self.size_boxes)
 
     @cached_property
@@ -82,11 +81,11 @@ class Collection:
 
     @cached_property
     def _categories(self) -> dict[tuple[int, ...], SizeCategory | None]:
-        """Each size once, by its whole numbers: pages ask for the same quilts again and again."""
+        """A cache of categories, by the numbers of a size: pages need those of the same quilts again and again."""
         return {}
 
     def category(self, quilt: Quilt) -> SizeCategory | None:
-        """What the quilt's size is called; None when it was not measured."""
+        """The size category of a quilt; None when it was not measured."""
         size = quilt.finished_size
         if size is None:
             return None
@@ -103,8 +102,7 @@ class Collection:
         partners: Mapping[str, Partner] | None = None,
         requests: Mapping[str, Request] | None = None,
     ) -> "Collection":
-        """The same with these quilts and no others, without its photos and the place where it lies; with these
-        partners and requests where they are given."""
+        """The same with only these quilts, and with these partners and requests if given; without photos and folder."""
         fewer = Collection(
             folder=_NOWHERE,
             settings=self.settings,
@@ -113,7 +111,7 @@ class Collection:
             requests=self.requests if requests is None else requests,
             pages=self.pages,
         )
-        # What rests on the settings alone is not found out again.
+        # These depend on the settings alone, so they need not be computed again.
         for name in ("size_boxes", "size_names", "mattresses", "_categories"):
             fewer.__dict__[name] = getattr(self, name)
         return fewer

@@ -1,6 +1,7 @@
-"""Where quilts stand and how they move, in the words that a maker uses."""
+"""Formats destinations, days, requests and partners in a maker's words."""
 
 from collections.abc import Mapping
+from typing import assert_never
 
 from collection.dates import EdtfDate
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
@@ -9,7 +10,7 @@ from collection.records.request import Request
 
 
 def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> str:
-    """How far a quilt is, as the end of a sentence that begins with "It is" or "It was"."""
+    """A quilt's destination, as the end of a sentence that begins with "It is" or "It was"."""
     match destination:
         case Staying():
             return "looking for a home" if destination.is_ == "free" else destination.is_
@@ -22,6 +23,8 @@ def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> s
             return f"missed{say_day(destination.on)}{last}"
         case Donated():
             return _say_donation(destination, partners)
+        case _:
+            assert_never(destination)
 
 
 def _say_donation(donation: Donated, partners: Mapping[str, Partner]) -> str:
@@ -41,7 +44,7 @@ def _say_donation(donation: Donated, partners: Mapping[str, Partner]) -> str:
 
 
 def say_day(day: EdtfDate | None) -> str:
-    """A date as the end of what happened then; nothing where it is not known.
+    """A date as the end of a phrase; nothing where it is not known.
 
     >>> say_day(EdtfDate.parse("2026-05-12")), say_day(EdtfDate.parse("2019~"))
     (' on 12 May 2026', ' (about 2019)')
@@ -52,7 +55,7 @@ def say_day(day: EdtfDate | None) -> str:
 
 
 def request_name(request: Request, partners: Mapping[str, Partner]) -> str:
-    """What people call a request: who asks, and when; where that is not known, by when or for what."""
+    """A name for a request: who asks, and when; where that is not known, by when or for what."""
     name = partner_name(request.partner, partners)
     if request.asked is not None:
         return f"{name}, asked {request.asked.say()}"
@@ -62,7 +65,7 @@ def request_name(request: Request, partners: Mapping[str, Partner]) -> str:
 
 
 def names_by_id(partners: Mapping[str, Partner], requests: Mapping[str, Request]) -> dict[str, str]:
-    """What people call the partners and the requests, by the IDs under which records name them."""
+    """The names of the partners and the requests, by their IDs."""
     named = {each.id: request_name(each, partners) for each in requests.values()}
     return named | {each.id: each.name for each in partners.values()}
 

@@ -1,18 +1,18 @@
-"""The moves of quilts: promised, handed over, delivered, acknowledged, come back, missed, free again.
+"""The transfers of quilts: promised, handed over, delivered, acknowledged, returned, lost, set free.
 
-Each function takes what is recorded and what happened, and gives the changes that record it, for all
-the quilts named; or none of them, and what stands in the way. None of them writes: see `recording`.
+Each function takes the collection and what happened, and returns the changes that record it for all the
+quilts named; or no change, and what prevents it. None of them writes: see `recording`.
 
     undecided, free ─┬─► promised ─┬─► handed over ─► delivered ─► acknowledged
                      └─────────────┘        └──────────────┴─────────────┴─► returned: free
 
-A destination that has ended joins the quilt's history as it was written, with the day of its end; one
-that goes on, from handed over to delivered, grows where it is. A promise that is kept joins the history
-too where it says what the donation does not repeat, such as its day.
+A destination that has ended is added to the quilt's history as it was written, with the day of its end; one
+that continues, from handed over to delivered, gets more fields. A kept promise is added to the history where
+it has a fact that the donation does not repeat, such as its day.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -41,10 +41,11 @@ from collection.obstacles import (
     too_early,
     unknown_quilt,
 )
-from collection.places import Answers, Taken
+from collection.places import Answers
 from collection.problems import Problem
 from collection.records.destinations import Destination, Donated, Promised, Staying
 from collection.records.quilt import Quilt
+from collection.records.request import Request
 from collection.yaml_writing import Plain
 
 Fields = dict[str, Plain]
@@ -60,9 +61,9 @@ class Assignment(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """The move of one quilt: where it stood and will stand, as records and as its file says it.
+    """The change of one quilt: its destination before and after, as records and as written in its file.
 
-    `former` is what joins the history; None where nothing does.
+    `former` is added to the history, if it is not None.
     """
 
     quilt: Quilt
@@ -82,7 +83,7 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Moves:
-    """What is to be recorded; or, when anything stands in the way, nothing, and what it is."""
+    """The changes to record; or none, and all that prevents them."""
 
     changes: tuple[Change, ...]
     refusals: tuple[Problem, ...]
@@ -101,8 +102,8 @@ def promise(
 ) -> Moves:
     """Set quilts aside for lines of requests.
 
-    A quilt that is not finished is refused, unless the maker says that it will be: `to_be_finished`.
-    Whether each meets the rules of its line is for the matching to say.
+    A quilt that is not finished is refused, unless it is in `to_be_finished`. The rules of a line are not
+    checked here: that is the matching's task.
     """
     assignments = [Assignment(*each) for each in assignments]
     batch = _Batch(collection, texts, (each.quilt for each in assignments))
@@ -139,54 +140,74 @@ def hand_over(
     request: str | None = None,
     line: str | None = None,
 ) -> Moves:
-    """Quilts have left the maker's hands: to a go-between, or straight to a charity (`to` alone).
+    """Record that quilts have left the maker's hands: to a go-between, or straight to a charity (`to` alone).
 
-    What was promised or planned before fills in what is not said here. Where the charity is another
-    than the one that was promised, both are kept.
+    A promise or plan supplies what is not given here. Where the charity is not the one that was promised,
+    both are kept.
     """
     batch = _Batch(collection, texts, quilts)
     batch.refuse(partner_obstacles(collection, texts, through, "go-between"))
     batch.refuse(partner_obstacles(collection, texts, to, "charity"))
     batch.refuse(request_obstacles(collection, texts, request, line, on))
     asked = collection.requests.get(request or "")
-    answering = Answers.of(collection).to(request, line) if asked is not None and line is not None else Taken()
-    named = {standing.quilt.id for standing in filter(None, batch.standings)}
-    taken = sum(quilt.id not in named for quilt in (*answering.promised, *answering.given))
-    for standing in filter(None, batch.standings):
-        planned = _planned(standing)
-        intended = asked.partner if asked else planned.get("meant_for") or planned.get("to")
-        goes_to = to or (asked.partner if asked else planned.get("to"))
-        goes_through = through or (None if to else planned.get("through"))
+    standings = [standing for standing in batch.standings if standing is not None]
+    taken = _taken_by_others(collection, asked, line, {standing.quilt.id for standing in standings})
+    for standing in standings:
         obstacles = [*not_to_leave(standing)] or [
             *out_on_loan(standing),
             *not_finished(standing),
             *too_early(standing, on, "handed over"),
         ]
-        if goes_to is None and goes_through is None and not obstacles:
+        written = _handed_over(_planned(standing), on, asked, through=through, to=to, request=request, line=line)
+        if not (obstacles or "to" in written or "through" in written):
             because = "was handed over to nobody named"
             obstacles.append(standing.refuse(because, "Say through which go-between it went, or to which charity."))
         if asked is not None and line is not None:
             obstacles += no_place_left(standing, asked, line, taken)
             taken += 1
-        answers = {"request": request, "line": line} if request else _some(planned, "request", "line")
-        fields = {
-            "to": goes_to,
-            "through": goes_through,
-            "handed_over": str(on),
-            "meant_for": intended if intended != goes_to else None,
-            **answers,
-            "note": planned.get("note"),
-        }
-        written = {"is": "donated", **_known(fields)}
         former = _written(standing) if isinstance(standing.destination, Promised) else None
         batch.change(standing, obstacles, written, former if _says_more(former, written) else None)
     return batch.moves()
 
 
+def _taken_by_others(collection: Collection, asked: Request | None, line: str | None, quilts: set[str]) -> int:
+    """The places in a line of a request that quilts other than these take."""
+    if asked is None or line is None:
+        return 0
+    answering = Answers.of(collection).to(asked.id, line)
+    return sum(quilt.id not in quilts for quilt in (*answering.promised, *answering.given))
+
+
+def _handed_over(
+    planned: Fields,
+    on: EdtfDate,
+    asked: Request | None,
+    *,
+    through: str | None,
+    to: str | None,
+    request: str | None,
+    line: str | None,
+) -> Fields:
+    """The donation as it is written: a plan supplies what is not given."""
+    intended = asked.partner if asked else planned.get("meant_for") or planned.get("to")
+    goes_to = to or (asked.partner if asked else planned.get("to"))
+    fields: Fields = {
+        "is": "donated",
+        "to": goes_to,
+        "through": through or (None if to else planned.get("through")),
+        "handed_over": str(on),
+        "meant_for": intended if intended != goes_to else None,
+        "request": request or planned.get("request"),
+        "line": line if request else planned.get("line"),
+        "note": planned.get("note"),
+    }
+    return _known(fields)
+
+
 def delivered(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, to: str | None = None
 ) -> Moves:
-    """Quilts have reached a charity: `to`, or the one that they were for. Where it is another, both are kept."""
+    """Record that quilts have reached a charity: `to`, or the one they were for. Where these differ, both are kept."""
     batch = _Batch(collection, texts, quilts)
     batch.refuse(partner_obstacles(collection, texts, to, "charity"))
     for standing in filter(None, batch.standings):
@@ -205,14 +226,14 @@ def delivered(
 def acknowledged(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, letter: str | None = None
 ) -> Moves:
-    """A charity's letter has come for quilts that have reached it; `letter` is its file."""
+    """Record that a charity's letter has come for quilts that have reached it; `letter` is its file."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
         donation = standing.destination
         day = delivered_on(donation, collection.partners) if isinstance(donation, Donated) else None
         obstacles = [*not_to_be_acknowledged(standing, day)] or [*too_early(standing, on, "acknowledged")]
         before = _fields(standing)
-        # Where handing over was delivery, that day is written down as the one on which it was delivered.
+        # Where the handover was the delivery, its day is written as the day of delivery.
         written = {"delivered": str(day), **_known(before), "acknowledged": str(on), "acknowledgement": letter}
         batch.change(standing, obstacles, _in_order({**before, **_known(written)}), None)
     return batch.moves()
@@ -221,7 +242,7 @@ def acknowledged(
 def returned(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
 ) -> Moves:
-    """Quilts are back with the maker, and free; where they were joins their history."""
+    """Record that quilts are back with the maker, and free; their former destination is added to the history."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
         obstacles = [*not_to_come_back(standing)] or [*too_early(standing, on, "back")]
@@ -232,7 +253,7 @@ def returned(
 def set_free(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
 ) -> Moves:
-    """Quilts that are in the house look for a home again; a promise or plan that ends joins their history."""
+    """Set quilts in the house free for a new home; a promise or plan that ends is added to their history."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
         obstacles = [*not_to_be_set_free(standing)] or [*too_early(standing, on, "set free")]
@@ -243,7 +264,7 @@ def set_free(
 def lost(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
 ) -> Moves:
-    """Quilts can't be found, in the house or with a go-between; where they were joins their history."""
+    """Record that quilts can't be found, in the house or with a go-between; where they were is added to the history."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
         obstacles = [*not_to_be_missed(standing)] or [*out_on_loan(standing), *too_early(standing, on, "missed")]
@@ -258,7 +279,7 @@ def lost(
 
 
 class _Batch:
-    """The quilts of one move: changes for all of them, or what stands in the way."""
+    """The quilts of one transfer: changes for all of them, or what prevents it."""
 
     def __init__(self, collection: Collection, texts: Texts, quilts: Iterable[str]):
         self.collection = collection
@@ -268,7 +289,7 @@ class _Batch:
         self.standings = list(self._named(quilts))
 
     def _named(self, quilts: Iterable[str]) -> Iterator[Standing | None]:
-        """Each quilt named; None for one that is not there, or was named before."""
+        """Each quilt named; None for one that does not exist, or was named before."""
         seen: set[str] = set()
         for quilt_id in quilts:
             quilt = self.collection.quilts.get(quilt_id)
@@ -286,7 +307,7 @@ class _Batch:
         self._refusals += obstacles
 
     def change(self, standing: Standing, obstacles: Iterable[Problem], written: Plain, former: Plain) -> None:
-        """One quilt's change, unless there are obstacles."""
+        """Add one quilt's change, unless there are obstacles."""
         obstacles = list(obstacles)
         self._refusals += obstacles
         if not obstacles and not self._refusals:
@@ -301,7 +322,7 @@ class _Batch:
 
 # What is written --------------------------------------------------------------------------------
 
-# The order in which a destination tells its story.
+# The order of a destination's fields.
 _STORY = (
     "is", "to", "through", "handed_over", "delivered", "acknowledged", "acknowledgement", "meant_for",
     "request", "line", "on", "by", "occasion", "returned", "note",
@@ -314,45 +335,41 @@ def _read(written: Plain) -> Destination:
 
 
 def _written(standing: Standing) -> Plain:
-    """The destination as the quilt's file has it; None where it has none."""
-    return standing.text.data.get("destination")
+    """The destination as written in the quilt's file; None where it has none."""
+    return standing.text.value(("destination",))
 
 
 def _fields(standing: Standing) -> Fields:
-    """The fields of a destination as the file has them; none of a mere word."""
+    """The fields of a destination as written in the file; none of a mere word."""
     written = _written(standing)
     return written if isinstance(written, dict) else {}
 
 
 def _planned(standing: Standing) -> Fields:
-    """What was promised, or planned for a donation, as far as it is written."""
+    """The written fields of a promise or of a donation."""
     is_planned = isinstance(standing.destination, Promised | Donated)
     return _known(_fields(standing)) if is_planned else {}
 
 
-def _known(fields: Fields) -> Fields:
+def _known(fields: Mapping[str, Plain]) -> Fields:
     return {key: value for key, value in fields.items() if value is not None}
 
 
-def _some(fields: Fields, *keys: str) -> Fields:
-    return {key: fields[key] for key in keys if key in fields}
-
-
 def _in_order(fields: Fields, *, without: tuple[str, ...] = ()) -> Fields:
-    """Fields in the order of the story, those that are no part of it last."""
+    """Fields in their usual order, all others last."""
     keys = [*(key for key in _STORY if key in fields), *(key for key in fields if key not in _STORY)]
     return {key: fields[key] for key in keys if key not in without}
 
 
 def _says_more(promise: Plain, donation: Fields) -> bool:
-    """Does a promise hold what the donation that follows it does not repeat?"""
+    """Has a promise a fact that the donation after it does not repeat?"""
     if not isinstance(promise, dict):
         return promise is not None
     return any(key != "is" and donation.get(key) != value for key, value in _known(promise).items())
 
 
 def _ended(standing: Standing, on: EdtfDate, note: str | None) -> Plain:
-    """A destination as it joins the history; None for one that says nothing: free, or undecided."""
+    """A destination as it is added to the history; None for free or undecided, which have no facts."""
     written = _written(standing)
     fields = dict(written) if isinstance(written, dict) else {"is": written}
     match standing.destination:
@@ -366,5 +383,5 @@ def _ended(standing: Standing, on: EdtfDate, note: str | None) -> Plain:
 def _with_note(fields: Fields, note: str | None) -> Fields:
     if note is None:
         return fields
-    said = fields.get("note")
-    return {**fields, "note": f"{str(said).rstrip()}; {note}" if said else note}
+    before = fields.get("note")
+    return {**fields, "note": f"{str(before).rstrip()}; {note}" if before else note}

@@ -1,7 +1,8 @@
-"""What stands in the way of a quilt's move, each told at the place in the files where it stands."""
+"""The preconditions of a quilt's transfer: each function yields a problem for each that does not hold."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import assert_never
 
 from collection.as_written import as_written
 from collection.dates import EdtfDate
@@ -20,7 +21,7 @@ Obstacles = Iterator[Problem]
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A quilt with what its file says, and the collection in which it stands."""
+    """A quilt, the text of its file, and its collection."""
 
     quilt: Quilt
     text: YamlText
@@ -35,7 +36,7 @@ class Standing:
         return self.text.problem(path, None, f"{self.quilt.title} {because}. {remedy}".strip())
 
     def refuse_as_it_is(self, remedy: str, *, already: bool = False) -> Problem:
-        """A problem that says how far the quilt is."""
+        """A problem that states the quilt's destination."""
         verb = "is" if isinstance(self.destination, Staying | Promised) or self._is_planned else "was"
         words = say_standing(self.destination, self.collection.partners)
         return self.refuse(f"{verb} {'already ' if already else ''}{words}", remedy)
@@ -59,7 +60,7 @@ def unknown_quilt(collection: Collection, texts: Texts, quilt_id: str) -> Proble
 
 
 def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | None, kind: str) -> Obstacles:
-    """A partner that is not there, or of the other kind."""
+    """Refuse a partner that does not exist, or is of the other kind."""
     if partner_id is None:
         return
     file = f"partners/{partner_id}.yaml"
@@ -79,7 +80,7 @@ def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | No
 def request_obstacles(
     collection: Collection, texts: Texts, request_id: str | None, line_id: str | None, on: EdtfDate
 ) -> Obstacles:
-    """A request or line that is not there, that was closed, or that came later."""
+    """Refuse a request or line that does not exist, that was closed, or that came later."""
     if request_id is None:
         if line_id is not None:
             remedy = f"The line {as_written(line_id)} belongs to a request. Name the request too."
@@ -106,7 +107,7 @@ def request_obstacles(
 
 
 def no_place_left(standing: Standing, request: Request, line_id: str, taken: int) -> Obstacles:
-    """A line that has what it asked for."""
+    """Refuse a line that has what it asked for."""
     line = request.line(line_id)
     if line is not None and taken >= line.count:
         because = f"finds no place in the line {line_id} of {request.id}"
@@ -118,7 +119,7 @@ def no_place_left(standing: Standing, request: Request, line_id: str, taken: int
 
 
 def not_to_be_promised(standing: Standing) -> Obstacles:
-    """What is promised, kept, or gone."""
+    """Refuse a quilt that is promised, kept, or gone."""
     if isinstance(standing.destination, Promised) or (
         isinstance(standing.destination, Donated) and standing.quilt.in_the_house
     ):
@@ -128,7 +129,7 @@ def not_to_be_promised(standing: Standing) -> Obstacles:
 
 
 def not_to_leave(standing: Standing) -> Obstacles:
-    """What is kept, or gone already."""
+    """Refuse a quilt that is kept, or gone already."""
     match standing.destination:
         case Staying(is_="kept"):
             yield standing.refuse_as_it_is("If it may go after all, set it free first.")
@@ -136,10 +137,14 @@ def not_to_leave(standing: Standing) -> Obstacles:
             yield standing.refuse_as_it_is("If it is back, record that it came back first.")
         case Donated() if not standing.quilt.in_the_house:
             yield standing.refuse_as_it_is("If it came back, record that first.", already=True)
+        case Staying() | Promised() | Donated():
+            pass
+        case _:
+            assert_never(standing.destination)
 
 
 def not_to_be_delivered(standing: Standing) -> Obstacles:
-    """What was not handed over, or has been delivered."""
+    """Refuse a quilt that was not handed over, or has been delivered."""
     destination = standing.destination
     if not isinstance(destination, Donated) or standing.quilt.in_the_house:
         if standing.quilt.in_the_house:
@@ -151,7 +156,7 @@ def not_to_be_delivered(standing: Standing) -> Obstacles:
 
 
 def not_to_be_acknowledged(standing: Standing, delivered: EdtfDate | None) -> Obstacles:
-    """What has not reached a charity as far as is known, or was acknowledged."""
+    """Refuse a quilt that has not reached a charity as far as is known, or was acknowledged."""
     destination = standing.destination
     if not isinstance(destination, Donated):
         yield standing.refuse_as_it_is("A charity acknowledges what has reached it.")
@@ -163,13 +168,13 @@ def not_to_be_acknowledged(standing: Standing, delivered: EdtfDate | None) -> Ob
 
 
 def not_to_come_back(standing: Standing) -> Obstacles:
-    """What never left."""
+    """Refuse a quilt that never left."""
     if standing.quilt.in_the_house and not isinstance(standing.destination, Lost):
         yield standing.refuse_as_it_is("It has not left the house, so it can't come back.")
 
 
 def not_to_be_set_free(standing: Standing) -> Obstacles:
-    """What is free, or gone."""
+    """Refuse a quilt that is free, or gone."""
     if isinstance(standing.destination, Staying) and standing.destination.is_ == "free":
         yield standing.refuse_as_it_is("", already=True)
     elif not standing.quilt.in_the_house:
@@ -177,7 +182,7 @@ def not_to_be_set_free(standing: Standing) -> Obstacles:
 
 
 def not_to_be_missed(standing: Standing) -> Obstacles:
-    """What somebody has, or is missed already."""
+    """Refuse a quilt that somebody has, or that is missed already."""
     destination, partners = standing.destination, standing.collection.partners
     has_arrived = isinstance(destination, Donated) and state_of(destination, partners) in ("delivered", "acknowledged")
     if isinstance(destination, Gifted | Lost) or has_arrived:
@@ -185,7 +190,7 @@ def not_to_be_missed(standing: Standing) -> Obstacles:
 
 
 def out_on_loan(standing: Standing, needed_by: EdtfDate | None = None) -> Obstacles:
-    """What is with a borrower; with `needed_by` given, only when it is surely not back by then."""
+    """Refuse a quilt out on loan; with `needed_by`, only one that is surely not back by then."""
     loan = standing.quilt.current_loan
     if loan is None:
         return
@@ -198,7 +203,7 @@ def out_on_loan(standing: Standing, needed_by: EdtfDate | None = None) -> Obstac
 
 
 def not_finished(standing: Standing) -> Obstacles:
-    """What is still at a stage of its making."""
+    """Refuse a quilt that is still being made."""
     if standing.quilt.stage != "finished":
         because = f"is not finished: it is still at the {standing.quilt.stage}"
         yield standing.refuse(because, "When it is finished, change its stage.", path=("stage",))
@@ -208,10 +213,8 @@ def not_finished(standing: Standing) -> Obstacles:
 
 
 def too_early(standing: Standing, on: EdtfDate, what: str) -> Obstacles:
-    """A day before one on which it was elsewhere, or was not there yet; the latest such day is told."""
-    late = [
-        (date, path, happened) for path, happened, date in _happened(standing) if date and on.surely_before(date)
-    ]
+    """Refuse a day before another step of the quilt; the problem names the latest such step."""
+    late = [(date, path, happened) for path, happened, date in _happened(standing) if date and on.surely_before(date)]
     if late:
         date, path, happened = max(late, key=lambda each: each[0].sort_key)
         because = f"can't have been {what}{say_day(on)}: {happened}{say_day(date)}"

@@ -1,7 +1,4 @@
-"""A collection while nothing in it is half written: what was interrupted is finished, and writers wait.
-
-Whoever only reads needs no more of all that writing takes (see `safe_writing`).
-"""
+"""Reads a collection while nothing in it is half written: finishes what was interrupted, and lets writers wait."""
 
 import contextlib
 from collections.abc import Iterator
@@ -13,9 +10,9 @@ from collection.part_files import remove_left_parts
 
 
 def heal(folder: Path) -> tuple[str, ...]:
-    """Finish a batch that was interrupted; the names of its files, none when there was nothing to do.
+    """Finish an interrupted batch; the names of its files, none when there was nothing to do.
 
-    Raises CollectionProblems when it can't be finished, because a file was changed by hand since.
+    Raises CollectionProblems when it can't be finished because a file was changed by hand since.
     """
     if not (folder / UNFINISHED).exists():
         return ()
@@ -25,9 +22,9 @@ def heal(folder: Path) -> tuple[str, ...]:
 
 @contextlib.contextmanager
 def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
-    """While this holds, no batch is half written: heals first, and gives the names of healed files.
+    """Hold off writers while no batch is half written; gives the names of the files of an interrupted batch.
 
-    Where the system can lock a folder, writers wait until it ends.
+    On a system that can't lock a folder, writers do not wait.
     """
     while True:
         healed = heal(folder) if journal_stands(folder) else ()
@@ -40,7 +37,7 @@ def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
 
 
 def _clear_what_was_left(folder: Path) -> None:
-    """Take away what a run that was killed had begun to lay ready, and nothing that another run is writing."""
+    """Remove unfinished files of a killed run, and nothing that another run is writing."""
     remove_left_parts(folder)
     if not (folder / ROOM).is_symlink():
         remove_left_parts(folder / ROOM, of_any_name=True)

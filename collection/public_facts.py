@@ -1,49 +1,23 @@
-"""The one place that decides what is public: a list of what may go out, never of what may not.
+"""Decides what is public, in one place: a list of what may go out, never of what may not.
 
-A fact that is not named here can't reach the catalogue, however it is recorded. `collection.yaml`
-may shorten the list; nothing can lengthen it.
+A fact that is not in the list can't reach the catalogue. `collection.yaml` may shorten the list; nothing can
+lengthen it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
 from operator import is_
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, assert_never
 
 from collection.dates import EdtfDate
 from collection.giving import UNNAMED, delivered_on, giving_year, has_arrived, year_bounds
 from collection.holdings import Collection
-from collection.records.destinations import (
-    UNDECIDED,
-    Destination,
-    Donated,
-    Gifted,
-    Promised,
-    Staying,
-)
+from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.facts import FACTS
 from collection.records.fields import Record
 from collection.records.partner import Partner
-from collection.records.quilt import (
-    BlockSetting,
-    Care,
-    FabricLine,
-    Fibre,
-    Grid,
-    Pattern,
-    Photo,
-    Quilt,
-    Quilting,
-)
-from collection.records.settings import (
-    Maker,
-    MattressRow,
-    Settings,
-    Site,
-    SizeRow,
-    SizeTable,
-)
-
-Shown = TypeVar("Shown", bound=Record)
+from collection.records.quilt import BlockSetting, Care, FabricLine, Fibre, Grid, Pattern, Photo, Quilt, Quilting
+from collection.records.settings import Maker, MattressRow, Settings, Site, SizeRow, SizeTable
 
 PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
     Settings: ("title", "maker", "units", "giving_year_starts", "sizes", "public", "site"),
@@ -68,11 +42,11 @@ PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
 
 
 class PublicForm:
-    """A collection as anyone may see it: new records that hold the public facts and nothing else.
+    """A collection as anyone may see it: new records with the public facts and nothing else.
 
-    What reads them can't reach a private field, because it is not there. Requests, go-betweens, loans,
-    costs, places, notes and former destinations never go out; a charity only where its own file says
-    `public: true`; of a day on which a quilt arrived, only the giving year.
+    Code that reads them can't reach a private field, because there is none. Requests, go-betweens, loans,
+    costs, places, notes and former destinations never go out; a charity only where its own file has
+    `public: true`; of the day of an arrival, only the giving year.
     """
 
     def __init__(self, collection: Collection):
@@ -81,7 +55,7 @@ class PublicForm:
         charities = [partner for partner in collection.partners.values() if partner.kind == "charity"]
         self._charities = {partner.id: _reduced(partner) for partner in charities if partner.public}
         kept_back = (partner.id for partner in charities if not partner.public)
-        # Those that are not named are told apart, so that they can be counted, and stand together everywhere.
+        # Unnamed charities have different IDs, so that they can be counted, and one name on all pages.
         self._unnamed = {partner: f"{UNNAMED}_{number}" for number, partner in enumerate(kept_back, start=1)}
 
     @property
@@ -90,7 +64,7 @@ class PublicForm:
         return (quilt.id for quilt in self._of.quilts.values() if quilt.public)
 
     def quilt(self, quilt_id: str) -> Quilt:
-        """One of them, with what of it may be seen."""
+        """One of them, with its public facts."""
         return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities, self._unnamed, self._allowed)
 
     def collection(self) -> Collection:
@@ -105,7 +79,7 @@ class PublicForm:
 
 
 def shown_as(charity: str | None) -> str | None:
-    """The ID under which a charity stands on pages: all that may not be named stand there as one."""
+    """The ID of a charity on pages: all that may not be named share one."""
     return UNNAMED if charity is not None and charity.startswith(UNNAMED) else charity
 
 
@@ -115,8 +89,10 @@ def publishable(collection: Collection) -> Collection:
 
 
 def _reduced(value: Any) -> Any:
-    """A value with only the public fields of the records in it: itself, if it has no others. A kind of record
-    that is not listed can't be reduced, and so can't go out."""
+    """A value with only the public fields of the records in it; the same object if it has no others.
+
+    KeyError for a type of record that is not listed, which so can't go out.
+    """
     kind = type(value)
     if value is None or kind is str:
         return value
@@ -124,19 +100,16 @@ def _reduced(value: Any) -> Any:
         found = [getattr(value, name) for name in PUBLIC[kind]]
         public = [_reduced(each) for each in found]
         is_public_as_it_is = len(public) == len(kind.model_fields) and all(map(is_, public, found))
-        return value if is_public_as_it_is else _holding(kind, dict(zip(PUBLIC[kind], public, strict=True)))
+        # The facts were validated when they were read.
+        return value if is_public_as_it_is else kind.model_construct(**_known(dict(zip(PUBLIC[kind], public, strict=True))))
     if isinstance(value, tuple):
         items = tuple(_reduced(item) for item in value)
         return value if all(map(is_, items, value)) else items
     return value
 
 
-def _holding(kind: type[Shown], facts: Mapping[str, Any]) -> Shown:
-    """A record of facts that were all checked when they were read: they need not be checked again."""
-    given = {name: fact for name, fact in facts.items() if fact is not None}
-    record = kind.__new__(kind)
-    record.__setstate__((tuple(given), tuple(given.values())))
-    return record
+def _known(facts: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: fact for name, fact in facts.items() if fact is not None}
 
 
 def _allowed_of_a_quilt(collection: Collection) -> list[str]:
@@ -159,7 +132,8 @@ def _publishable_quilt(
         facts["care"] = _care(quilt.care)
     destination = facts.pop("destination", UNDECIDED)
     shown = {name: _reduced(value) for name, value in facts.items()}
-    return _holding(Quilt, shown | {"destination": _destination(destination, collection, charities, unnamed)})
+    shown["destination"] = _destination(destination, collection, charities, unnamed)
+    return Quilt.model_construct(**_known(shown))
 
 
 def _care(care: Care | None) -> Care | None:
@@ -172,7 +146,7 @@ def _care(care: Care | None) -> Care | None:
 def _destination(
     destination: Destination, collection: Collection, charities: Mapping[str, Partner], unnamed: Mapping[str, str]
 ) -> Destination:
-    """Where a quilt stands, without names of persons, without days, without the way that it took."""
+    """A quilt's destination without names of persons, days, or go-betweens."""
     match destination:
         case Staying():
             return Staying.model_validate({"is": destination.is_})
@@ -185,16 +159,18 @@ def _destination(
             return Donated(to=to, delivered=_giving_year_of(destination, collection))
         case Donated():
             return Promised(to=_charity(destination.to, charities))
-        case _:
+        case Lost():
             return UNDECIDED
+        case _:
+            assert_never(destination)
 
 
 def _charity(charity: str | None, charities: Mapping[str, Partner]) -> str:
-    return charity if charity in charities else UNNAMED
+    return charity if charity is not None and charity in charities else UNNAMED
 
 
 def _giving_year_of(donation: Donated, collection: Collection) -> EdtfDate | None:
-    """The giving year of a delivery as a date that says no more than that."""
+    """The giving year of a delivery, as a date of that whole year."""
     starts = collection.settings.giving_year_starts
     year = giving_year(delivered_on(donation, collection.partners), starts)
     if year is None:

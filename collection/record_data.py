@@ -118,7 +118,7 @@ def _maker(name: str, *given: str) -> Callable[[list[Any]], Any]:
 
     def together(values: list[Any]) -> Record:
         record = kind.__new__(kind)
-        record.__setstate__((given, values))
+        record.__setstate__(dict(zip(given, values, strict=True)))
         return record
 
     return together

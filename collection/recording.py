@@ -1,4 +1,4 @@
-"""From moves to the files that record them."""
+"""Turns transfers into edits of the quilts' files."""
 
 import unicodedata
 from pathlib import Path
@@ -9,17 +9,18 @@ from collection.moves import Change, Moves
 from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
 from collection.yaml_text import read_yaml
+from collection.yaml_writing import Plain
 
 
 def file_changes(collection: Collection, moves: Moves) -> FileChanges:
-    """The edits that record moves in the quilts' own files; `commit` of what is returned writes them.
+    """The edits that record transfers in the quilts' files; `commit` of the result writes them.
 
-    Raises CollectionProblems, with all of them, when moves are refused, or a file was changed since the
+    Raises CollectionProblems, with all of them, when transfers are refused, or a file was changed since the
     collection was read, or can't be edited in place.
     """
     if moves.refusals:
         raise CollectionProblems(moves.refusals)
-    changes, problems = FileChanges(collection.folder), []
+    changes, problems = FileChanges(collection.folder), list[Problem]()
     for change in moves.changes:
         try:
             changes.add(*_edit(collection.folder, change))
@@ -50,15 +51,15 @@ def _edit(folder: Path, change: Change) -> tuple[str, bytes, bytes]:
     return name, old, text.encode()
 
 
-def _with_history(text: str, history: object, change: Change) -> str:
+def _with_history(text: str, history: Plain, change: Change) -> str:
     if isinstance(history, dict | str):
-        # A list of one may stand as its only item.
+        # A list of one may be written as its only item.
         return set_field(text, "history", [history, change.former])
     return append_to_list(text, "history", change.former, after=("destination",))
 
 
 def _name_on_disk(folder: Path, quilt_id: str) -> str:
-    """A file's name as the disk spells it: some systems take accents apart."""
+    """A file's name as the disk spells it: some systems store accents apart from their letters."""
     name = f"quilts/{quilt_id}.yaml"
     if (folder / name).exists():
         return name

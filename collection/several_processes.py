@@ -1,8 +1,8 @@
-"""The same work on many things at once, in several processes, where the system can fork one.
+"""Runs the same work on many things in several processes, where the system can fork.
 
-A process that was forked has all that its parent had in memory, and hands back what it made through a
-pipe; it writes no file. So whatever befalls it, or its parent, nothing half made is left: what it did not
-hand back its parent makes itself, and it ends with its parent, whose hold on a folder it would prolong.
+A forked process has its parent's memory and sends its results back through a pipe; it writes no file. So
+nothing half made is left when it or its parent is killed: the parent makes what it did not send, and it ends
+with its parent, whose lock on a folder it would prolong.
 """
 
 import gc
@@ -17,18 +17,18 @@ from typing import Any, TypeVar
 Made = TypeVar("Made")
 
 WORTH_IT = 200
-"""Things below which one process is done before a second one could help."""
+"""With fewer things, one process is done before a second one could help."""
 
-# The numbers of all shares lie in one pipe, which holds 64 kB, before any is taken out.
+# One pipe, which holds 64 kB, has the numbers of all shares before any is taken.
 _TOKEN = 4
 _MOST_SHARES = 8_000
 _SHARE = 8
 
 
 def made_by_several(make: Callable[[int], Made], count: int, processes: int) -> Iterator[tuple[int, Made]]:
-    """The numbers below `count`, each with what `make` gives for it, in the order in which they are made.
+    """The numbers below `count`, each with the result of `make`, in the order in which they are made.
 
-    Neighbouring numbers are made by the same process. What `make` raises is raised here.
+    The same process makes neighbouring numbers. What `make` raises is raised here.
     """
     done = bytearray(count)
     if processes > 1 and count >= WORTH_IT and _can_fork():
@@ -41,7 +41,7 @@ def made_by_several(make: Callable[[int], Made], count: int, processes: int) -> 
 
 
 def _can_fork() -> bool:
-    """A lock that another thread holds would be held for ever in a forked process."""
+    """Only with one thread: a lock that another thread holds would be held for ever in a forked process."""
     return sys.platform == "linux" and threading.active_count() == 1
 
 
@@ -53,22 +53,22 @@ def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> 
     tokens = _full_of(len(shares))
     context = get_context("fork")
     workers, readers = [], []
-    # What is there now is not looked through for what can be freed, which would make a copy of it.
+    # The collector must not touch existing objects: in a forked process that would copy their memory.
     gc.freeze()
     try:
         for _ in range(processes):
             reader, writer = context.Pipe(duplex=False)
             readers.append(reader)
             worker = context.Process(target=_work, args=(make, shares, tokens, list(readers), writer, os.getpid()), daemon=True)
-            with writer, suppress(OSError):  # no room for one more: what it does not make is made without it
+            with writer, suppress(OSError):  # no memory for one more: the others make its share
                 worker.start()
                 workers.append(worker)
-        open_ones = list(readers)
+        open_ones = set(readers)
         while open_ones:
-            for reader in wait(open_ones):
+            for reader in open_ones.intersection(wait(open_ones)):
                 try:
                     yield from reader.recv()
-                except (EOFError, OSError):  # ended, or killed in the middle of a word
+                except (EOFError, OSError):  # ended, or killed while it sent
                     open_ones.remove(reader)
     finally:
         gc.unfreeze()
@@ -86,7 +86,7 @@ def _shares(count: int) -> Sequence[range]:
 
 
 def _full_of(shares: int) -> int:
-    """The reading end of a pipe with the number of each share, of which nobody has the other end."""
+    """The reading end of a pipe with the number of each share; its other end is closed."""
     reading, writing = os.pipe()
     os.write(writing, b"".join(number.to_bytes(_TOKEN, "big") for number in range(shares)))
     os.close(writing)
@@ -96,12 +96,12 @@ def _full_of(shares: int) -> int:
 def _work(
     make: Callable[[int], Any], shares: Sequence[range], tokens: int, readers: Sequence[Any], writer: Any, parent: int
 ) -> None:
-    """Take one share after another and hand back what was made, until there is none, or nobody to take it."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it too, and ends us
+    """Make one share after another and send the results, until there is none left, or no parent."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent gets it too, and ends us
     _end_with(parent)
     for reader in readers:
         reader.close()
-    # What goes wrong here goes wrong once more in the parent, which tells it.
+    # An error here occurs again in the parent, which reports it.
     with suppress(Exception):
         while token := os.read(tokens, _TOKEN):
             writer.send([(number, make(number)) for number in shares[int.from_bytes(token, "big")]])
@@ -111,10 +111,10 @@ _PR_SET_PDEATHSIG = 1  # Source: linux/prctl.h
 
 
 def _end_with(parent: int) -> None:
-    """Have the system end this process when its parent ends, however that may be."""
+    """Have the system end this process when its parent ends."""
     from ctypes import CDLL
 
     with suppress(AttributeError, OSError):
         CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
-    if os.getppid() != parent:  # it was gone before
+    if os.getppid() != parent:  # it has ended already
         os._exit(1)

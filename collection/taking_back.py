@@ -1,9 +1,8 @@
-"""Taking back the newest change of the log, or doing again what was taken back last.
+"""Undoes the newest change of the log, or redoes the last one that was undone.
 
-Always the last one, and then the one before it: a later change builds on an earlier one, as a quilt that
-is delivered was handed over, so that none can be picked out from below others without harm. What was
-changed by hand since is never overwritten. To take back is itself a change, which is logged and of which
-what the files were is kept.
+Only the newest change can be undone: a later one builds on it, as a delivery builds on a handover. A file that
+was changed by hand since is never overwritten. An undo is itself a change, which is logged, and whose former
+files are kept.
 """
 
 from dataclasses import dataclass
@@ -23,7 +22,7 @@ _TAKEN_BACK, _DONE_AGAIN = "Taken back: ", "Done again: "
 
 @dataclass(frozen=True, slots=True)
 class TakingBack:
-    """What would be taken back: the change, its name in words, and what becomes of each file."""
+    """The change that would be undone, whether that redoes another, and what happens to each file."""
 
     change: LoggedChange
     again: bool
@@ -35,13 +34,13 @@ class TakingBack:
         return bare(self.change.told.what)
 
     def commit(self, at: datetime, command: str) -> tuple[str, ...]:
-        """Take it back; the names of the files that changed. Raises CollectionProblems as `FileChanges` does."""
+        """Undo it; the names of the files that changed. Raises CollectionProblems as `FileChanges` does."""
         what = (_DONE_AGAIN if self.again else _TAKEN_BACK) + self.what
         return self.changes.commit(Told(what, at, command, takes_back=self.change.number))
 
 
 def bare(what: str) -> str:
-    """What was done, without that it was taken back or done again."""
+    """A change in words, without the prefix for an undo or a redo."""
     return what.removeprefix(_TAKEN_BACK).removeprefix(_DONE_AGAIN)
 
 
@@ -54,10 +53,10 @@ def change_log(folder: Path) -> ChangeLog:
 
 
 def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:
-    """Take back the last change that stands; `again`: the last taking back. None where there is nothing.
+    """The undo of the last change; with `again`, of the last undo. None where there is nothing to undo.
 
     Nothing is written before `commit`. Raises CollectionProblems, each file named, when one was changed by
-    hand since, what it was is no longer kept, or the log can't be read.
+    hand since, its former content is no longer kept, or the log can't be read.
     """
     log = change_log(folder)
     waiting = log.undone if again else log.done
@@ -66,7 +65,7 @@ def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:
             raise CollectionProblems(log.damage)
         return None
     change = waiting[-1]
-    changes, becomes, problems = FileChanges(folder), {}, []
+    changes, becomes, problems = FileChanges(folder), dict[str, Becomes](), list[Problem]()
     for file in change.files:
         try:
             becomes[file.name] = _reverse(changes, file, change.number)
@@ -78,7 +77,7 @@ def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:
 
 
 def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
-    """Add to the changes what makes a file what it was."""
+    """Add the change that gives a file its former content."""
     path, kept = changes.folder / file.name, f"{FORMER}/{number}/{file.name}"
     try:
         now, former = digest_of(path), digest_of(changes.folder / kept)
@@ -86,14 +85,14 @@ def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
         raise CollectionProblems([Problem(file.name, 1, "", "", f"It can't be read: {error.strerror}.")]) from error
     if is_known_by(now, file.was):
         return "already so"
-    is_kept = file.was is None or is_known_by(former, file.was)
+    was_kept = former is not None and is_known_by(former, file.was)
     if not is_known_by(now, file.now) or (now is None and path.exists()):
-        raise CollectionProblems([_changed_since(file, now, kept if is_kept and file.was else None)])
-    if not is_kept:
-        raise CollectionProblems([_no_longer_kept(file)])
-    if file.was is None:
+        raise CollectionProblems([_changed_since(file, now, kept if was_kept else None)])
+    if file.was is None and now is not None:
         changes.put_away(file.name, now)
         return "put away"
+    if former is None or not was_kept:
+        raise CollectionProblems([_no_longer_kept(file)])
     if file.now is None:
         changes.bring_back(file.name, kept, former)
         return "there again"
@@ -102,7 +101,7 @@ def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
 
 
 def _changed_since(file: LoggedFile, now: str | None, kept: str | None) -> Problem:
-    """Changed by hand: what can be done."""
+    """What to do about a file that was changed by hand."""
     if file.was is None:
         what = "It was new then, and was changed by hand since, so it is left as it is. To take it back, move it away"
     elif now is None:
@@ -127,5 +126,5 @@ def _no_longer_kept(file: LoggedFile) -> Problem:
 
 
 def taken_back_by(log: ChangeLog) -> dict[int, int]:
-    """For each change that was taken back, the number of the change that did so last."""
+    """For each change that was undone, the number of the last change that did so."""
     return {change.told.takes_back: change.number for change in log.changes if change.told.takes_back is not None}

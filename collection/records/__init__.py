@@ -1,1 +1,0 @@
-"""What the files of a collection may hold."""

@@ -1,7 +1,7 @@
-"""Where a quilt stands on its way: one type for each state, with just its own fields.
+"""The destinations of a quilt: one type for each state, with only its own fields.
 
-The three words say what has not moved; the others are records with dates. What was once a
-destination and is no more stands in a quilt's history in the same form.
+Three words are for a quilt that has not left; the other states are records with dates. Former destinations
+have the same types, in a quilt's history.
 """
 
 from typing import Annotated, Literal
@@ -85,7 +85,7 @@ class Lost(Record):
 
 STATES = (*WORDS, "promised", "gifted", "donated", "lost")
 
-# What pydantic calls the types in the places of its errors: no field has such a name.
+# pydantic's names for the types in the locations of errors: no field has such a name.
 TAGS: dict[str, type[Record]] = {
     "(staying)": Staying,
     "(promised)": Promised,
@@ -96,7 +96,7 @@ TAGS: dict[str, type[Record]] = {
 
 
 def _tag(value: object) -> str | None:
-    word = value.is_ if isinstance(value, Record) else value.get("is") if isinstance(value, dict) else None
+    word = value.get("is") if isinstance(value, dict) else getattr(value, "is_", None)
     if word in WORDS:
         return "(staying)"
     return f"({word})" if word in STATES else None
@@ -109,7 +109,7 @@ def _any_case(value: object) -> object:
 
 
 def explain_state(found: object) -> str:
-    """What to write where the state of a destination is missing or misspelt."""
+    """The remedy where the state of a destination is missing or misspelt."""
     if isinstance(found, dict):
         return f"Say where it stands: write is: and one of {', '.join(STATES)}."
     near = nearest_word(found, STATES) if isinstance(found, str) else None

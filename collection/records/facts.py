@@ -1,4 +1,4 @@
-"""The facts of a quilt that can go out at all. What is not named here never does."""
+"""The facts of a quilt that may be public: no other fact ever is."""
 
 FACTS: dict[str, str] = {
     "number": "Its inventory number",

@@ -1,4 +1,4 @@
-"""The house that quilts come from, as far as charities ask about it."""
+"""The record of a household: the facts that charities ask for."""
 
 from pydantic import Field
 

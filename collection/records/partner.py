@@ -1,4 +1,4 @@
-"""A partner: a charity, or a go-between who passes quilts on, and the rules it has given."""
+"""The record of a partner: a charity with its rules, or a go-between who passes quilts on."""
 
 from typing import Annotated, Literal
 

@@ -1,4 +1,4 @@
-"""A quilt: the one record that a maker writes hundreds of. Its title alone is enough."""
+"""The record of a quilt. Its title alone is enough."""
 
 import re
 from fractions import Fraction
@@ -205,10 +205,8 @@ class MaterialsCost(Record):
         """The sum of the items, or the one amount."""
         if self.amount is not None:
             return self.amount
-        total = self.items[0].amount
-        for item in self.items[1:]:
-            total = total + item.amount
-        return total
+        first, *others = (item.amount for item in self.items)
+        return sum(others, start=first)
 
 
 class Appraisal(Record):

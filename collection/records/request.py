@@ -1,4 +1,4 @@
-"""A request: what a charity asked for, line by line, and by when."""
+"""The record of a request: what a charity asked for, line by line, and by when."""
 
 import re
 from typing import Annotated, Literal

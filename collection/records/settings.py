@@ -1,4 +1,4 @@
-"""collection.yaml: what holds for the whole collection."""
+"""The settings of the whole collection, in collection.yaml."""
 
 import re
 from typing import Annotated, Literal
@@ -78,18 +78,14 @@ class SizeTable(Record):
         return self
 
     def boxes(self) -> tuple[SizeBox, ...]:
-        """The size categories in force."""
+        """The size categories of this collection."""
         own = (SizeBox.of_the_maker(row.name, row.shorter_side, row.longer_side) for row in self.categories)
         return size_table(own, replace=self.replace)
 
     def beds_shown(self, units: str) -> tuple[Mattress, ...]:
         """The mattresses to show sizes on: of the chosen regions, and all of the maker's own."""
         regions = self.beds or (("US",) if units == "in" else ("UK", "Euro"))
-        return tuple(
-            mattress
-            for mattress in self._mattresses()
-            if mattress.region in regions or mattress.source == OWN_SOURCE
-        )
+        return tuple(bed for bed in self._mattresses() if bed.region in regions or bed.source == OWN_SOURCE)
 
     def _mattresses(self) -> tuple[Mattress, ...]:
         own = (Mattress.of_the_maker(row.name, row.size) for row in self.mattresses)
@@ -163,7 +159,7 @@ Fact = Annotated[Word, AfterValidator(_known_fact), WithJsonSchema({"enum": list
 
 
 def currency_code(code: str) -> str:
-    """The three letters of a currency. ValueError, in words for the maker, for anything else."""
+    """The code of a currency in capitals. ValueError, with a remedy, for anything else."""
     if code.upper() not in DECIMALS:
         raise ValueError(f"{as_written(code)} is not the code of a currency. Write its three letters, such as USD.")
     return code.upper()
@@ -210,5 +206,5 @@ class Settings(Record):
 
     @property
     def named_currency(self) -> str | None:
-        """What the collection counts in, if it says so."""
+        """The collection's currency, if its settings name one."""
         return self.currency if "currency" in self.model_fields_set else None

@@ -344,7 +344,7 @@ def test_notes_that_make_no_sense_are_told_and_not_followed(folder, journal):
 # Two at once ------------------------------------------------------------------------------------
 
 
-@pytest.mark.skipif(folder_lock.fcntl is None, reason="folders can't be locked here")
+@pytest.mark.skipif(not folder_lock.CAN_LOCK, reason="folders can't be locked here")
 def test_a_writer_waits_for_a_reader(folder):
     writer = threading.Thread(target=the_batch(folder).commit)
     with one_state(folder):
@@ -356,7 +356,7 @@ def test_a_writer_waits_for_a_reader(folder):
     assert contents(folder) == {NEW}
 
 
-@pytest.mark.skipif(folder_lock.fcntl is None, reason="folders can't be locked here")
+@pytest.mark.skipif(not folder_lock.CAN_LOCK, reason="folders can't be locked here")
 def test_a_writer_does_not_wait_for_ever(folder, monkeypatch):
     monkeypatch.setattr(folder_lock, "PATIENCE", 0.05)
     with one_state(folder):
