@@ -14,8 +14,8 @@ from pathlib import Path
 
 from collection.disk import lies_within
 from collection.problems import CollectionProblems, Problem
-from collection.yaml_text import read_yaml
-from collection.yaml_writing import Layout, Plain, write_item
+from collection.yaml_text import Plain, read_yaml
+from collection.yaml_writing import Layout, write_item
 
 _ROOM = ".counterpane"
 LOG = f"{_ROOM}/changes.yaml"

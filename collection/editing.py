@@ -13,8 +13,8 @@ import yaml
 from collection.problems import Problem
 from collection.yaml_edits import remove_at, remove_item_at, set_at
 from collection.yaml_places import Positions
-from collection.yaml_text import Path, YamlText, read_yaml, say_found
-from collection.yaml_writing import Plain, write_flow
+from collection.yaml_text import Path, Plain, YamlText, read_yaml, say_found
+from collection.yaml_writing import write_flow
 
 _BYTE_ORDER_MARK = "\ufeff"
 # A longer value is not repeated in a message.

@@ -46,7 +46,7 @@ from collection.problems import Problem
 from collection.records.destinations import Destination, Donated, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.records.request import Request
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 Fields = dict[str, Plain]
 

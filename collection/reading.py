@@ -24,9 +24,8 @@ from collection.records.request import Request
 from collection.records.settings import Settings
 from collection.several_processes import WORTH_IT, made_by_several
 from collection.validation import validate, validate_the_rest
-from collection.yaml_text import LARGEST_FILE, YamlText, read_text, read_yaml, unread
+from collection.yaml_text import LARGEST_FILE, Plain, YamlText, read_text, read_yaml, unread
 from collection.yaml_text import Path as FieldPath
-from collection.yaml_writing import Plain
 
 __all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 

@@ -8,8 +8,7 @@ from collection.holdings import Collection
 from collection.moves import Change, Moves
 from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
-from collection.yaml_text import read_yaml
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain, read_yaml
 
 
 def file_changes(collection: Collection, moves: Moves) -> FileChanges:

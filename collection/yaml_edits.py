@@ -17,8 +17,8 @@ from collection.yaml_places import (
     is_empty,
     is_flow_collection,
 )
-from collection.yaml_text import Path, read_yaml
-from collection.yaml_writing import Layout, Plain, Written, write_field, write_flow, write_item, write_key, write_value
+from collection.yaml_text import Path, Plain, read_yaml
+from collection.yaml_writing import Layout, Written, write_field, write_flow, write_item, write_key, write_value
 
 
 def set_at(body: str, path: Path, key: str, value: Plain, after: str | None) -> str:

@@ -12,9 +12,10 @@ import yaml
 
 from collection.as_written import as_written, in_short
 from collection.problems import Problem, Severity
-from collection.yaml_writing import Plain
 
 Path = tuple[str | int, ...]
+Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
+"""The values of a file: fields, lists, text, true, false, and nothing."""
 
 # A record is a page of text: a larger file is no record.
 LARGEST_FILE = 1_000_000

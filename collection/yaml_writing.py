@@ -6,7 +6,7 @@ Plain data is what `read_yaml` returns: dicts, lists, text, True, False and None
 import re
 from dataclasses import dataclass
 
-Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
+from collection.yaml_text import Plain
 
 # Words that some YAML parsers don't read as text.
 _NOT_TEXT_EVERYWHERE = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}

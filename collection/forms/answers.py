@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from collection.forms.form import TICKED
 from collection.forms.questions import Question
-from collection.yaml_writing import Plain, write_flow
+from collection.yaml_text import Plain
+from collection.yaml_writing import write_flow
 
 Answer = str | Sequence[str]
 

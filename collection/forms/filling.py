@@ -12,8 +12,7 @@ from collection.forms.sheets import SHEETS
 from collection.forms.showing import data_of, fields_in, rows_of, show_data, show_form
 from collection.holdings import Collection
 from collection.problems import Problem
-from collection.yaml_text import Path, say_path
-from collection.yaml_writing import Plain
+from collection.yaml_text import Path, Plain, say_path
 
 Answers = Mapping[str, Answer]
 

@@ -19,7 +19,7 @@ from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 MODELS: Mapping[Kind, type[Record]] = {
     "quilt": Quilt,

@@ -14,8 +14,7 @@ from collection.forms.wording import NEW, ROWS
 from collection.holdings import Collection
 from collection.move_words import names_by_id, request_name
 from collection.problems import Problem, Severity
-from collection.yaml_text import read_yaml
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain, read_yaml
 
 
 def form_for(

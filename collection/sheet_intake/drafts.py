@@ -9,7 +9,8 @@ from collection.records.quilt import Appraisal, Care, Fibre, MaterialsCost, Patt
 from collection.sheet_intake.cells import one_line
 from collection.sheet_intake.landing import RowFacts
 from collection.sheet_intake.tables import Row
-from collection.yaml_writing import Layout, Plain, write_fields
+from collection.yaml_text import Plain
+from collection.yaml_writing import Layout, write_fields
 
 _PARTS = {
     "pattern": Pattern, "quilting": Quilting, "fibre": Fibre, "care": Care, "materials_cost": MaterialsCost,

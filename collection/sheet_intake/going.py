@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import assert_never
 
 from collection.sheet_intake.recipients import Recipient, State
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from collection.sheet_intake.recipients import Recipients
 from collection.sheet_intake.row_reading import read_row
 from collection.sheet_intake.sheet_reading import QuiltRow, ReadSheet, quilt_rows, read_sheets
 from collection.sheet_intake.taken_before import SheetRow, TakenRow, recognise
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 
 @dataclass(frozen=True)

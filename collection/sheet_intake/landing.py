@@ -11,7 +11,7 @@ from collection.sheet_intake.meanings import NOTE
 from collection.sheet_intake.readings import Read
 from collection.sheet_intake.recipients import Recipients
 from collection.sheet_intake.tables import Row
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 _PLAIN_NOTES = re.compile(
     r"(?:(?:my|other|general|additional) )?(?:notes?|comments?|remarks?|memo|misc\.?)\W*", re.IGNORECASE

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 LONGEST_VALUE = 300
 """Characters of a cell that may be a size or a date; what is longer tells a story, and would be searched for long."""

@@ -20,7 +20,7 @@ from collection.sheet_intake.values_in_words import (
     WAYS,
     YES,
 )
-from collection.yaml_writing import Plain
+from collection.yaml_text import Plain
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _NUMBER_WORDS = {word: number for number, word in enumerate(_NUMBERS, 1)}

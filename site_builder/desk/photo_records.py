@@ -5,8 +5,8 @@ from collection.editing import EditProblem, append_to_list, set_field
 from collection.holdings import Collection
 from collection.problems import CollectionProblems
 from collection.safe_writing import FileChanges
-from collection.yaml_text import read_yaml
-from collection.yaml_writing import Layout, Plain, write_field
+from collection.yaml_text import Plain, read_yaml
+from collection.yaml_writing import Layout, write_field
 from site_builder.desk.photo_taking import TakenPhoto
 from site_builder.desk.record_texts import name_on_disk, read_record
 from site_builder.photo_intake.drafts import Places, draft_of, photos_for

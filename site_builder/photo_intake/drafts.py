@@ -11,7 +11,8 @@ from collection.as_written import printable
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.record_files import free_id
-from collection.yaml_writing import Layout, Plain, write_fields
+from collection.yaml_text import Plain
+from collection.yaml_writing import Layout, write_fields
 from site_builder.addresses import slug
 from site_builder.photo_intake.looking import SeenPicture
 from site_builder.photo_intake.picture_files import ENDINGS
