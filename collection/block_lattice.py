@@ -16,7 +16,7 @@ space between them is half a square of side u, so a side setting triangle has sh
 triangle's long side lies along one block, b, or along its outer sashing, b + 2s.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -141,16 +141,14 @@ class BlockLattice:
         """On point, the cells of the blocks in the gaps between four others."""
         return self._cells(self.columns - 1, self.rows - 1, shift=1) if self.on_point else ()
 
-    def pieces(self) -> Sequence[LatticePiece]:
-        """Every block, sash and cornerstone where it lies, in a steady order."""
-        return self._pieces
-
     @cached_property
-    def _pieces(self) -> tuple[LatticePiece, ...]:
+    def pieces(self) -> tuple[LatticePiece, ...]:
+        """Every block, sash and cornerstone in its place, always in the same order."""
         return tuple(self._laid_out())
 
     def _laid_out(self) -> Iterable[LatticePiece]:
-        for kind, cells in (("block", self.blocks), ("alternate", self.alternates)):
+        kinds: tuple[tuple[PieceKind, tuple[Cell, ...]], ...] = (("block", self.blocks), ("alternate", self.alternates))
+        for kind, cells in kinds:
             for i, j in cells:
                 yield LatticePiece(kind, i * self.step, j * self.step, self.block, self.block)
         if not self.sash:

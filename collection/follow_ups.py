@@ -9,6 +9,7 @@ from collection.as_of import as_of
 from collection.dates import EdtfDate
 from collection.giving import Giving, year_bounds, year_of
 from collection.holdings import Collection
+from collection.records.destinations import Promised
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 
@@ -39,12 +40,12 @@ def find_follow_ups(collection: Collection, on: date) -> tuple[FollowUp, ...]:
     found = [
         *_with_go_betweens(giving, on),
         *_not_acknowledged(giving, on),
-        *_promises_past(giving, on),
+        *_promises_past(collection, on),
         *_rules_not_confirmed(collection, on),
         *_loans_overdue(collection, on),
     ]
     matters: tuple[Matter, ...] = get_args(Matter)
-    return tuple(sorted(found, key=lambda each: (matters.index(each.matter), *_waiting(each))))
+    return tuple(sorted(found, key=lambda each: (matters.index(each.matter), _waiting(each))))
 
 
 def is_past(day: EdtfDate | None, on: date, *, by: timedelta = timedelta(0)) -> bool:
@@ -52,10 +53,9 @@ def is_past(day: EdtfDate | None, on: date, *, by: timedelta = timedelta(0)) -> 
     return day is not None and day.latest is not None and on - day.latest > by
 
 
-def _waiting(follow_up: FollowUp) -> tuple:
-    since = follow_up.since
-    subject = follow_up.quilt or follow_up.partner
-    return (since is not None, since.sort_key if since else (), subject.id)
+def _waiting(follow_up: FollowUp) -> tuple[bool, tuple[date, date, str] | None, str]:
+    since, subject = follow_up.since, follow_up.quilt or follow_up.partner
+    return since is not None, since.sort_key if since else None, subject.id if subject else ""
 
 
 def _name(partner: Partner | None) -> str:
@@ -80,7 +80,9 @@ def _not_acknowledged(giving: Giving, on: date) -> Iterator[FollowUp]:
     first, _ = year_bounds(year_of(on, starts) - 1, starts)
     for gift in giving.gifts:
         arrived = gift.delivered if gift.state == "delivered" else None
-        if is_past(arrived, on, by=_patience(giving.collection)) and arrived.latest >= first:
+        if arrived is None or arrived.latest is None or arrived.latest < first:
+            continue
+        if is_past(arrived, on, by=_patience(giving.collection)):
             charity = giving.collection.partners.get(gift.donation.to or "")
             yield FollowUp("not acknowledged", gift.quilt, charity, _name(charity), arrived)
 
@@ -89,14 +91,15 @@ def _patience(collection: Collection) -> timedelta:
     return timedelta(days=collection.settings.follow_up_after)
 
 
-def _promises_past(giving: Giving, on: date) -> Iterator[FollowUp]:
-    for quilt in giving.promised:
-        promise = quilt.destination
-        request = giving.collection.requests.get(promise.request or "")
-        due = promise.by or (request.needed_by if request else None)
-        if is_past(due, on):
-            charity = giving.collection.partners.get(promise.to or "")
-            yield FollowUp("promise is past", quilt, charity, _name(charity), due)
+def _promises_past(collection: Collection, on: date) -> Iterator[FollowUp]:
+    for quilt in collection.quilts.values():
+        match quilt.destination:
+            case Promised(to=to, by=by) as promise:
+                request = collection.requests.get(promise.request or "")
+                due = by or (request.needed_by if request else None)
+                if is_past(due, on):
+                    charity = collection.partners.get(to or "")
+                    yield FollowUp("promise is past", quilt, charity, _name(charity), due)
 
 
 def _rules_not_confirmed(collection: Collection, on: date) -> Iterator[FollowUp]:

@@ -82,7 +82,7 @@ def _has_left_for_a_charity(quilt: Quilt) -> bool:
 
 
 def _went_with_a_go_between(quilt: Quilt) -> bool:
-    return _is_donated(quilt) and quilt.destination.through is not None
+    return isinstance(quilt.destination, Donated) and quilt.destination.through is not None
 
 
 def _went_to_a_person(quilt: Quilt) -> bool:
@@ -126,8 +126,11 @@ def _is_named(quilt: Quilt) -> bool:
 
 
 def _has_set_out(quilt: Quilt) -> bool:
-    donation = quilt.destination
-    return any((donation.handed_over, donation.delivered, donation.acknowledged))
+    match quilt.destination:
+        case Donated(handed_over=handed_over, delivered=delivered, acknowledged=acknowledged):
+            return any((handed_over, delivered, acknowledged))
+        case _:
+            return False
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,14 +12,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
-from typing import Any, Literal
+from functools import cached_property
+from typing import Literal
 
 from collection.as_of import PlannedDonation, PlannedGift, UnderWay
 from collection.as_written import as_written
 from collection.dates import EdtfDate
 from collection.holdings import Collection
+from collection.material_estimates import Estimated, add_estimates
 from collection.money import Money
-from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import Donated, Gifted, Lost, Staying
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 
@@ -141,16 +143,18 @@ def giving_year(when: EdtfDate | None, starts: str) -> int | None:
 
     `about 2016` lies in no year surely; `2016` does, but in none that begins in April.
     """
-    if when is None or not _is_bounded(when):
+    bounds = _bounds(when)
+    if bounds is None:
         return None
-    first, last = year_of(when.earliest, starts), year_of(when.latest, starts)
+    first, last = (year_of(day, starts) for day in bounds)
     return first if first == last else None
 
 
-def _is_bounded(when: EdtfDate) -> bool:
-    """Whether the date surely lies between its first and its last day."""
-    has_ends = when.earliest is not None and when.latest is not None
-    return has_ends and not (when.approximate or when.uncertain)
+def _bounds(when: EdtfDate | None) -> tuple[date, date] | None:
+    """The first and last day that a date may be; None where it has no bounds, or is in doubt."""
+    if when is None or when.earliest is None or when.latest is None or when.approximate or when.uncertain:
+        return None
+    return when.earliest, when.latest
 
 
 # Gifts ------------------------------------------------------------------------------------------
@@ -252,16 +256,12 @@ class NotPlaced:
         was acknowledged, where that is not in doubt."""
         if self.recorded is not None:
             return may_lie_in(self.recorded, first, last)
-        left, letter = None, None
-        if isinstance(self.gift, Gift):
-            left, letter = self.gift.donation.handed_over, self.gift.donation.acknowledged
-        is_too_early = any(_is_sure(day) and day.earliest is not None and day.earliest > last for day in (self.quilt.made, left))
-        is_too_late = _is_sure(letter) and letter.latest is not None and letter.latest < first
+        donation = self.gift.donation if isinstance(self.gift, Gift) else Donated()
+        left, letter = donation.handed_over, donation.acknowledged
+        starts = (day.earliest for day in (self.quilt.made, left) if day is not None and not day.doubt)
+        is_too_early = any(day is not None and day > last for day in starts)
+        is_too_late = letter is not None and not letter.doubt and letter.latest is not None and letter.latest < first
         return not (is_too_early or is_too_late)
-
-
-def _is_sure(day: EdtfDate | None) -> bool:
-    return day is not None and not (day.approximate or day.uncertain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,23 +312,25 @@ class GivingReport:
     totals: Totals
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Giving:
-    """All gifts of a collection, each once, in the order of their dates and then of the alphabet.
+    """All gifts of a collection, each once, by date and then by ID.
 
-    `reckoned` remembers what was asked before: each year is compared with others and with a lifetime.
+    `_reports` caches the reports: each year is compared with others and with the lifetime.
     """
 
     gifts: tuple[Gift, ...]
     to_people: tuple[PersonalGift, ...]
     former: tuple[FormerGift, ...]
     collection: Collection
-    reckoned: dict[object, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _reports: dict[int | None, GivingReport] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @classmethod
     def of(cls, collection: Collection) -> "Giving":
         starts = collection.settings.giving_year_starts
-        gifts, to_people, former = [], [], []
+        gifts: list[Gift] = []
+        to_people: list[PersonalGift] = []
+        former: list[FormerGift] = []
         for quilt in collection.quilts.values():
             destination = quilt.destination
             former += _former_gifts(quilt, collection.partners)
@@ -358,13 +360,7 @@ class Giving:
             *(self._year_of(gift.planned_for) for gift in self.planned),
             *(self._year_of(day) for gift in self.former for day in (gift.began, gift.ended)),
         }
-        return tuple(sorted(years - {None}, reverse=True))
-
-    @property
-    def promised(self) -> tuple[Quilt, ...]:
-        """The quilts promised to a charity and still in the house."""
-        quilts = self.collection.quilts.values()
-        return tuple(quilt for quilt in quilts if isinstance(quilt.destination, Promised))
+        return tuple(sorted((year for year in years if year is not None), reverse=True))
 
     @property
     def planned(self) -> tuple[Gift | PersonalGift, ...]:
@@ -388,9 +384,9 @@ class Giving:
 
     def report(self, year: int) -> GivingReport:
         """What one giving year came to. On its way: what was handed over in it, or may have been, and has not arrived."""
-        if year not in self.reckoned:
-            self.reckoned[year] = self._report(year)
-        return self.reckoned[year]
+        if year not in self._reports:
+            self._reports[year] = self._report(year)
+        return self._reports[year]
 
     def _report(self, year: int) -> GivingReport:
         first, last = year_bounds(year, self.collection.settings.giving_year_starts)
@@ -405,15 +401,20 @@ class Giving:
 
     def lifetime(self) -> GivingReport:
         """All that was ever given, also on days that nobody wrote down."""
-        if None not in self.reckoned:
-            self.reckoned[None] = self._lifetime()
-        return self.reckoned[None]
+        if None not in self._reports:
+            self._reports[None] = self._lifetime()
+        return self._reports[None]
 
     def _lifetime(self) -> GivingReport:
         given = tuple(gift for gift in self.gifts if gift.arrived)
         on_its_way = tuple(gift for gift in self.gifts if gift.state == "on its way")
         to_people = tuple(gift for gift in self.to_people if not gift.is_planned)
         return GivingReport(None, given, on_its_way, to_people, self.totals(given))
+
+    @cached_property
+    def estimated(self) -> Estimated:
+        """The estimates for all that was ever given."""
+        return add_estimates((gift.quilt for gift in self.lifetime().given), self.collection.settings)
 
     def _year_of(self, day: EdtfDate | None) -> int | None:
         return giving_year(day, self.collection.settings.giving_year_starts)
@@ -426,10 +427,10 @@ class Giving:
 
     def totals(self, gifts: Sequence[Gift]) -> Totals:
         """What some of these gifts came to."""
-        measured = [gift.quilt for gift in gifts if gift.quilt.finished_size is not None]
+        measured = [gift.quilt.finished_size for gift in gifts if gift.quilt.finished_size is not None]
         return Totals(
             count=len(gifts),
-            area=sum((quilt.finished_size.area for quilt in measured), Fraction(0)),
+            area=sum((size.area for size in measured), Fraction(0)),
             unmeasured=len(gifts) - len(measured),
             by_charity=Counter(gift.donation.to for gift in gifts),
             by_size=Counter(self.collection.category_key(gift.quilt) for gift in gifts),
@@ -444,8 +445,8 @@ def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[For
     for way, following in zip(quilt.history, (*quilt.history[1:], quilt.destination)):
         if not isinstance(way, Donated | Gifted):
             continue
-        is_lost = way.returned is None and isinstance(following, Lost)
-        ended = following.on if is_lost else way.returned
+        lost = following if way.returned is None and isinstance(following, Lost) else None
+        ended, is_lost = lost.on if lost else way.returned, lost is not None
         if isinstance(way, Gifted):
             yield FormerGift(quilt, way, "delivered", way.on, way.on, ended, is_lost)
         elif (state := state_of(way, partners)) != "planned":
@@ -461,12 +462,13 @@ def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:
 
 def month_of(day: EdtfDate | None) -> tuple[int, int] | None:
     """The year and month in which a date surely lies; None where it is not known that exactly."""
-    if day is None or not _is_bounded(day):
+    bounds = _bounds(day)
+    if bounds is None:
         return None
-    first, last = ((bound.year, bound.month) for bound in (day.earliest, day.latest))
+    first, last = ((each.year, each.month) for each in bounds)
     return first if first == last else None
 
 
-def _in_order(when: EdtfDate | None, quilt: Quilt) -> tuple:
+def _in_order(when: EdtfDate | None, quilt: Quilt) -> tuple[bool, tuple[date, date, str] | None, str]:
     """Sorts by date, what has none last, then by ID."""
-    return (when is None, when.sort_key if when else (), quilt.id)
+    return (when is None, when.sort_key if when else None, quilt.id)

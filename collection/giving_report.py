@@ -148,7 +148,7 @@ def giving_report(
         of_year=of_year,
         sums=_sums(giving, of_year.given),
         before=_sums(giving, giving.report(year - 1).given),
-        lifetime=_sums_of_lifetime(giving),
+        lifetime=Sums(giving.lifetime().totals, giving.estimated),
         planned=tuple(gift for gift in giving.planned if _is_planned_for(gift, first, last, on)),
         not_placed=tuple(
             each for each in giving.not_placed if each.may_count_in(first, min(last, on or last)) and first <= (on or last)
@@ -199,13 +199,6 @@ def _part(giving: Giving, charity: str | None, gifts: Sequence[Gift]) -> Charity
 def _sums(giving: Giving, gifts: Sequence[Gift]) -> Sums:
     quilts = [gift.quilt for gift in gifts]
     return Sums(giving.totals(gifts), add_estimates(quilts, giving.collection.settings))
-
-
-def _sums_of_lifetime(giving: Giving) -> Sums:
-    """The same in the report of every year."""
-    if "sums of a lifetime" not in giving.reckoned:
-        giving.reckoned["sums of a lifetime"] = _sums(giving, giving.lifetime().given)
-    return giving.reckoned["sums of a lifetime"]
 
 
 def _tells_qualified_apart(collection: Collection, gifts: Iterable[Gift]) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING, Any, get_args
 
 from collection.judgements import Check, Miss
 from collection.lengths import Size
@@ -20,6 +20,8 @@ from collection.size_rules import Sides, SizeRule, sides_of, whole_unit
 
 if TYPE_CHECKING:
     import numpy
+
+    Column = numpy.ndarray[Any, numpy.dtype[Any]]
 
 FITS, CHECK_FIRST, DOES_NOT_FIT = 0, 1, 2
 
@@ -81,7 +83,7 @@ class _Judge:
             )
             for taken in get_args(Washing)
         }
-        self.by_rule: dict[Rule, tuple] = {}
+        self.by_rule: dict[Rule, tuple[Column, Column]] = {}
         self.by_people: dict[tuple[str, ...], numpy.ndarray] = {}
         self.alike = _alike(quilts)
 
@@ -100,8 +102,8 @@ class _Judge:
             in_doubt = self.now.not_taken(rule, self.approximate)
             in_doubt |= self.washed.not_taken(rule, self.may_shrink[requirements.washing])
             verdict[in_doubt & (verdict == FITS)] = CHECK_FIRST
-        for rule in requirements.others:
-            rule_verdict, rule_off = self._rule(rule)
+        for other in requirements.others:
+            rule_verdict, rule_off = self._rule(other)
             verdict = np.maximum(verdict, rule_verdict)
             off += rule_off
         misfit = np.where(self.measured, requirements.liked.misfit(self.sides, self.scale), SIZE_NOT_KNOWN)
@@ -120,8 +122,8 @@ class _Judge:
             findings = [rule.judge(quilt, self.on) for quilt in self.alike.first]
             verdict = [_verdict(finding) for finding in findings]
             off = [-(-finding.off // OFF_UNIT) if isinstance(finding, Miss) else 0 for finding in findings]
-            columns = np.array(verdict, dtype=np.uint8), np.array(off, dtype=np.int64)
-            self.by_rule[rule] = tuple(column[self.alike.of] for column in columns)
+            alike = self.alike.of
+            self.by_rule[rule] = np.array(verdict, dtype=np.uint8)[alike], np.array(off, dtype=np.int64)[alike]
         return self.by_rule[rule]
 
     def _people(self, wanted: tuple[str, ...]) -> "numpy.ndarray":
@@ -153,10 +155,10 @@ class _Possible:
 
     def not_taken(self, rule: SizeRule, in_doubt: "numpy.ndarray") -> "numpy.ndarray":
         """Which of those in doubt may be of a size that a rule does not take."""
-        lacking = in_doubt & (rule.lacks_room(self.least, self.most, self.scale) > 0)
+        lacking: Column = in_doubt & (rule.lacks_room(self.least, self.most, self.scale) > 0)
         if len(rule.alternatives) > 1:
             for number in lacking.nonzero()[0].tolist():
-                lacking[number] = not rule.takes_all(*map(sides_of, self.sizes[number]))
+                lacking[number] = not rule.takes_all(*map(sides_of, self.sizes[number] or ()))
         return lacking
 
 
@@ -168,25 +170,17 @@ class _Alike:
     of: list[int]
 
 
+JUDGED_FIELDS = ("features", "techniques", "colours", "fibre", "household", "quilting", "care", "condition", "suits", "stage",
+                 "ready_by", "loans")  # fmt: skip
+"""What the rules that are no matter of size judge a quilt by."""
+
+
 def _alike(quilts: Sequence[Quilt]) -> _Alike:
-    kinds: dict[tuple, int] = {}
-    first, of = [], []
+    kinds: dict[tuple[object, ...], int] = {}
+    first: list[Quilt] = []
+    of: list[int] = []
     for quilt in quilts:
-        kind = (
-            quilt.features,
-            "features" in quilt.model_fields_set,
-            quilt.techniques,
-            quilt.colours,
-            quilt.fibre,
-            quilt.household,
-            quilt.quilting,
-            quilt.care,
-            quilt.condition,
-            quilt.suits,
-            quilt.stage,
-            quilt.ready_by,
-            quilt.loans,
-        )
+        kind = ("features" in quilt.model_fields_set, *(getattr(quilt, field) for field in JUDGED_FIELDS))
         if kind not in kinds:
             kinds[kind] = len(first)
             first.append(quilt)

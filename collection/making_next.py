@@ -120,7 +120,7 @@ def _size_key(group: _Group, sizes: SizeTable) -> str | None:
 
 def _said(size: str | None, group: _Group, on: date) -> MakeNext:
     rules = group.rules
-    words = {refused: [] for refused in (False, True)}
+    words: dict[bool, list[str]] = {False: [], True: []}
     for rule in rules:
         if isinstance(rule, WordRule) and meaning_of(rule.wanted.word).told_by != "anything":
             words[rule.wanted.refused].append(rule.wanted.word)
@@ -142,9 +142,9 @@ def _said(size: str | None, group: _Group, on: date) -> MakeNext:
     )
 
 
-def _day(day: EdtfDate | None, on: date) -> tuple:
+def _day(day: EdtfDate | None, on: date) -> tuple[bool, bool, tuple[date, date, str] | None]:
     passed = day is not None and day.passed(on) != "no"
-    return (passed, day is None, day.sort_key if day else ())
+    return passed, day is None, day.sort_key if day else None
 
 
 # The quilt --------------------------------------------------------------------------------------

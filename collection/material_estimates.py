@@ -11,6 +11,7 @@ from functools import lru_cache
 from math import floor
 from typing import Literal
 
+from collection.currencies import DECIMALS
 from collection.dates import EdtfDate
 from collection.lengths import Length, Size, Unit
 from collection.materials import is_none
@@ -70,7 +71,8 @@ class MaterialEstimate:
 
     @property
     def total(self) -> Money:
-        return sum(part.cost for part in self.parts)
+        first, *others = (part.cost for part in self.parts)
+        return sum(others, first)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,7 @@ def add_estimates(quilts: Iterable[Quilt], settings: Settings) -> Estimated:
 
 @lru_cache(maxsize=10_000)
 def _estimate(size: Size, prices: Prices, units: Unit, has_batting: bool) -> MaterialEstimate | None:
-    costs = {
+    costs: dict[Part, EstimatedPart | None] = {
         "top": _cloth("top", top_cloth(size, prices), prices.top, units),
         "backing": _cloth("backing", _backing_cloth(size, prices), prices.backing, units),
         "batting": _batting(size, prices, units) if has_batting else None,
@@ -111,7 +113,10 @@ def _estimate(size: Size, prices: Prices, units: Unit, has_batting: bool) -> Mat
 # How much ---------------------------------------------------------------------------------------
 
 
-def top_cloth(size: Size, prices: Prices = Prices()) -> Length:
+NO_PRICES = Prices()
+
+
+def top_cloth(size: Size, prices: Prices = NO_PRICES) -> Length:
     """How much cloth a pieced top takes: its area and what is wasted, over the width of the cloth."""
     width = prices.cloth_width or TOP_CLOTH_WIDTH
     return Length(size.area * (1 + TOP_WASTE) / width.inches)
@@ -138,7 +143,7 @@ def _cloth(part: Part, cloth: Length, price: Money | None, units: Unit) -> Estim
 
 def _batting(size: Size, prices: Prices, units: Unit) -> EstimatedPart | None:
     """The smallest package that is priced and large enough, else off the roll."""
-    priced = {each.size: each.price for each in prices.batting_packages}
+    priced: dict[str, Money] = {each.size: each.price for each in prices.batting_packages}
     package = batting_for(size, packages=(each for each in BATTING_PACKAGES if each.key in priced))
     if package:
         return EstimatedPart("batting", f"1 {package.name} package", priced[package.key])
@@ -148,6 +153,6 @@ def _batting(size: Size, prices: Prices, units: Unit) -> EstimatedPart | None:
 
 def _times(price: Money, amount: Fraction) -> Money:
     """A price for so much, to the smallest coin, half of one upwards."""
-    coins = Decimal(1).scaleb(price.amount.as_tuple().exponent)
+    coins = Decimal(1).scaleb(-DECIMALS[price.currency])
     exact = Fraction(price.amount) * amount / Fraction(coins)
     return Money(floor(exact + Fraction(1, 2)) * coins, price.currency)

@@ -12,10 +12,12 @@ to show in whole numbers that no plan is better (`_Prices.prove`).
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     import numpy
+
+    Numbers = numpy.ndarray[Any, numpy.dtype[numpy.int64]]
 
 PAIRS_OF_A_LINE = 6
 """How many pairs of a line are built at a time, beside two for each of its places."""
@@ -49,10 +51,10 @@ class Pairs:
     below 0.
     """
 
-    quilt: Sequence[int]
-    line: Sequence[int]
-    check_first: Sequence[bool]
-    misfit: Sequence[int]
+    quilt: "Sequence[int] | Numbers"
+    line: "Sequence[int] | Numbers"
+    check_first: "Sequence[bool] | Numbers"
+    misfit: "Sequence[int] | Numbers"
 
 
 def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs) -> dict[int, int]:
@@ -93,12 +95,11 @@ class _Network:
         import numpy as np
 
         self.np = np
-        whole = {"dtype": np.int64}
-        columns = [np.asarray(c, **whole) for c in (pairs.quilt, pairs.line, pairs.check_first, pairs.misfit)]
+        columns: list[Numbers] = [np.asarray(c, dtype=np.int64) for c in (pairs.quilt, pairs.line, pairs.check_first, pairs.misfit)]
         in_order = np.lexsort((columns[1], columns[0]))
         self.quilt, self.line, self.check_first, self.misfit = (column[in_order] for column in columns)
-        self.ones = np.ones(len(self.quilt), **whole)
-        places = np.array([line.places for line in lines], **whole)
+        self.ones = np.ones(len(self.quilt), dtype=np.int64)
+        places = np.array([line.places for line in lines], dtype=np.int64)
         quilts = int(self.quilt.max()) + 1
         first_line, first_request = quilts, quilts + len(lines)
         self.line_row = first_line + self.line
@@ -110,15 +111,15 @@ class _Network:
             for index, (each, most) in enumerate(zip(requests, could_get, strict=True))
             for k in range(each.filled + 1, min(each.asked, each.filled + most) + 1)
         ]
-        self.step_row = first_request + np.array([index for index, _ in steps], **whole)
+        self.step_row = first_request + np.array([index for index, _ in steps], dtype=np.int64)
         self.unevenness = np.array(
-            _ranks([Fraction(2 * k - 1, requests[index].asked) for index, k in steps]), **whole
+            _ranks([Fraction(2 * k - 1, requests[index].asked) for index, k in steps]), dtype=np.int64
         )
         self.rows = first_request + len(requests)
-        self.room = np.concatenate([np.ones(quilts, **whole), places, np.zeros(len(requests), **whole)])
+        self.room = np.concatenate([np.ones(quilts, dtype=np.int64), places, np.zeros(len(requests), dtype=np.int64)])
         self.exact = np.arange(self.rows) >= first_request
-        self.least = np.zeros(len(steps), **whole)
-        self.most = np.ones(len(steps), **whole)
+        self.least = np.zeros(len(steps), dtype=np.int64)
+        self.most = np.ones(len(steps), dtype=np.int64)
         self.open = np.ones(len(self.quilt), dtype=bool)
         self.wanted = 2 * places + PAIRS_OF_A_LINE
         self.shuffled = (self.quilt * 40_503 + self.line * 30_011) % 65_521
@@ -127,13 +128,13 @@ class _Network:
             self._first_of_each_line(everything, self.check_first, self.misfit, self.quilt),
             self._first_of_each_line(everything, self.shuffled),
         )
-        self.used = np.zeros(0, **whole)
+        self.used = np.zeros(0, dtype=np.int64)
 
-    def of_lines(self, values: Sequence[int]) -> "numpy.ndarray":
+    def of_lines(self, values: Sequence[int]) -> "Numbers":
         """A value of each line, for each pair of it."""
         return self.np.asarray(values, dtype=self.np.int64)[self.line]
 
-    def minimise(self, *, pairs: "numpy.ndarray | None" = None, steps: "numpy.ndarray | None" = None) -> None:
+    def minimise(self, *, pairs: "Numbers | None" = None, steps: "Numbers | None" = None) -> None:
         """Keep those of the plans for which the sum over used pairs and steps is least."""
         np = self.np
         pair_costs = pairs if pairs is not None else np.zeros(len(self.quilt), dtype=np.int64)
@@ -178,25 +179,27 @@ class _Network:
     def plan(self) -> dict[int, int]:
         return dict(sorted(zip(self.quilt[self.used].tolist(), self.line[self.used].tolist(), strict=True)))
 
-    def _undecided(self) -> "numpy.ndarray":
+    def _undecided(self) -> "Numbers":
         """The first quilts that still have several lines, as many as one sum of costs can keep apart."""
         np = self.np
+        quilts: Numbers
         quilts, counts = np.unique(self.quilt[self.open], return_counts=True)
         quilts, counts = quilts[counts > 1], counts[counts > 1]
         apart = np.cumprod(counts.astype(float)) <= LARGEST_COST
         return quilts[: max(1, int(apart.sum()))]
 
-    def _first_of_each_line(self, pairs: "numpy.ndarray", *order: "numpy.ndarray") -> "numpy.ndarray":
+    def _first_of_each_line(self, pairs: "Numbers", *order: "Numbers") -> "Numbers":
         """Of some pairs the first few of each line in an order, twice as many as it has places and some."""
         np = self.np
-        ordered = pairs[np.lexsort((*order[::-1], self.line[pairs]))]
+        ordered: Numbers = pairs[np.lexsort((*order[::-1], self.line[pairs]))]
         lines = self.line[ordered]
         place_in_line = np.arange(len(ordered)) - np.searchsorted(lines, lines)
-        return np.sort(ordered[place_in_line < self.wanted[lines]])
+        first: Numbers = np.sort(ordered[place_in_line < self.wanted[lines]])
+        return first
 
     def _solve(
-        self, pair_costs: "numpy.ndarray", step_costs: "numpy.ndarray"
-    ) -> tuple["numpy.ndarray", "numpy.ndarray"]:
+        self, pair_costs: "Numbers", step_costs: "Numbers"
+    ) -> tuple["Numbers", "Numbers"]:
         """How much flows through the built pairs and the steps, and the price of each row, in whole numbers."""
         from scipy.optimize import linprog
         from scipy.sparse import csr_array
@@ -228,7 +231,15 @@ class _Network:
         price[self.exact] = np.rint(answer.eqlin.marginals)
         return np.rint(answer.x).astype(np.int64), price
 
-    def _prove(self, flow, price, pair_costs, step_costs, reduced, reduced_steps) -> None:
+    def _prove(
+        self,
+        flow: "Numbers",
+        price: "Numbers",
+        pair_costs: "Numbers",
+        step_costs: "Numbers",
+        reduced: "Numbers",
+        reduced_steps: "Numbers",
+    ) -> None:
         """Show in whole numbers that the flow is a plan and that no plan costs less; ArithmeticError if it fails.
 
         By the duality of linear programs: no plan costs less than what the prices come to, and this one costs that.
@@ -256,7 +267,7 @@ class _Network:
             raise ArithmeticError("the solver's answer could not be proved")
         self.used = self.built[pair_flow > 0]
 
-    def _narrow(self, price, reduced, reduced_steps) -> None:
+    def _narrow(self, price: "Numbers", reduced: "Numbers", reduced_steps: "Numbers") -> None:
         """Leave only what the best plans use: what has a price left over is not used, what has a price is full."""
         np = self.np
         self.open &= reduced == 0

@@ -54,7 +54,8 @@ class Answers:
 
     @classmethod
     def of(cls, collection: Collection) -> "Answers":
-        promised, given = defaultdict(list), defaultdict(list)
+        promised: dict[tuple[str, str | None], list[Quilt]] = defaultdict(list)
+        given: dict[tuple[str, str | None], list[Quilt]] = defaultdict(list)
         for quilt in collection.quilts.values():
             if (answered := line_answered(quilt, collection.requests)) is not None:
                 (promised if quilt.in_the_house else given)[answered].append(quilt)

@@ -7,12 +7,12 @@ from pydantic import Field
 
 from collection.dates import EdtfDate
 from collection.holdings import Collection
+from collection.judgements import Judgement
 from collection.moves import Assignment
 from collection.places import requirements_of
 from collection.plans import Plan
 from collection.problems import Problem
 from collection.records.fields import DateField, Record, Text
-from collection.rules import Judgement
 from collection.validation import validate
 from collection.yaml_text import YamlText, read_yaml
 

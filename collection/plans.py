@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from collection.dates import EdtfDate
 from collection.judgements import Check, listed
@@ -88,8 +89,7 @@ class MakeNext:
         """The size to make, exactly."""
         if self.target is None:
             return None
-        rounded = self.target.in_inches() if self.unit == "in" else self.target.in_cm()
-        shown = f"{rounded} {self.unit}"
+        shown = self.target.in_unit(self.unit)
         shown = shown if Size.parse(shown) == self.target else str(self.target)
         return f"{shown} after washing" if "washed" in self.needs else shown
 
@@ -137,8 +137,8 @@ class DayPassed:
 
 def days_passed(requests: Iterable[Request], on: date) -> tuple[DayPassed, ...]:
     """Those of the requests whose day has passed, or perhaps has, on a day."""
-    passed = ((each, each.needed_by.passed(on)) for each in requests if each.needed_by is not None)
-    return tuple(DayPassed(each.id, each.needed_by, how == "surely") for each, how in passed if how != "no")
+    needed = ((each.id, each.needed_by) for each in requests if each.needed_by is not None)
+    return tuple(DayPassed(each, day, how == "surely") for each, day in needed if (how := day.passed(on)) != "no")
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +163,7 @@ class Plan:
             return f"{words}; it would fit {'a' if fitting else 'no'} place that stays open."
         return f"{words}; {f'{fitting:,}' if fitting else 'none'} of them would fit a place that stays open."
 
-    def as_data(self) -> dict:
+    def as_data(self) -> dict[str, Any]:
         """The plan for programs, keys in snake case, dates as EDTF, lengths in both units."""
         return {
             "assigned": [
@@ -218,17 +218,17 @@ class Plan:
         }
 
 
-def _place(place: tuple[str, str]) -> dict:
+def _place(place: tuple[str, str]) -> dict[str, Any]:
     return {"request": place[0], "line": place[1]}
 
 
-def _nearest(nearest: NearestLine | None) -> dict | None:
+def _nearest(nearest: NearestLine | None) -> dict[str, Any] | None:
     if nearest is None:
         return None
     return {"request": nearest.request, "line": nearest.line, "because": nearest.because}
 
 
-def _size(size: Size | None) -> dict | None:
+def _size(size: Size | None) -> dict[str, Any] | None:
     if size is None:
         return None
     sides = {

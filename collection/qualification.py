@@ -21,7 +21,9 @@ def qualification(donation: Donated, partners: Mapping[str, Partner]) -> Qualifi
         return "nobody named"
     if charity.abroad:
         return "abroad"
-    return {True: "qualified", False: "not qualified", None: "not known"}[charity.qualified]
+    if charity.qualified is None:
+        return "not known"
+    return "qualified" if charity.qualified else "not qualified"
 
 
 def organisation(partner: Partner, partners: Mapping[str, Partner]) -> str:
@@ -30,7 +32,7 @@ def organisation(partner: Partner, partners: Mapping[str, Partner]) -> str:
     A gift to two programmes of one body is a gift to that body.
     """
     seen = {partner.id}
-    while partner.registration is None and partner.part_of in partners and partner.part_of not in seen:
-        seen.add(partner.part_of)
-        partner = partners[partner.part_of]
+    while partner.registration is None and (whole := partners.get(partner.part_of or "")) and whole.id not in seen:
+        seen.add(whole.id)
+        partner = whole
     return partner.registration or partner.id

@@ -39,9 +39,8 @@ class ReadyRule:
             return finding
         if loan.due is None:
             return Check("loans", "it is on loan, and nobody wrote down until when")
-        if (late := self._late(loan.due)) is not None:
-            what = f"it is on loan until {loan.due.say()}, {late}"
-            return Miss("needed_by", what, self._off(loan.due), put_right=self._in_time("back"))
+        if (miss := self._late(loan.due, "it is on loan", "back")) is not None:
+            return miss
         return finding or Check("loans", f"it is on loan until {loan.due.say()}")
 
     def _finished(self, quilt: Quilt, on: date) -> Finding:
@@ -50,30 +49,27 @@ class ReadyRule:
         if ready is None:
             remedy = "you write down by when it will be ready"
             return Miss("needed_by", stage, EASILY_PUT_RIGHT, put_right=remedy)
-        if (late := self._late(ready)) is not None:
-            what = f"{stage} until {ready.say()}, {late}"
-            return Miss("needed_by", what, self._off(ready), put_right=self._in_time("ready"))
+        if (miss := self._late(ready, stage, "ready")) is not None:
+            return miss
         if ready.latest is not None and ready.latest < on:
             return Check("ready_by", f"it was to be ready by {ready.say()}")
-        if not self._surely_in_time(ready):
+        if self.needed_by is not None and not self._surely_in_time(ready, self.needed_by):
             return Check("ready_by", f"they need it by {self.needed_by.say()}")
         return None
 
-    def _late(self, day: EdtfDate) -> str | None:
-        """By how much a day is surely after the one on which they are needed."""
-        if self.needed_by is None or not self.needed_by.surely_before(day):
+    def _late(self, day: EdtfDate, what: str, then: str) -> Miss | None:
+        """The miss where a day is surely after the one on which they need it: `what` is so until then."""
+        needed_by = self.needed_by
+        if needed_by is None or not needed_by.surely_before(day) or day.earliest is None or needed_by.latest is None:
             return None
-        days = (day.earliest - self.needed_by.latest).days
-        at_least = "" if day.exact_day and self.needed_by.exact_day else "at least "
-        return f"{at_least}{days} day{'' if days == 1 else 's'} too late"
+        days = (day.earliest - needed_by.latest).days
+        at_least = "" if day.exact_day and needed_by.exact_day else "at least "
+        late = f"{what} until {day.say()}, {at_least}{days} day{'' if days == 1 else 's'} too late"
+        put_right = f"it is {then} by {needed_by.say()}"
+        return Miss("needed_by", late, Fraction(days, DAYS_TO_AN_INCH), put_right=put_right)
 
-    def _off(self, day: EdtfDate) -> Fraction:
-        return Fraction((day.earliest - self.needed_by.latest).days, DAYS_TO_AN_INCH)
-
-    def _surely_in_time(self, ready: EdtfDate) -> bool:
-        if self.needed_by is None or self.needed_by.latest is None:
+    @staticmethod
+    def _surely_in_time(ready: EdtfDate, needed_by: EdtfDate) -> bool:
+        if needed_by.latest is None:
             return True
-        return not ready.doubt and ready.latest is not None and ready.latest <= self.needed_by.latest
-
-    def _in_time(self, what: str) -> str:
-        return f"it is {what} by {self.needed_by.say()}"
+        return not ready.doubt and ready.latest is not None and ready.latest <= needed_by.latest

@@ -34,6 +34,8 @@ Told = Literal[
     "anything",
 ]
 LAYERS = ("top", "backing", "batting")
+Field = Literal["no", "needs"]
+"""The fields with rule words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ class RuleWord:
     """A word of the rules. `told_by` says which field tells it; `kinds` are the things that it takes in.
 
     The rest is how it is said of a quilt: that it is so, that it is not, and what puts it right if anything does;
-    `refusal` says that a charity refuses it.
+    `refusal` says that a charity refuses it. `question` is the one that the household answers.
     """
 
     word: str
@@ -53,16 +55,25 @@ class RuleWord:
     lacking: str = ""
     put_right: str = ""
     refusal: str = ""
+    question: Question | None = None
 
 
-def _asked_of_the_house(question: Question, **said: str) -> RuleWord:
-    return RuleWord(question, "household", having=HAVING[question], **said)
+def _asked_of_the_house(question: Question, lacking: str = "", refusal: str = "") -> RuleWord:
+    return RuleWord(question, "household", having=HAVING[question], lacking=lacking, refusal=refusal, question=question)
 
 
-def _is(word: str, told_by: Told = "feature", other_names: tuple[str, ...] = (), **said: str) -> RuleWord:
+def _is(
+    word: str,
+    told_by: Told = "feature",
+    other_names: tuple[str, ...] = (),
+    *,
+    having: str = "",
+    lacking: str = "",
+    put_right: str = "",
+) -> RuleWord:
     """A word for what a quilt is, where others are for what it has."""
-    words = {"having": f"it is {word}", "lacking": f"it is not {word}", **said}
-    return RuleWord(word, told_by, other_names, **words)
+    having, lacking = having or f"it is {word}", lacking or f"it is not {word}"
+    return RuleWord(word, told_by, other_names, having=having, lacking=lacking, put_right=put_right)
 
 
 _OUTSIDE = ("top", "backing")
@@ -174,7 +185,7 @@ class Wanted:
     refused: bool
 
     @classmethod
-    def each_of(cls, word: str, *, under: Literal["no", "needs"]) -> "tuple[Wanted, ...]":
+    def each_of(cls, word: str, *, under: Field) -> "tuple[Wanted, ...]":
         """All that a phrase asks: `smoke-free and pet-free home` are two things. Words that have a row are one."""
         asked = questions_in(word) if _row(word) is None else ()
         if asked:
@@ -182,7 +193,7 @@ class Wanted:
         return (cls._of(word, under),)
 
     @classmethod
-    def _of(cls, word: str, under: Literal["no", "needs"]) -> "Wanted":
+    def _of(cls, word: str, under: Field) -> "Wanted":
         words = word.split()
         turned = len(words) > 1 and words[0] in DENIALS and _row(word) is None
         plain = " ".join(words[1:]) if turned else word
@@ -199,8 +210,8 @@ def look_for(wanted: Wanted, quilt: Quilt, household: Household = NOT_SAID) -> A
     what else a house leaves in cloth, taken not to be there.
     """
     row = _row(wanted.word) or RuleWord(wanted.word)
-    if row.told_by == "household":
-        told = household_answer(row.word, quilt, household)
+    if row.question is not None:
+        told = household_answer(row.question, quilt, household)
         return Answer(told.holds, told.field, told.because)
     answer = _look_for(row, quilt)
     if wanted.refused and answer == Answer(None, "features") and is_described(quilt):
@@ -347,7 +358,7 @@ def _any_of(answers: list[Answer]) -> Answer:
     return by_answer.get(True) or by_answer.get(None) or answers[0]
 
 
-_LOOKS = {
+_LOOKS: dict[Told, Callable[[Quilt, RuleWord], Answer]] = {
     "feature": _feature,
     "cloth": _cloth,
     "washed": _washed,

@@ -24,19 +24,18 @@ from collection.judgements import (
     SideMiss,
     listed,
 )
-from collection.lengths import Length, Size, Unit
+from collection.lengths import NO_LENGTH, Length, Size, Unit
 from collection.materials import is_made_of, is_none
 from collection.readiness import ReadyRule, StillNeededRule
 from collection.records.household import NOT_SAID, Household
 from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
-from collection.rule_words import LAYERS, Wanted, look_for, meaning_of
+from collection.rule_words import LAYERS, Field, Wanted, look_for, meaning_of
 from collection.shrinkage import Washing, after_washing, shrinkage_of, washed_words
 from collection.size_rules import (
     Liked,
     SizeRule,
-    amount,
     known_boxes,
     liked,
     possible_sides,
@@ -68,7 +67,8 @@ def effective_rules(standing: Rules, line: RequestLine) -> Rules:
     if line.fibre is not None and standing.fibre is not None:
         layers = {name: getattr(line.fibre, name) or getattr(standing.fibre, name) for name in LAYERS}
         merged["fibre"] = standing.fibre.model_copy(update=layers)
-    for field, other in (("no", "needs"), ("needs", "no")):
+    fields: tuple[tuple[Field, Field], ...] = (("no", "needs"), ("needs", "no"))
+    for field, other in fields:
         if field not in line.model_fields_set:
             asked = {wanted.word for word in merged[other] for wanted in Wanted.each_of(word, under=other)}
             merged[field] = tuple(
@@ -123,9 +123,10 @@ class Requirements:
         unit: Unit = "in",
         household: Household = NOT_SAID,
     ) -> "Requirements":
+        asked: tuple[tuple[Field, tuple[str, ...]], ...] = (("no", rules.no), ("needs", rules.needs))
         others: list[Rule] = [
             WordRule(wanted, household)
-            for under, words in (("no", rules.no), ("needs", rules.needs))
+            for under, words in asked
             for word in words
             for wanted in Wanted.each_of(word, under=under)
         ]
@@ -192,7 +193,7 @@ class Requirements:
         if all(rule.takes_all(*washed) for rule in self.sizes):
             return None
         field = "measured" if quilt.measured is None else "finished_size"
-        return Check(field, washed_words(quilt, shrinkage, self.unit))
+        return Check(field, washed_words(quilt, quilt.finished_size, shrinkage, self.unit))
 
     def _size_misfit(self, size: Size | None) -> int:
         if size is None:
@@ -204,7 +205,7 @@ class Requirements:
         if size is None:
             words = ["size not recorded"]
         else:
-            words = [f"{_size(size, self.unit)}, {self._size_fit(size)}"]
+            words = [f"{size.in_unit(self.unit)}, {self._size_fit(size)}"]
         if self.suits:
             words += _FOR_PEOPLE[agreement(quilt.suits, self.suits)](quilt.suits, self.suits)
         return "; ".join(words)
@@ -212,8 +213,8 @@ class Requirements:
     def _size_fit(self, size: Size) -> str:
         if self.ideal is not None:
             off = max(abs(size.shorter - self.ideal.shorter), abs(size.longer - self.ideal.longer))
-            ideal = _size(self.ideal, self.unit)
-            return f"{amount(off, self.unit)} from their ideal {ideal}" if off else "exactly their ideal"
+            ideal = self.ideal.in_unit(self.unit)
+            return f"{off.amount(self.unit)} from their ideal {ideal}" if off else "exactly their ideal"
         if not self.asks_for_size:
             return "any size will do"
         sides = sides_of(size)
@@ -234,7 +235,7 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_tu
     if not beyond:
         if rule.takes_all(*possible):
             return None
-        return Check("finished_size", f"its size is approximate, {_size(size, unit)}: measure it")
+        return Check("finished_size", f"its size is approximate, {size.in_unit(unit)}: measure it")
     sides = []
     for each in rule.nearest(size):
         length: Length = getattr(size, each.side)
@@ -243,9 +244,9 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_tu
             across = each.side in ("width", "shorter")
             if lies and size.width > size.length and each.side in ("shorter", "longer"):
                 across = not across
-            too = TOO[(0 if across else 2) + (off > Length(0))]
+            too = TOO[(0 if across else 2) + (off > NO_LENGTH)]
             accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
-            sides.append(SideMiss(too, abs(off).inches, f"{amount(off, unit)} too {too}", accept))
+            sides.append(SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}", accept))
     put_right = "it is turned round" if fits_turned else None
     return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, tuple(sides))
 
@@ -255,10 +256,6 @@ def _washed_with_care(miss: Miss, shrinks: Check) -> Miss:
     if miss.put_right != WASHED_FIRST:
         return miss
     return replace(miss, put_right=f"{WASHED_FIRST} and still is of their size: {shrinks.why}")
-
-
-def _size(size: Size, unit: Unit) -> str:
-    return f"{size.in_inches()} in" if unit == "in" else f"{size.in_cm()} cm"
 
 
 _FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]] = {
@@ -310,7 +307,7 @@ class FibreRule:
             return Check(f"fibre.{self.layer}", f"they ask for {self.made_of}")
         if holds:
             return None
-        what = f"it has no {self.layer}" if is_none(text) else f"its {self.layer} is {text}"
+        what = f"its {self.layer} is {text}" if text and not is_none(text) else f"it has no {self.layer}"
         return Miss("fibre", f"{what}, and they ask for {self.made_of}", NOT_TO_BE_PUT_RIGHT)
 
 

@@ -1,5 +1,7 @@
 """The rules that hold on a line of a request, in words, each with where it comes from."""
 
+from typing import Any
+
 from collection.holdings import Collection
 from collection.judgements import listed
 from collection.records.partner import Rules
@@ -48,7 +50,7 @@ def rules_that_hold(collection: Collection, request: Request, line: RequestLine)
     return ". ".join(each[:1].upper() + each[1:] if number else each for number, each in enumerate(words))
 
 
-def _of_the_line(line: RequestLine) -> dict:
+def _of_the_line(line: RequestLine) -> dict[str, Any]:
     return {name: getattr(line, name) for name in Rules.model_fields if name in line.model_fields_set}
 
 

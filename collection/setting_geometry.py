@@ -78,12 +78,13 @@ def pieces(setting: BlockSettingLike) -> tuple[Pieces, ...]:
 
 def _lattice_pieces(lattice: BlockLattice) -> list[Pieces]:
     counted = Counter(
-        (piece.kind, min(piece.width, piece.length), max(piece.width, piece.length)) for piece in lattice.pieces()
+        (piece.kind, min(piece.width, piece.length), max(piece.width, piece.length)) for piece in lattice.pieces
     )
     order = ("block", "alternate", "sash", "cornerstone")
     groups = sorted(counted.items(), key=lambda group: (order.index(group[0][0]), -group[0][2]))
     return [
-        Pieces(kind, count, *(Surd(lattice.inches(side)) for side in sides)) for (kind, *sides), count in groups
+        Pieces(kind, count, Surd(lattice.inches(width)), Surd(lattice.inches(length)))
+        for (kind, width, length), count in groups
     ]
 
 
@@ -166,8 +167,7 @@ class Cut:
 
     def say(self) -> str:
         """For people: `4 corner triangles, 9 3/8 x 9 3/8 in: 2 squares, each cut once corner to corner`."""
-        size = Size(self.width, self.length)
-        shown = f"{size.in_inches() if self.unit == 'in' else size.in_cm(MILLIMETRE)} {self.unit}"
+        shown = Size(self.width, self.length).in_unit(self.unit, MILLIMETRE)
         return ": ".join(filter(None, (f"{self.count} {self.name}, {shown}", self.instruction)))
 
 

@@ -32,7 +32,7 @@ def layout(setting: BlockSettingLike) -> tuple[DrawnPiece, ...]:
     margin = float(_width_of(setting.borders))
     corners = _on_point(lattice, margin) if lattice.on_point else _straight(lattice, margin)
     return (
-        *(DrawnPiece(piece.kind, corners(piece)) for piece in lattice.pieces()),
+        *(DrawnPiece(piece.kind, corners(piece)) for piece in lattice.pieces),
         *(_setting_triangles(lattice, margin) if lattice.on_point else ()),
         *_borders(setting, lattice),
     )

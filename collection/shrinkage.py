@@ -108,16 +108,19 @@ def after_washing(size: Size, shrinkage: Shrinkage) -> tuple[Size, Size]:
     return smallest, Size(most.width * (1 - shrinkage.least), most.length * (1 - shrinkage.least))
 
 
-def washed_words(quilt: Quilt, shrinkage: Shrinkage, unit: Unit) -> str:
-    """`it may shrink to about 50 5/8 x 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`."""
-    smallest, _ = after_washing(quilt.finished_size, shrinkage)
-    size = f"about {smallest.in_inches() if unit == 'in' else smallest.in_cm()} {unit}"
+def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> str:
+    """What washing may do to a quilt of a size.
+
+    `it may shrink to about 50 5/8 x 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`.
+    """
+    smallest, _ = after_washing(size, shrinkage)
+    shrunk = f"about {smallest.in_unit(unit)}"
     by = f"{shrinkage.name}: {shrinkage.percent}"
     if _was_washed(quilt):
-        return f"it was measured before it was washed: it may have shrunk to {size} ({by})"
+        return f"it was measured before it was washed: it may have shrunk to {shrunk} ({by})"
     if quilt.measured is None and not _is_unwashed(quilt):
-        return f"it may shrink to {size}, if it has not been washed yet ({by})"
-    return f"it may shrink to {size} when it is washed ({by})"
+        return f"it may shrink to {shrunk}, if it has not been washed yet ({by})"
+    return f"it may shrink to {shrunk} when it is washed ({by})"
 
 
 def _was_washed(quilt: Quilt) -> bool:

@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import lcm
 from typing import Any, Literal
 
-from collection.lengths import Length, LengthRange, Size, Unit
+from collection.lengths import NO_LENGTH, Length, LengthRange, Size
 from collection.records.partner import Rules
 from collection.size_tables import SizeBox, find_box
 
@@ -22,8 +22,6 @@ Sides = Mapping[Side, Any]
 
 MISFIT_UNIT = Fraction(1, 4)
 """What a size misses is counted in quarter inches: closer than that no charity looks."""
-
-NOTHING = Length(Fraction(0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +41,7 @@ class SizeRule:
 
     rule: str
     alternatives: tuple[tuple[SideRange, ...], ...]
-    tolerance: Length = NOTHING
+    tolerance: Length = NO_LENGTH
 
     def beyond(self, least: Sides, most: Sides, scale: int) -> Any:
         """By how much even the nearest of the possible sides is outside the alternative that suits best: 0 if one
@@ -129,7 +127,7 @@ class Liked:
 
 def size_rules(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeRule, ...]:
     """The rules on size. An ideal with a tolerance and no range beside it is a rule too: so far from it and no more."""
-    tolerance = rules.tolerance or NOTHING
+    tolerance = rules.tolerance or NO_LENGTH
     found = []
     if known := known_boxes(rules, boxes):
         alternatives = tuple(
@@ -171,8 +169,8 @@ def liked(rules: Rules, boxes: Sequence[SizeBox]) -> Liked:
 
 def sides_of(size: Size, scale: int = 1) -> dict[Side, Fraction]:
     """The four sides in inches times `scale`."""
-    sides = {"shorter": size.shorter, "longer": size.longer, "width": size.width, "length": size.length}
-    return {side: length.inches * scale for side, length in sides.items()}
+    width, length = size.width.inches * scale, size.length.inches * scale
+    return {"shorter": min(width, length), "longer": max(width, length), "width": width, "length": length}
 
 
 def possible_sides(size: Size, scale: int = 1) -> tuple[Sides, Sides]:
@@ -190,13 +188,6 @@ def whole_unit(lengths: Iterable[Length]) -> int:
     8
     """
     return lcm(1, *{length.inches.denominator for length in lengths})
-
-
-def amount(length: Length, unit: Unit) -> str:
-    """A difference for people; one that the ruler would show as 0 is still a difference."""
-    size = abs(length)
-    shown = size.in_inches() if unit == "in" else size.in_cm()
-    return "a little" if shown == "0" else f"{shown} {unit}"
 
 
 _FIELDS: dict[str, Side] = {

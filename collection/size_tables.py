@@ -105,13 +105,22 @@ def _together(usual: tuple[Row, ...], extra: Iterable[Row], replace: bool) -> tu
         own[row.key] = row
     if replace:
         return tuple(own.values())
-    kept = [own.pop(row.key, row) for row in usual]
-    return (*kept, *own.values())
+    kept: list[Row] = [own.pop(row.key, row) for row in usual]
+    return tuple(kept + list(own.values()))
 
 
-def _box(key: str, name: str, shorter: str, longer: str, source: str, *other_names: str, **marks: bool) -> SizeBox:
+def _box(
+    key: str,
+    name: str,
+    shorter: str,
+    longer: str,
+    source: str,
+    *other_names: str,
+    by_use: bool = False,
+    never_wider: bool = False,
+) -> SizeBox:
     ranges = LengthRange.parse(shorter), LengthRange.parse(longer)
-    return SizeBox(key, name, *ranges, source, other_names, **marks)
+    return SizeBox(key, name, *ranges, source, other_names, by_use, never_wider)
 
 
 _GUILD_PAGE = "bcquilter.wordpress.com, Common Quilt Sizes"

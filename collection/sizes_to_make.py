@@ -66,9 +66,10 @@ class Room:
         across, along = (liked.length, liked.width) if self.wide else (liked.width, liked.length)
         shorter = _wanted(across or liked.shorter, self.shorter)
         longer = _wanted(along or liked.longer, self.longer)
-        if shorter is None and longer is None:
+        one = longer if shorter is None else shorter
+        if one is None:
             return None
-        shorter = self.shorter.nearest(longer if shorter is None else shorter)
+        shorter = self.shorter.nearest(one)
         longer = self.longer.nearest(shorter if longer is None else longer)
         if shorter > longer:
             shorter = self.shorter.nearest(longer)
@@ -146,9 +147,9 @@ def _near(room: Room, point: tuple[Fraction, Fraction], unit: Unit) -> Iterator[
     if all(side % STEPS[unit][-1] == 0 for side in point):
         yield room.size(*point)
     for step in STEPS[unit]:
-        sides = [_round(side, span, step) for side, span in zip(point, (room.shorter, room.longer), strict=True)]
-        if None not in sides and 0 < sides[0] <= sides[1]:
-            yield room.size(*sides)
+        shorter, longer = _round(point[0], room.shorter, step), _round(point[1], room.longer, step)
+        if shorter is not None and longer is not None and 0 < shorter <= longer:
+            yield room.size(shorter, longer)
     if min(point) > 0:
         yield room.size(*point)
 

@@ -90,8 +90,7 @@ class Comparison:
             (self.length_off, self.length_share, "shorter", "longer"),
         ):
             if abs(off) >= RULER_MARK:
-                shown = abs(off).in_inches() if unit == "in" else abs(off).in_cm()
-                said.append(f"{shown} {unit} {less if off < Length(0) else more} ({float(abs(share)):.1%})")
+                said.append(f"{abs(off).in_unit(unit)} {less if off < Length(0) else more} ({float(abs(share)):.1%})")
         return " and ".join(said).replace("%", " %")
 
     def _judgement(self) -> str:

@@ -5,17 +5,20 @@ estimate, no appraisal, no market value, and nothing for time. What the law asks
 with its source; what the records lack is told with the quilts that lack it.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import TypeVar
 
-from collection.giving import FormerGift, Gift, Giving, giving_year, year_bounds, year_label
+from collection.giving import FormerGift, Gift, Giving, PersonalGift, giving_year, year_bounds, year_label
 from collection.money import Money
 from collection.qualification import Qualification, organisation, qualification
 from collection.records.destinations import Donated
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.settings import Settings
+
+AnyGift = TypeVar("AnyGift", Gift, FormerGift, PersonalGift)
 
 CURRENCY = "USD"
 CALENDAR = "01-01"
@@ -312,44 +315,46 @@ class _Notes:
             yield self._note("not over 500", self.counted, amount)
             return
         yield self._note("over 500", self.counted, amount)
-        yield from self._where("date missing", self.counted, _lacks_its_date)
+        yield from self._where("date missing", self.counted, lambda gift: _lacks_its_date(gift.quilt))
         if amount.amount > APPRAISED_ABOVE:
             yield self._note("over 5000", self.counted, amount)
-            yield from self._where("appraisal missing", self.counted, lambda quilt: quilt.appraisal is None)
+            yield from self._where("appraisal missing", self.counted, lambda gift: gift.quilt.appraisal is None)
 
     def _acknowledgements(self) -> Iterator[TaxNote]:
         """Of what one organisation received on one day; a date that is not one day counts as one."""
         together: dict[tuple[str, str], list[Gift]] = {}
         for gift in self.counted:
-            body = organisation(self.partners[gift.donation.to], self.partners)
-            together.setdefault((body, gift.delivered.edtf), []).append(gift)
+            together.setdefault((organisation(self._charity(gift), self.partners), str(gift.delivered)), []).append(gift)
         large = [gifts for gifts in together.values() if _sum(gifts).amount >= ACKNOWLEDGED_FROM]
         if not large:
             return
-        told = "; ".join(
-            f"{self.partners[gifts[0].donation.to].name}, {gifts[0].delivered.say()}, {_sum(gifts).say()}" for gifts in large
+        listed = "; ".join(
+            f"{self._charity(gifts[0]).name}, {gifts[0].delivered.say() if gifts[0].delivered else ''}, {_sum(gifts).say()}"
+            for gifts in large
         )
         gifts = [gift for gifts in large for gift in gifts]
-        yield self._note("acknowledgement", gifts, gifts_told=told)
-        missing = [gift for gift in gifts if gift.state != "acknowledged"]
-        if missing:
-            yield self._note("acknowledgement missing", missing)
+        yield self._note("acknowledgement", gifts, listed=listed)
+        yield from self._where("acknowledgement missing", gifts, lambda gift: gift.state != "acknowledged")
+
+    def _charity(self, gift: Gift) -> Partner:
+        return self.partners[gift.donation.to or ""]
 
     # What the records lack ----------------------------------------------------------------------
 
     def _lacking(self) -> Iterator[TaxNote]:
-        lacking = {
-            "cost missing": [gift for gift in self.qualified if gift.materials is None],
-            "receipt missing": [gift for gift in self.counted if _lacks_a_receipt(gift.quilt)],
-            "day missing": [gift for gift in self.qualified if gift.delivered.exact_day is None],
-            "address missing": [gift for gift in self.qualified if not _address(self.partners[gift.donation.to])],
-            "size missing": [gift for gift in self.qualified if gift.quilt.finished_size is None],
-            "condition": [gift for gift in self.qualified if gift.quilt.condition in ("fair", "worn")],
-            "year not certain": [gift for gift in self.giving.gifts if self._may_lie_in_the_year(gift)],
-            "not delivered": [gift for gift in self.giving.gifts if self._was_under_way(gift)],
-            "came back": [gift for gift in self.giving.former if self._came_back(gift)],
+        lacks: dict[str, Callable[[Gift], bool]] = {
+            "cost missing": lambda gift: gift.materials is None,
+            "receipt missing": lambda gift: gift.materials is not None and _lacks_a_receipt(gift.quilt),
+            "day missing": lambda gift: gift.delivered is None or gift.delivered.exact_day is None,
+            "address missing": lambda gift: not _address(self._charity(gift)),
+            "size missing": lambda gift: gift.quilt.finished_size is None,
+            "condition": lambda gift: gift.quilt.condition in ("fair", "worn"),
         }
-        yield from (self._note(key, gifts) for key, gifts in lacking.items() if gifts)
+        for key, is_so in lacks.items():
+            yield from self._where(key, self.qualified, is_so)
+        yield from self._where("year not certain", self.giving.gifts, self._may_lie_in_the_year)
+        yield from self._where("not delivered", self.giving.gifts, self._was_under_way)
+        yield from self._where("came back", self.giving.former, self._came_back)
 
     def _may_lie_in_the_year(self, gift: Gift) -> bool:
         first, last = year_bounds(self.year, CALENDAR)
@@ -364,52 +369,49 @@ class _Notes:
     # What counts for nothing --------------------------------------------------------------------
 
     def _left_out(self) -> Iterator[TaxNote]:
-        kinds: tuple[tuple[str, Qualification], ...] = (
-            ("qualification not known", "not known"),
-            ("not qualified", "not qualified"),
-            ("abroad", "abroad"),
-            ("nobody named", "nobody named"),
-        )
-        for key, kind in kinds:
+        kinds: dict[Qualification, str] = {
+            "not known": "qualification not known",
+            "not qualified": "not qualified",
+            "abroad": "abroad",
+            "nobody named": "nobody named",
+        }
+        for kind, key in kinds.items():
             if kind in self.by_qualification:
                 yield self._note(key, self.by_qualification[kind])
         if self.set_aside:
             yield self._note("set aside", self.set_aside)
-        to_people = [gift for gift in self.giving.to_people if not gift.is_planned and giving_year(gift.gifted.on, CALENDAR) == self.year]
-        if to_people:
-            yield TaxNote("to people", RULES["to people"].sentence, _ids(to_people), RULES["to people"].authority)
+        yield from self._where("to people", self.giving.to_people, self._went_to_a_person)
+
+    def _went_to_a_person(self, gift: PersonalGift) -> bool:
+        return not gift.is_planned and giving_year(gift.gifted.on, CALENDAR) == self.year
 
     # Notes --------------------------------------------------------------------------------------
 
-    def _where(self, key: str, gifts: Iterable[Gift], lacks) -> Iterator[TaxNote]:
-        found = [gift for gift in gifts if lacks(gift.quilt)]
+    def _where(self, key: str, gifts: Iterable[AnyGift], is_so: Callable[[AnyGift], bool]) -> Iterator[TaxNote]:
+        found = [gift for gift in gifts if is_so(gift)]
         if found:
             yield self._note(key, found)
 
-    def _note(self, key: str, gifts: Iterable[Gift] = (), amount: Money | None = None, *, gifts_told: str = "") -> TaxNote:
+    def _note(self, key: str, gifts: Iterable[AnyGift] = (), amount: Money | None = None, *, listed: str = "") -> TaxNote:
         rule = RULES[key]
-        said = amount.say() if amount else ""
-        # One pass over the sentence: what a record says is never read as a place to fill.
-        sentence = rule.sentence.format(amount=said, gifts=gifts_told, year=self.year)
-        return TaxNote(key, sentence, _ids(gifts), rule.authority, amount)
-
-
-def _ids(gifts: Iterable) -> tuple[str, ...]:
-    """Each once: a quilt may have come back twice."""
-    return tuple(dict.fromkeys(gift.quilt.id for gift in gifts))
+        # One pass over the sentence: braces in a record are never taken for a place to fill.
+        sentence = rule.sentence.format(amount=amount.say() if amount else "", gifts=listed, year=self.year)
+        # Each quilt once: one may have come back twice.
+        return TaxNote(key, sentence, tuple(dict.fromkeys(gift.quilt.id for gift in gifts)), rule.authority, amount)
 
 
 def _sum(gifts: Iterable[Gift]) -> Money:
-    return sum((gift.materials for gift in gifts), Money.nothing(CURRENCY))
+    return sum((gift.materials for gift in gifts if gift.materials is not None), Money.nothing(CURRENCY))
 
 
 def _lacks_its_date(quilt: Quilt) -> bool:
     """Of an item for which $500 or less is claimed, Form 8283 does not ask when it was made."""
-    return quilt.made is None and quilt.materials_cost.total.amount > FORM_ABOVE
+    cost = quilt.materials_cost
+    return quilt.made is None and cost is not None and cost.total.amount > FORM_ABOVE
 
 
 def _lacks_a_receipt(quilt: Quilt) -> bool:
-    items = quilt.materials_cost.items
+    items = quilt.materials_cost.items if quilt.materials_cost else ()
     return not items or any(item.receipt is None for item in items)
 
 

@@ -125,24 +125,23 @@ def whom_by_its_own_record(quilt: Quilt) -> Whom:
 
 def whom(collection: Collection, quilt: Quilt, *, place: Place | None = None) -> Whom:
     """By all that the household knows: `place` is where a plan would send it, if it goes nowhere yet."""
-    chains = [(Statement(people=quilt.suits),)]
+    chains: list[tuple[Statement, ...]] = [(Statement(people=quilt.suits),)]
     destination = quilt.destination
     partners: dict[str | None, None] = {}
     if isinstance(destination, Promised | Donated):
         place = place or ((destination.request, destination.line) if destination.request else None)
         partners[destination.to] = None
-        words = [destination.note]
+        set_aside_for = None
         if isinstance(destination, Donated):
             partners[destination.meant_for] = None
-            words.append(destination.set_aside_for)
+            set_aside_for = destination.set_aside_for
         if place is None and not any(partners):
             partners[destination.through] = None
-        chains.append((Statement(words=tuple(filter(None, words))),))
+        chains.append((Statement(words=tuple(filter(None, (destination.note, set_aside_for)))),))
     elif isinstance(destination, Gifted):
         words = (destination.to, destination.occasion, destination.note)
         chains.append((Statement(people=tuple(filter(None, words))),))
-    request = collection.requests.get(place[0]) if place else None
-    if request is not None:
+    if place is not None and (request := collection.requests.get(place[0])) is not None:
         chains.append(tuple(_of_request(collection, request, place[1])))
         partners.pop(request.partner, None)  # it stands behind its line
     chains += [tuple(_of_partner(collection, partner)) for partner in partners if partner]

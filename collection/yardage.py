@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Literal
 
-from collection.lengths import HALF_CENTIMETRE, MILLIMETRE, Length, Size, Unit
+from collection.lengths import MILLIMETRE, Length, Size, Unit
 
 INCHES_PER_YARD = 36
 EIGHTH_YARD = Fraction(1, 8)
@@ -82,7 +82,7 @@ class BindingPlan:
 
     def say(self, unit: Unit = "in") -> str:
         """For people: `6 strips of 2 1/2 in, 1/2 yd`."""
-        return f"{_count(self.strips, 'strip')} of {_shown(self.strip, unit, MILLIMETRE)}, {say_cloth(self.fabric, unit)}"
+        return f"{_count(self.strips, 'strip')} of {self.strip.in_unit(unit, MILLIMETRE)}, {say_cloth(self.fabric, unit)}"
 
 
 def binding(
@@ -126,7 +126,7 @@ class BackingPlan:
     def say(self, unit: Unit = "in") -> str:
         """For people: `2 panels of 65 in, 1 seam across, 3 5/8 yd`."""
         seams = f"{_count(self.panels - 1, 'seam')} {self.seams}" if self.panels > 1 else "no seam"
-        panels = f"{_count(self.panels, 'panel')} of {_shown(self.panel_length, unit)}"
+        panels = f"{_count(self.panels, 'panel')} of {self.panel_length.in_unit(unit)}"
         return f"{panels}, {seams}, {say_cloth(self.fabric, unit)}"
 
 
@@ -213,5 +213,3 @@ def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
-def _shown(length: Length, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
-    return f"{length.in_inches()} in" if unit == "in" else f"{length.in_cm(step)} cm"
