@@ -43,7 +43,11 @@ TABLE = (
         "seen: label advice of qovf.org for cold, mild and low; oama.co; fabricandfibres.com",
     ),
     _row("flannel", "machine", "tumble", "warm", "seen: tallpaulstallmall.com: cold, line or tumble"),
-    _row("denim corduroy canvas", "machine", "tumble", "warm", "common practice, no source"),
+    _row(
+        "poplin broadcloth seersucker ticking chintz cheesecloth osnaburg madras dimity cambric cretonne shirting terry",
+        "machine", "tumble", "warm", "common practice, no source: cotton, if nothing else is said",
+    ),
+    _row("denim corduroy canvas duck twill", "machine", "tumble", "warm", "common practice, no source"),
     _row("linen hemp", "machine", "air", "warm", "seen: fabricandfibres.com; shopsohoboutique.com; hemp from memory"),
     _row("polyester", "machine", "tumble", "cool", "seen: fabricandfibres.com: low heat, it melts"),
     _row("acrylic nylon", "machine", "no heat", "none", "from memory: both soften in less heat than polyester"),
@@ -52,16 +56,17 @@ TABLE = (
         "minky fleece", "machine", "no heat", "none",
         "seen: softminkyblankets.com, magicalminkies.com: cold, no heat, no iron, no dry cleaning", dry_clean=False,
     ),
-    _row("metallic lame foil glitter", "machine", "no heat", "none", "common practice, no source"),
-    _row("rayon bamboo modal soy", "hand", "flat", "cool", "common practice, no source: weak when wet, and shrinks"),
+    _row("metallic lame lurex foil glitter", "hand", "flat", "none", "common practice, no source: heat and rubbing lift it off"),
+    _row("sherpa microfibre spandex elastane lycra", "machine", "no heat", "none", "common practice, no source"),
+    _row("rayon bamboo modal soy jute ramie burlap hessian", "hand", "flat", "cool", "common practice, no source: weak when wet, and shrinks"),
     _row(
-        "wool alpaca cashmere mohair angora", "hand", "flat", "none",
+        "wool alpaca cashmere mohair angora tweed worsted", "hand", "flat", "none",
         "seen: quilttrailswnc.org, flamentex.es: cool, by hand, flat; hot water and agitation felt it",
     ),
     _row("felt", "hand", "flat", "none", "common practice, no source: of wool, if nothing else is said"),
     _row("silk", "hand", "flat", "none", "seen: allbrands.com, hamelsthread.com: cool, by hand, no wringing, shade"),
     _row(
-        "satin taffeta brocade organza chiffon tulle crepe lace chenille", "hand", "flat", "none",
+        "satin taffeta brocade damask organza organdy chiffon georgette tulle crepe lace eyelet chenille sari", "hand", "flat", "none",
         "common practice, no source: of several fibres, thin, or caught by the drum",
     ),
     _row("sequin sequined bead beaded beading beadwork rhinestone", "hand", "flat", "none", "common practice, no source"),
@@ -89,6 +94,7 @@ _SAYS_NO_FIBRE = frozenset(
     {"embroidery", "applique", "thread", "scrim", "print", "printed", "solid", "trim", "border", "block", "binding"}
     | {"batting", "backing", "top", "loft", "low", "high", "thin", "thick", "prewashed", "organic", "recycled"}
 )
+_NOT_SAID = frozenset({"unknown", "not", "known", "sure", "unsure", "recorded", "fabric", "cloth", "material", "mystery"})
 _SOMETHING_ELSE = frozenset({"blend", "mix", "mixed", "mixture"})
 
 
@@ -139,6 +145,7 @@ def care_line(quilt: Quilt) -> CareLine:
     water whatever the cloth is, so cold is never wrong.
     """
     unknown = layers_of_unknown_fibre(quilt)
+    not_recorded = tuple(layer for layer, text in _layers(quilt) if layer in unknown and _says_nothing(text))
     found = [*_of_layers(quilt), *_of_phrases((*quilt.features, *quilt.techniques)), *([UNKNOWN] if unknown else [])]
     wash, dry, iron = (
         max((getattr(each, step) for each in found), key=order.index)
@@ -147,17 +154,19 @@ def care_line(quilt: Quilt) -> CareLine:
     words = [_FULL[wash], "No bleach.", _FULL[dry], _FULL[iron]]
     words += ["Do not dry clean."] if not all(each.dry_clean for each in found) else []
     if unknown:
-        words.insert(0, f"{_unknown_words(unknown)}: ask its maker, or try a corner first.")
+        words.insert(0, f"{_unknown_words(quilt, unknown, not_recorded)}: ask its maker, or try a corner first.")
     if quilt.care is not None and quilt.care.washed is False and wash != "spot":
         words.append(FIRST_WASH)
     first, second = _SHORT[wash], " ".join(filter(None, (_SHORT[dry], _SHORT[iron])))
     if unknown:
-        return CareLine(" ".join(words), (f"Fibre not recorded. {first}", "No bleach. Dry flat. Do not iron."))
+        said = "Fibre not recorded." if not_recorded else "Fibre not known to us."
+        return CareLine(" ".join(words), (f"{said} {first}", "No bleach. Dry flat. Do not iron."))
     return CareLine(" ".join(words), (f"{first} No bleach.", second))
 
 
 def layers_of_unknown_fibre(quilt: Quilt) -> tuple[str, ...]:
-    """The layers whose fibre the record does not tell; one that it says is not there is known."""
+    """The layers whose fibre the record does not tell in words that are known here; one that it says is not there is
+    known."""
     return tuple(layer for layer, text in _layers(quilt) if text is None or not (is_none(text) or _is_known(text)))
 
 
@@ -198,7 +207,20 @@ def _of_phrases(phrases: Iterable[str]) -> Iterator[Bears]:
             yield from (row for row in _rows(material) if row.words & material.words & ON_A_QUILT)
 
 
-def _unknown_words(layers: tuple[str, ...]) -> str:
-    if len(layers) == 3:
-        return "What it is made of is not recorded"
-    return f"What the {' and the '.join(layers)} {'is' if len(layers) == 1 else 'are'} made of is not recorded"
+def _says_nothing(text: str | None) -> bool:
+    """Whether nothing is recorded of a layer, or of what its blend is."""
+    return text is None or all(each.words <= _NOT_SAID or not _is_whole(each) for each in materials(text))
+
+
+def _unknown_words(quilt: Quilt, unknown: tuple[str, ...], not_recorded: tuple[str, ...]) -> str:
+    """`What the top is made of is not recorded, and its backing, glimmer, is not known to us`."""
+    words = []
+    if len(not_recorded) == 3:
+        words.append("What it is made of is not recorded")
+    elif not_recorded:
+        verb = "is" if len(not_recorded) == 1 else "are"
+        words.append(f"What the {' and the '.join(not_recorded)} {verb} made of is not recorded")
+    for layer, text in _layers(quilt):
+        if layer in unknown and layer not in not_recorded:
+            words.append(f"{'its' if words else 'Its'} {layer}, {text}, is not known to us")
+    return ", and ".join(words)

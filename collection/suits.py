@@ -1,12 +1,12 @@
 """Who would enjoy a quilt: the words that makers and charities use, and which people are among which others."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import product
 from typing import Literal
 
-from collection.plain_words import words_of
+from collection.plain_words import phrase, words_of
 
 Agreement = Literal["the same", "among them", "overlapping", "different", "unknown"]
 
@@ -49,38 +49,40 @@ GROUPS = (
     Group(
         "babies",
         "baby",
-        ("infants", "newborns"),
+        ("infants", "newborns", "neonates", "babes"),
         source="seen: AAP, Pediatrics 150(1), 2022: an infant is under 12 months",
     ),
     Group("preemies", "baby", ("premature babies", "preterm babies", "nicu babies"), kind="born early"),
     Group(
         "toddlers",
         "toddler",
-        ("small children", "young children"),
+        ("small children", "young children", "tots"),
         source="seen: cpsc.gov on small parts: children under 3 are a group of their own",
     ),
     Group(
         "children",
         "baby toddler child",
-        ("kids", "youngsters"),
+        ("kids", "kiddies", "youngsters"),
         perhaps="teen",
         source="seen: jdsupra.com on US law: a children's product is for those of 12 or younger; from memory: UN "
         "Convention on the Rights of the Child, article 1: everyone below 18",
     ),
-    Group("boys", "baby toddler child", ("baby boys",), perhaps="teen", sexes="male"),
-    Group("girls", "baby toddler child", ("baby girls",), perhaps="teen", sexes="female"),
+    Group("little ones", "baby toddler", ("littles", "wee ones", "little children"), perhaps="child"),
+    Group("boys", "baby toddler child", ("lads",), perhaps="teen", sexes="male"),
+    Group("girls", "baby toddler child", ("lasses",), perhaps="teen", sexes="female"),
     Group("school children", "child", ("schoolchildren", "tweens", "preteens"), perhaps="teen"),
     Group("teens", "teen", ("teenagers", "youth", "young people", "adolescents")),
-    Group("teen boys", "teen", ("teenage boys",), sexes="male"),
-    Group("teen girls", "teen", ("teenage girls",), sexes="female"),
     Group("young adults", "adult", ("students", "care leavers"), perhaps="teen"),
     Group("adults", "adult elder", ("grown-ups",)),
     Group("men", "adult elder", ("gentlemen",), sexes="male"),
     Group("women", "adult elder", ("ladies",), sexes="female"),
     Group("parents", "adult", ("caregivers", "carers"), perhaps="elder", kind="parent"),
-    Group("mothers", "adult", ("mums", "moms", "new mothers"), sexes="female", kind="parent"),
+    Group("mothers", "adult", ("mums", "moms"), sexes="female", kind="parent"),
     Group("fathers", "adult", ("dads",), sexes="male", kind="parent"),
-    Group("elders", "elder", ("seniors", "elderly", "older people", "old people", "older adults", "pensioners")),
+    Group("grandparents", "elder", perhaps="adult", kind="grandparent"),
+    Group("grandmothers", "elder", ("grandmas", "grannies"), perhaps="adult", sexes="female", kind="grandparent"),
+    Group("grandfathers", "elder", ("grandpas", "grandads"), perhaps="adult", sexes="male", kind="grandparent"),
+    Group("elders", "elder", ("seniors", "elderly", "aged", "pensioners", "retirees", "senior citizens")),
     Group("residents", "elder", ("nursing home residents", "care home residents"), perhaps="adult", kind="in care"),
     Group(
         "veterans",
@@ -104,7 +106,36 @@ EVERYONE = (
     "gender neutral",
 )
 
-_BY_WORDS = {words_of(name): group for group in GROUPS for name in (group.name, *group.other_names)}
+
+# Words before those who may be of several ages: `elderly people`, `baby girls`. The ages, and those that are perhaps
+# meant. Common practice, no source.
+_OF_AGE = {
+    "baby infant newborn": ("baby", ""),
+    "toddler": ("toddler", ""),
+    "little small": ("baby toddler", "child"),
+    "teen teenage teenaged adolescent": ("teen", ""),
+    "adult grown": ("adult elder", ""),
+    "older old elderly aged senior": ("elder", ""),
+}
+_BOTH = "female male"
+_OF_ANY_AGE = {
+    "people folk one": _BOTH,
+    "boy": "male",
+    "girl": "female",
+    "man gentleman male": "male",
+    "woman lady female": "female",
+    "adult resident patient citizen": _BOTH,
+}
+
+
+def _of_an_age() -> Iterator[tuple[frozenset[str], Group]]:
+    for (before, (ages, perhaps)), (behind, sexes) in product(_OF_AGE.items(), _OF_ANY_AGE.items()):
+        for one, other in product(before.split(), behind.split()):
+            if one != other:
+                yield frozenset((one, other)), Group(f"{one} {other}", ages, perhaps=perhaps, sexes=sexes)
+
+
+_BY_WORDS = dict(_of_an_age()) | {words_of(name): group for group in GROUPS for name in (group.name, *group.other_names)}
 _EVERYONE = frozenset(words_of(name) for name in EVERYONE)
 
 
@@ -140,19 +171,36 @@ def _agreement(quilt: tuple[str, ...], wanted: tuple[str, ...]) -> Agreement:
 
 def _is_among(group: Group, others: Iterable[Group]) -> bool:
     """Whether all of a group are among the others: surely the ones that it surely takes in."""
-    alike = [other for other in others if other.kind in ("", group.kind)]
+    alike = [other for other in others if set(other.kind.split()) <= set(group.kind.split())]
     people = frozenset().union(*(other.people for other in alike))
     at_most = frozenset().union(*(other.at_most for other in alike))
     return group.people <= people and group.at_most <= at_most
 
 
 def _meaning(word: str) -> Group | frozenset[str]:
+    """The group that a word or a phrase names; of one that is described by more words, such as `foster children`, those
+    of its age and kind; the words themselves where it names none, several, or says of whom it is not."""
     words = words_of(word)
-    return _BY_WORDS.get(words, words)
+    if words in _BY_WORDS or words in _EVERYONE:
+        return _BY_WORDS.get(words, words)
+    named = _longest_named(words)
+    if len(named) != 1 or phrase(word).denies or any(each in _NARROWING or each.isdigit() for each in words):
+        return words
+    return replace(_BY_WORDS[named[0]], kind=" ".join((_BY_WORDS[named[0]].kind, *sorted(words - named[0]))))
+
+
+_NARROWING = words_of("over under above below between than but except only from to up age aged year month to no")
+"""With one of these a phrase draws a line of its own."""
+
+
+def _longest_named(words: frozenset[str]) -> tuple[frozenset[str], ...]:
+    """The groups named among words; of groups of which one names the other, the longer counts."""
+    named = [each for each in _BY_WORDS if each <= words]
+    return tuple(each for each in named if not any(each < other for other in named))
 
 
 @lru_cache(maxsize=10_000)
-def ages_in(phrase: frozenset[str]) -> tuple[frozenset[str], ...]:
+def ages_in(words: frozenset[str]) -> tuple[frozenset[str], ...]:
     """The ages that each group named in a phrase takes in, at most; none where it names nobody of a known age.
 
     Of groups of which one names the other, the longer counts: `school children` are not all children.
@@ -160,8 +208,7 @@ def ages_in(phrase: frozenset[str]) -> tuple[frozenset[str], ...]:
     >>> [sorted(ages) for ages in ages_in(words_of("mothers with their babies"))]
     [['baby'], ['adult']]
     """
-    named = [words for words in _BY_WORDS if words <= phrase]
-    longest = [words for words in named if not any(words < other for other in named)]
-    if not longest and phrase in _EVERYONE:
+    longest = _longest_named(words)
+    if not longest and words in _EVERYONE:
         return (frozenset(AGES),)
-    return tuple(frozenset(age for age, _ in _BY_WORDS[words].at_most) for words in longest)
+    return tuple(frozenset(age for age, _ in _BY_WORDS[named].at_most) for named in longest)

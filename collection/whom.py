@@ -43,14 +43,21 @@ class Statement:
 
     def small_children(self) -> Said | None:
         """Whether it speaks of babies or toddlers. A word for a size or a place does not outweigh people of another age."""
-        found = [ages for said in self.people for ages in ages_in(phrase(said).says)]
-        if self._names(self.people, _OF_SMALL_CHILDREN) or any(ages <= SMALL for ages in found):
+        if self.names_small_children():
             return "yes"
+        found = self._ages()
         if any(ages & SMALL for ages in found):
             return "yes" if self._names(self.sizes, _OF_SMALL_CHILDREN) else "perhaps"
         if found:
             return "no"
         return "yes" if self._names((*self.sizes, *self.words), _OF_SMALL_CHILDREN) else None
+
+    def names_small_children(self) -> bool:
+        """Whether it names babies or toddlers themselves, beside others or not."""
+        return self._names(self.people, _OF_SMALL_CHILDREN) or any(ages <= SMALL for ages in self._ages())
+
+    def _ages(self) -> list[frozenset[str]]:
+        return [ages for said in self.people for ages in ages_in(phrase(said).says)]
 
     def wheelchairs(self) -> bool:
         return self._names((*self.people, *self.sizes, *self.words), _OF_WHEELCHAIRS)
@@ -68,7 +75,8 @@ class Whom:
     chains: tuple[tuple[Statement, ...], ...]
 
     def small_children(self, size: Size | None) -> Said:
-        """Whether babies or toddlers may get it. `yes` from any chain; what the nearest says comes before the farther.
+        """Whether babies or toddlers may get it. `yes` from any chain; what the nearest says comes before the farther,
+        which leaves it open where it names small children and the nearer does not.
 
         Where people of other ages are named, its size says nothing. Where nobody is named, it may go to a baby if it is
         of a size that babies get.
@@ -76,6 +84,8 @@ class Whom:
         found = [_nearest_of(chain) for chain in self.chains]
         if "yes" in found:
             return "yes"
+        if any(statement.names_small_children() for chain in self.chains for statement in chain):
+            return "perhaps"
         if "no" in found:
             return "no"
         if size is None:

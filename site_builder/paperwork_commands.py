@@ -309,7 +309,7 @@ def _tell_unknown_fibres(quilts: "Iterable[Quilt]") -> None:
     unknown = [quilt.title for quilt in quilts if layers_of_unknown_fibre(quilt)]
     if unknown:
         labels = "The label says" if len(unknown) == 1 else f"{count_of(len(unknown), 'label')} say"
-        say(f"{labels} that the fibre is not recorded: write down what each layer is made of. {'; '.join(unknown)}.")
+        say(f"{labels} that the fibre is not recorded or not known to us: write down the fibres of each layer. {'; '.join(unknown)}.")
 
 
 def _tell_missing_codes(collection: "Collection", missing: int) -> None:

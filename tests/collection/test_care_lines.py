@@ -79,9 +79,8 @@ UNKNOWN = [
     ({}, "What it is made of is not recorded"),
     ({"fibre": {"top": "cotton"}}, "What the backing and the batting are made of is not recorded"),
     ({"fibre": {"top": "cotton", "backing": "cotton"}}, "What the batting is made of is not recorded"),
-    ({"fibre": COTTON | {"backing": "ticking"}}, "What the backing is made of is not recorded"),
+    ({"fibre": COTTON | {"backing": "mystery fabric"}}, "What the backing is made of is not recorded"),
     ({"fibre": COTTON | {"top": "cotton blend"}}, "What the top is made of is not recorded"),
-    ({"fibre": COTTON | {"top": "cotton and something soft"}}, "What the top is made of is not recorded"),
     ({"fibre": COTTON | {"batting": "unknown"}}, "What the batting is made of is not recorded"),
     ({"fibre": COTTON | {"batting": "?"}}, "What the batting is made of is not recorded"),
     ({"features": ["flannel", "cotton"]}, "What it is made of is not recorded"),
@@ -96,13 +95,42 @@ def test_a_fibre_that_is_not_recorded_is_said_to_be_so_and_never_guessed(fields,
 
 
 @pytest.mark.parametrize(
+    ("layers", "said"),
+    [
+        ({"top": "glimmerette"}, "Its top, glimmerette, is not known to us"),
+        ({"top": "cotton and something soft"}, "Its top, cotton and something soft, is not known to us"),
+        ({"top": "glimmerette", "batting": None}, "What the batting is made of is not recorded, and its top, glimmerette, is not known to us"),
+        ({"top": "qiviut", "backing": "qiviut"}, "Its top, qiviut, is not known to us, and its backing, qiviut, is not known to us"),
+    ],
+)
+def test_a_cloth_that_is_recorded_in_words_not_known_here_is_not_said_to_be_unrecorded(layers, said):
+    recorded = {layer: text for layer, text in (COTTON | layers).items() if text}
+    line = care_line(a_quilt(fibre=recorded))
+    assert line.full.startswith(f"{said}: ask its maker, or try a corner first. Hand wash cold")
+    assert line.short[0] == ("Fibre not recorded." if "not recorded" in said else "Fibre not known to us.") + " Hand wash cold."
+
+
+@pytest.mark.parametrize("text", ["tweed", "lamé", "lame", "gold lamé", "Harris tweed", "jute"])
+def test_cloth_that_a_drum_would_spoil_is_washed_by_hand_and_dried_flat(text):
+    assert "Hand wash" in of(top=text) and "Dry flat" in of(top=text) and "not known" not in of(top="tweed")
+
+
+@pytest.mark.parametrize(
+    "text", ["poplin", "seersucker", "ticking", "chintz", "broadcloth", "towelling", "cotton twill", "quilting cotton"]
+)
+def test_common_cloths_of_cotton_are_known(text):
+    assert layers_of_unknown_fibre(a_quilt(fibre=COTTON | {"top": text})) == ()
+    assert "Machine wash cold" in of(top=text)
+
+
+@pytest.mark.parametrize(
     "layers", [{"batting": "none"}, {"top": "cotton-polyester blend"}, {"top": "polycotton"}, {"batting": "cotton with scrim"}]
 )
 def test_a_layer_that_is_not_there_and_a_blend_that_says_of_what_are_known(layers):
     assert layers_of_unknown_fibre(a_quilt(fibre=COTTON | layers)) == ()
 
 
-words = st.sampled_from([word for row in TABLE for word in row.words] + ["ticking", "mystery", "none", "cotton blend", "80/20"])
+words = st.sampled_from([word for row in TABLE for word in row.words] + ["glimmerette", "mystery", "none", "cotton blend", "80/20"])
 layers = st.fixed_dictionaries({}, optional={"top": words, "backing": words, "batting": words})
 
 
@@ -117,7 +145,7 @@ def test_a_machine_and_a_dryer_are_named_only_where_everything_bears_them(fibre,
     assert ("Machine wash" in line.full) == (known and all(row.wash == "machine" for row in rows))
     assert ("Tumble dry low" in line.full) == (known and all(row.dry == "tumble" for row in rows))
     assert ("iron if needed" in line.full) == (known and all(row.iron != "none" for row in rows))
-    assert known == ("not recorded" not in line.full)
+    assert known == ("not recorded" not in line.full and "not known to us" not in line.full)
 
 
 @given(layers, st.lists(words, max_size=2))

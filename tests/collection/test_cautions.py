@@ -90,9 +90,12 @@ def test_where_somebody_says_grown_ups_its_size_says_nothing(word, where):
     assert keys(quilt, asking(**(said if where == "line" else {})), charity, parent) == ["wheels"]
 
 
-def test_a_line_for_seniors_stands_before_a_charity_for_babies():
+def test_a_charity_for_babies_is_listened_to_even_where_its_line_is_for_others():
     quilt = a_quilt(finished_size="36 x 42", destination=promised())
-    assert sleep(quilt, asking(suits=["seniors"]), a_charity(rules={"suits": ["babies"]})) is None
+    assert sleep(quilt, asking(suits=["seniors"]), a_charity(rules={"suits": ["babies"]})) == "if so"
+    buttons = a_quilt(features=["buttons"], suits=["teens"], destination=promised())
+    for rules in ({"suits": ["babies", "teens"]}, {"suits": ["small children", "teens"]}, {"suits": ["baby boys", "teens"]}):
+        assert keys(buttons, asking(suits=["teens"]), a_charity(rules=rules)) == ["infant sleep", "small parts"]
     assert sleep(quilt, asking(suits=["children"]), a_charity(rules={"suits": ["babies"]})) == "told"
 
 
