@@ -1,8 +1,7 @@
-"""The moves of files that make up one batch: noted in a journal before the first, and finished after it.
+"""The journal of one batch: names the moves of files before the first, so that all of them can be finished.
 
-Each step is one move: what a file becomes, from where it was laid ready into its place; or a file that
-is to go, from its place to where it is kept. What is overwritten lies in `old/` until the end, so a
-batch can also go back.
+Each step is one move: a new content, from where it was staged to its place; or a file to be removed, from its
+place to where it is kept. Overwritten contents are in `old/` until the end, so that a batch can also be rolled back.
 """
 
 import contextlib
@@ -27,10 +26,10 @@ _LONGEST_NAME = 255
 
 
 class Step(NamedTuple):
-    """One file, and the digests of what it was and becomes (None: there is none).
+    """One file, with its digests before and after (None: no file).
 
-    `beside` is where its content waits, or, where the file is to go, where it goes. Both names are
-    relative to the collection.
+    `beside` is where its new content is staged, or where a removed file is moved. Both names are relative to
+    the collection.
     """
 
     name: str
@@ -40,10 +39,9 @@ class Step(NamedTuple):
 
 
 def write_journal(folder: Path, steps: Iterable[Step]) -> None:
-    """From here on the batch will be finished, whatever happens. Raises OSError."""
-    content = json.dumps(
-        {"version": _VERSION, "files": [step._asdict() for step in steps]}, indent=1, ensure_ascii=False
-    )
+    """From here on the batch will be finished, also after a crash. Raises OSError."""
+    files = [step._asdict() for step in steps]
+    content = json.dumps({"version": _VERSION, "files": files}, indent=1, ensure_ascii=False)
     room = folder / UNFINISHED
     write_lasting(room / "journal.draft", content.encode())
     os.replace(room / "journal.draft", folder / JOURNAL)
@@ -52,12 +50,12 @@ def write_journal(folder: Path, steps: Iterable[Step]) -> None:
 
 
 def journal_stands(folder: Path) -> bool:
-    """Is there a batch to be finished? What is no ordinary file, or lies behind a link, no batch has written."""
+    """Is there a batch to be finished? Only an ordinary file counts, and none behind a link."""
     return (folder / JOURNAL).is_file() and not link_on_the_way(folder, JOURNAL)
 
 
 def finish_or_clear(folder: Path) -> tuple[str, ...]:
-    """Finish the batch whose journal stands; without one, what lies there was never begun."""
+    """Finish the batch that has a journal; without one it never began, and its files are removed."""
     if journal_stands(folder):
         return finish(folder)
     clear(folder)
@@ -65,25 +63,14 @@ def finish_or_clear(folder: Path) -> tuple[str, ...]:
 
 
 def finish(folder: Path) -> tuple[str, ...]:
-    """Take each step that is not taken yet, and the journal away. The names of the collection's files.
+    """Take the remaining steps and remove the journal. Returns the names of the collection's files.
 
-    Where what a file is to become is no more, the others go back instead, and no names are given.
+    Where a staged content is missing, the batch is rolled back, and no names are returned.
     """
     steps = _read_journal(folder)
-    try:
-        waiting = [step for step in steps if not holds(folder / step.name, step.new)]
-        problems = [
-            _conflict(step)
-            for step in waiting
-            if not holds(folder / step.name, step.old) or link_on_the_way(folder, step.name)
-        ]
-        is_ready = all(step.new is None or holds(folder / step.beside, step.new) for step in waiting)
-    except OSError as error:
-        raise CollectionProblems([in_words(error, folder, _LATER)]) from error
-    if problems:
-        raise CollectionProblems(problems)
-    if not is_ready:
-        _go_back(folder, steps)
+    waiting = _waiting(folder, steps)
+    if waiting is None:
+        _roll_back(folder, steps)
         return ()
     try:
         for step in waiting:
@@ -91,9 +78,26 @@ def finish(folder: Path) -> tuple[str, ...]:
             _move(folder, *way)
         _end(folder, steps)
     except OSError as error:
-        _go_back(folder, steps)
+        _roll_back(folder, steps)
         raise CollectionProblems([in_words(error, folder, "Nothing was changed.")]) from error
     return tuple(step.name for step in steps if not step.name.startswith(f"{ROOM}/"))
+
+
+def _waiting(folder: Path, steps: list[Step]) -> list[Step] | None:
+    """The steps that remain; None where a staged content is missing. CollectionProblems for a file changed since."""
+    try:
+        waiting = [step for step in steps if not holds(folder / step.name, step.new)]
+        problems = [_conflict(step) for step in waiting if not _is_as_before(folder, step)]
+        is_ready = all(step.new is None or holds(folder / step.beside, step.new) for step in waiting)
+    except OSError as error:
+        raise CollectionProblems([in_words(error, folder, _LATER)]) from error
+    if problems:
+        raise CollectionProblems(problems)
+    return waiting if is_ready else None
+
+
+def _is_as_before(folder: Path, step: Step) -> bool:
+    return holds(folder / step.name, step.old) and not link_on_the_way(folder, step.name)
 
 
 def _move(folder: Path, name: str, to: str) -> None:
@@ -101,7 +105,7 @@ def _move(folder: Path, name: str, to: str) -> None:
     os.replace(folder / name, folder / to)
 
 
-def _go_back(folder: Path, steps: list[Step]) -> None:
+def _roll_back(folder: Path, steps: list[Step]) -> None:
     """Put the files back as they were."""
     taken = [step for step in steps if not holds(folder / step.name, step.old)]
     if any(not holds(folder / _kept(step), step.old) for step in taken if step.old is not None):
@@ -123,14 +127,15 @@ _LATER = f"What the files were and become lies in {UNFINISHED}; run this again t
 
 
 def _kept(step: Step) -> str:
-    """Where a file lies as it was."""
+    """Where the former content of a file is."""
     return step.beside if step.new is None else f"{OLD}/{step.name}"
 
 
 def _end(folder: Path, steps: list[Step]) -> None:
-    """All files are in their places: take the journal away, and all that lies with it."""
+    """All files are in their places: remove the journal and the staged files."""
     places = {(folder / name).parent for step in steps for name in (step.name, step.beside)}
-    for place in places | {above for place in places for above in place.parents if above.is_relative_to(folder)}:
+    above = {parent for place in places for parent in place.parents if parent.is_relative_to(folder)}
+    for place in places | above:
         settle(place)
     (folder / JOURNAL).unlink()
     settle(folder / UNFINISHED)
@@ -140,7 +145,7 @@ def _end(folder: Path, steps: list[Step]) -> None:
 
 
 def clear(folder: Path) -> None:
-    """Take away what a batch left beside the files; never behind a link."""
+    """Remove the staged files of a batch; never behind a link."""
     if link_on_the_way(folder, UNFINISHED):
         return
     shutil.rmtree(folder / UNFINISHED, ignore_errors=True)
@@ -149,7 +154,7 @@ def clear(folder: Path) -> None:
 
 
 def _remove_if_empty(folder: Path, place: Path) -> None:
-    """A folder that files have left goes too, unless it is one of the collection's own."""
+    """Remove a folder that has become empty, unless it is one of the collection's own."""
     parts = place.relative_to(folder).parts
     least = 1 if parts and parts[0] in FOLDERS else 0
     with contextlib.suppress(OSError):
@@ -171,7 +176,7 @@ def _read_journal(folder: Path) -> list[Step]:
 
 
 def _may_be(name: str) -> bool:
-    """May a batch have written a file of this name?"""
+    """Can a batch have written a file of this name?"""
     return lies_within(name) and all(len(os.fsencode(part)) <= _LONGEST_NAME for part in name.split("/"))
 
 

@@ -1,4 +1,4 @@
-"""Bytes on the disk: written so that they last, known by their digest, and what went wrong in words."""
+"""Files on the disk: durable writes, digests, and messages for errors of the system."""
 
 import contextlib
 import errno
@@ -15,12 +15,12 @@ _AT_A_TIME = 1 << 20
 
 
 def real_path(path: Path) -> Path:
-    """Where a path leads once links are followed; a link that leads to itself stays as it is."""
+    """The path with all links followed; a link to itself stays as it is."""
     return Path(os.path.realpath(path))
 
 
 def digest(content: bytes) -> str:
-    """What bytes are known by: their SHA-256 in hexadecimal digits."""
+    """The SHA-256 of a content, in hexadecimal digits."""
     return hashlib.sha256(content).hexdigest()
 
 
@@ -33,9 +33,9 @@ def digest_of(path: Path) -> str | None:
 
 
 def bytes_of_named(path: Path, most: int) -> bytes:
-    """What stands in a file that a person has named: of one that is longer, one byte more than so many.
+    """The content of a file that a user has named; of a longer one, the first `most` + 1 bytes.
 
-    Raises OSError, also where it is no ordinary file, which would be waited for, or never end.
+    Raises OSError, also for what is no ordinary file: a pipe would be waited for, and a device never ends.
     """
     if not path.is_file():
         raise OSError(errno.EINVAL, "This is not an ordinary file. Name the file itself", str(path))
@@ -44,13 +44,12 @@ def bytes_of_named(path: Path, most: int) -> bytes:
 
 
 def holds(path: Path, content: str | None) -> bool:
-    """Does a file hold what is known by this digest? None: is there no file?"""
+    """Has a file the content of this digest? For None: is there no file?"""
     return not path.is_file() if content is None else digest_of(path) == content
 
 
 def write_lasting(path: Path, content: bytes, *, mode: int = USUAL) -> None:
-    """Write a file, and its folder, and wait until the disk has it; a new one for those whom `mode` and the user's mask
-    allow to read it."""
+    """Write a file, and its folder, and wait until the disk has it; `mode` and the user's mask are for a new file."""
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
         with _created(path, mode) as file:
@@ -63,9 +62,9 @@ def write_lasting(path: Path, content: bytes, *, mode: int = USUAL) -> None:
 
 
 def copy_lasting(source: Path, path: Path) -> str:
-    """Copy what a file holds, a piece at a time, and wait until the disk has it. Returns its digest.
+    """Copy a file, a piece at a time, and wait until the disk has it. Returns its digest.
 
-    Nobody may read the copy who may not read the file.
+    The copy can be read only by those who can read the file.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     seen = hashlib.sha256()
@@ -87,7 +86,7 @@ def _created(path: Path, mode: int) -> BinaryIO:
 
 
 def settle(folder: Path) -> None:
-    """Have the names in a folder written to the disk, where the system can."""
+    """Wait until the disk has the names in a folder, where the system can."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:
@@ -116,7 +115,7 @@ def refuse_where_it_cant_move(path: Path, folder: Path) -> None:
 
 
 def lies_within(name: str) -> bool:
-    """Is this the name of a file inside a folder, written with forward slashes, in characters, and in the one way?
+    """Is this the normal form of the name of a file inside a folder, with forward slashes?
 
     >>> lies_within("quilts/low-tide.yaml"), lies_within("quilts/../x"), lies_within("quilts//low-tide.yaml")
     (True, False, False)
@@ -136,9 +135,9 @@ def link_on_the_way(folder: Path, name: str) -> str | None:
 
 
 def not_written(error: OSError, folder: Path, rest: str, *, but_for: tuple[str, ...] = ()) -> Problem:
-    """An error of the system in words, at the file that it concerns.
+    """A problem for an error of the system, at the file that it concerns.
 
-    A file that stands for another is told as that one: its name without those of the folders `but_for`.
+    The names of the folders `but_for` are removed from the file's name.
     """
     path = Path(error.filename) if isinstance(error.filename, str) else folder
     within = path.is_relative_to(folder) and path != folder

@@ -1,7 +1,7 @@
-"""Files that are written beside their places and then moved there, so that each is whole or not there at all.
+"""Writes a file under another name and then renames it, so that it is whole or does not exist.
 
-A run that is killed in between leaves a part behind. Whoever writes a part holds it, and the system lets go of it
-however the run ends: so the next run can tell what was left from what another run is writing.
+A killed run leaves its part file behind. A run locks the part file that it writes, and the system releases the
+lock when the run ends: so the next run can tell a left part from one that another run is writing.
 """
 
 import errno
@@ -13,10 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-try:
-    import fcntl
-except ImportError:  # Windows, where a file that is open can't be removed
-    fcntl = None
+from collection.folder_lock import CAN_LOCK
 
 PRIVATE, USUAL = 0o600, 0o666
 """Who may read a file: its owner, or whom the user's mask allows."""
@@ -27,48 +24,48 @@ _numbers = itertools.count()
 
 
 def write_whole(path: Path, content: bytes, *, mode: int = USUAL) -> None:
-    """A file with this content and nothing of what was there before; what was there stays until then.
+    """Write a file in one step: readers see the former content or the new one.
 
-    OSError, naming `path`, where it can't be written; then nothing is left beside it.
+    OSError, naming `path`, where it can't be written; then no part file is left.
     """
     try:
         with _part(path.parent, mode) as (handle, beside):
             left = memoryview(content)
             while left:  # a full disk takes a piece first, and then refuses
                 left = left[os.write(handle, left) :]
-            if fcntl is None:
+            if not CAN_LOCK:  # Windows renames no open file
                 os.close(handle)
             os.replace(beside, path)
     except OSError as error:
-        error.filename, error.filename2 = str(path), None  # the other name means nothing to anyone
+        error.filename, error.filename2 = str(path), None  # a user does not know the part file
         raise
 
 
-def remove_left_parts(folder: str | os.PathLike, *, of_any_name: bool = False) -> None:
-    """Remove the parts in a folder that no run is writing any more.
+def remove_left_parts(folder: str | os.PathLike[str], *, of_any_name: bool = False) -> None:
+    """Remove the part files in a folder that no run is writing any more.
 
-    `of_any_name`: in a folder that is ours alone, what former versions called otherwise is a part too.
+    `of_any_name`: in a folder of our own, the names of former versions count too.
     """
-    with suppress(OSError), os.scandir(folder) as entries:
+    with suppress(OSError), os.scandir(os.fspath(folder)) as entries:
         for entry in entries:
             if is_part(entry.name, of_any_name=of_any_name) and entry.is_file(follow_symlinks=False):
                 remove_if_left(entry.path)
 
 
 def is_part(name: str, *, of_any_name: bool = False) -> bool:
-    """Is this what a part is called?"""
+    """Is this the name of a part file?"""
     return bool((_FORMER_PART if of_any_name else _PART).fullmatch(name))
 
 
-def remove_if_left(path: str | os.PathLike) -> None:
-    """Remove a part, unless a run is writing it."""
+def remove_if_left(path: str | os.PathLike[str]) -> None:
+    """Remove a part file, unless a run is writing it."""
     with suppress(OSError):
-        if fcntl is None:
+        if not CAN_LOCK:
             os.unlink(path)
             return
         handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
         try:
-            if stat.S_ISREG(os.fstat(handle).st_mode) and _hold(handle, fcntl.LOCK_NB):
+            if stat.S_ISREG(os.fstat(handle).st_mode) and _hold(handle, wait=False):
                 os.unlink(path)
         finally:
             os.close(handle)
@@ -76,7 +73,7 @@ def remove_if_left(path: str | os.PathLike) -> None:
 
 @contextmanager
 def _part(folder: Path, mode: int) -> Iterator[tuple[int, Path]]:
-    """A new file of ours beside others, open for writing and held; it is gone at the end unless it was moved."""
+    """A new part file, open for writing and locked; it is removed at the end unless it was renamed."""
     handle, path = _new_part(folder, mode)
     try:
         yield handle, path
@@ -96,20 +93,22 @@ def _new_part(folder: Path, mode: int) -> tuple[int, Path]:
             handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode)
         except FileExistsError:  # left by a run that had our number, or written by one on another machine
             continue
-        if fcntl is None:
+        if not CAN_LOCK:
             return handle, path
-        _hold(handle, 0)
-        # Before it was held, another run may have taken it for one that was left.
+        _hold(handle, wait=True)
+        # Before it was locked, another run may have removed it as a left one.
         with suppress(FileNotFoundError):
             if os.stat(path).st_ino == os.fstat(handle).st_ino:
                 return handle, path
         os.close(handle)
 
 
-def _hold(handle: int, how: int) -> bool:
-    """Whether nobody else holds it. On a disk that knows no hold, what is there is as good as held by another."""
+def _hold(handle: int, *, wait: bool) -> bool:
+    """Lock a file; False if another has it, or the disk can't lock."""
+    import fcntl
+
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | how)
+        fcntl.flock(handle, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
     except OSError as error:
         if error.errno == errno.EINTR:
             raise

@@ -1,7 +1,7 @@
-"""Records as they were read before, so that a file that has not changed is not read into one again.
+"""The cache of records, so that an unchanged file is not validated again.
 
-A cache is a folder of a few files of plain data, each under a seal, that can be deleted at any time; all it saves is
-work. What was not asked for since is gone from it when it is saved, so it holds nothing that the records no longer say.
+A cache is a folder of a few files of plain data with checksums, which can be deleted at any time. Saving it
+drops the records that were not used since, so that it has nothing that the collection no longer has.
 """
 
 import gc
@@ -16,7 +16,7 @@ from collection.record_data import PartsOfRecords, records_of
 from collection.records.fields import Record
 from collection.sealed_files import read_sealed, write_sealed
 
-# One changed record costs the writing of one part.
+# A changed record costs the writing of one part.
 PARTS = 16
 
 _Kept = tuple[Record, tuple[Problem, ...]]
@@ -24,9 +24,9 @@ _Part = dict[str, tuple[str, _Kept]]
 
 
 class RecordCache:
-    """Keeps sound records with what was told of them, each by its file's name and a key.
+    """Caches sound records with their problems, each by its file's name and a key.
 
-    A key stands for all that a record is made from: `made_with` for the program, the rest is the caller's.
+    The caller's key is a digest of all that a record is made from, but for the program, which is `made_with`.
     """
 
     def __init__(self, folder: Path, made_with: str):
@@ -37,15 +37,15 @@ class RecordCache:
         self._changed: set[int] = set()
 
     def find(self, file: str, key: str) -> _Kept | None:
-        """What was kept of a file under this key, before or just now; it is kept on."""
+        """The cached record of a file under this key, which is cached on; None where there is none."""
         part = crc32(file.encode()) % PARTS
         if part not in self._before:
             self._before[part] = self._read(part)
-        known, kept = self._asked_for[part].get(file) or self._before[part].get(file, ("", None))
-        if kept is None or known != key:
+        entry = self._asked_for[part].get(file) or self._before[part].get(file)
+        if entry is None or entry[0] != key:
             return None
-        self._asked_for[part][file] = key, kept
-        return kept
+        self._asked_for[part][file] = entry
+        return entry[1]
 
     def keep(self, file: str, key: str, record: Record, problems: tuple[Problem, ...]) -> None:
         part, kept = crc32(file.encode()) % PARTS, (key, (record, problems))
@@ -54,7 +54,7 @@ class RecordCache:
             self._changed.add(part)
 
     def save(self) -> None:
-        """Write what was asked for or kept, and nothing else. OSError when it can't be written."""
+        """Write the records that were used or added, and no others. OSError when they can't be written."""
         for part, asked_for in self._asked_for.items():
             before = self._before[part] if part in self._before else self._read(part)
             if part not in self._changed and len(asked_for) == len(before):
@@ -98,7 +98,7 @@ def _from_text(text: bytes) -> _Part:
 
 @contextmanager
 def _without_collecting() -> Iterator[None]:
-    """Many small values at once are no garbage; to look through them again and again doubles the time."""
+    """Switch the garbage collector off while many values are made that are no garbage: it doubles the time."""
     was_on = gc.isenabled()
     gc.disable()
     try:

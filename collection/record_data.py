@@ -1,8 +1,8 @@
-"""Records as plain data for JSON, each part that many have once, and back into equal records.
+"""Converts records to plain data for JSON, with each part that many share written once, and back.
 
-A record, a value such as a date, and a row of them is a part: the number of its shape, plain values, and the places
-among these of other parts, which stand before it. A shape is what a part is an instance of, with the names of the
-fields that a record was given.
+A part is a record, a value such as a date, or a tuple: the number of its shape, plain values, and the places among
+these of other parts, which come before it. A shape is the type of a part, with the names of the fields that a
+record was given.
 """
 
 from collections.abc import Callable
@@ -14,7 +14,7 @@ from typing import Any
 from collection.dates import EdtfDate
 from collection.lengths import Length, LengthRange, Size
 from collection.money import Money
-from collection.records import partner, quilt, request, settings  # noqa: F401  so that all kinds of record are known
+from collection.records import partner, quilt, request, settings  # noqa: F401  registers all types of records
 from collection.records.fields import Record
 
 _ROOM = f"{Record.__module__.rpartition('.')[0]}."
@@ -25,8 +25,8 @@ def _money(amount: str, currency: str) -> Money:
     return Money(Decimal(amount), currency)
 
 
-# For each kind of value what it is taken apart into, and what puts it together again.
-_VALUES: dict[type, tuple[Callable[[Any], tuple], Callable[..., Any]]] = {
+# For each type of value, how to split it into parts and how to make it from them.
+_VALUES: dict[type, tuple[Callable[[Any], tuple[Any, ...]], Callable[..., Any]]] = {
     tuple: (lambda row: row, lambda *row: row),
     Length: (lambda length: length.inches.as_integer_ratio(), lambda over, under: Length(Fraction(over, under))),
     Size: (lambda size: (size.width, size.length), Size),
@@ -40,11 +40,11 @@ _NAMES = {kind.__name__: kind for kind in _VALUES}
 
 @cache
 def _records() -> dict[str, type[Record]]:
-    """All kinds of record and of parts of one, by their names."""
+    """All types of records and of their parts, by name."""
     found: dict[str, type[Record]] = {}
 
     def walk(kind: type[Record]) -> None:
-        if kind.__module__.startswith(_ROOM):  # others only note what is asked of a record
+        if kind.__module__.startswith(_ROOM):  # subclasses elsewhere are computed, and in no file
             found[_name_of(kind)] = kind
         for narrower in kind.__subclasses__():
             walk(narrower)
@@ -59,14 +59,14 @@ def _name_of(kind: type[Record]) -> str:
 
 
 class PartsOfRecords:
-    """Takes records apart. `data` has what `records_of` needs to put them together."""
+    """Splits records into parts. `data` has what `records_of` needs to restore them."""
 
     def __init__(self) -> None:
         self._shapes: dict[tuple[str, ...], int] = {}
         self._parts: dict[tuple[Any, ...], int] = {}
 
     def number_of(self, record: Record) -> int:
-        """Where the record will be among those that are put together."""
+        """The record's index in the result of `records_of`."""
         return self._number(record)
 
     def data(self) -> list[Any]:
@@ -74,7 +74,7 @@ class PartsOfRecords:
 
     def _number(self, value: Any) -> int:
         shape, parts = _apart(value)
-        values, places = [], []
+        values, places = list[Any](), list[int]()
         for place, part in enumerate(parts):
             if isinstance(part, _PLAIN):
                 values.append(part)
@@ -82,24 +82,23 @@ class PartsOfRecords:
                 values.append(None)
                 places += (place, self._number(part))
         numbered = self._shapes.setdefault(shape, len(self._shapes)), tuple(values), tuple(places)
-        # True is 1 to Python, and not to a record.
+        # True equals 1 in Python, but not in a record.
         return self._parts.setdefault((*numbered, tuple(map(type, values))), len(self._parts))
 
 
 def _apart(value: Any) -> tuple[tuple[str, ...], tuple[Any, ...]]:
-    """The shape of a value, and what is in it. TypeError for what stands in no record."""
+    """The shape of a value, and its parts. TypeError for a type that no record has."""
     kind = type(value)
     if kind in _VALUES:
         return (kind.__name__,), _VALUES[kind][0](value)
-    if isinstance(value, Record) and _records().get(_name_of(kind)) is kind:
+    if isinstance(value, Record) and _records().get(_name_of(type(value))) is kind:
         given = [name for name in kind.model_fields if name in value.model_fields_set]
         return (_name_of(kind), *given), tuple(map(value.__dict__.__getitem__, given))
     raise TypeError(f"{kind.__name__} has no place in a record")
 
 
 def records_of(data: list[Any]) -> list[Any]:
-    """All parts, put together, in their order. Raises KeyError, ValueError, TypeError or IndexError for what
-    `PartsOfRecords` has not made."""
+    """All parts restored, in their order. Raises KeyError, ValueError, TypeError or IndexError for other data."""
     shapes, parts = data
     makers = [_maker(*shape) for shape in shapes]
     made: list[Any] = []
@@ -112,13 +111,13 @@ def records_of(data: list[Any]) -> list[Any]:
 
 def _maker(name: str, *given: str) -> Callable[[list[Any]], Any]:
     if name in _NAMES:
-        together = _VALUES[_NAMES[name]][1]
-        return lambda values: together(*values)
+        make = _VALUES[_NAMES[name]][1]
+        return lambda values: make(*values)
     kind = _records()[name]
 
-    def together(values: list[Any]) -> Record:
+    def restored(values: list[Any]) -> Record:
         record = kind.__new__(kind)
         record.__setstate__(dict(zip(given, values, strict=True)))
         return record
 
-    return together
+    return restored

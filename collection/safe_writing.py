@@ -1,16 +1,15 @@
-"""Changing several files of a collection so that all of them are changed, or none.
+"""Changes several files of a collection in one transaction: all of them, or none.
 
-A batch is first written beside the files, into `.counterpane/unfinished/` (what each file was, and
-what it becomes) with a journal that names them all; once the journal stands, the files are moved into
-their places one by one, and the journal is taken away. Stopped before the journal stands, nothing
-has happened; stopped after it, the next run finishes the batch. Whoever reads a collection does so within
-`one_state`, which heals it and keeps writers waiting.
+A batch is first staged in `.counterpane/unfinished/`: the former and the new content of each file, and then a
+journal that names them all. With the journal written, the files are moved into their places one by one, and the
+journal is removed. A run killed before the journal is written has changed nothing; after it, the next run
+finishes the batch. Readers use `one_state`, which finishes it and lets writers wait.
 
-    collecting ─ staged ─ journal stands ─ moved, one by one ─ journal taken away
-    └───── killed here: none ─────┘      └──── killed here: all, once healed ───┘
+    collecting ─ staged ─ journal written ─ moved, one by one ─ journal removed
+    └───── killed here: none ──────┘      └─ killed here: all, by the next run ─┘
 
-What is told of a batch is written into the log of changes, and what its files were is kept, so that it
-can be taken back (see `taking_back`): both are files of the same batch.
+The log of changes gets an entry, and the former files are kept, so that the batch can be undone (see
+`taking_back`): both are files of the same batch.
 """
 
 import contextlib
@@ -67,14 +66,14 @@ __all__ = ["UNFINISHED", "FileChange", "FileChanges", "Told"]
 
 @dataclass(frozen=True, slots=True)
 class CopyOf:
-    """Content that is to be the same as that of a file elsewhere, which stays there."""
+    """The content of a file elsewhere, which stays there."""
 
     source: Path
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """Content that lies in a file of the collection's own room, by its name, and is moved from there."""
+    """The content of a file kept in `.counterpane`, which is moved from there."""
 
     name: str
     digest: str
@@ -82,15 +81,15 @@ class Kept:
 
 @dataclass(frozen=True, slots=True)
 class KnownBy:
-    """Content that is known by its whole digest, and not held in memory."""
+    """A content of which only the digest is in memory."""
 
     digest: str
 
 
 @dataclass(frozen=True, slots=True)
 class FileChange:
-    """One file, relative to the collection with forward slashes: what it was when it was read (None:
-    there was none), and what it is to be (None: it is taken away)."""
+    """One file, relative to the collection with forward slashes, with its content when it was read (None: no
+    file), and its new content (None: it is removed)."""
 
     name: str
     old: bytes | KnownBy | None
@@ -98,11 +97,13 @@ class FileChange:
 
     @property
     def old_digest(self) -> str | None:
-        return digest(self.old) if isinstance(self.old, bytes) else self.old and self.old.digest
+        if self.old is None:
+            return None
+        return digest(self.old) if isinstance(self.old, bytes) else self.old.digest
 
 
 class FileChanges:
-    """The files that one batch changes. Nothing is written before `commit`. Each may stand in a batch once."""
+    """The files that one batch changes, each once. Nothing is written before `commit`."""
 
     def __init__(self, folder: Path, changes: Iterable[FileChange] = ()):
         self.folder = folder
@@ -111,23 +112,23 @@ class FileChanges:
             self._add(change)
 
     def add(self, name: str, old: bytes | None, new: bytes | None) -> None:
-        """A file that is written: what it was (None: there is none), and what it is to be (None: taken away)."""
+        """Add a file with its former content (None: no file) and its new one (None: it is removed)."""
         self._add(FileChange(name, old, new))
 
     def add_copy(self, name: str, source: Path) -> None:
-        """A new file that holds what `source` does, which may be large: it is never held in memory."""
+        """Add a new file with the content of `source`, which may be too large for memory."""
         self._add(FileChange(name, None, CopyOf(source)))
 
     def remove(self, name: str, old: bytes) -> None:
-        """A file that is taken away."""
+        """Remove a file."""
         self._add(FileChange(name, old, None))
 
     def put_away(self, name: str, whole_digest: str) -> None:
-        """A file that is taken away and may be large: it is known by the SHA-256 of what it holds."""
+        """Remove a file that may be large: it is checked by its SHA-256."""
         self._add(FileChange(name, KnownBy(whole_digest), None))
 
     def bring_back(self, name: str, kept: str, whole_digest: str) -> None:
-        """A file that was taken away, from where it is kept in the collection's room."""
+        """Restore a removed file from where it is kept in `.counterpane`."""
         self._add(FileChange(name, None, Kept(kept, whole_digest)))
 
     def _add(self, change: FileChange) -> None:
@@ -138,15 +139,15 @@ class FileChanges:
 
     @property
     def changes(self) -> tuple[FileChange, ...]:
-        """What is to be written, in the order of the files' names; what stays the same is left out."""
+        """The changes, in the order of the files' names, without those that change nothing."""
         return tuple(change for _, change in sorted(self._changes.items()) if change.new != change.old)
 
     def commit(self, told: Told | None = None) -> tuple[str, ...]:
         """Change all files, and return their names.
 
-        What is `told` of the batch joins the log of changes, by which it can be taken back; nothing does
-        where nothing changes. Raises CollectionProblems, with every file as it was, when one of them was
-        changed since it was read, is a link, or can't be written.
+        With `told`, the log of changes gets an entry, by which the batch can be undone, unless nothing changes.
+        Raises CollectionProblems, with every file as it was, when one of them was changed since it was read,
+        is a link, or can't be written.
         """
         with locked(self.folder, exclusively=True):
             finish_or_clear(self.folder)
@@ -178,7 +179,7 @@ class _Batch:
             if self.told is None:
                 self._stage_all(OLD)
             else:
-                # A number that neither the log nor what is kept has used.
+                # The first number that neither the log nor a kept file has used.
                 number = max([last_number(log), *_kept_numbers(self.folder)], default=0) + 1
                 self._stage_all(f"{FORMER}/{number}")
                 self._stage_log(log, number, self.told)
@@ -193,7 +194,7 @@ class _Batch:
             raise CollectionProblems([Problem(UNFINISHED, 1, "", "", remedy)])
 
     def _obstacle(self, change: FileChange) -> Problem | None:
-        """What keeps a file from being changed."""
+        """The problem that prevents the change of a file; None when there is none."""
         path = self.folder / change.name
         link = link_on_the_way(self.folder, change.name)
         if link is not None:
@@ -215,7 +216,7 @@ class _Batch:
         return None
 
     def _stage_all(self, kept: str) -> None:
-        """Lay ready what files were and become; `kept` is where what they were stays."""
+        """Stage the former and the new contents; the former ones are kept in `kept`."""
         (self.folder / UNFINISHED).mkdir(parents=True, exist_ok=True)
         for change in self.changes:
             self._stage(change, kept)
@@ -226,7 +227,7 @@ class _Batch:
             refuse_where_it_cant_move(target, self.folder / UNFINISHED)
             self.steps.append(Step(change.name, change.old_digest, None, f"{kept}/{change.name}"))
             return
-        # What is known of a file may be read by nobody who may not read the file.
+        # A copy can be read only by those who can read the file.
         mode = USUAL if change.old is None else PRIVATE
         self._stage_new(change.name, change.old_digest, change.new, mode)
         if isinstance(change.old, bytes):
@@ -254,14 +255,12 @@ class _Batch:
     # The log --------------------------------------------------------------------------------------
 
     def _stage_log(self, log: bytes, number: int, told: Told) -> None:
-        """The log with what is told of the steps so far."""
-        files = tuple(
-            LoggedFile.of(step.name, step.old, step.new)
-            for step in self.steps
-            if not step.name.startswith(f"{ROOM}/")
-        )
-        # The log tells of what is in the files: it may be read by nobody who may not read them.
-        mode = reduce(and_, [(self.folder / change.name).stat().st_mode for change in self.changes if change.old is not None], USUAL)
+        """Stage the log with an entry for the steps so far."""
+        own = (step for step in self.steps if not step.name.startswith(f"{ROOM}/"))
+        files = tuple(LoggedFile.of(step.name, step.old, step.new) for step in own)
+        # The log quotes the files: it can be read only by those who can read all of them.
+        changed = (self.folder / change.name for change in self.changes if change.old is not None)
+        mode = reduce(and_, [path.stat().st_mode for path in changed], USUAL)
         if log:
             write_lasting(self.folder / OLD / LOG, log, mode=PRIVATE)
         new = with_entry(log, LoggedChange(number, told, files))
@@ -272,7 +271,7 @@ class _Batch:
 
 
 def _obstacles_of_log(folder: Path, log: bytes, told: Told | None) -> Iterator[Problem]:
-    """What keeps a batch from being told of in the log."""
+    """The problems that prevent an entry in the log."""
     if told is None:
         return
     if link_on_the_way(folder, LOG):
@@ -285,14 +284,14 @@ def _obstacles_of_log(folder: Path, log: bytes, told: Told | None) -> Iterator[P
 
 
 def _kept_numbers(folder: Path) -> list[int]:
-    """The numbers of the changes of which something is kept."""
+    """The numbers of the changes whose former files are kept."""
     with contextlib.suppress(OSError):
         return sorted(int(place.name) for place in (folder / FORMER).iterdir() if place.name.isdecimal())
     return []
 
 
 def _forget_the_oldest(folder: Path) -> None:
-    """Keep what files were of so many changes, and no more than so much of it; of the newest in any case."""
+    """Remove the kept files of the oldest changes beyond the limits; never those of the newest change."""
     numbers = _kept_numbers(folder)
     last, room = max(numbers, default=0), KEPT_BYTES
     for number in reversed(numbers):

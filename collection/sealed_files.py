@@ -1,7 +1,7 @@
-"""Files of a cache, each under a seal: it was written whole, under this name, for this purpose, and is as it was.
+"""Reads and writes the files of a cache, each with a checksum of its name, purpose and content.
 
-What the seal does not fit is as good as nothing: a byte that has changed, a part that is missing, the file of another
-cache. The seal guards against accidents, not against somebody who may write into the cache.
+A file that does not match its checksum is ignored: it was changed, cut short, or belongs to another cache. The
+checksum guards against accidents, not against somebody who may write into the cache.
 """
 
 from hashlib import blake2b
@@ -14,7 +14,7 @@ _SEAL = 20
 
 
 def read_sealed(path: Path, purpose: str) -> bytes | None:
-    """What was written there for this purpose; None where the seal does not fit, or nothing can be read."""
+    """The content written for this purpose; None where the checksum does not match, or nothing can be read."""
     try:
         whole = path.read_bytes() if path.is_file() else b""  # a pipe would be waited for
     except (OSError, ValueError):
@@ -24,7 +24,7 @@ def read_sealed(path: Path, purpose: str) -> bytes | None:
 
 
 def write_sealed(path: Path, purpose: str, content: bytes) -> None:
-    """A file that `read_sealed` gives back for the same purpose, and its owner alone may read. OSError if it can't be written."""
+    """Write a file for `read_sealed`, which only its owner may read. OSError if it can't be written."""
     path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path, _head(path.name, purpose, content) + content, mode=PRIVATE)
 
