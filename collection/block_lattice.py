@@ -1,4 +1,4 @@
-"""Where blocks, sashes and cornerstones of a setting lie: one lattice for straight and on point.
+"""The places of blocks, sashes and cornerstones in a setting: one lattice for straight and on point.
 
 A block setting is a lattice of square cells, a block in each and sashing between. Set straight its
 rows run along the quilt; on point they run at 45 degrees, and the lattice is the same, turned:
@@ -8,12 +8,11 @@ rows run along the quilt; on point they run at 45 degrees, and the lattice is th
     B B B               \\ A /
                         /B\\B\\
 
-So sashing on point needs no rules of its own. With blocks of side b and sashing s, blocks lie
-u = b + s apart along the lattice and u√2 apart along the quilt. The edge of the quilt runs through
-the outermost corners of the blocks, or of the sashing round them where there is outer sashing; every
-block, sash and cornerstone is whole. Two neighbouring corners on the edge are u√2 apart and the
-space between them is half a square of side u, so a side setting triangle has short sides u; a corner
-triangle's long side lies along one block, b, or along its outer sashing, b + 2s.
+So sashing on point needs no rules of its own. With blocks of side b and sashing s, blocks are u = b + s apart along the
+lattice and u√2 apart along the quilt. The edge of the quilt runs through the outermost corners of the blocks, or of the
+sashing round them where there is outer sashing; every block, sash and cornerstone is whole. Two neighbouring corners on
+the edge are u√2 apart and the space between them is half a square of side u, so a side setting triangle has short sides
+u; a corner triangle's long side is along one block, b, or along its outer sashing, b + 2s.
 """
 
 from collections.abc import Iterable
@@ -28,9 +27,7 @@ from collection.lengths import Length
 from collection.surds import Surd
 
 Cell = tuple[int, int]
-PieceKind = Literal[
-    "block", "alternate", "sash", "cornerstone", "side triangle", "corner triangle", "border"
-]
+PieceKind = Literal["block", "alternate", "sash", "cornerstone", "side triangle", "corner triangle", "border"]
 
 
 class GridLike(Protocol):
@@ -75,7 +72,7 @@ class LatticePiece(NamedTuple):
 class BlockLattice:
     """The lattice of a setting without its borders.
 
-    All its lengths are whole numbers, `parts` to the inch, so that they are exact and quickly reckoned with.
+    All its lengths are whole numbers, `parts` to the inch, so that they are exact and quick to compute with.
     """
 
     columns: int
@@ -93,7 +90,7 @@ class BlockLattice:
         on_point = setting.arrangement == "on point"
         sash, outer = setting.sashing.inches, setting.outer_sashing and bool(setting.sashing)
         if on_point and not outer and min(setting.blocks.columns, setting.blocks.rows) == 1:
-            sash = Fraction(0)  # no two of its blocks lie side by side
+            sash = Fraction(0)  # no two of its blocks are side by side
         side = (block or setting.block).inches
         parts = lcm(side.denominator, sash.denominator)
         return _the_same(
@@ -183,7 +180,7 @@ class BlockLattice:
     def _filled(self) -> frozenset[Cell]:
         return frozenset(self.blocks) | frozenset(self.alternates)
 
-    # A sash or cornerstone goes by the cell that it lies left of, above, or both. Inside the setting
+    # A sash or cornerstone has the cell to its right, below it, or both. Inside the setting
     # it needs a block at every side of it, with outer sashing one is enough.
 
     @cached_property
@@ -201,9 +198,7 @@ class BlockLattice:
     def _beside(self, neighbours: list[Cell]) -> list[Cell]:
         places = {(i - di, j - dj) for i, j in self._filled for di, dj in neighbours}
         enough = any if self.outer else all
-        kept = [
-            (i, j) for i, j in places if enough((i + di, j + dj) in self._filled for di, dj in neighbours)
-        ]
+        kept = [(i, j) for i, j in places if enough((i + di, j + dj) in self._filled for di, dj in neighbours)]
         return sorted(kept, key=lambda cell: (cell[1], cell[0]))
 
 

@@ -1,7 +1,7 @@
-"""How to wash a quilt, in a line of words: for sheets and labels. Never the signs of a care label.
+"""How to wash a quilt, in words for sheets and labels, never in the signs of a care label.
 
-The signs of ISO 3758 are protected marks that need a licence in most countries, and a gift needs no care
-label. Source: seen, ginetex.net, Care labelling; from memory, 16 CFR 423, which covers goods that are sold.
+The signs of ISO 3758 are protected marks that need a licence in most countries, and a gift needs no care label. Source:
+seen, ginetex.net, Care labelling; from memory, 16 CFR 423, which covers goods that are sold.
 """
 
 from collections.abc import Iterable, Iterator
@@ -82,7 +82,7 @@ ON_A_QUILT = frozenset(
     {"minky", "fleece", "wool", "alpaca", "cashmere", "mohair", "silk", "velvet", "velveteen", "velour", "lace", "leather"}
     | {"suede", "vinyl", "fur", "sequin", "sequined", "bead", "beaded", "beading", "beadwork", "rhinestone", "glitter"}
 )
-"""The words that tell of a material among features and techniques too, where a feather is a way of quilting, satin a
+"""The words that name a material among features and techniques too, where a feather is a way of quilting, satin a
 stitch, and vintage a print."""
 
 UNKNOWN = Bears(frozenset(), "hand", "flat", "none", "derived: the gentlest wash with water")
@@ -102,8 +102,8 @@ _SOMETHING_ELSE = frozenset({"blend", "mix", "mixed", "mixture"})
 class CareLine:
     """The words in the order of a care label: washing, bleaching, drying, ironing, professional care.
 
-    `full` is for a sheet, `short`, in two lines, for a label that is the size of a hand. Source of the order: seen, ASTM
-    D5489-18, section 4.6.
+    `full` is for a sheet, `short`, in two lines, for a label that is the size of a hand. Source of the order: seen,
+    ASTM D5489-18, section 4.6.
     """
 
     full: str
@@ -165,8 +165,7 @@ def care_line(quilt: Quilt) -> CareLine:
 
 
 def layers_of_unknown_fibre(quilt: Quilt) -> tuple[str, ...]:
-    """The layers whose fibre the record does not tell in words that are known here; one that it says is not there is
-    known."""
+    """The layers whose recorded fibre has no words that are known here; one that is recorded as absent is known."""
     return tuple(layer for layer, text in _layers(quilt) if text is None or not (is_none(text) or _is_known(text)))
 
 

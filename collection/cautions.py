@@ -1,12 +1,12 @@
-"""What to mind before a quilt goes to a baby, a small child, a wheelchair user or a sensitive nose.
+"""What to mind before a quilt is given to a baby, a small child, a wheelchair user or a sensitive nose.
 
-Notes for the giver and the go-between, not rules: each defers to the guidance that holds where the quilt goes, which
+Notes for the giver and the go-between, not rules: each defers to the guidance that holds where the quilt is used, which
 differs between countries. A caution follows whom the quilt is for (`whom`) and what is on it.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, assert_never
 
 from collection.holdings import Collection
 from collection.plain_words import phrase
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 class Caution:
     """One thing to mind, with when it applies.
 
-    `if_so` is the sentence where nobody says that the quilt goes to such people, but it may. The words of `features`
+    `if_so` is the sentence where nobody says that the quilt is for such people, but it may be. The words of `features`
     are singular, in small letters, and mean nothing else on a quilt: not `charm`, a precut square, nor `lavender`, a
     colour. Empty `features` ask for none.
     """
@@ -121,17 +121,20 @@ def _applied(
     on_it = not caution.features or bool(caution.features & has)
     match caution.whom:
         case "anybody":
-            return caution if on_it else None
+            applies = on_it
         case "refusers":
-            return caution if on_it or caution.features & _words(for_whom.refused) else None
+            applies = on_it or bool(caution.features & _words(for_whom.refused))
         case "wheelchairs":
             named = for_whom.wheelchairs() or "wheelchair" in has
-            return caution if named or _is_of_a_wheelchairs_size(collection, quilt, for_whom) else None
+            applies = named or _is_of_a_wheelchairs_size(collection, quilt, for_whom)
         case "small children":
             said = for_whom.small_children(quilt.finished_size) if on_it else "no"
-            if said == "perhaps":
-                return replace(caution, sentence=caution.if_so or caution.sentence)
-            return caution if said == "yes" else None
+            if said == "perhaps" and caution.if_so:
+                return replace(caution, sentence=caution.if_so)
+            applies = said != "no"
+        case _:
+            assert_never(caution.whom)
+    return caution if applies else None
 
 
 def _is_of_a_wheelchairs_size(collection: Collection, quilt: Quilt, for_whom: Whom) -> bool:

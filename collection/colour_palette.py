@@ -1,4 +1,4 @@
-"""Many samples of colour reduced to the few that stand for them, to draw with a quilt's own colours."""
+"""Reduce many samples of colour to a few typical ones, to draw with a quilt's own colours."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -9,7 +9,7 @@ from collection.colour_terms import Shares
 from collection.colours import RGB, OKLab, oklab_from_srgb, parse_hex, write_hex
 
 MOST_COLOURS = 6
-# Distances in OKLab, by our own judgement: shades of one cloth lie within the first.
+# Distances in OKLab, by our own judgement: shades of one cloth are within the first.
 ONE_CLOTH = 0.07
 LEAST_SHARE = 0.02
 ROUNDS = 16
@@ -28,7 +28,7 @@ _Group = list[_Sample]
 def palette(samples: Iterable[tuple[RGB, float]], *, most: int = MOST_COLOURS) -> Shares:
     """At most `most` of the samples' own colours as `#rrggbb`, most frequent first, with shares that add up to 1.
 
-    Each stands for the samples around it. Weights are in any unit, zero or more (else ValueError); no weight
+    Each represents the samples around it. Weights are in any unit, zero or more (else ValueError); no weight
     at all gives no colours. The same samples in another order give the same palette.
 
     >>> palette([((31, 42, 68), 3), ((30, 40, 70), 1), ((243, 234, 211), 4)])

@@ -3,8 +3,8 @@
 A colour is called what the nearest of many named colours is called. A colour between two terms, such as teal,
 carries both: it is named by the first, and found under either.
 
-Source of the terms: B. Berlin, P. Kay, Basic Color Terms, 1969; the list as confirmed in N. Al-Rasheed,
-Psychology 5, 2014.
+Source of the terms: B. Berlin, P. Kay, Basic Color Terms, 1969; the list as confirmed in N. Al-Rasheed, Psychology 5,
+2014.
 """
 
 import math
@@ -13,19 +13,9 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from collection.colours import (
-    MOST_LIGHTNESS_WEIGHT,
-    RGB,
-    Lab,
-    ciede2000,
-    lab_from_srgb,
-    least_ciede2000,
-    parse_hex,
-)
+from collection.colours import MOST_LIGHTNESS_WEIGHT, RGB, Lab, ciede2000, lab_from_srgb, least_ciede2000, parse_hex
 
-Term = Literal[
-    "red", "orange", "yellow", "green", "blue", "purple", "pink", "brown", "black", "grey", "white"
-]
+Term = Literal["red", "orange", "yellow", "green", "blue", "purple", "pink", "brown", "black", "grey", "white"]
 TERMS: tuple[Term, ...] = (
     "red", "orange", "yellow", "green", "blue", "purple", "pink", "brown", "black", "grey", "white"
 )

@@ -186,7 +186,7 @@ def ciede2000(one: Lab, other: Lab) -> float:
 
 
 MOST_LIGHTNESS_WEIGHT = 1.75
-"""Two colours whose lightness differs by so many times a difference lie further apart than that.
+"""Two colours whose lightness differs by so many times a difference are further apart than that.
 
 Source: derived: 1 + 0.015 x 50^2 / sqrt(20 + 50^2) = 1.747, at black and at white.
 """
@@ -197,8 +197,7 @@ def least_ciede2000(one: Lab, other: Lab) -> float:
 
     The part of lightness is exact. Chroma and hue together are at least the distance on the plane of a and b, which the
     formula only ever stretches, over the larger of their two weights. The rotation takes part of it away in the blues:
-    nothing where both colours are on the side of yellow.
-    Source: derived from the formula.
+    nothing where both colours are on the side of yellow. Source: derived from the formula.
     """
     lightness_step, step_a, step_b = one.lightness - other.lightness, one.a - other.a, one.b - other.b
     from_middle = ((one.lightness + other.lightness) / 2 - 50) ** 2

@@ -1,7 +1,7 @@
 """The currencies in use and how many decimals each has.
 
-Source: ISO 4217, List One of its maintenance agency, as the Python library `iso4217` has it [seen]; funds, metals
-and test codes are left out. Symbols: common practice, no source.
+Source: ISO 4217, List One of its maintenance agency, as the Python library `iso4217` has it [seen]; funds, metals and
+test codes are left out. Symbols: common practice, no source.
 """
 
 _BY_DECIMALS = {
@@ -14,9 +14,7 @@ _BY_DECIMALS = {
         ZMW ZWG""",
     3: "BHD IQD JOD KWD LYD OMR TND",
 }
-DECIMALS: dict[str, int] = {
-    code: decimals for decimals, codes in _BY_DECIMALS.items() for code in codes.split()
-}
+DECIMALS: dict[str, int] = {code: decimals for decimals, codes in _BY_DECIMALS.items() for code in codes.split()}
 
 USUAL = "USD"
 """The currency of a collection that names none."""

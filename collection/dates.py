@@ -19,9 +19,7 @@ def _meaning(edtf: str) -> dict[str, Any]:
     """All that follows from the text of a date."""
     read = read_edtf(edtf)
     if read is None:
-        raise ValueError(
-            f"{as_written(edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X."
-        )
+        raise ValueError(f"{as_written(edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X.")
     start, end = (read.start, read.end) if isinstance(read, Interval) else (read, read)
     moments = [moment for moment in (start, end) if isinstance(moment, Moment)]
     return {
@@ -40,8 +38,8 @@ class EdtfDate:
     """A date as closely as it is known, kept as EDTF text and equal to another if that is.
 
     `earliest` and `latest` are the first and last day it may mean, both included, None where there is no
-    bound. A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the truth may
-    lie outside. For an interval they bound the whole: `2015/2017` is somewhere in three years, not each of them.
+    bound. A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the real
+    date may be outside. For an interval they bound the whole: `2015/2017` is somewhere in three years, not each of them.
 
     >>> made = EdtfDate.parse("about 2016")
     >>> made.edtf, made.say(), made.earliest.isoformat(), made.approximate
@@ -121,7 +119,7 @@ class EdtfDate:
 
     @property
     def doubt(self) -> timedelta:
-        """By how much the truth may lie outside its bounds: nothing, or as much as it spans if it is in doubt."""
+        """By how much the real date may be outside its bounds: nothing, or as much as it spans if it is in doubt."""
         if not (self.approximate or self.uncertain):
             return timedelta(0)
         if self.earliest is None or self.latest is None:
@@ -129,7 +127,7 @@ class EdtfDate:
         return self.latest - self.earliest + timedelta(days=1)
 
     def surely_before(self, other: "EdtfDate") -> bool:
-        """Whether its last possible day lies before the first possible day of `other`, whatever is in doubt.
+        """Whether its last possible day is before the first possible day of `other`, with all doubt counted.
 
         >>> about, may = EdtfDate.parse("about 2015"), EdtfDate.parse("2016-05")
         >>> about.surely_before(may), EdtfDate.parse("2015").surely_before(may)
@@ -140,16 +138,16 @@ class EdtfDate:
         return other.earliest - self.latest > self.doubt + other.doubt
 
     def passed(self, on: date) -> Literal["surely", "maybe", "no"]:
-        """Whether its last possible day lies before a day; maybe where that is in doubt."""
+        """Whether its last possible day is before a day; maybe where that is in doubt."""
         if self.latest is None or self.latest >= on:
             return "no"
         return "surely" if on - self.latest > self.doubt else "maybe"
 
     def within(self, start: date, end: date) -> Literal["surely", "maybe", "no"]:
-        """Whether it lies from `start` to `end`, both included.
+        """Whether it is between `start` and `end`, both included.
 
-        A date in doubt is never there surely, but "no" if its bounds lie outside, so that `2016~` may count for
-        2016 and for no other year.
+        A date in doubt is never there surely, but "no" if its bounds are outside, so that `2016~` may count for 2016
+        and for no other year.
         """
         if (self.earliest and self.earliest > end) or (self.latest and self.latest < start):
             return "no"

@@ -3,9 +3,8 @@
 The features of level 1 that belong to a single date (a season, unspecified digits, a qualifier) may be combined.
 A time of day is not kept, and years are 0001 to 9999.
 
-Source: Library of Congress, Extended Date/Time Format Specification, 4 February 2019; ISO 8601-2.
-Seasons have no dates there; the bounds are the northern meteorological ones, and a winter belongs to the year
-in which it begins.
+Source: Library of Congress, Extended Date/Time Format Specification, 4 February 2019; ISO 8601-2. Seasons have no dates
+there; the bounds are the northern meteorological ones, and a winter belongs to the year in which it begins.
 """
 
 import calendar
@@ -110,9 +109,7 @@ def read_moment(text: str) -> Moment | None:
     year, month, day, qualifier = (part or "" for part in shape.groups())
     first_year, last_year = int(year.replace("X", "0")), int(year.replace("X", "9"))
     if first_year == 0:
-        raise ValueError(
-            f"{as_written(text)} lies before the year 1, and no quilt does. Write the year like 2016."
-        )
+        raise ValueError(f"{as_written(text)} lies before the year 1, and no quilt does. Write the year like 2016.")
     if "X" in year:
         grain: Grain = "century" if year.endswith("XX") else "decade"
         bounds = date(first_year, 1, 1), date(last_year, 12, 31)
@@ -142,17 +139,13 @@ def _season(year: int, season: int, text: str) -> tuple[date, date]:
 
 def _month_or_day(year: int, month: str, day: str, text: str) -> tuple[Grain, tuple[date, date]]:
     if not 1 <= int(month) <= 12:
-        years = (
-            f", or {year}/{year // 100}{month} for the years" if int(month) > year % 100 and not day else ""
-        )
+        years = (f", or {year}/{year // 100}{month} for the years" if int(month) > year % 100 and not day else "")
         raise ValueError(f"{as_written(text)}: there is no month {month}. Write months as 01 to 12{years}.")
     first, last = date(year, int(month), 1), _last_of_month(year, int(month))
     if day in ("", "XX"):
         return "day" if day else "month", (first, last)
     if not 1 <= int(day) <= last.day:
-        raise ValueError(
-            f"{as_written(text)}: {MONTHS[first.month - 1]} {year} has the days 01 to {last.day}."
-        )
+        raise ValueError(f"{as_written(text)}: {MONTHS[first.month - 1]} {year} has the days 01 to {last.day}.")
     return "day", (first.replace(day=int(day)),) * 2
 
 

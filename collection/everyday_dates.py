@@ -111,7 +111,7 @@ def _take_qualifier(text: str) -> tuple[str, str]:
 
 
 def _qualify(edtf: str, qualifier: str) -> str:
-    """Add a doubt to each end that is a date, beside the doubts it has."""
+    """Add a doubt to each end that is a date, in addition to its own doubts."""
     return "/".join(end if end in ("..", "") else _qualify_date(end, qualifier) for end in edtf.split("/"))
 
 
@@ -155,11 +155,7 @@ def _season(text: str) -> str | None:
 def _month_or_day(text: str) -> str | None:
     day = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th|\.)?"
     month, year = r"(?P<month>[a-z]{3,9}\.?)", r"(?P<year>[0-9]{4})"
-    for pattern in (
-        rf"{month},? (?:of )?{year}",
-        rf"{day} (?:of )?{month},? {year}",
-        rf"{month} {day},? {year}",
-    ):
+    for pattern in (rf"{month},? (?:of )?{year}", rf"{day} (?:of )?{month},? {year}", rf"{month} {day},? {year}"):
         found = re.fullmatch(pattern, text)
         if found and found["month"] in MONTH_NUMBERS:
             parts = [found["year"], f"{MONTH_NUMBERS[found['month']]:02}"]
@@ -181,7 +177,7 @@ def _in_figures(text: str) -> str | None:
     there_are = {day for day in days if is_edtf(day)}
     if len(there_are) == 1:
         return there_are.pop()
-    # A month that is there tells what is wrong with the day: there is no 30 February.
+    # A real month shows that the day is wrong: there is no 30 February.
     for day in sorted(days - there_are, reverse=True):
         if 1 <= int(day[5:7]) <= 12:
             read_edtf(day)

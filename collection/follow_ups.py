@@ -73,8 +73,8 @@ def _with_go_betweens(giving: Giving, on: date) -> Iterator[FollowUp]:
 def _not_acknowledged(giving: Giving, on: date) -> Iterator[FollowUp]:
     """Gifts of this giving year and the one before: a letter that comes later has missed its use.
 
-    Source: Publication 526 (2022), seen: a letter has to be in hand when the return is filed, and by its
-    due date at the latest; both fall into the year after the gift.
+    Source: Publication 526 (2022), seen: a letter has to be in hand when the return is filed, and by its due date at
+    the latest; both fall into the year after the gift.
     """
     starts = giving.collection.settings.giving_year_starts
     first, _ = year_bounds(year_of(on, starts) - 1, starts)

@@ -1,7 +1,6 @@
 """What is missing, the most useful to fill in first: what blocks giving, then insurance, then the catalogue.
 
-A gap is no mistake: a record may be nearly empty. It is told so that an evening spent on filling gaps
-begins where it helps most.
+A gap is no mistake: a record may be nearly empty. The order lets an evening of filling gaps begin where it helps most.
 """
 
 from collections import Counter
@@ -36,8 +35,8 @@ def find_gaps(collection: Collection) -> tuple[Gap, ...]:
     """All gaps, fact by fact, the most pressing first; of each fact those first that are the last of their
     quilt, then by quilt in the order of the alphabet.
 
-    Giving asks of what is to go, or has gone; insurance of what stays; the catalogue of all that are
-    not lost. A quilt that is still being made lacks only what can be known of it.
+    Giving needs the facts of quilts that leave or have left; insurance of those that stay; the catalogue of all that
+    are not lost. A quilt that is still being made lacks only what can be known of it.
     """
     unplaced = {each.quilt.id: each for each in Giving.of(collection).not_placed}
     gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt, unplaced.get(quilt.id))]
@@ -54,14 +53,14 @@ def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, ...], ...]:
 
 
 def _gaps_of(quilt: Quilt, unplaced: NotPlaced | None) -> Iterator[Gap]:
-    told: dict[str, _Fact] = {}
+    missing: dict[str, _Fact] = {}
     for fact in _FACTS:
         # A fact is missed once, under the first thing that it blocks.
         is_missing = fact.would_place(unplaced) if fact.placing else fact.asked_of(quilt) and not fact.known(quilt)
-        if fact.field not in told and is_missing:
-            told[fact.field] = fact
-    held_up = Counter(fact.blocks for fact in told.values())
-    for fact in told.values():
+        if fact.field not in missing and is_missing:
+            missing[fact.field] = fact
+    held_up = Counter(fact.blocks for fact in missing.values())
+    for fact in missing.values():
         yield Gap(quilt.id, fact.field, fact.blocks, fact.why, is_last=held_up[fact.blocks] == 1)
 
 
@@ -155,7 +154,7 @@ class _Fact:
 NO_DAY = "Without a day it counts in no year."
 VAGUE_DAY = "It may lie in more than one giving year, so it counts in none. Known more exactly, it counts."
 
-# The order is that in which facts are told of one quilt.
+# In the order in which a quilt's gaps are listed.
 _FACTS = (
     _Fact("giving", "finished_size", _is_to_go, "Without its size no request can be matched."),
     _Fact("giving", "fibre.top", _is_to_go, "Many charities ask what it is made of."),

@@ -1,9 +1,8 @@
-"""What was given: how far each quilt is on its way, to whom it went, and what a year came to.
+"""Gifts: how far each quilt is on its way, who received it, and the totals of a year.
 
-A gift to a charity counts in the year in which it reached the charity. A quilt that is still with a
-go-between is on its way, one whose day has not come is planned (see `collection.as_of`), one whose year is not
-known counts in none, and one that came back is counted no more. A quilt given to a person is counted apart.
-Nothing here guesses a value.
+A gift to a charity counts in the year in which it reached the charity. A quilt that is still with a go-between is on
+its way, one whose day has not come is planned (see `collection.as_of`), one whose year is not known counts in none, and
+one that came back is counted no more. A quilt given to a person is counted apart. Nothing here guesses a value.
 """
 
 import re
@@ -29,8 +28,7 @@ State = Literal["planned", "on its way", "delivered", "acknowledged"]
 ARRIVED: tuple[State, ...] = ("delivered", "acknowledged")
 
 UNNAMED = "unnamed_charity"
-"""In public, stands for the charity of which nobody has said which it is. No file can be called so: an ID has no
-underscore."""
+"""The public ID of a charity that is not known. No file can have it: an ID has no underscore."""
 
 
 # How far ----------------------------------------------------------------------------------------
@@ -39,10 +37,10 @@ underscore."""
 def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate | None:
     """When a quilt reached the charity, as far as that is known.
 
-    A go-between who acts for the charity has received it for the charity: then the hand-over is the
-    delivery, whenever the quilt was carried on. Without a go-between, the hand-over stands in where no
-    delivery is recorded. With any other go-between only a recorded delivery counts.
-    Source: from memory, Treas. Reg. 1.170A-1(b): delivered to the charity or to its agent.
+    A go-between who acts for the charity has received it for the charity: then the hand-over is the delivery, whenever
+    the quilt was carried on. Without a go-between, the hand-over counts where no delivery is recorded. With any other
+    go-between only a recorded delivery counts. Source: from memory, Treas. Reg. 1.170A-1(b): delivered to the charity
+    or to its agent.
     """
     if isinstance(donation, UnderWay):
         return None
@@ -56,9 +54,9 @@ def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate
 def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
     """How far a donated quilt is.
 
-    A quilt that went to a charity with no go-between and no date has been delivered, on a day that
-    nobody wrote down; one with a go-between and no date has not left yet. "planned" is thus the one
-    state in which the quilt is still in the house.
+    A quilt that went to a charity with no go-between and no date has been delivered, on a day that nobody wrote down;
+    one with a go-between and no date has not left yet. "planned" is thus the one state in which the quilt is still in
+    the house.
     """
     if donation.acknowledged is not None:
         return "acknowledged"
@@ -92,7 +90,7 @@ def year_bounds(year: int, starts: str) -> tuple[date, date]:
     ['2026-04-06', '2027-04-05']
     """
     month, day = (int(part) for part in starts.split("-"))
-    # A mistyped year may lie at either end of the calendar; a build does not stop for that.
+    # A mistyped year may be at either end of the calendar; a build does not stop for that.
     first = date(year, month, day) if year >= MINYEAR else date.min
     if year >= MAXYEAR:
         return first, date.max
@@ -101,7 +99,7 @@ def year_bounds(year: int, starts: str) -> tuple[date, date]:
 
 
 def year_of(day: date, starts: str) -> int:
-    """The giving year that a day lies in.
+    """The giving year of a day.
 
     >>> year_of(date(2027, 4, 5), "04-06"), year_of(date(2027, 4, 6), "04-06")
     (2026, 2027)
@@ -139,9 +137,9 @@ def read_year(text: str, starts: str) -> int:
 
 
 def giving_year(when: EdtfDate | None, starts: str) -> int | None:
-    """The giving year in which a date surely lies; None where it is not known that exactly.
+    """The giving year that surely holds a date; None where it is not known that exactly.
 
-    `about 2016` lies in no year surely; `2016` does, but in none that begins in April.
+    `about 2016` is surely in no year; `2016` is, but in none that begins in April.
     """
     bounds = _bounds(when)
     if bounds is None:
@@ -215,8 +213,8 @@ class PersonalGift:
 class FormerGift:
     """One that is over: the quilt came back, or was lost before it arrived (`is_lost`). It counts in no total.
 
-    `arrived` is when a charity or a person had it, `left` when it left the house, `ended` when it was back or
-    missed; None where that is not recorded. `state` is how far it was.
+    `arrived` is when a charity or a person had it, `left` when it left the house, `ended` when it was back or missed;
+    None where that is not recorded. `state` is how far it was.
     """
 
     quilt: Quilt
@@ -277,8 +275,8 @@ class Materials:
 class Totals:
     """What some gifts came to. `area` is in square inches, of those whose size is recorded.
 
-    `by_charity` counts by partner ID (None or UNNAMED: not said yet), `by_size` by category key (None: not
-    measured), `by_month` by (year, month) of delivery (None: not known that exactly).
+    `by_charity` counts by partner ID (None or UNNAMED: not said yet), `by_size` by category key (None: not measured),
+    `by_month` by (year, month) of delivery (None: not known that exactly).
     """
 
     count: int
@@ -297,7 +295,7 @@ class Totals:
 
     @property
     def without_charity(self) -> int:
-        """Those of which nobody has said which charity has them."""
+        """Those whose charity is not known."""
         return sum(self.by_charity.get(nobody, 0) for nobody in (None, UNNAMED))
 
 
@@ -461,7 +459,7 @@ def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:
 
 
 def month_of(day: EdtfDate | None) -> tuple[int, int] | None:
-    """The year and month in which a date surely lies; None where it is not known that exactly."""
+    """The year and month that surely hold a date; None where it is not known that exactly."""
     bounds = _bounds(day)
     if bounds is None:
         return None

@@ -52,7 +52,7 @@ class Sums:
 class CharityPart:
     """What one charity received in the year. `charity` is a partner's ID, None where nobody has said which.
 
-    `name` is that partner's; a charity without a file goes by its ID.
+    `name` is that partner's; a charity without a file has its ID for a name.
     """
 
     charity: str | None
@@ -66,11 +66,11 @@ class CharityPart:
 class AnnualReport:
     """A year of giving, each given quilt in just one part.
 
-    `parts` go from the charity with the most quilts to the one with the least, qualified organisations first
-    where that is told apart (`tells_qualified_apart`). `before` is the year before, `lifetime` all years, those
-    nobody wrote down included. `on` is the day as of which the report is made, if that was said: it knows of nothing
-    later. In no total are the gifts that are `planned` for the year, those that may lie in it (`not_placed`), and
-    those that came back (`former`), which the year of the gift and the year of the return both name.
+    `parts` go from the charity with the most quilts to the one with the least, qualified organisations first where that
+    is told apart (`tells_qualified_apart`). `before` is the year before, `lifetime` all years, those nobody wrote down
+    included. `on` is the day as of which the report is made, if that was said: it knows of nothing later. In no total
+    are the gifts that are `planned` for the year, those that may lie in it (`not_placed`), and those that came back
+    (`former`), which the year of the gift and the year of the return both name.
     """
 
     giving: Giving

@@ -1,8 +1,8 @@
 """What charities ask of the house that a quilt comes from: smoke, pets and scent, and what each says of the cloth.
 
 Whether the cloth smells of smoke and whether anybody smokes in the house are two questions, and so are pet hair and
-pets: a charity may ask either. The house answers the first only so far: without pets there is no hair, with them
-there may be.
+pets: a charity may ask either. The house answers the first only so far: without pets there is no hair, with them there
+may be.
 """
 
 import re
@@ -32,7 +32,7 @@ HAVING: dict[Question, str] = {
 
 @dataclass(frozen=True, slots=True)
 class HouseholdAnswer:
-    """Whether it is so: True, False, or None where nothing tells; the field that tells or would tell.
+    """Whether it is so: True, False, or None where nothing says; and the field that says, or would say.
 
     `because` says what is so where it is.
     """
@@ -163,22 +163,26 @@ def _statements(text: str, *, of_a_quilt: bool = False) -> dict[Question, bool]:
 
 
 def _questions(words: frozenset[str], everything: frozenset[str], *, named_is_enough: bool) -> list[Question]:
-    found: list[Question] = []
-    of_the_house = bool(everything & _HOME)
-    if words & _SMOKE:
-        in_it = of_the_house or words & {"smoker", "smoking"}
-        found.append("smoking home" if in_it and not everything & _ODOUR else "smoke")
-    pets = "pet" in words or bool(words & _ANIMALS and (everything & (_LIVES | _HAIR | {"free"})))
-    if pets and words & _HAIR:
-        found.append("pet hair")
-    elif pets and (named_is_enough or everything & _LIVES):
-        found.append("pets")
-    if words & _SCENT:
-        found.append("scent")
-    if words & _MUST:
-        found.append("mustiness")
-    if words & _ODOUR and not words & (_SMOKE | _MUST) and (not pets or words & _HAIR):
-        found.append("odour")
-    if words & _ALLERGENS:
-        found.append("allergens")
-    return found
+    pets = "pet" in words or bool(words & _ANIMALS and everything & (_LIVES | _HAIR | {"free"}))
+    asked: dict[Question | None, bool] = {
+        _about_smoke(words, everything): True,
+        _about_pets(words, everything, named_is_enough=named_is_enough) if pets else None: True,
+        "scent": bool(words & _SCENT),
+        "mustiness": bool(words & _MUST),
+        "odour": bool(words & _ODOUR and not words & (_SMOKE | _MUST) and (not pets or words & _HAIR)),
+        "allergens": bool(words & _ALLERGENS),
+    }
+    return [question for question, is_asked in asked.items() if question is not None and is_asked]
+
+
+def _about_smoke(words: frozenset[str], everything: frozenset[str]) -> Question | None:
+    if not words & _SMOKE:
+        return None
+    in_the_house = everything & _HOME or words & {"smoker", "smoking"}
+    return "smoking home" if in_the_house and not everything & _ODOUR else "smoke"
+
+
+def _about_pets(words: frozenset[str], everything: frozenset[str], *, named_is_enough: bool) -> Question | None:
+    if words & _HAIR:
+        return "pet hair"
+    return "pets" if named_is_enough or everything & _LIVES else None

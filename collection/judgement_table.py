@@ -1,21 +1,21 @@
 """All quilts judged against all open lines at once, as columns of whole numbers: the same verdicts, faster.
 
-`Requirements.judge` says of one quilt everything, in words. Here each size rule is one sum over all quilts, and
-each other rule is judged once, however many lines share it.
+`Requirements.judge` says of one quilt everything, in words. Here each size rule is one sum over all quilts, and each
+other rule is judged once, however many lines share it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, get_args
 
 from collection.judgements import Check, Miss
-from collection.lengths import Size
+from collection.lengths import Length, Size
 from collection.places import OpenLine
 from collection.records.quilt import Quilt
 from collection.rules import SIZE_NOT_KNOWN, Requirements, Rule, people_misfit
-from collection.shrinkage import Washing, after_washing, shrinkage_of
+from collection.shrinkage import Shrinkage, Washing, after_washing, shrinkage_of
 from collection.size_rules import Sides, SizeRule, sides_of, whole_unit
 
 if TYPE_CHECKING:
@@ -52,6 +52,19 @@ class JudgementTable:
         return cls(*(np.array(column).reshape(shape) for column in (verdict, misfit, off)))
 
 
+def _all_lengths(
+    lines: Sequence[OpenLine], sizes: Iterable[Size | None], possible: Iterable[tuple[Size, Size] | None]
+) -> Iterator[Length]:
+    """All lengths that the table computes with."""
+    for size in (*sizes, *(each for ends in possible for each in ends or ())):
+        if size is not None:
+            yield from (size.width, size.length)
+    for line in lines:
+        yield from line.requirements.liked.lengths()
+        for rule in line.requirements.sizes:
+            yield from rule.lengths()
+
+
 class _Judge:
     """All quilts as columns, and what each rule that was judged once said of them."""
 
@@ -67,25 +80,19 @@ class _Judge:
             after_washing(size, row) if size and row else as_it_is
             for size, row, as_it_is in zip(sizes, rows, now, strict=True)
         ]
-        possible = [size for least_and_most in {*now, *washed} if least_and_most for size in least_and_most]
-        lengths = [length for size in (*filter(None, sizes), *possible) for length in (size.width, size.length)]
-        for line in lines:
-            lengths += line.requirements.liked.lengths()
-            lengths += (length for rule in line.requirements.sizes for length in rule.lengths())
-        self.scale = whole_unit(lengths)
+        self.scale = whole_unit(_all_lengths(lines, sizes, {*now, *washed}))
         self.measured = np.array([size is not None for size in sizes], dtype=bool)
         self.sides = self._columns(sizes)
         self.now, self.washed = _Possible.of(self, now), _Possible.of(self, washed)
-        self.approximate = np.array([bool(size and size.approximate) for size in sizes], dtype=bool)
-        self.may_shrink = {
-            taken: np.array(
-                [bool(row and shrinkage_of(quilt, taken)) for quilt, row in zip(quilts, rows, strict=True)], dtype=bool
-            )
-            for taken in get_args(Washing)
-        }
+        self.approximate = np.array([each is not None for each in now], dtype=bool)
+        self.may_shrink = {taken: self._may_shrink(rows, taken) for taken in get_args(Washing)}
         self.by_rule: dict[Rule, tuple[Column, Column]] = {}
-        self.by_people: dict[tuple[str, ...], numpy.ndarray] = {}
+        self.by_people: dict[tuple[str, ...], Column] = {}
         self.alike = _alike(quilts)
+
+    def _may_shrink(self, rows: Sequence[Shrinkage | None], taken: Washing) -> "Column":
+        quilts = zip(self.quilts, rows, strict=True)
+        return self.np.array([bool(row and shrinkage_of(quilt, taken)) for quilt, row in quilts], dtype=bool)
 
     def line(self, requirements: Requirements) -> tuple["numpy.ndarray", "numpy.ndarray", "numpy.ndarray"]:
         np = self.np
@@ -128,9 +135,7 @@ class _Judge:
 
     def _people(self, wanted: tuple[str, ...]) -> "numpy.ndarray":
         if wanted not in self.by_people:
-            found = self.np.array(
-                [people_misfit(quilt, wanted) for quilt in self.alike.first], dtype=self.np.int64
-            )
+            found = self.np.array([people_misfit(quilt, wanted) for quilt in self.alike.first], dtype=self.np.int64)
             self.by_people[wanted] = found[self.alike.of]
         return self.by_people[wanted]
 

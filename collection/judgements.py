@@ -1,4 +1,4 @@
-"""How a quilt stands to a line, as a value: what is missed and by how much, what to check first, how well it fits."""
+"""The judgement of a quilt for a line: what it misses and by how much, what to check first, how well it fits."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -30,8 +30,8 @@ class SideMiss:
 class Miss:
     """A rule that does not hold: the rule's field, and what is so; of a rule on size, side by side.
 
-    `off` is how far away it is, in inches, to order misses by. The quilt would fit if they accepted the lengths of
-    its `sides`, or once `put_right` is done; where there is neither, nothing helps.
+    `off` is how far away it is, in inches, to order misses by. The quilt would fit if they accepted the lengths of its
+    `sides`, or once `put_right` is done; where there is neither, nothing helps.
     """
 
     rule: str
@@ -43,7 +43,7 @@ class Miss:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A fact to look at before the quilt goes: the field that does not tell, and why it matters."""
+    """A fact to check before the quilt is given: the field without an answer, and why it matters."""
 
     field: str
     why: str
@@ -54,7 +54,7 @@ Finding = Miss | Check | None
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """How one quilt stands to one line. `misfit` is 0 for what could not be liked better; `fit` says it in words."""
+    """The judgement of one quilt for one line. `misfit` is 0 for what could not be liked better; `fit` says it in words."""
 
     misses: tuple[Miss, ...]
     checks: tuple[Check, ...]
@@ -72,7 +72,7 @@ class Judgement:
 
     @property
     def reasons(self) -> tuple[str, ...]:
-        """What stands in the way: the size in one sentence, however many rules it misses, then each other thing."""
+        """What prevents a fit: the size in one sentence, however many rules it misses, then each other thing."""
         size = [_in_one_sentence(self._sides)] if self._sides else []
         return (*size, *dict.fromkeys(miss.what for miss in self.misses if not miss.sides))
 

@@ -191,9 +191,7 @@ def _number(token: re.Match[str], text: str) -> Fraction:
 def _decimal_number(decimal: str, text: str) -> Fraction:
     before, comma, after = decimal.partition(",")
     if comma and len(after) == 3 and before.strip("0"):
-        raise ValueError(
-            f"{as_written(text)} could be read in two ways. Write {before}{after} or {before}.{after}."
-        )
+        raise ValueError(f"{as_written(text)} could be read in two ways. Write {before}{after} or {before}.{after}.")
     return Fraction(decimal.replace(",", "."))
 
 
@@ -219,9 +217,7 @@ def _check_compound(parts: tuple[_Part, ...], text: str) -> None:
     for larger, smaller in pairwise(parts):
         family = next(family for family in _FAMILIES if larger.unit in family)
         if smaller.unit not in family[family.index(larger.unit) + 1 :]:
-            raise ValueError(
-                f"{as_written(text)}: give one length in one unit, like 60 in or 153 cm, or as 5 ft 6 in."
-            )
+            raise ValueError(f"{as_written(text)}: give one length in one unit, like 60 in or 153 cm, or as 5 ft 6 in.")
         if smaller.number * _INCHES_IN[str(smaller.unit)] >= _INCHES_IN[str(larger.unit)]:
             found = f"{as_written(text)}: the part in {smaller.unit} should be less than 1 {larger.unit}."
             raise ValueError(f"{found} If it is one length in two units, write just one of them.")
@@ -281,8 +277,6 @@ def _has_decimals(number: Fraction) -> bool:
 
 def _decimal(number: Fraction) -> str:
     """A fraction with a finite decimal, as that decimal."""
-    places = next(
-        places for places in range(number.denominator.bit_length()) if 10**places % number.denominator == 0
-    )
+    places = next(places for places in range(number.denominator.bit_length()) if 10**places % number.denominator == 0)
     digits = str(number.numerator * 10**places // number.denominator).zfill(places + 1)
     return f"{digits[:-places]}.{digits[-places:]}" if places else digits

@@ -1,7 +1,7 @@
 """Exact lengths, sizes and ranges of lengths, in inches and centimetres.
 
-A length is a fraction of an inch, so that eighths of an inch and half centimetres are both exact.
-`parse` reads what people write, `str()` writes it exactly, `in_inches()`, `in_cm()` and `in_unit()` round it.
+A length is a fraction of an inch, so that eighths of an inch and half centimetres are both exact. `parse` reads what
+people write, `str()` writes it exactly, `in_inches()`, `in_cm()` and `in_unit()` round it.
 """
 
 import re
@@ -38,7 +38,7 @@ MILLIMETRE = Fraction(1, 10)
 
 @dataclass(frozen=True, slots=True, order=True, init=False)
 class Length:
-    """An exact length. What is read is never negative; what is computed, such as a difference, may be.
+    """An exact length. Parsed lengths are never negative; computed ones, such as a difference, may be.
 
     >>> Length.parse("60½")
     Length(inches=Fraction(121, 2))

@@ -1,13 +1,14 @@
 """What to make next: quilts that lines of open requests would take, for the places that stay open.
 
-Nothing is suggested that a line refuses: each suggestion is a quilt as it would be recorded, and every line that it
-is for has judged it by its own rules.
+Nothing is suggested that a line refuses: each suggestion is a quilt as it would be recorded, and every line that it is
+for has judged it by its own rules.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from typing import Literal
 
 from collection.dates import EdtfDate
 from collection.judgements import Miss
@@ -24,7 +25,7 @@ Short = tuple[OpenLine, int]
 TO_MAKE = Quilt.model_validate(
     {"id": "to-make", "title": "The quilt to make", "condition": "new", "features": [], "measured": "washed"}
 )
-"""A new quilt of which nothing is decided; whatever is not among its features, it has not."""
+"""A new quilt with nothing decided; its list of features is complete."""
 
 
 def make_next(
@@ -33,8 +34,8 @@ def make_next(
     """Quilts for the lines with open places, those needed first first, without a day later, once it has passed last;
     and the lines that no quilt can be made for.
 
-    Lines are served by one suggestion if they ask for one size category and a quilt fits them all. The size to make
-    is that of the line with the most places.
+    Lines are served by one suggestion if they ask for one size category and a quilt fits them all. The size to make is
+    that of the line with the most places.
     """
     groups: dict[str | None, list[_Group]] = {}
     cannot = []
@@ -122,7 +123,7 @@ def _said(size: str | None, group: _Group, on: date) -> MakeNext:
     rules = group.rules
     words: dict[bool, list[str]] = {False: [], True: []}
     for rule in rules:
-        if isinstance(rule, WordRule) and meaning_of(rule.wanted.word).told_by != "anything":
+        if isinstance(rule, WordRule) and meaning_of(rule.wanted.word).decided_by != "anything":
             words[rule.wanted.refused].append(rule.wanted.word)
     days = [line.request.needed_by for line, _ in group.short if line.request.needed_by is not None]
     layers = {rule.layer for rule in rules if isinstance(rule, FibreRule)}
@@ -152,9 +153,8 @@ def _day(day: EdtfDate | None, on: date) -> tuple[bool, bool, tuple[date, date, 
 
 @lru_cache(maxsize=2_000)
 def _made_for(rules: tuple[Rule, ...], on: date) -> Quilt | str:
-    """A new quilt that misses none of the rules, of which no more is decided than they ask for; in words what stands
-    in the way if there is none."""
-    # What a quilt misses of which nothing is decided, and that they refuse, is in the house that it comes from.
+    """A new quilt that misses none of the rules, with no more decided than they ask for; in words what prevents one."""
+    # A refused thing that a quilt with nothing decided has is in the house that it comes from.
     refusing = (rule for rule in rules if isinstance(rule, WordRule) and rule.wanted.refused)
     if in_the_house := _missed(refusing, TO_MAKE, on):
         return in_the_house
@@ -164,7 +164,7 @@ def _made_for(rules: tuple[Rule, ...], on: date) -> Quilt | str:
 
 def _decided_too(quilt: Quilt, rules: tuple[Rule, ...], new: tuple[Rule, ...], on: date) -> Quilt | str:
     """A quilt that misses none of some rules with so much decided that it misses none of the new ones either; in words
-    what stands in the way."""
+    what prevents it."""
     everything = (*rules, *new)
     for rule in new:
         if rule.judge(quilt, on) is None:
@@ -186,21 +186,29 @@ def _missed(rules: Iterable[Rule], quilt: Quilt, on: date) -> str:
     return next((finding.what for finding in findings if isinstance(finding, Miss)), "")
 
 
+def _facts(quilt: Quilt, word: str) -> Iterator[dict[str, object]]:
+    """Each fact, still open, that may be what a word asks for."""
+    care, fibre = quilt.care or Care(), quilt.fibre or Fibre()
+    for name, value in (("washed", True), ("washed", False), ("label", True), ("sleeve", True)):
+        if getattr(care, name) is None:
+            yield {"care": care.model_copy(update={name: value})}
+    if quilt.quilting is None:
+        for how in WAYS_TO_QUILT:
+            yield {"quilting": Quilting(how=how)}
+    cotton = {layer: "cotton" for layer in LAYERS if getattr(fibre, layer) is None}
+    yield {"fibre": fibre.model_copy(update={"batting": fibre.batting or "cotton"})}
+    yield {"fibre": fibre.model_copy(update=cotton)}
+    yield {"features": (*quilt.features, word)}
+
+
+WAYS_TO_QUILT: tuple[Literal["domestic machine", "hand", "tied"], ...] = ("domestic machine", "hand", "tied")
+
+
 def _decided(quilt: Quilt, rule: Rule) -> Iterator[Quilt]:
     """The quilt with one thing more decided that may be what a rule asks for. What is refused needs no decision."""
     match rule:
         case WordRule(wanted=wanted) if not wanted.refused:
-            care, fibre = quilt.care or Care(), quilt.fibre or Fibre()
-            for fact in ({"washed": True}, {"washed": False}, {"label": True}, {"sleeve": True}):
-                if all(getattr(care, name) is None for name in fact):
-                    yield quilt.model_copy(update={"care": care.model_copy(update=fact)})
-            if quilt.quilting is None:
-                for how in ("domestic machine", "hand", "tied"):
-                    yield quilt.model_copy(update={"quilting": Quilting(how=how)})
-            cotton = {layer: "cotton" for layer in LAYERS if getattr(fibre, layer) is None}
-            yield quilt.model_copy(update={"fibre": fibre.model_copy(update={"batting": fibre.batting or "cotton"})})
-            yield quilt.model_copy(update={"fibre": fibre.model_copy(update=cotton)})
-            yield quilt.model_copy(update={"features": (*quilt.features, wanted.word)})
+            yield from (quilt.model_copy(update=fact) for fact in _facts(quilt, wanted.word))
         case FibreRule(layer=layer, made_of=made_of):
             for text in (made_of, "cotton", "none"):
                 fibre = (quilt.fibre or Fibre()).model_copy(update={layer: text})

@@ -1,8 +1,8 @@
 """Matching: the best plan for the quilts that look for a home and the places of open requests, with its reasons.
 
-Each quilt goes to at most one place. Hard rules say who may (`rules`), the order of aims says which is best
-(`optimum`); a quilt of which something is not recorded is matched last and told as "check first". The same
-records give the same plan, in whatever order they are read.
+Each quilt gets at most one place. Hard rules say who may (`rules`), the order of aims says which is best (`optimum`); a
+quilt with a fact missing is matched last, as "check first". The same records give the same plan, in whatever order they
+are read.
 """
 
 from collections import Counter
@@ -16,16 +16,7 @@ from collection.judgement_table import DOES_NOT_FIT, FITS, JudgementTable
 from collection.making_next import make_next
 from collection.optimum import Line, Pairs, Request, best_places
 from collection.places import OpenLine, OpenRequest, open_requests, undecided_quilts, waiting_quilts
-from collection.plans import (
-    Assigned,
-    LeftOver,
-    NearestLine,
-    NearMiss,
-    OpenPlaces,
-    Plan,
-    Undecided,
-    days_passed,
-)
+from collection.plans import Assigned, LeftOver, NearestLine, NearMiss, OpenPlaces, Plan, Undecided, days_passed
 from collection.records.quilt import Quilt
 
 NEAREST_SHOWN = 3
@@ -51,11 +42,7 @@ def case_of(
     numbers = {request.request.id: number for number, request in enumerate(requests)}
     passed = {each.request for each in days_passed((request.request for request in requests), on)}
     in_numbers = [
-        Line(
-            line.places,
-            line.line.priority == "must" and line.request.id not in passed,
-            numbers[line.request.id],
-        )
+        Line(line.places, line.line.priority == "must" and line.request.id not in passed, numbers[line.request.id])
         for line in lines
     ]
     line, quilt = (table.verdict < DOES_NOT_FIT).nonzero()
@@ -79,13 +66,9 @@ class _Reasons:
         short = [(self.lines[number], places) for number, places in self._short.items()]
         to_make, cannot_be_made = make_next(short, self.collection.size_names, self.on)
         return Plan(
-            assigned=tuple(
-                self._assigned(*pair) for pair in sorted(self.places.items(), key=lambda pair: pair[::-1])
-            ),
+            assigned=tuple(self._assigned(*pair) for pair in sorted(self.places.items(), key=lambda pair: pair[::-1])),
             open=tuple(self._open(number, places) for number, places in self._short.items()),
-            left_over=tuple(
-                sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)
-            ),
+            left_over=tuple(sorted((self._left_over(quilt) for quilt in self._unplaced), key=lambda each: each.quilt)),
             make_next=to_make,
             cannot_be_made=cannot_be_made,
             undecided=tuple(self._undecided()),
@@ -96,15 +79,11 @@ class _Reasons:
     def _short(self) -> dict[int, int]:
         """The lines that keep open places, and how many.
 
-        Quilts that answer a request without naming a line have places of it too; which, nobody has said, so the
-        last lines that are no `must` count as filled by them.
+        Quilts that answer a request without naming a line have places of it too; which, nobody has said, so the last
+        lines that are no `must` count as filled by them.
         """
-        short = {
-            number: places for number, line in enumerate(self.lines) if (places := self._places_left(number))
-        }
-        room = {
-            each.request.id: each.asked - each.filled - self._to_request[each.request.id] for each in self.requests
-        }
+        short = {number: places for number, line in enumerate(self.lines) if (places := self._places_left(number))}
+        room = {each.request.id: each.asked - each.filled - self._to_request[each.request.id] for each in self.requests}
         must_first = sorted(short, key=lambda number: (self.lines[number].line.priority != "must", number))
         kept = {}
         for number in must_first:
@@ -210,13 +189,7 @@ class _Reasons:
         )
         line = min(
             wanting,
-            key=lambda number: (
-                verdict[number] == DOES_NOT_FIT,
-                off[number],
-                verdict[number],
-                misfit[number],
-                number,
-            ),
+            key=lambda number: (verdict[number] == DOES_NOT_FIT, off[number], verdict[number], misfit[number], number),
         )
         place = self.lines[line]
         judgement = place.requirements.judge(self.quilts[quilt], self.on)

@@ -1,6 +1,6 @@
-"""What the materials of a quilt would cost at the maker's own prices, where nobody wrote down what they did cost.
+"""Estimates of a quilt's materials at the maker's own prices, where no cost is recorded.
 
-An estimate is always called one, and is never added to what was recorded.
+An estimate is always labelled as one, and never added to recorded costs.
 """
 
 from collections.abc import Iterable
@@ -31,13 +31,13 @@ from collection.yardage import (
 )
 
 TOP_CLOTH_WIDTH = Length(42)
-"""A top is reckoned by its area, and cloth with its whole width: area / (36 x 42) is yards.
+"""The estimate of a top is by its area, over the whole width of the cloth: area / (36 x 42) is yards.
 
 Source: derived from quiltingboard.com (t189575), which checks a binding so: 432 x 2 1/2 / (36 x 42) = 0.714 yd.
 """
 
 TOP_WASTE = Fraction(2, 5)
-"""What seams and offcuts take beside the area of a top.
+"""What seams and offcuts take in addition to the area of a top.
 
 Source: derived from what pages ask for, 31 to 43 % more than the area over cloth 42 in wide: hqstitch.com (three tops
 of 101 x 101), cherryblossomlove.com (88 x 96), cortezquiltcompany.com and judysquiltsandthings.blogspot.com (2011).

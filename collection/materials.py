@@ -1,4 +1,4 @@
-"""What a layer is made of: cloths and the fibre that each usually is, told from the words of a record."""
+"""What a layer is made of: the cloths in the words of a record, and the usual fibre of each."""
 
 import re
 from dataclasses import dataclass
@@ -119,7 +119,7 @@ def materials(text: str) -> tuple[Material, ...]:
 
 
 def is_made_of(text: str, allowed: str) -> bool | None:
-    """Whether a layer is made of nothing but what is allowed (`any` allows all); None where its words do not tell.
+    """Whether a layer is made of nothing but what is allowed (`any` allows all); None where its words do not say.
 
     >>> is_made_of("muslin", "cotton"), is_made_of("80/20 cotton and polyester", "cotton"), is_made_of("velvet", "cotton")
     (True, False, None)
@@ -134,7 +134,7 @@ def is_made_of(text: str, allowed: str) -> bool | None:
 
 
 def holds(text: str, word: str) -> bool | None:
-    """Whether a layer has a cloth or a fibre in it; None where its words do not tell.
+    """Whether a layer has a cloth or a fibre in it; None where its words do not say.
 
     >>> holds("minky", "polyester"), holds("cotton", "flannel"), holds("cotton blend", "polyester")
     (True, False, None)
@@ -144,9 +144,7 @@ def holds(text: str, word: str) -> bool | None:
     return True if True in answers else None if None in answers else False
 
 
-_NUMBERS_AND_PURE = frozenset(
-    {"pure", "all", "only", "new", "quality", "organic", "percent"} | {"100", "100%"}
-)
+_NUMBERS_AND_PURE = frozenset({"pure", "all", "only", "new", "quality", "organic", "percent"} | {"100", "100%"})
 _FIBRE_OF = {name: cloth.fibre for cloth in CLOTHS for name in (cloth.name, *cloth.other_names)}
 _CLOTH_NAMES = {name: cloth.name for cloth in CLOTHS for name in cloth.other_names}
 

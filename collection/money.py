@@ -13,9 +13,7 @@ _LARGEST = 10**15
 
 _SHAPE = re.compile(r"([^\W\d_]*[$£€¥₹]?) ?(-?) ?([0-9.,' ]*[0-9]) ?([^\W\d_]*[$£€¥₹]?)")
 _GROUPED = re.compile(r"[0-9]{1,3}(?:([,.' ])[0-9]{3})(?:\1[0-9]{3})*")
-_ALIKE = str.maketrans(
-    dict.fromkeys("’‘", "'") | dict.fromkeys("‐‑‒–—―−", "-") | {"￥": "¥", "＄": "$", "￡": "£"}
-)
+_ALIKE = str.maketrans(dict.fromkeys("’‘", "'") | dict.fromkeys("‐‑‒–—―−", "-") | {"￥": "¥", "＄": "$", "￡": "£"})
 
 
 class OtherCurrency(ValueError):
@@ -53,8 +51,8 @@ class Money:
     def parse(cls, text: str, currency: str | None) -> Self:
         """Read an amount in `currency`: `84.50`, `$84.50`, `84,50 €`, `USD 1,234.50`.
 
-        `currency` is None where the collection names none: then it is the usual one. Raises ValueError in words for
-        the maker for anything else: also for the symbol or code of another currency.
+        `currency` is None where the collection names none: then it is the usual one. Raises ValueError in words for the
+        maker for anything else: also for the symbol or code of another currency.
         """
         is_named = currency is not None
         currency = currency.upper() if currency is not None else USUAL
@@ -70,9 +68,7 @@ class Money:
         if found is None:
             raise _no_amount(text)
         if plain.startswith("-") or found[2]:
-            raise ValueError(
-                f"{as_written(text)} is less than nothing. Write the amount without the minus sign."
-            )
+            raise ValueError(f"{as_written(text)} is less than nothing. Write the amount without the minus sign.")
         for mark in (found[1], found[4]):
             if mark:
                 _check_mark(mark, currency, text, number=found[3], is_named=is_named)
@@ -96,11 +92,7 @@ class Money:
         return bool(self.amount)
 
     def __add__(self, other: "Money") -> "Money":
-        return (
-            Money(self.amount + self._same(other), self.currency)
-            if isinstance(other, Money)
-            else NotImplemented
-        )
+        return (Money(self.amount + self._same(other), self.currency) if isinstance(other, Money) else NotImplemented)
 
     def __radd__(self, nothing: int) -> "Money":
         """Lets `sum` begin with its 0."""
@@ -121,17 +113,13 @@ class Money:
     def _same(self, other: "Money") -> Decimal:
         """The amount of `other`. Raises ValueError when it is in another currency."""
         if self.currency != other.currency:
-            raise ValueError(
-                f"{self} and {other} are in different currencies. Count each currency by itself."
-            )
+            raise ValueError(f"{self} and {other} are in different currencies. Count each currency by itself.")
         return other.amount
 
 
 def _decimals(currency: str) -> int:
     if currency not in DECIMALS:
-        raise ValueError(
-            f"{as_written(currency)} is not the code of a currency. Write its three letters, like USD."
-        )
+        raise ValueError(f"{as_written(currency)} is not the code of a currency. Write its three letters, like USD.")
     return DECIMALS[currency]
 
 
@@ -179,9 +167,7 @@ def _amount(number: str, decimals: int, currency: str, text: str) -> Decimal:
     alone = not re.search(r"[^0-9]", whole)
     if mark == "," and alone and len(rest) == 3 and _GROUPED.fullmatch(number) and whole.strip("0"):
         if decimals == 3:
-            raise ValueError(
-                f"{as_written(text)} could be read in two ways. Write {whole}{rest} or {whole}.{rest}."
-            )
+            raise ValueError(f"{as_written(text)} could be read in two ways. Write {whole}{rest} or {whole}.{rest}.")
         return Decimal(whole + rest)
     if not alone and mark in whole:
         return Decimal(_ungrouped(number, text))

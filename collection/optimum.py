@@ -5,8 +5,8 @@ as it has places, and each request joins its lines. An aim is a linear program o
 are whole: no quilt is ever halved. The aims are taken in their order, each among the plans that are best for all
 before it. Of each program only the pairs that can matter are built; the others are priced out by its answer.
 
-A solver computes in floats, so its answer is not believed but proved: its prices, rounded to whole numbers, have
-to show in whole numbers that no plan is better (`_Prices.prove`).
+A solver computes in floats, so its answer is not believed but proved: its prices, rounded to whole numbers, have to
+show in whole numbers that no plan is better (`_Prices.prove`).
 """
 
 from collections.abc import Sequence
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     Numbers = numpy.ndarray[Any, numpy.dtype[numpy.int64]]
 
 PAIRS_OF_A_LINE = 6
-"""How many pairs of a line are built at a time, beside two for each of its places."""
+"""How many pairs of a line are built at a time, in addition to two for each of its places."""
 
 LARGEST_COST = 10**6
-"""What a float holds beside the sums of a network without a doubt."""
+"""The largest cost that a float surely holds exactly together with the sums of a network."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,7 @@ class Request:
 class Pairs:
     """Which quilt may go to which line, as four columns of equal length.
 
-    Quilts are numbered from the one that has waited longest, lines in the order of their IDs; `misfit` is not
-    below 0.
+    Quilts are numbered from the one that has waited longest, lines in the order of their IDs; `misfit` is not below 0.
     """
 
     quilt: "Sequence[int] | Numbers"
@@ -60,10 +59,10 @@ class Pairs:
 def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs) -> dict[int, int]:
     """The best plan: the line of each quilt that gets one.
 
-    The aims, in this order: the most `must` places; the most places; the fewest quilts with something to check
-    first; the places spread evenly over requests (the least sum, over requests, of the square of what each has in
-    the end divided by what it asked for); the least misfit; the quilts that have waited longest. What is then
-    still open is settled by order: earlier quilts to earlier lines.
+    The aims, in this order: the most `must` places; the most places; the fewest quilts with something to check first;
+    the places spread evenly over requests (the least sum, over requests, of the square of what each has in the end
+    divided by what it asked for); the least misfit; the quilts that have waited longest. What is then still open is
+    settled by order: earlier quilts to earlier lines.
     """
     open_lines = {
         index
@@ -87,8 +86,8 @@ def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs
 class _Network:
     """The network of one case, narrowed aim by aim to the plans that are best so far.
 
-    Its rows are the quilts, the lines and the requests. Its columns are the pairs, of which `built` are in the
-    program, and the steps: the k-th quilt that a request gets, as far as there are quilts for it. `open` are the pairs that some best plan may use.
+    Its rows are the quilts, the lines and the requests. Its columns are the pairs (those in `built` are in the
+    program) and the steps: the k-th quilt that a request gets, as far as there are quilts for it. `open` are the pairs that some best plan may use.
     """
 
     def __init__(self, lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs):
@@ -197,9 +196,7 @@ class _Network:
         first: Numbers = np.sort(ordered[place_in_line < self.wanted[lines]])
         return first
 
-    def _solve(
-        self, pair_costs: "Numbers", step_costs: "Numbers"
-    ) -> tuple["Numbers", "Numbers"]:
+    def _solve(self, pair_costs: "Numbers", step_costs: "Numbers") -> tuple["Numbers", "Numbers"]:
         """How much flows through the built pairs and the steps, and the price of each row, in whole numbers."""
         from scipy.optimize import linprog
         from scipy.sparse import csr_array
@@ -207,9 +204,7 @@ class _Network:
         np = self.np
         built, pairs, steps = self.built, len(self.built), len(self.step_row)
         columns = np.concatenate([np.tile(np.arange(pairs), 3), pairs + np.arange(steps)])
-        rows = np.concatenate(
-            [self.quilt[built], self.line_row[built], self.request_row[built], self.step_row]
-        )
+        rows = np.concatenate([self.quilt[built], self.line_row[built], self.request_row[built], self.step_row])
         entries = np.concatenate([np.ones(3 * pairs), -np.ones(steps)])
         matrix = csr_array((entries, (rows, columns)), shape=(self.rows, pairs + steps))
         bounds = np.zeros((pairs + steps, 2))

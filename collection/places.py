@@ -124,7 +124,7 @@ def _known_since(quilt: Quilt) -> int | None:
 def waiting_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
     """The quilts that look for a home, from the one that was made first; of two alike, by ID.
 
-    A date counts by its first possible day, one that has none by its last; what has no date stands in the middle.
+    A date counts by its first possible day, one that has none by its last; what has no date is in the middle.
     """
     free = [(_known_since(quilt), quilt) for quilt in quilts if stays(quilt, "free")]
     known = sorted(since for since, _ in free if since is not None)
@@ -134,18 +134,13 @@ def waiting_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
 
 
 def undecided_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
-    """The quilts of which nobody has said yet whether they may go, by ID."""
+    """The quilts that are undecided, by ID."""
     return tuple(sorted((quilt for quilt in quilts if stays(quilt, "undecided")), key=lambda quilt: quilt.id))
 
 
 def _open(collection: Collection, request: Request, answers: Answers) -> OpenRequest:
     lines = tuple(
-        OpenLine(
-            request,
-            line,
-            requirements_of(collection, request, line),
-            answers.to(request.id, line.id).open(line),
-        )
+        OpenLine(request, line, requirements_of(collection, request, line), answers.to(request.id, line.id).open(line))
         for line in sorted(request.lines, key=lambda line: line.id)
     )
     return OpenRequest(request, lines, asked_in_all(request), answers.filled(request))

@@ -31,7 +31,7 @@ def words_of(text: str) -> frozenset[str]:
 
 @lru_cache(maxsize=20_000)
 def phrase(text: str) -> Phrase:
-    """A phrase in its two parts: what follows `no`, `without` or `free of` is denied, and so is what stands before `free`.
+    """A phrase in its two parts: what follows `no`, `without` or `free of` is denied, and so is what precedes `free`.
 
     >>> [sorted(part) for part in phrase("washed without softener")], [sorted(part) for part in phrase("smoke-free home")]
     ([['washed'], ['softener']], [['home'], ['smoke']])

@@ -33,7 +33,7 @@ class PlanFile(Record):
 
 
 def plan_text(plan: Plan, collection: Collection, *, on: date) -> str:
-    """A plan as YAML, with what is worth knowing of each promise in a comment beside it."""
+    """A plan as YAML, with a comment on each promise."""
     lines = [
         f"# A plan made on {EdtfDate.parse(on.isoformat()).say()}. Change it as you like: take a promise out, or put",
         "# another quilt's ID in its place. Then: counterpane promise COLLECTION THIS-FILE",
@@ -48,9 +48,7 @@ def plan_text(plan: Plan, collection: Collection, *, on: date) -> str:
         if each.check_first:
             lines.append(f"  # Check first: {_one_line('; '.join(dict.fromkeys(check.why for check in each.checks)))}")
         lines.append(f"  - {{quilt: {each.quilt}, request: {each.request}, line: {each.line}}}")
-    lines += [
-        f"# Still open: {opened.places} of {opened.request}, line {opened.line}" for opened in plan.open
-    ]
+    lines += [f"# Still open: {opened.places} of {opened.request}, line {opened.line}" for opened in plan.open]
     if plan.undecided:
         lines.append(f"# {plan.say_undecided()}")
     return "\n".join(lines) + "\n"
@@ -74,7 +72,7 @@ def check_plan(
 ) -> tuple[list[Problem], Mapping[str, Judgement]]:
     """What of a plan does not fit its place by the rules, and how each of the others fits.
 
-    Quilts, requests and lines that do not exist are for the move itself to tell.
+    Quilts, requests and lines that do not exist are errors of the move itself.
     """
     problems, judgements = [], {}
     for index, promise in enumerate(plan.promises):

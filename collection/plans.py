@@ -1,4 +1,4 @@
-"""A plan: which quilt goes to which place, and why; which places stay open; which quilts are left; what to make."""
+"""A plan: the place of each quilt, and why; which places stay open; which quilts are left; what to make."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from collection.records.request import Request
 
 @dataclass(frozen=True, slots=True)
 class Assigned:
-    """A quilt for a place: how it fits, why it and no other, and what to look at before it goes."""
+    """A quilt for a place: how it fits, why it and no other, and what to check before it leaves."""
 
     quilt: str
     request: str
@@ -30,7 +30,7 @@ class Assigned:
 
 @dataclass(frozen=True, slots=True)
 class NearMiss:
-    """A quilt that nearly fits a line, and what stands in the way."""
+    """A quilt that nearly fits a line, and what prevents it."""
 
     quilt: str
     because: str
@@ -48,7 +48,7 @@ class OpenPlaces:
 
 @dataclass(frozen=True, slots=True)
 class NearestLine:
-    """The line that a quilt comes nearest to, and what stands in the way."""
+    """The line that a quilt comes nearest to, and what prevents it."""
 
     request: str
     line: str
@@ -113,7 +113,7 @@ class CannotBeMade:
 
 @dataclass(frozen=True, slots=True)
 class Undecided:
-    """A quilt of which nobody has said whether it may go. `would_fit` is the line with a place left that it would
+    """An undecided quilt. `would_fit` is the line with a place left that it would
     fit best, by its request and its own ID; None where there is none."""
 
     quilt: str
@@ -185,9 +185,7 @@ class Plan:
                 }
                 for each in self.open
             ],
-            "left_over": [
-                {"quilt": each.quilt, "nearest": _nearest(each.nearest)} for each in self.left_over
-            ],
+            "left_over": [{"quilt": each.quilt, "nearest": _nearest(each.nearest)} for each in self.left_over],
             "make_next": [
                 {
                     "size": each.size,

@@ -1,4 +1,4 @@
-"""How the one who received a gift stands for tax purposes, as far as it is recorded."""
+"""Whether the recipient of a gift is a qualified organisation, as far as it is recorded."""
 
 from collections.abc import Mapping
 from typing import Literal, get_args
@@ -13,8 +13,8 @@ QUALIFICATIONS: tuple[Qualification, ...] = get_args(Qualification)
 def qualification(donation: Donated, partners: Mapping[str, Partner]) -> Qualification:
     """Whether a gift went to an organisation that is recorded as qualified.
 
-    One abroad stands apart whatever else is recorded of it, and a programme or chapter stands for itself: that
-    the whole is qualified does not say that its part is.
+    An organisation abroad is a kind of its own, whatever else is recorded. A programme or chapter counts by its own
+    record: a qualified whole does not make its part qualified.
     """
     charity = partners.get(donation.to or "")
     if charity is None:
@@ -27,7 +27,7 @@ def qualification(donation: Donated, partners: Mapping[str, Partner]) -> Qualifi
 
 
 def organisation(partner: Partner, partners: Mapping[str, Partner]) -> str:
-    """What tells one legal body from another: its registered number, else the ID of the whole it is a part of.
+    """The identity of a legal body: its registered number, else the ID of the whole it is a part of.
 
     A gift to two programmes of one body is a gift to that body.
     """

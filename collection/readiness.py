@@ -10,7 +10,7 @@ from collection.records.quilt import Quilt
 
 
 def passed_words(needed_by: EdtfDate | None, on: date | None) -> str:
-    """What follows the day by which something is needed, once it lies in the past: `, which has passed`."""
+    """What follows the day by which something is needed, once it is in the past: `, which has passed`."""
     passed = needed_by.passed(on) if needed_by is not None and on is not None else "no"
     return {"no": "", "maybe": ", which may have passed", "surely": ", which has passed"}[passed]
 

@@ -1,7 +1,7 @@
-"""The words under `no` and `needs`, and where the record of a quilt tells whether they hold.
+"""The words under `no` and `needs`, and the field of a quilt's record that decides whether they hold.
 
-Charities say the same thing in many ways; each row has one word for it, the other ways, and the field that
-tells. A word that has no row is looked for as it stands in features and techniques.
+Charities say the same thing in many ways; each row has one word for it, the other ways, and the field that decides. A
+word without a row is searched for in features and techniques.
 """
 
 from collections.abc import Callable, Iterator
@@ -16,7 +16,7 @@ from collection.plain_words import DENIALS, phrase, words_of
 from collection.records.household import NOT_SAID, Household
 from collection.records.quilt import Quilt
 
-Told = Literal[
+DecidedBy = Literal[
     "feature",
     "cloth",
     "washed",
@@ -40,14 +40,14 @@ Field = Literal["no", "needs"]
 
 @dataclass(frozen=True, slots=True)
 class RuleWord:
-    """A word of the rules. `told_by` says which field tells it; `kinds` are the things that it takes in.
+    """A word of the rules. `decided_by` is the fact that decides it; `kinds` are the things that it includes.
 
     The rest is how it is said of a quilt: that it is so, that it is not, and what puts it right if anything does;
     `refusal` says that a charity refuses it. `question` is the one that the household answers.
     """
 
     word: str
-    told_by: Told = "feature"
+    decided_by: DecidedBy = "feature"
     other_names: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
     layers: tuple[str, ...] = LAYERS
@@ -64,7 +64,7 @@ def _asked_of_the_house(question: Question, lacking: str = "", refusal: str = ""
 
 def _is(
     word: str,
-    told_by: Told = "feature",
+    decided_by: DecidedBy = "feature",
     other_names: tuple[str, ...] = (),
     *,
     having: str = "",
@@ -73,7 +73,7 @@ def _is(
 ) -> RuleWord:
     """A word for what a quilt is, where others are for what it has."""
     having, lacking = having or f"it is {word}", lacking or f"it is not {word}"
-    return RuleWord(word, told_by, other_names, having=having, lacking=lacking, put_right=put_right)
+    return RuleWord(word, decided_by, other_names, having=having, lacking=lacking, put_right=put_right)
 
 
 _OUTSIDE = ("top", "backing")
@@ -103,9 +103,7 @@ RULE_WORDS = (
         having="it has a label",
         put_right="a label is sewn on",
     ),
-    RuleWord(
-        "sleeve", "sleeve", ("hanging sleeve",), having="it has a sleeve", put_right="a sleeve is sewn on"
-    ),
+    RuleWord("sleeve", "sleeve", ("hanging sleeve",), having="it has a sleeve", put_right="a sleeve is sewn on"),
     _is("tied", "tied", ("ties", "tied quilt", "tufted", "knotted", "tying")),
     _is("quilted", "quilted", ("quilting",), lacking="it is tied"),
     _is("hand quilted", "hand quilted", ("hand quilting",)),
@@ -146,9 +144,7 @@ RULE_WORDS = (
         "smoking home", lacking="it comes from a smoke-free home", refusal="they ask for a smoke-free home"
     ),
     _asked_of_the_house("pet hair"),
-    _asked_of_the_house(
-        "pets", lacking="it comes from a pet-free home", refusal="they ask for a home without pets"
-    ),
+    _asked_of_the_house("pets", lacking="it comes from a pet-free home", refusal="they ask for a home without pets"),
     _asked_of_the_house("scent"),
     _asked_of_the_house("mustiness"),
     _asked_of_the_house("odour"),
@@ -167,9 +163,9 @@ RULE_WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """Whether a quilt is or has what a word says: True, False, or None where its record does not tell.
+    """Whether a quilt is or has what a word says: True, False, or None where its record does not say.
 
-    `field` is the field that tells, or would tell; `because` says it in other words than the row's, where it does.
+    `field` is the field that says so, or would; `because` says it in other words than the row's, where it does.
     """
 
     holds: bool | None
@@ -204,15 +200,15 @@ class Wanted:
 def look_for(wanted: Wanted, quilt: Quilt, household: Household = NOT_SAID) -> Answer:
     """Whether the quilt is, or has, what the word says.
 
-    A list of features that is written is the whole list. Where none is written, a refused thing that would stand
-    out is taken not to be there if the maker described the quilt (`is_described`): she would have mentioned a
-    button. A required thing is never taken to be there, nor not to be there, for want of a word; nor is smoke, or
-    what else a house leaves in cloth, taken not to be there.
+    A list of features that is written is the whole list. Where none is written, a refused thing that would be striking
+    is taken not to be there if the maker described the quilt (`is_described`): she would have mentioned a button. A
+    required thing is never taken to be there, nor not to be there, for want of a word; nor is smoke, or what else a
+    house leaves in cloth, taken not to be there.
     """
     row = _row(wanted.word) or RuleWord(wanted.word)
     if row.question is not None:
-        told = household_answer(row.question, quilt, household)
-        return Answer(told.holds, told.field, told.because)
+        found = household_answer(row.question, quilt, household)
+        return Answer(found.holds, found.field, found.because)
     answer = _look_for(row, quilt)
     if wanted.refused and answer == Answer(None, "features") and is_described(quilt):
         return Answer(False, "features")
@@ -235,7 +231,7 @@ def is_described(quilt: Quilt) -> bool:
     return "features" in quilt.model_fields_set or bool(quilt.techniques) or quilt.condition is not None
 
 
-# Where each word is told ------------------------------------------------------------------------
+# Where each word is decided ------------------------------------------------------------------------
 
 
 def _row(word: str) -> RuleWord | None:
@@ -246,13 +242,13 @@ def _look_for(row: RuleWord, quilt: Quilt) -> Answer:
     if row.kinds:
         kinds = (_row(kind) or RuleWord(kind) for kind in row.kinds)
         return _any_of([_feature(quilt, row), *(_look_for(kind, quilt) for kind in kinds)])
-    return _LOOKS[_told_by(row)](quilt, row)
+    return _LOOKS[_decided_by(row)](quilt, row)
 
 
-def _told_by(row: RuleWord) -> Told:
-    if row.told_by == "feature" and _cloth_in(row.word):
+def _decided_by(row: RuleWord) -> DecidedBy:
+    if row.decided_by == "feature" and _cloth_in(row.word):
         return "cloth"
-    return row.told_by
+    return row.decided_by
 
 
 @lru_cache(maxsize=1_000)
@@ -279,7 +275,7 @@ def _mentioned(quilt: Quilt, row: RuleWord) -> bool | None:
 
 
 def _cloth(quilt: Quilt, row: RuleWord) -> Answer:
-    """Told by the fibre of the layers that it may be in; a feature may tell of it too."""
+    """By the fibre of the layers that it may be in, or by a feature."""
     mentioned = _mentioned(quilt, row)
     if mentioned is not None:
         return Answer(mentioned, "features")
@@ -339,11 +335,11 @@ def _how(quilt: Quilt) -> str | None:
 
 
 def _quilting(*ways: str) -> Callable[[Quilt, RuleWord], Answer]:
-    def told(quilt: Quilt, row: RuleWord) -> Answer:
+    def look(quilt: Quilt, row: RuleWord) -> Answer:
         how = _how(quilt)
         return Answer(_mentioned(quilt, row) if how is None else how in ways, "quilting.how")
 
-    return told
+    return look
 
 
 def _anything(quilt: Quilt, row: RuleWord) -> Answer:
@@ -358,7 +354,7 @@ def _any_of(answers: list[Answer]) -> Answer:
     return by_answer.get(True) or by_answer.get(None) or answers[0]
 
 
-_LOOKS: dict[Told, Callable[[Quilt, RuleWord], Answer]] = {
+_LOOKS: dict[DecidedBy, Callable[[Quilt, RuleWord], Answer]] = {
     "feature": _feature,
     "cloth": _cloth,
     "washed": _washed,

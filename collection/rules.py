@@ -1,8 +1,8 @@
 """Whether a quilt is what a line of a request asks for: it fits, it does not, or something has to be checked first.
 
-Hard rules decide, and each can have three outcomes: it holds, it does not (a `Miss`, with by how much), or the
-record does not tell (a `Check`, with the field to look at). A quilt does not fit if any rule is missed; it is
-"check first" if none is missed and some can't be told.
+Hard rules decide, and each can have three outcomes: it holds, it does not (a `Miss`, with by how much), or the record
+does not say (a `Check`, with the field). A quilt does not fit if any rule is missed; it is "check first" if none is
+missed and some are not known.
 """
 
 from collections.abc import Callable, Sequence
@@ -33,15 +33,7 @@ from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
 from collection.rule_words import LAYERS, Field, Wanted, look_for, meaning_of
 from collection.shrinkage import Washing, after_washing, shrinkage_of, washed_words
-from collection.size_rules import (
-    Liked,
-    SizeRule,
-    known_boxes,
-    liked,
-    possible_sides,
-    sides_of,
-    size_rules,
-)
+from collection.size_rules import Liked, SizeRule, known_boxes, liked, possible_sides, sides_of, size_rules
 from collection.size_tables import SIZE_BOXES, SizeBox
 from collection.suits import Agreement, agreement
 
@@ -86,7 +78,7 @@ def judge(
     boxes: Sequence[SizeBox] = SIZE_BOXES,
     unit: Unit = "in",
 ) -> Judgement:
-    """How a quilt stands to rules, on a day, for something that is needed by a day; `unit` is for the words."""
+    """The judgement of a quilt by rules, on a day, for something that is needed by a day; `unit` is for the words."""
     return Requirements.of(rules, needed_by=needed_by, boxes=boxes, unit=unit).judge(quilt, on)
 
 
@@ -100,8 +92,8 @@ class Rule(Protocol):
 class Requirements:
     """The rules of a line, made ready to judge many quilts.
 
-    `named_sizes` are the keys of the sizes that the line names, `unknown_sizes` its words that the table lacks,
-    where it has none of them.
+    `named_sizes` are the keys of the sizes that the line names, `unknown_sizes` its words that the table lacks, where
+    it has none of them.
     """
 
     sizes: tuple[SizeRule, ...]
@@ -179,8 +171,8 @@ class Requirements:
             return [Check("finished_size", "they ask for a size")] if self.asks_for_size else []
         size = quilt.finished_size
         fits_turned = not any(rule.beyond(*possible_sides(size.turned), 1) for rule in self.sizes)
-        lies = any(rule.rule in ("width", "length") for rule in self.sizes)
-        found = [_size_finding(rule, size, self.unit, lies=lies, fits_turned=fits_turned) for rule in self.sizes]
+        has_direction = any(rule.rule in ("width", "length") for rule in self.sizes)
+        found = [_size_finding(rule, size, self.unit, has_direction=has_direction, fits_turned=fits_turned) for rule in self.sizes]
         found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
         return found
 
@@ -228,8 +220,8 @@ class Requirements:
 # Size -------------------------------------------------------------------------------------------
 
 
-def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_turned: bool) -> Finding:
-    """What a rule on size says; where it matters which way round the quilt `lies`, in words of width and length."""
+def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, has_direction: bool, fits_turned: bool) -> Finding:
+    """What a rule on size says; with `has_direction`, in words of width and length."""
     possible = possible_sides(size)
     beyond = rule.beyond(*possible, 1)
     if not beyond:
@@ -242,7 +234,7 @@ def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, lies: bool, fits_tu
         off = each.range.distance(length)
         if abs(off) > rule.tolerance:
             across = each.side in ("width", "shorter")
-            if lies and size.width > size.length and each.side in ("shorter", "longer"):
+            if has_direction and size.width > size.length and each.side in ("shorter", "longer"):
                 across = not across
             too = TOO[(0 if across else 2) + (off > NO_LENGTH)]
             accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"

@@ -17,20 +17,20 @@ def rule_words(rules: Rules) -> str:
     fibre = rules.fibre
     layers = [f"{layer} of {made}" for layer in LAYERS if fibre and (made := getattr(fibre, layer))]
     words = [
-        listed(rules.size),
-        f"shorter side {rules.shorter_side}" if rules.shorter_side else None,
-        f"longer side {rules.longer_side}" if rules.longer_side else None,
-        f"width {rules.width}" if rules.width else None,
-        f"length {rules.length}" if rules.length else None,
-        f"best {rules.ideal}" if rules.ideal else None,
-        f"give or take {rules.tolerance}" if rules.tolerance else None,
-        listed(layers) or None,
-        f"needs {listed(rules.needs)}" if rules.needs else None,
-        f"no {listed(rules.no)}" if rules.no else None,
-        f"{rules.condition}{or_better(rules.condition)}" if rules.condition else None,
-        f"for {listed(rules.suits)}" if rules.suits else None,
+        ("", listed(rules.size)),
+        ("shorter side ", rules.shorter_side),
+        ("longer side ", rules.longer_side),
+        ("width ", rules.width),
+        ("length ", rules.length),
+        ("best ", rules.ideal),
+        ("give or take ", rules.tolerance),
+        ("", listed(layers)),
+        ("needs ", listed(rules.needs)),
+        ("no ", listed(rules.no)),
+        ("", f"{rules.condition}{or_better(rules.condition)}" if rules.condition else None),
+        ("for ", listed(rules.suits)),
     ]
-    return "; ".join(filter(None, words)) or NO_RULES
+    return "; ".join(f"{before}{rule}" for before, rule in words if rule) or NO_RULES
 
 
 def rules_that_hold(collection: Collection, request: Request, line: RequestLine) -> str:

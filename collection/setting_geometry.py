@@ -1,6 +1,6 @@
-"""What a block setting comes to: its finished size, its pieces, and the sizes to cut them.
+"""The finished size of a block setting, its pieces, and the sizes to cut them.
 
-How sashing, on point too, is laid out stands in `block_lattice`.
+`block_lattice` lays out the sashing.
 """
 
 from collections import Counter
@@ -19,8 +19,8 @@ SIDE_TRIANGLE_ALLOWANCE = Surd(Fraction(5, 4))
 CORNER_TRIANGLE_ALLOWANCE = Surd(Fraction(7, 8))
 """What a square must have over the triangles' finished sides, with seams of 1/4 in.
 
-Source: seen: phoebemoon.com, pinemeadowsdesigns.com, quiltmath.net: long side + 1 1/4 for a square cut
-twice, short side + 7/8 for one cut once.
+Source: seen: phoebemoon.com, pinemeadowsdesigns.com, quiltmath.net: long side + 1 1/4 for a square cut twice, short
+side + 7/8 for one cut once.
 """
 
 
@@ -30,9 +30,8 @@ twice, short side + 7/8 for one cut once.
 def finished_sides(setting: BlockSettingLike, *, block: Length | None = None) -> tuple[Surd, Surd]:
     """Width and length of the finished quilt, exact; with `block`, as if its blocks were of that size.
 
-    Straight: columns x block + sashes between (and outside) + borders, and alike down. On point the
-    blocks count by their diagonal.
-    Source: seen: apqs.com, Reference chart for squares on point; straight: derived.
+    Straight: columns x block + sashes between (and outside) + borders, and alike down. On point the blocks count by
+    their diagonal. Source: seen: apqs.com, Reference chart for squares on point; straight: derived.
     """
     width, length = BlockLattice.of(setting, block=block).sides
     around = Surd.of(2 * sum(setting.borders, Length(0)))
@@ -55,8 +54,8 @@ def finished_size(setting: BlockSettingLike, *, block: Length | None = None) -> 
 class Pieces:
     """So many pieces of one finished size.
 
-    For a rectangle `width` is the shorter side. For a triangle both are its short sides, which meet in
-    the right angle. `which` tells several borders apart: `inner`, `outer`.
+    For a rectangle `width` is the shorter side. For a triangle both are its short sides, which meet in the right angle.
+    `which` distinguishes several borders: `inner`, `outer`.
     """
 
     kind: PieceKind
@@ -69,8 +68,8 @@ class Pieces:
 def pieces(setting: BlockSettingLike) -> tuple[Pieces, ...]:
     """All pieces of the setting: blocks, sashing with the longest first, triangles, then borders.
 
-    Without cornerstones the sashing between rows is in strips as long as the rows. Of each border two
-    strips go on the sides first, then two across the top and the bottom.
+    Without cornerstones the sashing between rows is in strips as long as the rows. Of each border two strips go on the
+    sides first, then two across the top and the bottom.
     """
     lattice = BlockLattice.of(setting)
     return (*_lattice_pieces(lattice), *_triangles(lattice), *_border_strips(setting))
@@ -136,9 +135,8 @@ def finished_from_cut(cut: Length, *, seam: Length = SEAM) -> Length:
 class Cut:
     """How to cut the pieces of one kind and size: so many `shapes` of width x length, with seams.
 
-    Both are exact, but that a diagonal is rounded up to the finest mark of a ruler in `unit`.
-    `cut` says how often a square is cut corner to corner: `once` into two triangles, `twice` into four;
-    None where the shape is the piece.
+    Both are exact, but that a diagonal is rounded up to the finest mark of a ruler in `unit`. `cut` says how often a
+    square is cut corner to corner: `once` into two triangles, `twice` into four; None where the shape is the piece.
     """
 
     kind: PieceKind
@@ -191,8 +189,8 @@ def cut_sizes(setting: BlockSettingLike, unit: Unit = "in") -> tuple[Cut, ...]:
     Diagonals, which no ruler has, are rounded up to the next 1/8 in, or in centimetres to the next 1 mm: each unit from
     the exact length, never from the other unit's rounded one.
 
-    Side triangles come four from a square and corner triangles two, so that the straight grain of the
-    cloth lies along the edge of the quilt.
+    Side triangles come four from a square and corner triangles two, so that the straight grain of the cloth is along
+    the edge of the quilt.
     """
     return tuple(_cut(group, unit) for group in pieces(setting))
 

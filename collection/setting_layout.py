@@ -15,8 +15,8 @@ Corners = Callable[[LatticePiece], tuple[Point, ...]]
 class DrawnPiece(NamedTuple):
     """One piece of a quilt: its corners in order round it, in inches from the quilt's upper left corner.
 
-    Across is counted to the right, down downwards. Floats, because they are for drawing only; what is
-    counted or cut comes from `setting_geometry`.
+    Across is counted to the right, down downwards. Floats, because they are for drawing only; what is counted or cut
+    comes from `setting_geometry`.
     """
 
     kind: PieceKind
@@ -24,9 +24,9 @@ class DrawnPiece(NamedTuple):
 
 
 def layout(setting: BlockSettingLike) -> tuple[DrawnPiece, ...]:
-    """Every piece of the setting where it lies: blocks and sashing, setting triangles, then borders.
+    """Every piece of the setting in its place: blocks and sashing, setting triangles, then borders.
 
-    Together they fill the finished size, and no two lie over each other.
+    Together they fill the finished size, and no two overlap.
     """
     lattice = BlockLattice.of(setting)
     margin = float(_width_of(setting.borders))
@@ -81,9 +81,7 @@ def _setting_triangles(lattice: BlockLattice, margin: float) -> list[DrawnPiece]
     for x, towards_x in ((0.0, first), (width, width - first)):
         for y, towards_y in ((0.0, first), (length, length - first)):
             drawn.append(("corner triangle", ((x, y), (towards_x, y), (x, towards_y))))
-    return [
-        DrawnPiece(kind, tuple((margin + x, margin + y) for x, y in corners)) for kind, corners in drawn
-    ]
+    return [DrawnPiece(kind, tuple((margin + x, margin + y) for x, y in corners)) for kind, corners in drawn]
 
 
 def _borders(setting: BlockSettingLike, lattice: BlockLattice) -> list[DrawnPiece]:

@@ -59,15 +59,15 @@ _SYNTHETIC = frozenset({"polyester", "acrylic", "nylon"})
 
 
 Washing = Literal["washed", "unwashed", "either"]
-"""How somebody takes quilts."""
+"""How a partner takes quilts."""
 
 
 def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
     """What washing may take of the recorded size, for somebody who takes quilts in that way; None where nothing.
 
-    A size that was measured before the first wash is not the one it will be used in. One of which that is not said
-    stands for the quilt as it is: it shrinks only where a quilt that may be unwashed has to be washed first. Who takes
-    unwashed quilts measures them as they come.
+    A size that was measured before the first wash is not the one it will be used in. A size without that fact is the
+    quilt's as it is now: it shrinks only where a quilt that may be unwashed has to be washed first. Those who take
+    unwashed quilts measure them as they come.
     """
     if taken == "unwashed" or quilt.measured == "washed":
         return None
@@ -78,7 +78,7 @@ def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
 
 @lru_cache(maxsize=4096)
 def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
-    """The row for a quilt of these layers; ties lie too far apart for a polyester batting to hold the cloth.
+    """The row for a quilt of these layers; ties are too far apart for a polyester batting to hold the cloth.
 
     >>> by_fibre(Fibre(batting="polyester")).percent, by_fibre(Fibre(batting="80/20 cotton/polyester")).percent
     ('up to 2 %', '2 to 6 %')

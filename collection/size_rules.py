@@ -1,7 +1,7 @@
 """The size that a line asks for: how far a quilt is outside it, and how near to what is liked best.
 
-Every rule here is judged by arithmetic alone, on exact numbers or on whole columns of them: one quilt with
-fractions of an inch, or all quilts at once with integers of a unit in which every length is whole.
+Every rule here is judged by arithmetic alone, on exact numbers or on whole columns of them: one quilt with fractions of
+an inch, or all quilts at once with integers of a unit in which every length is whole.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -36,7 +36,7 @@ class SideRange:
 class SizeRule:
     """One rule on size: any of the alternatives will do, each a range for one or more sides.
 
-    `rule` is the field that it stands in. A size may miss its range by the tolerance.
+    `rule` is its field. A size may miss its range by the tolerance.
     """
 
     rule: str
@@ -130,9 +130,7 @@ def size_rules(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeRule, ...]:
     tolerance = rules.tolerance or NO_LENGTH
     found = []
     if known := known_boxes(rules, boxes):
-        alternatives = tuple(
-            (SideRange("shorter", box.shorter), SideRange("longer", box.longer)) for box in known
-        )
+        alternatives = tuple((SideRange("shorter", box.shorter), SideRange("longer", box.longer)) for box in known)
         found.append(SizeRule("size", alternatives, tolerance))
     for field, side in _FIELDS.items():
         asked = getattr(rules, field)
@@ -190,12 +188,7 @@ def whole_unit(lengths: Iterable[Length]) -> int:
     return lcm(1, *{length.inches.denominator for length in lengths})
 
 
-_FIELDS: dict[str, Side] = {
-    "shorter_side": "shorter",
-    "longer_side": "longer",
-    "width": "width",
-    "length": "length",
-}
+_FIELDS: dict[str, Side] = {"shorter_side": "shorter", "longer_side": "longer", "width": "width", "length": "length"}
 
 
 def _beyond(least: Any, most: Any, asked: LengthRange, tolerance: Length, scale: int) -> Any:

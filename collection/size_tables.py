@@ -1,8 +1,8 @@
 """The usual sizes of quilts and of mattresses: data, each row with where it comes from.
 
-No standard exists for either. Makers, pattern books and shops differ, quilt ranges overlap and leave
-gaps, and the same word means different beds in different countries. So each source says how far it
-was looked into: `seen` in the place named, `derived` from what was seen, or `from memory`.
+No standard exists for either. Makers, pattern books and shops differ, quilt ranges overlap and leave gaps, and the same
+word means different beds in different countries. So each source says how far it was looked into: `seen` in the place
+named, `derived` from what was seen, or `from memory`.
 """
 
 import re
@@ -28,11 +28,10 @@ def key_of(name: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class SizeBox:
-    """What a quilt of this name usually measures, whichever way round it lies.
+    """The usual size of a quilt of this name, either way round.
 
-    `by_use` marks a name that tells what the quilt is for more than how large it is: a quilt that also
-    fits a name told by size goes by that one. `never_wider` marks one that is published no wider than it
-    is long, and that another name would take turned round.
+    `by_use` marks a name of a use more than of a size: a quilt that also fits a name of a size has that name.
+    `never_wider` marks one that is published no wider than it is long, and that another name would take turned round.
     """
 
     key: str
@@ -128,9 +127,8 @@ _GARDEN_PAGE = "thequiltinggarden.blogspot.com, Quilt Size Reference Chart (2010
 _PANTRY_PAGE = "quilterspantrytn.blogspot.com"
 _DROP_CHART = "teacherscollegesj.org"
 
-# Width and length of the sources are turned into shorter and longer side [derived]. Two names have no
-# row: a wall hanging can be of any size, and a table topper is published as 36 x 36 alone, which is a
-# baby quilt by its size.
+# Width and length of the sources are turned into shorter and longer side [derived]. Two names have no row: a wall
+# hanging can be of any size, and a table topper is published as 36 x 36 alone, which is a baby quilt by its size.
 SIZE_BOXES = (
     _box("placemat", "placemat", "11 to 12", "15 to 18", f"seen: {_GUILD_PAGE}"),
     _box("miniature", "miniature", "at most 36", "at most 36", f"seen: {_GUILD_PAGE}", "mini"),

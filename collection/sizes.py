@@ -10,7 +10,7 @@ from collection.lengths import CM_PER_INCH, NO_LENGTH, Length, LengthRange, Size
 from collection.size_tables import MATTRESSES, Mattress, SizeBox
 
 PILLOW_TUCK = Length(10)
-"""What goes under the pillows at the head. No standard: from 10 to 15 in are published, and this is the least.
+"""The part under the pillows at the head. No standard: from 10 to 15 in are published, and this is the least.
 
 Source: seen: sewnana.com (10), amishcountrylanes.com (not less than 10), quiltersresources.com (14), ciaspalette.com
 (15); derived from the bedspreads of stitchingtimes.blogspot.com (11) and melgeecrafts.com (12).
@@ -28,10 +28,10 @@ Source: seen: quiltersresources.com, standard mattresses are 7 to 9 in deep.
 
 @dataclass(frozen=True, slots=True)
 class SizeCategory:
-    """The name a quilt goes by for its size, and how far it is from what that name usually means.
+    """The name of a quilt's size, and how far the quilt is from the usual size of that name.
 
-    `shorter_off` and `longer_off` are 0 inside the range of that side, below 0 where the side is too
-    short. `also` are the other sizes that contain the quilt.
+    `shorter_off` and `longer_off` are 0 inside the range of that side, below 0 where the side is too short. `also` are
+    the other sizes that contain the quilt.
     """
 
     box: SizeBox
@@ -76,7 +76,7 @@ class SizeTable:
     def category(self, size: Size) -> SizeCategory | None:
         """The size of the table that a quilt belongs to; None only for an empty table.
 
-        Of the boxes that contain the quilt, one told by size comes before one told by use, of a quilt
+        Of the boxes that contain the quilt, a name of a size comes before a name of a use, of a quilt
         that is wider than long any other before one that is `never_wider`, as a king turned is as large as a
         queen; then the tightest counts (the least product of its two ranges; without an upper bound it is
         the loosest), then the order of the table. Where none contains it, the nearest counts: the one whose worse side
@@ -130,10 +130,10 @@ def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
 
 @dataclass(frozen=True, slots=True)
 class Coverage:
-    """How a quilt lies on a bed: centred, its upper edge at the head of the mattress.
+    """How a quilt covers a bed: centred, its upper edge at the head of the mattress.
 
-    `foot_drop_with_tuck` is what hangs over the foot when part goes under the pillows, None where the
-    quilt is too short for that. `turned` says that length and width had to change places.
+    `foot_drop_with_tuck` is the drop at the foot when part is under the pillows, None where the quilt is too short for
+    that. `turned` says that length and width had to change places.
     """
 
     mattress: Mattress
@@ -154,7 +154,7 @@ def covers(size: Size, mattress: Mattress, *, tuck: Length = PILLOW_TUCK) -> Cov
 
     None where part of the mattress stays bare either way.
     """
-    return _covers_with(_ways_to_lie(size, NO_LENGTH), mattress, tuck)
+    return _covers_with(_orientations(size, NO_LENGTH), mattress, tuck)
 
 
 def beds_covered(
@@ -168,13 +168,13 @@ def beds_covered(
 
     Beds for infants are never among them: a quilt is no bedding for a baby.
     """
-    ways = _ways_to_lie(size, least_drop)
+    ways = _orientations(size, least_drop)
     found = [_covers_with(ways, mattress, tuck) for mattress in mattresses if not mattress.for_infants]
     covered = [coverage for coverage in found if coverage is not None]
     return tuple(sorted(covered, key=lambda coverage: coverage.mattress.size.area, reverse=True))
 
 
-class _Lying(NamedTuple):
+class _Orientation(NamedTuple):
     """A quilt as it is recorded, or turned, and how wide and long a mattress it covers with the least drop."""
 
     width: Length
@@ -184,21 +184,21 @@ class _Lying(NamedTuple):
     longest: Length
 
 
-def _ways_to_lie(size: Size, least_drop: Length) -> tuple[_Lying, _Lying]:
+def _orientations(size: Size, least_drop: Length) -> tuple[_Orientation, _Orientation]:
     drop = max(least_drop, NO_LENGTH)
     width, length = size.width, size.length
     return (
-        _Lying(width, length, False, width - 2 * drop, length - drop),
-        _Lying(length, width, True, length - 2 * drop, width - drop),
+        _Orientation(width, length, False, width - 2 * drop, length - drop),
+        _Orientation(length, width, True, length - 2 * drop, width - drop),
     )
 
 
-def _covers_with(ways: Iterable[_Lying], mattress: Mattress, tuck: Length) -> Coverage | None:
-    for lying in ways:
-        if mattress.width <= lying.widest and mattress.length <= lying.longest:
-            side_drop, foot_drop = (lying.width - mattress.width) / 2, lying.length - mattress.length
+def _covers_with(ways: Iterable[_Orientation], mattress: Mattress, tuck: Length) -> Coverage | None:
+    for way in ways:
+        if mattress.width <= way.widest and mattress.length <= way.longest:
+            side_drop, foot_drop = (way.width - mattress.width) / 2, way.length - mattress.length
             with_tuck = foot_drop - tuck if foot_drop >= tuck else None
-            return Coverage(mattress, side_drop, foot_drop, with_tuck, lying.turned)
+            return Coverage(mattress, side_drop, foot_drop, with_tuck, way.turned)
     return None
 
 

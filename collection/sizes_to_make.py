@@ -121,8 +121,8 @@ def shared_rooms(some: Iterable[Room], others: Sequence[Room]) -> tuple[Room, ..
 def size_to_make(rooms: Sequence[Room], lines: Sequence[Requirements]) -> Size | None:
     """A size that all lines take, nearest to what the first of them likes best; None where there is none.
 
-    It is taken from the rooms, but judged by the rules themselves. One that a ruler shows comes first, and of those
-    one that stays right when it is rounded to either unit.
+    It is taken from the rooms, but judged by the rules themselves. One that a ruler shows comes first, and of those one
+    that stays right when it is rounded to either unit.
     """
     first = lines[0]
     likes_wide = first.ideal is not None and first.ideal.width > first.ideal.length
@@ -143,7 +143,7 @@ def _misfit(line: Requirements, size: Size) -> int:
 
 
 def _near(room: Room, point: tuple[Fraction, Fraction], unit: Unit) -> Iterator[Size]:
-    """The point itself where a ruler shows it, then those beside it that are round, then the point as it is."""
+    """The point itself where a ruler shows it, then the round ones next to it, then the point as it is."""
     if all(side % STEPS[unit][-1] == 0 for side in point):
         yield room.size(*point)
     for step in STEPS[unit]:

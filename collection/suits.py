@@ -1,6 +1,6 @@
 """Who would enjoy a quilt: the words that makers and charities use, and which people are among which others."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import product
@@ -20,8 +20,8 @@ _Person = tuple[str, str]
 class Group:
     """Some people by a word of the trade.
 
-    `ages` are those that the word takes in, `perhaps` those that only some charities count among them; `sexes`
-    leave it open where there are two. `kind` is what sets them apart from others of their age, such as having served.
+    `ages` are those that the word takes in, `perhaps` those that only some charities count among them; `sexes` leave it
+    open where there are two. `kind` is what sets them apart from others of their age, such as having served.
     """
 
     name: str
@@ -94,17 +94,7 @@ GROUPS = (
     Group("patients", "adult elder", perhaps="baby toddler child teen", kind="ill"),
     Group("families", "baby toddler child teen adult elder"),
 )
-EVERYONE = (
-    "anyone",
-    "anybody",
-    "everyone",
-    "everybody",
-    "all",
-    "all ages",
-    "any age",
-    "unisex",
-    "gender neutral",
-)
+EVERYONE = ("anyone", "anybody", "everyone", "everybody", "all", "all ages", "any age", "unisex", "gender neutral")
 
 
 # Words before those who may be of several ages: `elderly people`, `baby girls`. The ages, and those that are perhaps
@@ -144,7 +134,7 @@ def agreement(quilt: Iterable[str], wanted: Iterable[str]) -> Agreement:
 
     A quilt for babies is one for children, as babies are among them; whether one for children would do for babies
     has to be checked (`overlapping`). Words that are no group's agree with themselves only; where nothing but such
-    words stands against others, nobody can tell.
+    words meets others, the answer is unknown.
 
     >>> agreement(["babies"], ["children"]), agreement(["children"], ["babies"]), agreement(["babies"], ["teens"])
     ('among them', 'overlapping', 'different')
@@ -154,19 +144,26 @@ def agreement(quilt: Iterable[str], wanted: Iterable[str]) -> Agreement:
 
 @lru_cache(maxsize=10_000)
 def _agreement(quilt: tuple[str, ...], wanted: tuple[str, ...]) -> Agreement:
-    ours, theirs = (frozenset(_meaning(word) for word in words) for words in (quilt, wanted))
+    ours, theirs = (frozenset(map(_meaning, words)) for words in (quilt, wanted))
     if theirs & _EVERYONE or ours & theirs:
         return "the same"
     if not ours or not theirs:
         return "unknown"
     if ours & _EVERYONE:
         return "among them"
-    our_groups, their_groups = ([each for each in words if isinstance(each, Group)] for words in (ours, theirs))
-    if any(_is_among(group, their_groups) for group in our_groups):
+    return _agreement_of_groups(_groups(ours), _groups(theirs))
+
+
+def _groups(meanings: Iterable[Group | frozenset[str]]) -> list[Group]:
+    return [each for each in meanings if isinstance(each, Group)]
+
+
+def _agreement_of_groups(ours: Sequence[Group], theirs: Sequence[Group]) -> Agreement:
+    if any(_is_among(group, theirs) for group in ours):
         return "among them"
-    if any(mine.at_most & its.at_most for mine in our_groups for its in their_groups):
+    if any(mine.at_most & its.at_most for mine in ours for its in theirs):
         return "overlapping"
-    return "different" if our_groups and their_groups else "unknown"
+    return "different" if ours and theirs else "unknown"
 
 
 def _is_among(group: Group, others: Iterable[Group]) -> bool:
@@ -203,7 +200,7 @@ def _longest_named(words: frozenset[str]) -> tuple[frozenset[str], ...]:
 def ages_in(words: frozenset[str]) -> tuple[frozenset[str], ...]:
     """The ages that each group named in a phrase takes in, at most; none where it names nobody of a known age.
 
-    Of groups of which one names the other, the longer counts: `school children` are not all children.
+    Where the name of one group holds that of another, the longer counts: `school children` are not all children.
 
     >>> [sorted(ages) for ages in ages_in(words_of("mothers with their babies"))]
     [['baby'], ['adult']]

@@ -31,7 +31,7 @@ class Surd:
 
     @classmethod
     def of(cls, length: Length) -> "Surd":
-        """A length that lies along the quilt's edge."""
+        """A length along the quilt's edge."""
         return cls(length.inches)
 
     @property

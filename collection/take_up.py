@@ -30,10 +30,9 @@ Verdict = Literal["agrees", "taken up", "a little larger", "smaller", "larger", 
 class Comparison:
     """Measured against finished size: what is off, below 0 where the quilt is smaller.
 
-    `turned` says that width and length of the measured size were changed round to compare. The shares
-    are of the finished size. Sides agree that differ by less than 1/8 in. The verdict is `taken up`
-    where the quilt is smaller by what is usual, and `neither` where one side is too large and the other
-    smaller than that.
+    `turned` says that width and length of the measured size were changed round to compare. The shares are of the
+    finished size. Sides agree that differ by less than 1/8 in. The verdict is `taken up` where the quilt is smaller by
+    what is usual, and `neither` where one side is too large and the other smaller than that.
     """
 
     finished: Size
@@ -124,8 +123,8 @@ def usual_loss(*, washed: bool) -> Fraction:
 def compare(finished: Size, measured: Size, *, washed: bool = False) -> Comparison:
     """The measured size against the one the setting gives.
 
-    Width and length are changed round only where the size as written is off by more than quilting, or
-    quilting and washing, explain and the turned one fits better.
+    Width and length are changed round only where the size as written is off by more than quilting, or quilting and
+    washing, explain and the turned one fits better.
     """
     as_written = Comparison(finished, measured, turned=False, washed=washed)
     turned = Comparison(finished, measured, turned=True, washed=washed)

@@ -1,8 +1,8 @@
 """Notes on the thresholds of United States tax law for a year of giving, and a line on Gift Aid. Information, never advice.
 
-A maker may claim at most what the materials cost, so only recorded costs are compared with the thresholds: no
-estimate, no appraisal, no market value, and nothing for time. What the law asks for stands in `RULES`, each
-with its source; what the records lack is told with the quilts that lack it.
+A maker may claim at most what the materials cost, so only recorded costs are compared with the thresholds: no estimate,
+no appraisal, no market value, and nothing for time. `RULES` has what the law asks for, each with its source; notes on
+what the records lack name the quilts that lack it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -33,7 +33,7 @@ APPRAISED_ABOVE = Decimal(5000)
 class TaxNote:
     """One thing to know: a sentence, the IDs of the quilts that it concerns, and the law or publication behind it.
 
-    `authority` is empty for plain advice; how we know what we say stands in `RULES`. `key` names the note for programs and tests; `amount` is what was added up for it, where something was.
+    `authority` is empty for plain advice; `RULES` has the source. `key` names the note for programs and tests; `amount` is what was added up for it, where something was.
     """
 
     key: str
@@ -248,8 +248,8 @@ def tax_notes(giving: Giving, year: int) -> tuple[TaxNote, ...]:
     """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`),
     but for a line on Gift Aid where the records are in pounds.
 
-    The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar
-    year in which it begins, so that each calendar year is told of in one report.
+    The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar year in
+    which it begins, so that each calendar year is in one report.
     """
     settings = giving.collection.settings
     us_notes = _Notes(giving, year).all() if settings.tax_notes == "us" else ()
@@ -263,7 +263,7 @@ def notes_heading(settings: Settings) -> str:
 
 
 class _Notes:
-    """The gifts of one calendar year, and what is to be said of them."""
+    """The gifts of one calendar year, and the notes on them."""
 
     def __init__(self, giving: Giving, year: int):
         self.year = year

@@ -1,6 +1,6 @@
-"""Whom a quilt is for, by all that says so: its own record, and the request, the charity and the person it goes to.
+"""The people whom a quilt is for: by its own record, and by the request, the charity and the person who get it.
 
-Only to decide what to caution about. What a quilt is matched by stands in `rules`.
+This serves cautions only; `rules` has what matching judges by.
 """
 
 from collections.abc import Iterable, Iterator
@@ -97,12 +97,12 @@ class Whom:
 
     @property
     def refused(self) -> tuple[str, ...]:
-        """What those whom it goes to refuse."""
+        """What the recipients refuse."""
         return tuple(word for chain in self.chains for statement in chain for word in statement.refused)
 
 
 def _nearest_of(chain: Iterable[Statement]) -> Said | None:
-    """A nearer statement that names other people stands before a farther one; one that leaves babies open does not."""
+    """A nearer statement that names other people counts before a farther one; one that leaves babies open does not."""
     answer: Said | None = None
     for statement in chain:
         said = statement.small_children()
@@ -118,8 +118,8 @@ def is_of_a_babys_size(size: Size) -> bool:
     """Whether quilts of this size are made for babies.
 
     Source: seen: baby 36 x 36 to 52 x 52 (thequiltinggarden, 2010), crib to 45 x 60 and 46 x 51 (five pages of sizes;
-    wellingtonquilters.org.nz, 2024), at least 20 x 20 (a post at forum.missouriquiltco.com on a charity); 18 squares for
-    infant loss; put together here.
+    wellingtonquilters.org.nz, 2024), at least 20 x 20 (a post at forum.missouriquiltco.com on a charity); 18 squares
+    for infant loss; put together here.
     """
     short, long = size.shorter, size.longer
     return Length(18) <= short and (long <= Length(52) or (short <= Length(46) and long <= Length(60)))
@@ -134,7 +134,7 @@ def whom_by_its_own_record(quilt: Quilt) -> Whom:
 
 
 def whom(collection: Collection, quilt: Quilt, *, place: Place | None = None) -> Whom:
-    """By all that the household knows: `place` is where a plan would send it, if it goes nowhere yet."""
+    """By all that the household knows: `place` is where a plan would send it, if it has no destination yet."""
     chains: list[tuple[Statement, ...]] = [(Statement(people=quilt.suits),)]
     destination = quilt.destination
     partners: dict[str | None, None] = {}
@@ -153,7 +153,7 @@ def whom(collection: Collection, quilt: Quilt, *, place: Place | None = None) ->
         chains.append((Statement(people=tuple(filter(None, words))),))
     if place is not None and (request := collection.requests.get(place[0])) is not None:
         chains.append(tuple(_of_request(collection, request, place[1])))
-        partners.pop(request.partner, None)  # it stands behind its line
+        partners.pop(request.partner, None)  # its line names it already
     chains += [tuple(_of_partner(collection, partner)) for partner in partners if partner]
     return Whom(tuple(chains))
 

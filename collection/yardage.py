@@ -21,8 +21,8 @@ BINDING_STRIP = Length(Fraction(5, 2))
 BINDING_ALLOWANCE = Length(10)
 """For joins and corners; from 0 to 24 are published. Any from 1 to 20 gives the published counts of strips.
 
-Source: seen: royalcityquiltersguild.ca, 130 in for 30 x 30; derived: the counts of castillejacotton.blogspot.com (2013),
-quiltsbyjen.ca and quiltingboard.com (t189575).
+Source: seen: royalcityquiltersguild.ca, 130 in for 30 x 30; derived: the counts of castillejacotton.blogspot.com
+(2013), quiltsbyjen.ca and quiltingboard.com (t189575).
 """
 
 BACKING_EXTRA = Length(8)
@@ -40,12 +40,12 @@ Source: seen: loghousequilting.com, honeybegood.com and firehousequilts.org; qui
 
 
 def yards(length: Length, *, step: Fraction = EIGHTH_YARD) -> Fraction:
-    """Yards to buy for so much length: rounded up to what a shop cuts, 1/8 yd unless told otherwise."""
+    """Yards to buy for so much length: rounded up to what a shop cuts, 1/8 yd by default."""
     return ceil(length.inches / INCHES_PER_YARD / step) * step
 
 
 def metres(length: Length, *, step: Fraction = TENTH_METRE) -> Fraction:
-    """Metres to buy for so much length: rounded up to what a shop cuts, 10 cm unless told otherwise."""
+    """Metres to buy for so much length: rounded up to what a shop cuts, 10 cm by default."""
     return ceil(length.cm / 100 / step) * step
 
 
@@ -135,8 +135,8 @@ def backing_plans(
 ) -> tuple[BackingPlan, BackingPlan]:
     """Panels that run up and down the quilt, then panels that run across it.
 
-    `extra` is what the backing has beyond the quilt both ways; 0 where `size` is the backing's own. The
-    seams between panels come out of the cloth beyond its usable width. ValueError for cloth without width.
+    `extra` is what the backing has beyond the quilt both ways; 0 where `size` is the backing's own. The seams between
+    panels come out of the cloth beyond its usable width. ValueError for cloth without width.
     """
     whole = Size(size.width + extra, size.length + extra)
     along = _widths(whole.width, usable_width)
