@@ -23,6 +23,7 @@ from collection.problems import Problem
 from site_builder.desk.beginning import no_collection_in
 from site_builder.desk.room import Desk
 from site_builder.desk.routes import desk_routes
+from site_builder.preview_key import RunKey, handler_before_all_others
 from site_builder.preview_pages import (
     EDITIONS,
     BothEditions,
@@ -59,7 +60,7 @@ def serve(
     `rebuild` writes the editions into `output`, tells the terminal about any problem itself, and
     returns whether new pages are in place; it runs in a thread of its own, never twice at once. The desk shows
     the `pictures` that builds have made.
-    Port 0 takes any free one; the address is told on the terminal. `today` is the day that the desk
+    Port 0 takes any free one; the address, with its key, is told on the terminal. `today` is the day that the desk
     proposes for what is recorded, and `warnings` are those of the last build.
 
     Raises PreviewProblem when the port cannot be had.
@@ -86,11 +87,13 @@ async def _serve(
     builds = Builds(collection, output, rebuild, tell=_tell)
     hosts = [f"{ADDRESS}:{port}", f"localhost:{port}"]
     desk = Desk(collection, output, pictures, builds, today, warnings)
-    application = PreviewApplication(output, builds, hosts, desk)
+    key = RunKey(port)
+    application = PreviewApplication(output, builds, hosts, key, desk)
     HTTPServer(application, max_body_size=MOST_ASKED_BYTES).add_sockets(sockets)
-    _tell(f"The preview is at http://{hosts[0]}/ and only on this machine. Ctrl-C ends it.")
+    _tell("The preview opens with this address, whole as it is, and only on this machine. Ctrl-C ends it.")
+    _tell(key.opening(f"http://{hosts[0]}/"))
     if no_collection_in(collection):
-        _tell(f"There is no collection in {collection} yet. Begin one at http://{hosts[0]}/desk/begin")
+        _tell(f"There is no collection in {collection} yet. That address leads to where you begin one.")
     looking = asyncio.create_task(desk.look_through_photos())
     await builds.keep_current(then=reload_browsers)
     await looking
@@ -111,9 +114,13 @@ def _tell(line: str) -> None:
 
 
 class PreviewApplication(Application):
-    """Answers only requests that name this machine, so that no other web site can read the pages."""
+    """Answers only requests that name this machine, so that no other web site can read the pages.
 
-    def __init__(self, output: Path, builds: Builds, hosts: list[str], desk: Desk):
+    And only those that bear the key of this run, so that no other account can. Both are seen to before any
+    route is looked up: whatever is added to the routes is behind them.
+    """
+
+    def __init__(self, output: Path, builds: Builds, hosts: list[str], key: RunKey, desk: Desk):
         super().__init__(
             [*_handlers(output), *desk_routes()],
             default_handler_class=NoSuchPage,
@@ -121,12 +128,15 @@ class PreviewApplication(Application):
         )
         self.builds = builds
         self.hosts = hosts
+        self.key = key
         self.desk = desk
 
     def find_handler(self, request: HTTPServerRequest, **more):
-        if request.host in self.hosts:
-            return super().find_handler(request, **more)
-        return self.get_handler_delegate(request, OtherHost)
+        if request.host not in self.hosts:
+            return self.get_handler_delegate(request, OtherHost)
+        if instead := handler_before_all_others(self.key, request):
+            return self.get_handler_delegate(request, instead)
+        return super().find_handler(request, **more)
 
 
 def _handlers(output: Path) -> list:

@@ -4,11 +4,13 @@ from pathlib import Path
 
 from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 
+from site_builder.desk.assets_served import desk_asset
 from site_builder.desk.beginning import no_collection_in
 from site_builder.desk.troubles import RecordNames
 from site_builder.desk.ways_in import asks_for_names, with_ways_in
 from site_builder.rebuilding import Builds
 from site_builder.reloading import with_reloading
+from site_builder.terminal import explain
 
 EDITIONS = {"catalogue": "The public catalogue", "binder": "The private binder"}
 
@@ -24,11 +26,20 @@ class LocalPage(RequestHandler):
         self.set_header("Cache-Control", "no-store")
         self.set_header("X-Content-Type-Options", "nosniff")
         self.set_header("Cross-Origin-Resource-Policy", "same-origin")
+        self.set_header("Referrer-Policy", "same-origin")
         self.set_header("X-Frame-Options", "SAMEORIGIN")
 
+    def log_exception(self, kind, error, trace) -> None:
+        """A file that can't be read is told in words; never as a traceback, which would tell what was asked for too."""
+        if isinstance(error, Exception) and not isinstance(error, HTTPError):
+            explain(error)
+
     def write_error(self, status_code: int, **_) -> None:
-        body = "<p>There is no such page. <a href='/'>Both editions</a></p>"
-        self.finish_page(plain_page("Nothing here", body))
+        if status_code >= 500:
+            title, why = "This could not be shown", "The terminal says why. Load this page again once that is put right."
+        else:
+            title, why = "Nothing here", "There is no such page."
+        self.finish_page(plain_page(title, f"<p>{why} <a href='/'>Both editions</a></p>"))
 
     def finish_page(self, page: bytes) -> None:
         self.set_header("Content-Type", "text/html; charset=utf-8")
@@ -114,13 +125,22 @@ class EditionFile(LocalPage, StaticFileHandler):
         return False
 
 
-def plain_page(title: str, body: str) -> bytes:
+_SHEETS = ("tokens", "base", "page", "wall")
+_LINKED = '<link rel="icon" type="image/svg+xml" href="/desk/assets/icon.svg">' + "".join(
+    f'<link rel="stylesheet" href="/desk/assets/{sheet}.css">' for sheet in _SHEETS
+)
+
+
+def plain_page(title: str, body: str, *, look: str = _LINKED) -> bytes:
     """A page of the preview itself."""
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
         '<meta name="viewport" content="width=device-width">'
-        '<meta name="color-scheme" content="light dark">'
-        '<link rel="icon" type="image/svg+xml" href="/desk/assets/icon.svg">'
-        + "".join(f'<link rel="stylesheet" href="/desk/assets/{sheet}.css">' for sheet in ("tokens", "base", "page", "wall"))
-        + f'</head><body><main class="main"><div class="page-head"><h1>{title}</h1></div>{body}</main></body></html>'
+        f'<meta name="color-scheme" content="light dark">{look}'
+        f'</head><body><main class="main"><div class="page-head"><h1>{title}</h1></div>{body}</main></body></html>'
     ).encode()
+
+
+def look_within() -> str:
+    """What gives a page its look where no file can be asked for."""
+    return f"<style>{''.join(desk_asset(f'{sheet}.css').decode() for sheet in _SHEETS)}</style>"

@@ -15,7 +15,7 @@ class DeskAsset(DeskPage):
     """One file by its name."""
 
     def get(self, name: str) -> None:
-        content = _content(name)
+        content = desk_asset(name)
         if content is None:
             raise HTTPError(404)
         self.set_header("Content-Type", _KINDS[name.rpartition(".")[2]])
@@ -23,7 +23,8 @@ class DeskAsset(DeskPage):
 
 
 @cache
-def _content(name: str) -> bytes | None:
+def desk_asset(name: str) -> bytes | None:
+    """What a file holds; None where the desk has none of that name."""
     here = files("site_builder")
     if name in _OF_THE_SITE:
         return (here / "assets" / "css" / name).read_bytes()

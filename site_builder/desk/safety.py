@@ -1,6 +1,6 @@
 """What keeps other web sites, and other programs' pages, from reading the desk or writing through it.
 
-The address and the host are seen to by the preview. Here: who asks, as the browser tells it; a secret of
+The address, the host and the key of the run are seen to by the preview. Here: who asks, as the browser tells it; a secret of
 this run in every form, which no other site can read; and a policy for what a page of the desk may do.
 """
 import hmac
@@ -47,4 +47,4 @@ PAGE_POLICY = (
 """What a page of the desk may do: use our own files, send our own forms, and stand in no frame."""
 
 SHEET_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-"""Of a sheet that holds its style and its pictures in itself; it has no script and no form."""
+"""Of a page that holds its style and its pictures in itself; it has no script and no form."""

@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 from urllib.parse import urlencode
 
+from tests.preview_opened import opened_by
+
 RECORDS = {
     "collection.yaml": "# Ours.\ntitle: Quilts of mine\nmaker: {name: A maker}\n",
     "partners/river-street.yaml": "name: River Street Shelter\nkind: charity\nrules: {size: [lap]}\n",
@@ -27,17 +29,19 @@ DAY = "2026-05-12"
 class DeskServed:
     """A running preview: its folder, its address, and requests as raw as they are asked for."""
 
-    def __init__(self, folder: Path, cache: Path):
-        self.folder = folder
+    def __init__(self, folder: Path, cache: Path, port: int = 0):
+        self.folder, self.cache = folder, cache
         command = Path(sys.executable).with_name("counterpane")
         self.process = subprocess.Popen(
-            [command, "preview", folder, "--port", "0", "--on", DAY],
+            [command, "preview", folder, "--port", str(port), "--on", DAY],
             stderr=subprocess.PIPE, text=True, env=os.environ | {"HOME": str(cache), "XDG_CACHE_HOME": str(cache)},
         )  # fmt: skip
-        said = self.process.stderr.readline()
-        self.url = re.search(r"http://127\.0\.0\.1:\d+/", said)[0]
-        self.port = int(self.url.rstrip("/").rpartition(":")[2])
-        self.origin = self.url.rstrip("/")
+        self.opened = opened_by(self.process.stderr)
+        self.url, self.port, self.origin = self.opened.url, self.opened.port, self.opened.origin
+
+    def opening(self, path: str) -> str:
+        """The whole address of a page, with the key."""
+        return self.opened.opening(path)
 
     def text(self, name: str) -> str:
         return (self.folder / name).read_text(encoding="utf-8")
@@ -47,7 +51,7 @@ class DeskServed:
     ) -> http.client.HTTPResponse:
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=300)
         connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
-        given = {"Host": host or f"127.0.0.1:{self.port}", **headers}
+        given = {"Host": host or f"127.0.0.1:{self.port}", "Cookie": self.opened.cookie, **headers}
         if body is not None:
             given.setdefault("Content-Length", str(len(body)))
             given.setdefault("Content-Type", "application/x-www-form-urlencoded")

@@ -55,7 +55,7 @@ def desk(tmp_path_factory, draw_photo) -> Iterator[DeskServed]:
 @pytest.fixture
 def at(desk, open_page):
     """`at("/desk/…")` -> the page; what else is given says who looks at it."""
-    return lambda path, **seen_by: open_page(desk.origin + path, within=desk.url, **({"kept": True} | seen_by))
+    return lambda path, **seen_by: open_page(desk.opening(path), within=desk.url, **({"kept": True} | seen_by))
 
 
 def save(page: Page) -> None:

@@ -16,7 +16,7 @@ def nothing(tmp_path) -> Iterator[DeskServed]:
 
 def test_an_empty_folder_becomes_a_catalogue_page_at_the_desk(nothing, open_page, a_photo, tmp_path):
     photo = a_photo(tmp_path / "IMG_2041.jpg")
-    page = open_page(nothing.url, within=nothing.url)
+    page = open_page(nothing.opening("/"), within=nothing.url)
     expect(page.get_by_role("heading", level=1)).to_have_text("Begin a collection")
     assert not nothing.folder.exists()
     page.get_by_role("button", name="Begin").click()
@@ -49,7 +49,7 @@ def in_sweden(tmp_path, monkeypatch) -> Iterator[DeskServed]:
 
 @pytest.mark.parametrize("seen_by", [{}, {"javascript": False}], ids=["with scripts", "without"])
 def test_the_desk_asks_for_units_and_currency_with_the_places_own_first(in_sweden, open_page, seen_by):
-    page = open_page(f"{in_sweden.url}desk/begin", within=in_sweden.url, **seen_by)
+    page = open_page(in_sweden.opening("/desk/begin"), within=in_sweden.url, **seen_by)
     currency = page.get_by_label("Which currency do you count in?")
     expect(currency).to_have_value("SEK")
     expect(page.get_by_label("centimetres")).to_be_checked()

@@ -48,7 +48,7 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 
 @pytest.fixture
 def at(desk, open_page):
-    return lambda name, **seen_by: open_page(desk.origin + PAGES[name], within=desk.url, kept=True, **seen_by)
+    return lambda name, **seen_by: open_page(desk.opening(PAGES[name]), within=desk.url, kept=True, **seen_by)
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -81,7 +81,7 @@ def test_all_that_can_be_done_is_reached_and_seen_by_keyboard(at, name):
 
 
 def test_the_links_that_the_preview_adds_to_the_binder_break_no_rule(desk, open_page):
-    page = open_page(f"{desk.url}binder/quilts/low-tide.html", within=desk.url, kept=True, screen="phone")
+    page = open_page(desk.opening("/binder/quilts/low-tide.html"), within=desk.url, kept=True, screen="phone")
     assert axe_violations(page) == []
     assert page.get_by_role("navigation", name="The desk").get_by_role("link").count() == 5
     page.goto(f"{desk.url}binder/recipients.html")

@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 import pytest
 from desk_served import RECORDS, DeskServed, hidden
+from playwright.sync_api import expect
 
 WRITES = ("/desk/edit/quilts/low-tide", "/desk/new/quilt", "/desk/new/partner", "/desk/move/hand-over", "/desk/changes/back",
           "/desk/photos/low-tide", "/desk/edit/collection", "/desk/begin")  # fmt: skip
@@ -158,7 +159,8 @@ def test_more_photos_than_may_come_at_once_are_told_once_they_are_all_sent(desk)
     """Counted while they come, and never kept: the preview stays small."""
     connection = http.client.HTTPConnection("127.0.0.1", desk.port, timeout=300)
     connection.putrequest("POST", "/desk/new/quilt")
-    for name, value in {"Origin": desk.origin, "Content-Type": "multipart/form-data; boundary=x", "Content-Length": "130000000"}.items():
+    given = {"Origin": desk.origin, "Cookie": desk.opened.cookie, "Content-Type": "multipart/form-data; boundary=x"}
+    for name, value in {**given, "Content-Length": "130000000"}.items():
         connection.putheader(name, value)
     connection.endheaders()
     for _ in range(130):
@@ -230,3 +232,32 @@ def test_sending_the_same_form_twice_writes_once(desk):
         written = record.read_text()
     assert "said=same" in answer.headers["Location"]
     assert written.count("Attic") == 1
+
+
+@pytest.mark.parametrize("javascript", [True, False], ids=["with scripts", "without"])
+def test_what_is_written_in_an_open_form_outlives_a_new_start_of_the_preview(tmp_path, browser, javascript):
+    """The browser has the cookie of the former run: it reads why, opens the new address, and sends the form again."""
+    folder = tmp_path / "mine"
+    for name, text in RECORDS.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    former = DeskServed(folder, tmp_path / "cache")
+    context = browser.new_context(java_script_enabled=javascript)
+    page = context.new_page()
+    page.goto(former.opening("/desk/edit/quilts/bramble"))
+    page.get_by_label("Where it lies").fill("Under the stairs")
+    former.close()
+    now = DeskServed(folder, tmp_path / "cache", former.port)
+    try:
+        page.get_by_role("button", name="Save", exact=True).click()
+        expect(page.get_by_role("main")).to_contain_text("Nothing was changed. What you wrote can still be saved")
+        context.new_page().goto(now.opening("/"))
+        page.reload()
+        expect(page.get_by_label("Where it lies")).to_have_value("Under the stairs")
+        assert "stairs" not in now.text("quilts/bramble.yaml")
+        page.get_by_role("button", name="Save", exact=True).click()
+        expect(page.get_by_text("Saved.").or_(page.get_by_text("Under the stairs"))).to_be_visible()
+        assert "kept_at: Under the stairs\n" in now.text("quilts/bramble.yaml")
+    finally:
+        context.close()
+        now.close()

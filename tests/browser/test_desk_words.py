@@ -22,7 +22,7 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 
 @pytest.fixture
 def at(desk, open_page):
-    return lambda path, **seen_by: open_page(desk.origin + path, within=desk.url, **seen_by)
+    return lambda path, **seen_by: open_page(desk.opening(path), within=desk.url, **seen_by)
 
 
 def save(page: Page) -> None:

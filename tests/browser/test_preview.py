@@ -1,19 +1,21 @@
 """The preview: every change is seen, nothing else can look in."""
 import http.client
 import os
-import re
 import signal
 import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, wait
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import expect
+from browser_rules import axe_violations, sideways_scroll
+from playwright.sync_api import BrowserContext, Page, expect
 from tests.patience import Terminal, wait_until
+from tests.preview_opened import Opened, opened_by
+from watched_pages import SCREENS
 
 # A collection of one text file. A build copies its word into both editions, under the strict policy
 # that the real pages have; "slowly" makes it take until told to go on, "wrong" makes it fail, "broken" raises.
@@ -65,9 +67,8 @@ class Preview:
         (folder / "secret.txt").write_text("not for the preview")
         self.change(word)
         self.process = preview_process(self.collection, self.output, 0)
-        first = self.process.stderr.readline()
-        self.url = re.search(r"http://127\.0\.0\.1:\d+/", first)[0]
-        self.port = int(self.url.rstrip("/").rpartition(":")[2])
+        self.opened = opened_by(self.process.stderr)
+        self.url, self.port = self.opened.url, self.opened.port
         self.terminal = Terminal(self.process.stderr)
 
     def change(self, word: str) -> None:
@@ -82,7 +83,8 @@ class Preview:
     def ask(self, path: str, host: str | None = None, **headers: str) -> http.client.HTTPResponse:
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=300)
         connection.putrequest("GET", path, skip_host=True)
-        for name, value in {"Host": host or f"127.0.0.1:{self.port}", **headers}.items():
+        given = {"Host": host or f"127.0.0.1:{self.port}", "Cookie": self.opened.cookie, **headers}
+        for name, value in given.items():
             connection.putheader(name.replace("_", "-"), value)
         connection.endheaders()
         return connection.getresponse()
@@ -123,7 +125,7 @@ def ready(tmp_path_factory) -> Iterator[Preview]:
 
 
 def test_each_of_ten_changes_in_a_row_is_seen_in_the_browser(preview, open_page):
-    page = open_page(f"{preview.url}catalogue/", within=preview.url)
+    page = open_page(preview.opened.opening("/catalogue/"), within=preview.url)
     expect(page.locator("#word")).to_have_text("catalogue: first")
     for number in range(10):
         preview.change(f"change {number}")
@@ -131,7 +133,7 @@ def test_each_of_ten_changes_in_a_row_is_seen_in_the_browser(preview, open_page)
 
 
 def test_the_last_of_many_quick_changes_is_seen(preview, open_page):
-    page = open_page(f"{preview.url}binder/quilts/low-tide.html", within=preview.url)
+    page = open_page(preview.opened.opening("/binder/quilts/low-tide.html"), within=preview.url)
     for number in range(30):
         preview.change(f"change {number}")
         time.sleep(0.03)
@@ -139,7 +141,7 @@ def test_the_last_of_many_quick_changes_is_seen(preview, open_page):
 
 
 def test_a_change_made_during_a_build_is_built_after_it(preview, open_page):
-    page = open_page(f"{preview.url}catalogue/", within=preview.url)
+    page = open_page(preview.opened.opening("/catalogue/"), within=preview.url)
     preview.change("slowly")
     preview.terminal.wait_until_said("building slowly")
     preview.change("after all")
@@ -183,7 +185,7 @@ def test_a_page_that_is_not_there_yet_is_waited_for(tmp_path):
     ("broken", "KeyError: 'the word'"),
 ])
 def test_a_failed_build_keeps_the_last_pages_and_tells_the_terminal(preview, open_page, word, told):
-    page = open_page(f"{preview.url}catalogue/", within=preview.url)
+    page = open_page(preview.opened.opening("/catalogue/"), within=preview.url)
     preview.change(word)
     preview.terminal.wait_until_said("last good build are still shown")
     assert told in str(preview.terminal)
@@ -202,7 +204,7 @@ def test_control_c_ends_the_preview_without_a_fuss(preview):
 
 
 def test_the_first_page_names_both_editions(ready, open_page):
-    page = open_page(ready.url, within=ready.url)
+    page = open_page(ready.opened.opening(), within=ready.url)
     expect(page.get_by_role("link")).to_have_text(
         ["The public catalogue", "The private binder", "The desk, where you write"]
     )
@@ -294,7 +296,7 @@ def test_a_port_in_use_is_told_with_a_way_out(tmp_path):
 
 
 @pytest.fixture
-def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, str, Terminal]]:
+def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, Opened, Terminal]]:
     """A small collection of real records, the address where the real command shows it, and what that says."""
     collection = write_collection(tmp_path / "quilts of mine", {
         "collection.yaml": "title: Quilts of mine\n",
@@ -308,10 +310,9 @@ def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, st
         env=os.environ | {"HOME": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path / "cache")},
     )
     try:
-        said = process.stderr.readline()
-        assert "The preview is at" in said
+        opened = opened_by(process.stderr)
         terminal = Terminal(process.stderr)
-        yield collection, re.search(r"http://127\.0\.0\.1:\d+/", said)[0], terminal
+        yield collection, opened, terminal
     finally:
         process.send_signal(signal.SIGINT)
         process.wait()
@@ -319,8 +320,8 @@ def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, st
 
 
 def test_a_real_page_is_shown_anew_under_its_own_policy(real_preview, open_page):
-    collection, url, _ = real_preview
-    page = open_page(f"{url}catalogue/quilts/low-tide.html", within=url)
+    collection, opened, _ = real_preview
+    page = open_page(opened.opening("/catalogue/quilts/low-tide.html"), within=opened.url)
     expect(page.locator("h1")).to_have_text("Low Tide")
     assert page.locator("meta[http-equiv='Content-Security-Policy']").count() == 1
     (collection / "quilts" / "low-tide.yaml").write_text("title: Low Tide at Dusk\n")
@@ -328,8 +329,8 @@ def test_a_real_page_is_shown_anew_under_its_own_policy(real_preview, open_page)
 
 
 def test_a_mistake_in_a_record_is_told_and_the_page_stays(real_preview, open_page):
-    collection, url, terminal = real_preview
-    page = open_page(f"{url}binder/quilts/high-tide.html", within=url)
+    collection, opened, terminal = real_preview
+    page = open_page(opened.opening("/binder/quilts/high-tide.html"), within=opened.url)
     record = collection / "quilts" / "high-tide.yaml"
     record.write_text("titel: High Tide\n")
     terminal.wait_until_said("quilts/high-tide.yaml:1:")
@@ -342,3 +343,73 @@ def test_a_mistake_in_a_record_is_told_and_the_page_stays(real_preview, open_pag
 def test_pages_are_never_kept_by_the_browser(ready):
     for path in ("/", "/catalogue/", "/catalogue/photos", "/build-name"):
         assert ready.ask(path).headers["Cache-Control"] == "no-store"
+
+
+# The key that opens it --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def a_browser(browser) -> Iterator[Callable[..., Page]]:
+    """`a_browser()` -> an empty page of a browser that has opened nothing yet."""
+    contexts: list[BrowserContext] = []
+
+    def begin(javascript: bool = True) -> Page:
+        contexts.append(browser.new_context(java_script_enabled=javascript))
+        return contexts[-1].new_page()
+
+    yield begin
+    for context in contexts:
+        context.close()
+
+
+@pytest.mark.parametrize("javascript", [True, False], ids=["with scripts", "without"])
+def test_the_address_from_the_terminal_opens_every_browser_and_leaves_no_key_in_it(ready, a_browser, javascript):
+    for _ in range(2):
+        page = a_browser(javascript)
+        page.goto(ready.opened.opening("/binder/?a=b#word"))
+        expect(page).to_have_url(f"{ready.url}binder/?a=b#word")
+        expect(page.locator("#word")).to_have_text("binder: first")
+        cookie, = page.context.cookies()
+        assert (cookie["name"], cookie["path"], cookie["sameSite"]) == (f"counterpane-{ready.port}", "/", "Strict")
+        assert cookie["httpOnly"] and cookie["expires"] == -1, "no script reads it, and it ends with the browser"
+        page.goto(ready.url)
+        page.keyboard.press("Tab")
+        page.keyboard.press("Enter")
+        expect(page.locator("#word")).to_have_text("catalogue: first")
+        if javascript:
+            assert page.evaluate("document.cookie") == ""
+            assert ready.opened.key not in page.evaluate("document.referrer + location.href + document.documentElement.outerHTML")
+
+
+@pytest.mark.parametrize("javascript", [True, False], ids=["with scripts", "without"])
+def test_a_browser_without_the_key_reads_how_to_open_it_and_can(ready, a_browser, javascript):
+    page = a_browser(javascript)
+    answer = page.goto(f"{ready.url}binder/")
+    assert answer.status == 403
+    expect(page.get_by_role("heading", level=1)).to_have_text("Not opened yet")
+    expect(page.get_by_role("main")).to_contain_text(f"It begins with {ready.url}?key=")
+    page.goto(ready.opened.opening())
+    expect(page.get_by_role("link", name="The private binder")).to_be_visible()
+
+
+@pytest.mark.parametrize("javascript", [True, False], ids=["with scripts", "without"])
+def test_a_link_from_elsewhere_leads_on_by_one_key_where_the_browser_has_opened_the_preview(ready, a_browser, javascript):
+    """Browsers keep such a cookie to themselves when another site's link is followed."""
+    page = a_browser(javascript)
+    page.goto(ready.opened.opening())
+    page.goto(f"data:text/html,<a href='{ready.url}binder/'>here</a>")
+    page.get_by_role("link", name="here").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Not opened yet")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(page.locator("#word")).to_have_text("binder: first")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_that_says_how_to_open_the_preview_breaks_no_rule(ready, browser, scheme):
+    context = browser.new_context(viewport=SCREENS["narrow phone"], color_scheme=scheme, bypass_csp=True)
+    page = context.new_page()
+    page.goto(f"{ready.url}binder/")
+    assert axe_violations(page) == []
+    assert sideways_scroll(page) == []
+    context.close()

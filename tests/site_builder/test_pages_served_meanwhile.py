@@ -4,7 +4,6 @@ HAMMER=200 python -m pytest tests -k served_meanwhile changes records so many ti
 """
 import http.client
 import os
-import re
 import signal
 import subprocess
 import sys
@@ -15,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.patience import Terminal, wait_until
+from tests.preview_opened import opened_by
 
 COUNTERPANE = Path(sys.executable).with_name("counterpane")
 EDITS = int(os.environ.get("HAMMER", 8))
@@ -35,21 +35,21 @@ def records(tmp_path, write_collection, a_photo) -> Path:
 
 @pytest.fixture
 def preview(records):
-    """The running preview: its process and its port, with its first pages in place."""
+    """The running preview, opened, and what it says, with its first pages in place."""
     process = subprocess.Popen([COUNTERPANE, "preview", records, "--port", "0"], stderr=subprocess.PIPE, text=True)
     try:
-        port = int(re.search(r"http://127\.0\.0\.1:(\d+)/", process.stderr.readline())[1])
+        opened = opened_by(process.stderr)
         terminal = Terminal(process.stderr)
         terminal.wait_until_said("Built")
-        yield port, terminal
+        yield opened, terminal
     finally:
         process.send_signal(signal.SIGINT)
         process.wait()
 
 
-def ask(connection: http.client.HTTPConnection, path: str) -> str | None:
+def ask(connection: http.client.HTTPConnection, cookie: str, path: str) -> str | None:
     """What is wrong with the answer; None where it is whole."""
-    connection.request("GET", f"/{path}")
+    connection.request("GET", f"/{path}", headers={"Cookie": cookie})
     answer = connection.getresponse()
     body = answer.read()
     if answer.status != 200:
@@ -62,17 +62,17 @@ def ask(connection: http.client.HTTPConnection, path: str) -> str | None:
 
 
 def test_no_request_sees_a_missing_or_a_half_page_while_builds_go_on(preview, records):
-    port, terminal = preview
+    opened, terminal = preview
     over = threading.Event()
     faults: list[str] = []
     asked = [0, 0]
 
     def hammer(number: int) -> None:
-        connection = http.client.HTTPConnection("127.0.0.1", port, timeout=300)
+        connection = http.client.HTTPConnection("127.0.0.1", opened.port, timeout=300)
         while not over.is_set():
             for path in ASKED_FOR:
                 try:
-                    fault = ask(connection, path)
+                    fault = ask(connection, opened.cookie, path)
                 except (OSError, http.client.HTTPException) as error:
                     fault = f"{path}: {error!r}"
                     connection.close()
