@@ -1,11 +1,12 @@
-"""One answer: what is shown of what a file holds, and what a file holds of what was answered. The two undo each other."""
+"""Turns the data of a field into what a form shows, and an answer into data. The two are each other's inverse."""
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import assert_never
 
 from collection.forms.form import TICKED
-from collection.forms.questions import Question
+from collection.forms.questions import Question, Takes
 from collection.yaml_text import Plain
 from collection.yaml_writing import write_flow
 
@@ -13,7 +14,14 @@ Answer = str | Sequence[str]
 
 UNTICKED = "false"
 NONE = "none"
-"""Stands for an empty list where that says more than nothing at all: this quilt has no features."""
+"""The answer for an empty list where that says more than no answer: this quilt has no features."""
+
+_VALUES: Mapping[Takes, Mapping[str, bool | None]] = {
+    "tick": {"": False, TICKED: True},
+    "yes or no": {"": None, TICKED: True, UNTICKED: False},
+    "yes or a date": {"": None, "yes": True, "no": False},
+}
+"""The data of the answers that are yes, no or empty."""
 
 _YES = {"true", "yes", "on", "y", "t", "1"}
 _NO = {"false", "no", "off", "n", "f", "0"}
@@ -21,7 +29,7 @@ _LINE_ENDS = re.compile("\r\n|[\r\u2028\u2029]")
 
 
 def shown(question: Question, data: Plain) -> str:
-    """What a form shows of the data of a field; None shows what holds where nothing is said."""
+    """What a form shows for the data of a field; None shows the value that then applies."""
     if data is None:
         data = question.usual
     match question.takes:
@@ -33,65 +41,74 @@ def shown(question: Question, data: Plain) -> str:
             return "\n".join(_in_order(question, (_text(item) for item in _items(data))))
         case "tick" | "yes or no":
             return _yes_or_no(question, data)
-        case "yes or a date" if isinstance(data, bool):
-            return "yes" if data else "no"
         case "one word":
             return _of_options(question, _text(data))
-    text = _text(data)
-    return _several_lines(text) if is_long(question, data) else _one_line(text)
+        case "yes or a date" | "text" | "long text":
+            if isinstance(data, bool) and question.takes == "yes or a date":
+                return "yes" if data else "no"
+            return _shown_text(question, _text(data), data)
+        case _:
+            assert_never(question.takes)
 
 
 def cleaned(question: Question, answer: Answer, data: Plain) -> str:
-    """An answer as the form would show it, whatever its line ends and the blanks around it.
+    """An answer as the form would show it, with plain line ends and no blanks around it.
 
-    `data` is what the file holds so far.
+    `data` is the present content of the file.
     """
-    if question.takes == "several words":
-        values = answer.split("\n") if isinstance(answer, str) else answer
-        return "\n".join(_in_order(question, (_one_line(value) for value in values)))
-    if question.takes == "tick" and not isinstance(answer, str):
-        # A box that is not ticked is not sent, so a field without a box goes before it.
-        answer = TICKED if TICKED in answer else "".join(answer[-1:])
-    text = answer if isinstance(answer, str) else "\n".join(answer)
+    text = _as_text(question, answer)
     match question.takes:
+        case "several words":
+            values = answer.split("\n") if isinstance(answer, str) else answer
+            return "\n".join(_in_order(question, map(_one_line, values)))
         case "words":
             return ", ".join(_words(_one_line(text)))
         case "words of a table":
             return ", ".join(_as_there(_words(text.replace("\n", ",")), _words(data)))
         case "lines":
-            return "\n".join(line for line in map(_one_line, _several_lines(text).split("\n")) if line)
+            return "\n".join(filter(None, map(_one_line, _several_lines(text).split("\n"))))
         case "tick" | "yes or no":
             return _yes_or_no(question, _one_line(text) or None)
         case "yes or a date":
             word = _one_line(text)
-            return "yes" if word.lower() == "true" else "no" if word.lower() == "false" else word
+            return {"true": "yes", "false": "no"}.get(word.lower(), word)
         case "one word":
             return _of_options(question, _one_line(text))
-    return _several_lines(text) if is_long(question, data) else _one_line(text)
+        case "text" | "long text":
+            return _shown_text(question, text, data)
+        case _:
+            assert_never(question.takes)
 
 
 def held(question: Question, answer: str, data: Plain) -> Plain:
-    """What the file is to hold for a cleaned answer, in the form that `data` has; None for nothing at all."""
+    """The data for a cleaned answer, in the form that `data` has; None removes the field."""
     match question.takes:
         case "words" | "words of a table":
-            if answer.lower() == NONE and question.key == "features":
-                return []
-            words = _words(answer)
-            return answer if isinstance(data, str) and words else words or None
+            return _held_words(question, answer, data)
         case "lines":
-            lines = answer.split("\n") if answer else []
-            return lines[0] if isinstance(data, str) and len(lines) == 1 else lines or None
+            return _held_lines(answer, data)
         case "several words":
-            return answer.split("\n") if answer else [] if question.usual else None
-        case "tick":
-            return {"": False, TICKED: True}.get(answer, answer)
-        case "yes or no":
-            return {"": None, TICKED: True, UNTICKED: False}.get(answer, answer)
-        case "yes or a date":
-            return {"": None, "yes": True, "no": False}.get(answer, answer)
-    if "\n" in answer or (answer and isinstance(data, str) and data.endswith("\n")):
-        return answer + "\n"
-    return answer or None
+            return _held_lines(answer, None) or ([] if question.usual else None)
+        case "tick" | "yes or no" | "yes or a date":
+            return _VALUES[question.takes].get(answer, answer)
+        case "one word" | "text" | "long text":
+            ends_line = "\n" in answer or (answer and isinstance(data, str) and data.endswith("\n"))
+            return f"{answer}\n" if ends_line else answer or None
+        case _:
+            assert_never(question.takes)
+
+
+def _held_lines(answer: str, data: Plain) -> Plain:
+    if not answer:
+        return None
+    return answer if isinstance(data, str) and "\n" not in answer else [*answer.split("\n")]
+
+
+def _held_words(question: Question, answer: str, data: Plain) -> Plain:
+    if answer.lower() == NONE and question.key == "features":
+        return []
+    words = _words(answer)
+    return answer if words and isinstance(data, str) else [*words] or None
 
 
 def is_long(question: Question, data: Plain) -> bool:
@@ -114,14 +131,21 @@ def odd_character(answer: str) -> str | None:
 # Pieces -----------------------------------------------------------------------------------------
 
 
+def _as_text(question: Question, answer: Answer) -> str:
+    if isinstance(answer, str):
+        return answer
+    if question.takes == "tick":
+        # A browser does not send a box that is not ticked, so the form sends a hidden field before each box.
+        return TICKED if TICKED in answer else "".join(answer[-1:])
+    return "\n".join(answer)
+
+
+def _shown_text(question: Question, text: str, data: Plain) -> str:
+    return _several_lines(text) if is_long(question, data) else _one_line(text)
+
+
 def _text(data: Plain) -> str:
-    match data:
-        case None:
-            return ""
-        case str():
-            return data
-        case _:
-            return write_flow(data)
+    return "" if data is None else data if isinstance(data, str) else write_flow(data)
 
 
 def _items(data: Plain) -> list[Plain]:
@@ -152,7 +176,7 @@ def _several_lines(text: str) -> str:
 def _in_order(question: Question, values: Iterable[str]) -> list[str]:
     """The chosen options in their order, then what is none of them; each once."""
     given = dict.fromkeys(_of_options(question, value) for value in values if value)
-    return [*(each for each in question.options if each in given), *(each for each in given if each not in question.options)]
+    return list(dict.fromkeys((*(option for option in question.options if option in given), *given)))
 
 
 def _of_options(question: Question, word: str) -> str:

@@ -13,7 +13,6 @@ from collection.problems import Problem
 from collection.records.destinations import Donated, Lost, Promised
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
-from collection.records.request import Request
 from collection.validation import validate, validate_the_rest
 from collection.yaml_text import YamlText, read_yaml
 
@@ -47,7 +46,7 @@ def _known(kind: Kind, record_id: str, data: object, collection: Collection) -> 
     settings = collection.settings
     if kind == "collection":
         return {"units": units_of(data, "in"), "currency": currency_of(data)}
-    otherwise = settings.units
+    otherwise: str = settings.units
     if kind == "request":
         otherwise = units_of_partner(data, collection.partners, otherwise)
     return {"units": units_of(data, otherwise), "currency": settings.named_currency, "id": record_id or "new"}
@@ -72,27 +71,22 @@ class _Texts(dict[str, YamlText]):
 
 def _around(kind: Kind, record: Any, collection: Collection) -> Collection:
     """The record with those that it could be at odds with; it is the last of its kind, so that it is told of it."""
-    quilts = _others(collection.quilts.values(), record)
-    requests = _others(collection.requests.values(), record)
-    partners = collection.partners
-    match record:
-        case Quilt():
-            quilts = {each.id: each for each in quilts if _share(each, record)} | {record.id: record}
-            return replace(collection, quilts=quilts)
-        case Partner():
-            partners = {each.id: each for each in _others(partners.values(), record)} | {record.id: record}
-        case Request():
-            requests = [*requests, record]
-    return replace(
-        collection,
-        quilts={each.id: each for each in quilts if _names(each, kind, record.id)},
-        partners=partners,
-        requests={each.id: each for each in requests},
-    )
+    if isinstance(record, Quilt):
+        sharing = _others((each for each in collection.quilts.values() if _share(each, record)), record)
+        return replace(collection, quilts=_by_id(*sharing, record))
+    quilts = _by_id(*(each for each in collection.quilts.values() if _names(each, kind, record.id)))
+    if isinstance(record, Partner):
+        partners = _by_id(*_others(collection.partners.values(), record), record)
+        return replace(collection, quilts=quilts, partners=partners)
+    return replace(collection, quilts=quilts, requests=_by_id(*_others(collection.requests.values(), record), record))
+
+
+def _by_id(*records: Any) -> dict[str, Any]:
+    return {each.id: each for each in records}
 
 
 def _others(records: Iterable[Any], record: Any) -> list[Any]:
-    return [each for each in records if type(each) is not type(record) or each.id != record.id]
+    return [each for each in records if each.id != record.id]
 
 
 def _share(one: Quilt, other: Quilt) -> bool:
@@ -119,9 +113,7 @@ def _names(quilt: Quilt, kind: Kind, record_id: str) -> bool:
     )
 
 
-def _upset(
-    kind: Kind, record: Any, collection: Collection, after: Iterable[Problem], texts: _Texts
-) -> list[Problem]:
+def _upset(kind: Kind, record: Any, collection: Collection, after: Iterable[Problem], texts: _Texts) -> list[Problem]:
     """What is wrong in other files with this record, and would not be with the one that is read now."""
     former = {"quilt": collection.quilts, "partner": collection.partners, "request": collection.requests}[kind]
     before = former.get(record.id)

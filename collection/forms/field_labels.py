@@ -1,7 +1,7 @@
 """Fields and remedies in the words of the forms, for pages: there nobody sees what a field is called in a file."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from types import MappingProxyType
 
@@ -16,7 +16,9 @@ _NAMED = re.compile(
 )
 _OF_THE_COLLECTION = re.compile(rf"[Ww]rite (?P<key>{_KEY}): (?P<value>\w+) in collection\.yaml")
 _WORD = r"[\w-]*\w"
-_RECORD_NAMED = re.compile(rf"(?<=mean ){_WORD}(?=\?)|(?<=”: ){_WORD}|^{_WORD}(?= (?:is|has|was) )|(?<=of ){_WORD}(?= asks for )")
+_RECORD_NAMED = re.compile(
+    rf"(?<=mean ){_WORD}(?=\?)|(?<=”: ){_WORD}|^{_WORD}(?= (?:is|has|was) )|(?<=of ){_WORD}(?= asks for )"
+)
 
 
 def field_label(kind: Kind, field: str) -> str:
@@ -52,17 +54,18 @@ def in_form_words(kind: Kind, field: str, remedy: str, names: Mapping[str, str] 
     >>> in_form_words("quilt", "destination.to", "Did you mean nell?", {"nell": "Nell"})
     'Did you mean Nell?'
     """
-    remedy = _OF_THE_COLLECTION.sub(
-        lambda found: f"Choose {found['value']} under “{_labels('collection')[found['key']]}” in the form of the collection itself"
-        if found["key"] in _labels("collection")
-        else found[0],
-        remedy,
-    )
+    remedy = _OF_THE_COLLECTION.sub(_of_the_collection, remedy)
     labels = _labels_near(kind, field)
     words = _NAMED.sub(lambda found: f"“{labels[found[0]]}”" if found[0] in labels else found[0], remedy)
-    words = re.sub(r"\b([Tt])ake (“[^”]*”) out\b", lambda found: f"{'E' if found[1] == 'T' else 'e'}mpty {found[2]}", words)
+    words = re.sub(r"\bTake (“[^”]*”) out\b", r"Empty \1", words)
+    words = re.sub(r"\btake (“[^”]*”) out\b", r"empty \1", words)
     words = re.sub(r"\bWrite (?=“[^”]*”:)", "Choose ", words)
     return _RECORD_NAMED.sub(lambda found: names.get(found[0], found[0]), words)
+
+
+def _of_the_collection(found: re.Match[str]) -> str:
+    label = _labels("collection").get(found["key"])
+    return f"Choose {found['value']} under “{label}” in the form of the collection itself" if label else found[0]
 
 
 def _labels_near(kind: Kind, field: str) -> Mapping[str, str]:
@@ -81,7 +84,7 @@ def _labels(kind: Kind) -> Mapping[str, str]:
     return {part.path: part.label for part in _each(questions(kind).values())}
 
 
-def _each(parts) -> Iterator[Question | Part]:
+def _each(parts: Iterable[Question | Part]) -> Iterator[Question | Part]:
     for part in parts:
         yield part
         if isinstance(part, Part):

@@ -68,12 +68,10 @@ def _nested(answers: Answers) -> dict[str, object]:
     tree: dict[str, object] = {}
     for name, answer in answers.items():
         *above, last = name.split(".")
-        inner = tree
+        inner: object = tree
         for step in above:
-            inner = inner.setdefault(step, {})
-            if not isinstance(inner, dict):
-                break
-        else:
+            inner = inner.setdefault(step, {}) if isinstance(inner, dict) else None
+        if isinstance(inner, dict):
             inner[last] = answer
     return tree
 
@@ -124,23 +122,22 @@ class _Results:
         }
         if all(before.get(key) == value for key, value in changed.items()):
             return data
-        after = {key: changed.get(key, value) for key, value in _in_order(part, before, changed)}
-        after = {key: value for key, value in after.items() if value is not None or (key in before and key not in changed)}
+        after = _after(part, before, changed)
         if not _typed(part, after) and (not _said(after) or (part.needs_words and _typed(part, before))):
-            # What is only ticked and chosen goes with the words that were all it was about.
+            # What is only ticked and chosen is removed with the words that it is about.
             return None
-        if not isinstance(data, dict) and list(after) == [part.short] and not isinstance(after[part.short], list):
-            return after[part.short]
+        short = part.short
+        if short and not isinstance(data, dict) and list(after) == [short] and not isinstance(after[short], list):
+            return after[short]
         return after
 
     def _rows(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Plain:
-        rows = list(self._each_row(part, data, given, name))
-        kept = [row for row in rows if row is not None]
+        kept: list[Plain] = [row for row in self._each_row(part, data, given, name) if row is not None]
         if kept == rows_of(data):
             return data
-        if not kept:
-            return None
-        return kept[0] if len(kept) == 1 and data is not None and not isinstance(data, list) else kept
+        if len(kept) == 1 and data is not None and not isinstance(data, list):
+            return kept[0]
+        return kept or None
 
     def _each_row(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Iterator[Plain]:
         """The rows there are, None for one that was emptied; then those that are new."""
@@ -160,7 +157,8 @@ class _Sent(_Results):
 
     def _each_row(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Iterator[Plain]:
         there = len(rows_of(data))
-        rows = [row for at, row in enumerate(super()._each_row(part, data, given, name)) if at < there or row is not None]
+        rows = list(super()._each_row(part, data, given, name))
+        rows = [row for at, row in enumerate(rows) if at < there or row is not None]
         self.rows[name] = [at for at, row in enumerate(rows) if row is not None]
         yield from ({} if row is None else row for row in rows)
 
@@ -207,15 +205,16 @@ class _Writing(_Results):
         return text
 
 
-def _in_order(part: Part, before: Mapping[str, Plain], changed: Mapping[str, Plain]) -> Iterator[tuple[str, Plain]]:
-    """The fields there are in their order, each new one behind the nearest that the form has before it."""
+def _after(part: Part, before: Mapping[str, Plain], changed: Mapping[str, Plain]) -> dict[str, Plain]:
+    """The fields after a change, in their order; a new field comes after the nearest that precedes it in the form."""
     order = [inner.key for inner in part.parts]
     keys = list(before)
     for key in changed:
         if key not in keys:
             earlier = [keys.index(each) for each in order[: order.index(key)] if each in keys]
             keys.insert(max(earlier) + 1 if earlier else len(keys), key)
-    return ((key, before.get(key)) for key in keys)
+    after = {key: changed.get(key, before.get(key)) for key in keys}
+    return {key: value for key, value in after.items() if value is not None or key not in changed}
 
 
 def _said(fields: Mapping[str, Plain]) -> set[str]:
@@ -233,9 +232,11 @@ def _is_chosen(question: Question) -> bool:
 
 def _with_unwritten(form: Form, unwritten: Mapping[str, str]) -> Form:
     """The form with the answers in it that no file can hold."""
+
     def answered(part: Field | Group) -> Field | Group:
         if isinstance(part, Group):
             return replace(part, parts=tuple(map(answered, part.parts)))
         return replace(part, value=unwritten[part.name]) if part.name in unwritten else part
 
-    return replace(form, groups=tuple(map(answered, form.groups))) if unwritten else form
+    groups = (replace(group, parts=tuple(map(answered, group.parts))) for group in form.groups)
+    return replace(form, groups=tuple(groups)) if unwritten else form

@@ -16,7 +16,8 @@ KINDS: tuple[Kind, ...] = ("quilt", "partner", "request", "collection")
 
 FieldKind = Literal["line", "text", "choice", "several", "several or written", "tick"]
 """line: one line of text. text: several lines. choice: one of `choices`. several: any of them.
-several or written: any of them, or words of one's own, all in one row with commas between. tick: yes or no, and never unknown."""
+several or written: any of them, or words of one's own, all in one row with commas between. tick: yes or no, and never
+unknown."""
 
 TICKED = "true"
 """The value of a tick that is set, and of the choice "yes"."""

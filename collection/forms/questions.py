@@ -21,12 +21,7 @@ from collection.records.request import Request
 from collection.records.settings import Settings
 from collection.yaml_text import Plain
 
-MODELS: Mapping[Kind, type[Record]] = {
-    "quilt": Quilt,
-    "partner": Partner,
-    "request": Request,
-    "collection": Settings,
-}
+MODELS: Mapping[Kind, type[Record]] = {"quilt": Quilt, "partner": Partner, "request": Request, "collection": Settings}
 
 FIRST: Mapping[str, tuple[str, ...]] = {"lines": ("id", "count", "priority")}
 """What is asked first in a part of a record, where the model has it otherwise."""
@@ -35,8 +30,12 @@ FORMER = ("history",)
 ENDS = ("until", "returned")
 """How a destination ended: only of one that is former."""
 
-Takes = Literal["text", "long text", "words", "words of a table", "lines", "one word", "several words", "tick", "yes or no", "yes or a date"]
-"""words: several in a row, with commas. words of a table: the same, most of them those of a table that is at hand. lines: several texts, one to a line. one word, several words: of `options`."""
+Takes = Literal[
+    "text", "long text", "words", "words of a table", "lines", "one word", "several words", "tick", "yes or no",
+    "yes or a date",
+]  # fmt: skip
+"""words: several in a row, with commas. words of a table: the same, most of them from a table of the collection. lines:
+several texts, one to a line. one word, several words: from `options`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,14 +99,14 @@ class _Place:
         return table.get(f"{self.kind}:{path}", table.get(path, otherwise))
 
 
-def _parts_of(model: type[BaseModel], above: _Place) -> Iterator[Question | Part]:
+def _parts_of(model: type[Record], above: _Place) -> Iterator[Question | Part]:
     fields = fields_of(model)
     first = FIRST.get(above.path, ())
     for key in (*first, *(key for key in fields if key not in first)):
         yield _part(model, key, fields[key], above.beneath(key, private=_is_private(model, key)))
 
 
-def _part(model: type[BaseModel], key: str, field: FieldInfo, place: _Place) -> Question | Part:
+def _part(model: type[Record], key: str, field: FieldInfo, place: _Place) -> Question | Part:
     base, marks = _unwrapped(field.annotation, field.metadata)
     path, private = place.path, place.private
     label = place.wording(LABELS, key.replace("_", " ").capitalize())
@@ -140,6 +139,7 @@ def _of_states(place: _Place) -> Iterator[Question]:
     states: dict[str, list[str]] = {}
     for tag, model in TAGS.items():
         for part in _parts_of(model, place):
+            assert isinstance(part, Question)  # a destination holds values only
             found.setdefault(part.key, part)
             states.setdefault(part.key, []).extend(WORDS if tag == "(staying)" else [tag.strip("()")])
     state = replace(found.pop("is"), takes="one word", options=STATES, usual="undecided", required=True)
@@ -175,8 +175,8 @@ def _is_record(annotation: Any) -> bool:
 def _short(marks: list[Any]) -> str | None:
     """The field that a single text stands for."""
     for mark in marks:
-        if isinstance(mark, ShortForm) and mark.of is str and isinstance(mark.expand(""), dict):
-            return next(iter(mark.expand("")))
+        if isinstance(mark, ShortForm) and mark.of is str and isinstance(expanded := mark.expand(""), dict):
+            return str(next(iter(expanded)))
     return None
 
 
@@ -221,7 +221,7 @@ def _usual(field: FieldInfo) -> Plain:
     return value if isinstance(value, bool | str) else str(value) if isinstance(value, int) else None
 
 
-def _is_private(model: type[BaseModel], key: str) -> bool:
+def _is_private(model: type[Record], key: str) -> bool:
     """What can't go out. What says whether something may is no secret."""
     if key in ("public", "measured") or (model in TAGS.values() and key == "is"):
         return False

@@ -61,9 +61,7 @@ SHEETS: Mapping[Kind, tuple[Section, ...]] = {
             "What a charity asks before it takes a quilt.",
             ("condition", "condition_note", "care", "household"),
         ),
-        Section(
-            "the-costs", "Costs", "Never shown to anyone but your household.", ("materials_cost", "appraisal")
-        ),
+        Section("the-costs", "Costs", "Never shown to anyone but your household.", ("materials_cost", "appraisal")),
         Section("the-notes", "Notes", "For yourself.", ("notes",)),
     ),
     "partner": (

@@ -2,6 +2,7 @@
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import replace
+from typing import assert_never
 
 from collection.forms.answers import is_long, shown
 from collection.forms.checking import problems_of
@@ -17,9 +18,7 @@ from collection.problems import Problem, Severity
 from collection.yaml_text import Plain, read_yaml
 
 
-def form_for(
-    kind: Kind, record_id: str, text: str, collection: Collection, *, files: Container[str] = ()
-) -> Form:
+def form_for(kind: Kind, record_id: str, text: str, collection: Collection, *, files: Container[str] = ()) -> Form:
     """The form of a record whose file has this text; of one that is not begun yet, the text is empty.
 
     The text has the line ends and the mark of the file. `files` are the names of all record files there
@@ -29,9 +28,7 @@ def form_for(
     return show_form(kind, record_id, text, collection, problems)
 
 
-def show_form(
-    kind: Kind, record_id: str, text: str, collection: Collection, problems: Iterable[Problem] = ()
-) -> Form:
+def show_form(kind: Kind, record_id: str, text: str, collection: Collection, problems: Iterable[Problem] = ()) -> Form:
     """The form of a record, with problems that are known already."""
     return show_data(kind, record_id, data_of(kind, record_id, text), collection, problems, digest=digest_of(text))
 
@@ -103,7 +100,9 @@ class _Showing:
         rows = rows_of(data)
         is_former = part.path in FORMER
         shown_rows = rows if is_former else [*rows, None]
-        groups = (self._group(part, f"{name}.{at}", _row_label(part, at, row), row) for at, row in enumerate(shown_rows))
+        groups = (
+            self._group(part, f"{name}.{at}", _row_label(part, at, row), row) for at, row in enumerate(shown_rows)
+        )
         return Group(name, part.label, part.explanation, tuple(groups), is_list=True)
 
     def _group(self, part: Part, name: str, label: str, data: Plain) -> Group:
@@ -120,7 +119,11 @@ class _Showing:
         if kind in ("choice", "several"):
             values = value.split("\n") if kind == "several" and value else [value] if kind == "choice" else []
             known = {choice.value for choice in choices}
-            choices += tuple(Choice(each, self.suggestions.names.get(each, each), "As the file has it.") for each in values if each not in known)
+            choices += tuple(
+                Choice(each, self.suggestions.names.get(each, each), "As the file has it.")
+                for each in values
+                if each not in known
+            )
         return Field(
             name,
             question.label,
@@ -145,9 +148,12 @@ class _Showing:
                 return "several or written"
             case "lines":
                 return "several" if self.suggestions.only_these(question) else "text"
-        if self.suggestions.only_these(question):
-            return "choice"
-        return "text" if is_long(question, data) else "line"
+            case "text" | "long text" | "words" | "one word" | "yes or no" | "yes or a date":
+                if self.suggestions.only_these(question):
+                    return "choice"
+                return "text" if is_long(question, data) else "line"
+            case _:
+                assert_never(question.takes)
 
 
 def rows_of(data: Plain) -> list[Plain]:
@@ -183,22 +189,23 @@ def place_problems(
 
     `names` are what pages call the records that a remedy may name by their IDs.
     """
-    fields, groups = set(_names(form.groups, Field)), set(_names(form.groups, Group))
+    fields, group_names = set(_names(form.groups, Field)), set(_names(form.groups, Group))
     by_name: dict[Severity, dict[str, list[str]]] = {"error": {}, "warning": {}}
     rest = []
     for problem in problems:
         name = None
         if problem.file == file_of(form.kind, form.record_id):
-            name = _place(problem, fields, groups, form.kind, data or {})
+            name = _place(problem, fields, group_names, form.kind, data or {})
         if name is None:
             rest.append(problem)
         else:
             remedy = in_form_words(form.kind, problem.field, problem.remedy, names)
             by_name[problem.severity].setdefault(name, []).append(remedy)
-    told = {
-        severity: {name: " ".join(dict.fromkeys(remedies)) for name, remedies in at.items()} for severity, at in by_name.items()
+    remedies: dict[Severity, dict[str, str]] = {
+        severity: {name: " ".join(dict.fromkeys(words)) for name, words in at.items()}
+        for severity, at in by_name.items()
     }
-    groups = tuple(_told(group, told["error"], told["warning"]) for group in form.groups)
+    groups = tuple(_with_problems(group, remedies["error"], remedies["warning"]) for group in form.groups)
     return replace(form, groups=groups, problems=tuple(rest))
 
 
@@ -210,9 +217,7 @@ def _names(parts: Iterable[Field | Group], kind: type) -> Iterator[str]:
             yield from _names(part.parts, kind)
 
 
-def _place(
-    problem: Problem, fields: set[str], groups: set[str], kind: Kind, data: Mapping[str, Plain]
-) -> str | None:
+def _place(problem: Problem, fields: set[str], groups: set[str], kind: Kind, data: Mapping[str, Plain]) -> str | None:
     """The name of the field or group that a problem is about: items are counted from 1 there, from 0 here."""
     steps = [str(int(step) - 1) if step.isdecimal() else step for step in problem.field.split(".")]
     for end in range(len(steps), 0, -1):
@@ -228,8 +233,11 @@ def _place(
     return None
 
 
-def _told(part: Field | Group, problems: Mapping[str, str], warnings: Mapping[str, str]) -> Field | Group:
-    told = replace(part, problem=problems.get(part.name, ""), warning=warnings.get(part.name, ""))
-    if isinstance(told, Field):
-        return told
-    return replace(told, parts=tuple(_told(inner, problems, warnings) for inner in told.parts))
+def _with_problems(group: Group, errors: Mapping[str, str], warnings: Mapping[str, str]) -> Group:
+    parts = tuple(
+        _with_problems(part, errors, warnings)
+        if isinstance(part, Group)
+        else replace(part, problem=errors.get(part.name, ""), warning=warnings.get(part.name, ""))
+        for part in group.parts
+    )
+    return replace(group, parts=parts, problem=errors.get(group.name, ""), warning=warnings.get(group.name, ""))

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable
+from datetime import date
 from functools import cached_property
 
 from collection.colour_terms import TERMS
@@ -14,6 +15,7 @@ from collection.holdings import Collection, charities_above
 from collection.materials import FIBRES
 from collection.move_words import names_by_id, request_name
 from collection.records.quilt import Quilt
+from collection.records.request import Request
 from collection.rule_words import RULE_WORDS
 from collection.size_tables import SizeBox
 from collection.suits import GROUPS
@@ -93,7 +95,8 @@ class Suggestions:
     @cached_property
     def requests(self) -> tuple[Choice, ...]:
         """Open requests first, the newest first."""
-        def order(request) -> tuple:
+
+        def order(request: Request) -> tuple[bool, bool, tuple[date, date, str] | tuple[()]]:
             day = request.asked.sort_key if request.asked else ()
             return request.closed is None, bool(day), day
 
@@ -162,7 +165,11 @@ _SUGGESTED: dict[str, Callable[[Suggestions], Iterable[Choice]]] = {
     **{f"{place}.to": lambda s: s.charities for place in ("destination", "history")},
     **{f"{place}.line": lambda s: s.request_lines for place in ("destination", "history")},
     **{f"{rules}.size": lambda s: s.sizes for rules in ("rules", "lines")},
-    **{f"{rules}.{key}": lambda s: _words(row.word for row in RULE_WORDS) for rules in ("rules", "lines") for key in ("no", "needs")},
+    **{
+        f"{rules}.{key}": lambda s: _words(row.word for row in RULE_WORDS)
+        for rules in ("rules", "lines")
+        for key in ("no", "needs")
+    },
     **{f"{path}suits": lambda s: _words(group.name for group in GROUPS) for path in ("", "rules.", "lines.")},
     "photos.file": lambda s: s.photos_of_no_quilt,
     "features": lambda s: s.used(lambda quilt: quilt.features),

@@ -179,9 +179,7 @@ _HEAD = """\
 """
 
 
-def columns_text(
-    workbook: Workbook, sheets: Iterable["ReadSheet"], *, units: str, unsettled: Mapping[str, int]
-) -> str:
+def columns_text(workbook: Workbook, sheets: Iterable["ReadSheet"], *, units: str, unsettled: Mapping[str, int]) -> str:
     """The proposal as YAML, with examples of each column's cells.
 
     `unsettled`: words for recipients that are not known, and in how many rows they occur.

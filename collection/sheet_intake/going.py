@@ -102,31 +102,28 @@ def _to_recipient(
         return _AT_ODDS
     through, on = parts.through or who.through, parts.on or who.year
     doubt = _IN_DOUBT if not who.exact else "" if is_only else "two cells name different ones"
-    unknown = ""
-    is_gift = False
     note = f"For {who.name}" if who.name else None
-    destination: Plain
     if "promised" in found:
         own_note = None if who.partner else note
-        destination = _without_none(
-            {"is": "promised", "to": who.partner, "through": through, "on": on, "note": own_note}
-        )
-    elif who.kind == "person" and "donated" not in found and through is None:
-        is_gift = True
-        destination = _gifted(who.name, on, parts.occasion or who.occasion)
-    else:
-        unknown = who.name if who.kind in ("charity", "person") else ""
-        doubt = doubt or (NO_SUCH_PARTNER if unknown else "")
-        is_direct = who.partner is not None and through is None
-        day = {"delivered": on} if is_direct else {"handed_over": on}
-        own_note = note if unknown else None
-        destination = _without_none({"is": "donated", "to": who.partner, "through": through, **day, "note": own_note})
-    used = _used(parts, part, who, states, occasion=parts.occasion if is_gift else None)
-    return FoundDestination(destination, used, doubt, unknown, first=part)
+        fields = {"is": "promised", "to": who.partner, "through": through, "on": on, "note": own_note}
+        return FoundDestination(_without_none(fields), _used(parts, part, who, states), doubt, first=part)
+    if who.kind == "person" and "donated" not in found and through is None:
+        used = _used(parts, part, who, states, occasion=parts.occasion)
+        return FoundDestination(_gifted(who.name, on, parts.occasion or who.occasion), used, doubt, first=part)
+    unknown = who.name if who.kind != "partner" else ""
+    destination = _donated(who, through, on, note=note if unknown else None)
+    doubt = doubt or (NO_SUCH_PARTNER if unknown else "")
+    return FoundDestination(destination, _used(parts, part, who, states), doubt, unknown, first=part)
+
+
+def _donated(who: Recipient, through: str | None, on: str | None, *, note: str | None) -> Plain:
+    """A donation. The day is that of delivery only where a known charity received the quilt directly."""
+    day = "delivered" if who.partner is not None and through is None else "handed_over"
+    return _without_none({"is": "donated", "to": who.partner, "through": through, day: on, "note": note})
 
 
 def _used(
-    parts: DestinationParts, part: str, who: Recipient, states: States, *, occasion: str | None
+    parts: DestinationParts, part: str, who: Recipient, states: States, *, occasion: str | None = None
 ) -> frozenset[str]:
     """The parts that the destination of a recipient states completely. `occasion`: the one of a gift."""
     other_year = parts.on is not None and who.year is not None and not parts.on.startswith(who.year)

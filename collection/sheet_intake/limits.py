@@ -43,8 +43,8 @@ def too_many_cells(name: str) -> SheetRefused:
 
 def too_much_text(name: str) -> SheetRefused:
     return SheetRefused(
-        f"The cells of {name} hold more than {MOST_TEXT // 1_000_000} million characters, which no list of quilts does. "
-        "Copy the table of quilts into a spreadsheet of its own."
+        f"The cells of {name} hold more than {MOST_TEXT // 1_000_000} million characters, which no list of quilts "
+        "does. Copy the table of quilts into a spreadsheet of its own."
     )
 
 

@@ -147,8 +147,10 @@ class Recipients:
             return Recipient("partner", through=through, state=state, exact=exact)
         partner, whole, year = self._partner_with_year(text)
         if partner is not None:
-            found = Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact and whole)
-            return replace(found, partner=None, through=partner) if partner in self._go_betweens else found
+            exact = exact and whole
+            if partner in self._go_betweens:
+                return Recipient("partner", through=partner, state=state, year=year, exact=exact)
+            return Recipient("partner", partner=partner, through=through, state=state, year=year, exact=exact)
         if self._is_like_a_charity(text) or through or state == "donated":
             name, year = _split_year(text)
             return Recipient("charity", name=name, through=through, state=state, year=year, exact=exact)

@@ -16,8 +16,8 @@ LONGEST_SIDE_IN_INCHES = Length(Fraction(132))
 """A bare number above it was hardly inches. Common practice, no source: a king-size quilt is some 120 in long."""
 
 _ABOUT = re.compile(
-    r"\b(?:about|abt|approx(?:imately)?|around|roughly|circa|ca?|nearly|almost|just (?:under|over)|maybe|probably)\b\.?"
-    r"|[~≈±?]|\+/-|\bor so\b|-?ish\b|(?<=[0-9])ish\b|\bapprox\b\.?",
+    r"\b(?:about|abt|approx(?:imately)?|around|roughly|circa|ca?|nearly|almost|just (?:under|over)|maybe"
+    r"|probably)\b\.?|[~≈±?]|\+/-|\bor so\b|-?ish\b|(?<=[0-9])ish\b|\bapprox\b\.?",
     re.IGNORECASE,
 )
 _NUMBER = (

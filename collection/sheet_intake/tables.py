@@ -146,10 +146,7 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
     around: dict[tuple[int, int], Around] = {}
     first = min(headings, default=min(sheet.rows, default=1))
     texts = _heading_texts(sheet, headings)
-    widest = {column for row in sheet.rows if row >= first for column in sheet.row(row)}
-    columns = tuple(
-        Column(column, texts.get(column, ""), hear(texts.get(column, ""))) for column in sorted(widest | texts.keys())
-    )
+    columns = _columns(sheet, first, texts)
     rows: list[Row] = []
     others: list[int] = []
     under: tuple[Cell, ...] = ()
@@ -175,6 +172,13 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
             continue
         around |= {(number, column): kind for column in cells}
     return Table(sheet, headings, columns, tuple(rows), around, tuple(others))
+
+
+def _columns(sheet: Sheet, first: int, texts: Mapping[int, str]) -> tuple[Column, ...]:
+    """The columns that have a heading, or a cell from the row `first` on."""
+    filled = {column for row in sheet.rows if row >= first for column in sheet.row(row)}
+    headings = ((column, texts.get(column, "")) for column in sorted(filled | texts.keys()))
+    return tuple(Column(column, heading, hear(heading)) for column, heading in headings)
 
 
 def _is_heading_again(

@@ -24,8 +24,8 @@ NAMED_AT_MOST = 4
 LISTED_AT_MOST = 30
 
 PUT_RIGHT = (
-    "Where pictures belong together otherwise: don't take them in yet (or take them back with counterpane undo). "
-    "Put those of one quilt into a folder named like “Low Tide quilt”, with the word quilt at its end, and run this "
+    "Where pictures belong together otherwise: don't take them in yet (or take them back with counterpane undo). Put "
+    "those of one quilt into a folder named like “Low Tide quilt”, with the word quilt at its end, and run this "
     "again: all in such a folder is one quilt."
 )
 

@@ -17,7 +17,7 @@ from PIL import Image
 
 SIDE = 16
 LOOKED_AT = 480
-"""Long edge, in points, at which a picture is looked at: an eighth of what usual cameras make, the quickest to decode."""
+"""Long edge, in points, of the pictures that are compared: an eighth of what usual cameras make, quickest to decode."""
 
 CLEARLY = 1
 """Levels of grey by which a point has to be lighter, and one more: noise in plain cloth and walls is less."""

@@ -100,7 +100,8 @@ def meeting_of_drafts(group: Group, earlier: Iterable[Group]) -> Meeting | None:
         if same:
             says = f"{same[0][0].file.name} is the same picture as {same[0][1]}."
             once = {picture.file.name: (picture, name) for picture, name in reversed(same)}
-            return Meeting(group, other.pictures[0].file.name, other.title or other.name, says, tuple(once.values()), True)
+            first = other.pictures[0].file.name
+            return Meeting(group, first, other.title or other.name, says, tuple(once.values()), is_draft=True)
     return None
 
 

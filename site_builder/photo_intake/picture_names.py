@@ -135,7 +135,8 @@ def read_name(stem: str) -> PictureName:
 def quilt_name_of_folder(name: str) -> str:
     """The quilt that a folder is called after, as a title; empty where it is a box of many quilts.
 
-    >>> [quilt_name_of_folder(name) for name in ("low-tide", "2016-05 Grandma's fans", "100APPLE", "May 2016", "Quilts")]
+    >>> names = ("low-tide", "2016-05 Grandma's fans", "100APPLE", "May 2016", "Quilts")
+    >>> [quilt_name_of_folder(name) for name in names]
     ['Low Tide', "Grandma's fans", '', '', '']
     """
     name = unicodedata.normalize("NFC", name).strip()
