@@ -102,24 +102,22 @@ def _to_recipient(
         return _AT_ODDS
     through, on = parts.through or who.through, parts.on or who.year
     doubt = _IN_DOUBT if not who.exact else "" if is_only else "two cells name different ones"
-    note = f"For {who.name}" if who.name else None
     if "promised" in found:
-        own_note = None if who.partner else note
-        fields = {"is": "promised", "to": who.partner, "through": through, "on": on, "note": own_note}
+        fields = {"is": "promised", "to": who.partner, "through": through, "on": on, "note": who.note}
         return FoundDestination(_without_none(fields), _used(parts, part, who, states), doubt, first=part)
     if who.kind == "person" and "donated" not in found and through is None:
         used = _used(parts, part, who, states, occasion=parts.occasion)
         return FoundDestination(_gifted(who.name, on, parts.occasion or who.occasion), used, doubt, first=part)
-    unknown = who.name if who.kind != "partner" else ""
-    destination = _donated(who, through, on, note=note if unknown else None)
-    doubt = doubt or (NO_SUCH_PARTNER if unknown else "")
+    destination = _donated(who, through, on)
+    doubt = doubt or (NO_SUCH_PARTNER if who.note else "")
+    unknown = who.name if who.note else ""
     return FoundDestination(destination, _used(parts, part, who, states), doubt, unknown, first=part)
 
 
-def _donated(who: Recipient, through: str | None, on: str | None, *, note: str | None) -> Plain:
+def _donated(who: Recipient, through: str | None, on: str | None) -> Plain:
     """A donation. The day is that of delivery only where a known charity received the quilt directly."""
     day = "delivered" if who.partner is not None and through is None else "handed_over"
-    return _without_none({"is": "donated", "to": who.partner, "through": through, day: on, "note": note})
+    return _without_none({"is": "donated", "to": who.partner, "through": through, day: on, "note": who.note})
 
 
 def _used(

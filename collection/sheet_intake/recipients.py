@@ -89,6 +89,11 @@ class Recipient:
     exact: bool = True
 
     @property
+    def note(self) -> str | None:
+        """What a destination notes of a recipient that is no partner of the collection."""
+        return f"For {self.name}" if self.name and self.kind != "partner" else None
+
+    @property
     def stated(self) -> State | None:
         """The state that a verb before the name, or the cell as a whole, gives."""
         match self.kind:
