@@ -102,19 +102,28 @@ class _Judge:
             verdict[~self.measured] = CHECK_FIRST
         if requirements.unknown_sizes:
             verdict[:] = CHECK_FIRST
+        if requirements.asks_for_size:
+            verdict[self.approximate] = CHECK_FIRST
+        may_shrink = self.may_shrink[requirements.washing]
+        off_washed = np.zeros(len(self.quilts), dtype=np.int64)
         for rule in requirements.sizes:
-            beyond = self.measured * rule.beyond(self.now.least, self.now.most, self.scale)
-            verdict[beyond > 0] = DOES_NOT_FIT
-            off += (-((-beyond * OFF_UNIT.denominator) // self.scale)).astype(np.int64)
-            in_doubt = self.now.not_taken(rule, self.approximate)
-            in_doubt |= self.washed.not_taken(rule, self.may_shrink[requirements.washing])
-            verdict[in_doubt & (verdict == FITS)] = CHECK_FIRST
+            off += self._off(rule, self.now)
+            off_washed += self._off(rule, self.washed)
+            verdict[self.washed.not_taken(rule, may_shrink)] = CHECK_FIRST
+        verdict[off > 0] = CHECK_FIRST
+        off = np.where(may_shrink, np.minimum(off, off_washed), off)
+        verdict[off > 0] = DOES_NOT_FIT
         for other in requirements.others:
             rule_verdict, rule_off = self._rule(other)
             verdict = np.maximum(verdict, rule_verdict)
             off += rule_off
         misfit = np.where(self.measured, requirements.liked.misfit(self.sides, self.scale), SIZE_NOT_KNOWN)
         return verdict, (misfit + self._people(requirements.suits)).astype(np.int64), off
+
+    def _off(self, rule: SizeRule, possible: "_Possible") -> "numpy.ndarray":
+        """How far each is outside a rule, in `OFF_UNIT`s."""
+        beyond = self.measured * rule.beyond(possible.least, possible.most, self.scale)
+        return (-((-beyond * OFF_UNIT.denominator) // self.scale)).astype(self.np.int64)
 
     def _columns(self, sizes: Sequence[Size | None]) -> Sides:
         """The four sides of each size, in whole numbers; of none, nothing."""

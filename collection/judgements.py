@@ -14,6 +14,9 @@ A_MATTER_OF_TASTE = Fraction(8)
 NOT_TO_BE_PUT_RIGHT = Fraction(24)
 DAYS_TO_AN_INCH = 7
 
+WASHED_FIRST = "it is washed first"
+"""What puts right that they ask for washed quilts."""
+
 
 @dataclass(frozen=True, slots=True)
 class SideMiss:
@@ -87,7 +90,8 @@ class Judgement:
         remedies = dict.fromkeys(miss.put_right for miss in self.misses if miss.put_right)
         if any(miss.sides and not miss.put_right for miss in self.misses):
             remedies = {f"they accept {listed(dict.fromkeys(side.accept for side in self._sides))}": None} | remedies
-        return "; ".join([*self.reasons, f"would fit if {listed(remedies)}"]) if self.misses else ""
+        when = "once it is washed" if list(remedies) == [WASHED_FIRST] else f"if {listed(remedies)}"
+        return "; ".join([*self.reasons, f"would fit {when}"]) if self.misses else ""
 
     @property
     def _sides(self) -> list[SideMiss]:

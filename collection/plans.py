@@ -91,7 +91,8 @@ class MakeNext:
             return None
         shown = self.target.in_unit(self.unit)
         shown = shown if Size.parse(shown) == self.target else str(self.target)
-        return f"{shown} after washing" if "washed" in self.needs else shown
+        is_washed = "washed" in self.needs or "unwashed" in self.without
+        return f"{shown}, measured after washing" if is_washed else shown
 
     def say_rules(self) -> str:
         """What has to be minded: `top of cotton; label; no buttons; for children`; empty where nothing has."""

@@ -11,6 +11,7 @@ from typing import Literal
 
 from collection.households import HAVING, Question, questions_in
 from collection.households import answer as household_answer
+from collection.judgements import WASHED_FIRST
 from collection.materials import CLOTHS, FIBRES, OTHER_NAMES, holds, is_made_of, is_none
 from collection.plain_words import DENIALS, phrase, words_of
 from collection.records.household import NOT_SAID, Household
@@ -86,7 +87,7 @@ RULE_WORDS = (
         ("pre-washed", "prewashed", "laundered"),
         having="it has been washed",
         lacking="it has not been washed",
-        put_right="it is washed first",
+        put_right=WASHED_FIRST,
     ),
     _is(
         "unwashed",

@@ -5,7 +5,7 @@ does not say (a `Check`, with the field). A quilt does not fit if any rule is mi
 missed and some are not known.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -17,6 +17,7 @@ from collection.judgements import (
     EASILY_PUT_RIGHT,
     NOT_TO_BE_PUT_RIGHT,
     TOO,
+    WASHED_FIRST,
     Check,
     Finding,
     Judgement,
@@ -32,7 +33,7 @@ from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
 from collection.rule_words import LAYERS, Field, Wanted, look_for, meaning_of
-from collection.shrinkage import Washing, after_washing, shrinkage_of, washed_words
+from collection.shrinkage import Washing, after_washing, shrinkage_of, shrinks_into_words, washed_words
 from collection.size_rules import Liked, SizeRule, known_boxes, liked, possible_sides, sides_of, size_rules
 from collection.size_tables import SIZE_BOXES, SizeBox
 from collection.suits import Agreement, agreement
@@ -149,12 +150,11 @@ class Requirements:
         return bool(self.sizes or self.unknown_sizes)
 
     def judge(self, quilt: Quilt, on: date) -> Judgement:
-        size = self._size(quilt)
-        shrinks = None if any(isinstance(finding, Miss) for finding in size) else self._shrinks(quilt)
-        findings = [*size, shrinks, *(rule.judge(quilt, on) for rule in self.others)]
+        size, remedy = self._washed(quilt, self._size(quilt))
+        findings = [*size, *(rule.judge(quilt, on) for rule in self.others)]
         misses = tuple(finding for finding in findings if isinstance(finding, Miss))
         return Judgement(
-            misses=tuple(_washed_with_care(miss, shrinks) for miss in misses) if shrinks else misses,
+            misses=tuple(replace(miss, put_right=remedy) if miss.put_right == WASHED_FIRST else miss for miss in misses),
             checks=tuple(dict.fromkeys(finding for finding in findings if isinstance(finding, Check))),
             misfit=self._size_misfit(quilt.finished_size) + people_misfit(quilt, self.suits),
             fit=self._fit(quilt),
@@ -170,22 +170,45 @@ class Requirements:
         if quilt.finished_size is None:
             return [Check("finished_size", "they ask for a size")] if self.asks_for_size else []
         size = quilt.finished_size
-        fits_turned = not any(rule.beyond(*possible_sides(size.turned), 1) for rule in self.sizes)
-        has_direction = any(rule.rule in ("width", "length") for rule in self.sizes)
-        found = [_size_finding(rule, size, self.unit, has_direction=has_direction, fits_turned=fits_turned) for rule in self.sizes]
+        found: list[Finding] = list(self._misses(size))
+        if size.approximate and self.asks_for_size and not found:
+            found.append(Check("finished_size", f"its size is approximate, {size.in_unit(self.unit)}: measure it"))
         found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
         return found
 
-    def _shrinks(self, quilt: Quilt) -> Check | None:
-        """What washing may do to a size that fits as it was measured."""
-        shrinkage = shrinkage_of(quilt, self.washing)
-        if quilt.finished_size is None or shrinkage is None:
-            return None
-        washed = [sides_of(size) for size in after_washing(quilt.finished_size, shrinkage)]
-        if all(rule.takes_all(*washed) for rule in self.sizes):
-            return None
+    def _misses(self, size: Size, washed: tuple[Size, Size] | None = None) -> Iterator[Miss]:
+        """The rules on size that it misses, once it is washed where the sizes are given that it may have then."""
+        least, most = (sides_of(each.turned) for each in washed) if washed else possible_sides(size.turned)
+        fits_turned = not any(rule.beyond(least, most, 1) for rule in self.sizes)
+        has_direction = any(rule.rule in ("width", "length") for rule in self.sizes)
+        for rule in self.sizes:
+            if miss := _size_miss(rule, size, self.unit, has_direction=has_direction, fits_turned=fits_turned, washed=washed):
+                yield miss
+
+    def _washed(self, quilt: Quilt, found: list[Finding]) -> tuple[list[Finding], str]:
+        """What was found of the size as it was measured, with what washing changes of it, and what is to be done where it
+        has to be washed: a size that fits may shrink out of theirs, one that is too large into it or nearer to it."""
+        shrinkage, size = shrinkage_of(quilt, self.washing), quilt.finished_size
+        if size is None or shrinkage is None:
+            return found, WASHED_FIRST
+        washed = after_washing(size, shrinkage)
+        least, most = (sides_of(each) for each in washed)
+        surely = all(rule.takes_all(least, most) for rule in self.sizes)
         field = "measured" if quilt.measured is None else "finished_size"
-        return Check(field, washed_words(quilt, quilt.finished_size, shrinkage, self.unit))
+        missed = [finding for finding in found if isinstance(finding, Miss)]
+        others = [finding for finding in found if isinstance(finding, Check)]
+        if not missed:
+            if surely:
+                return found, WASHED_FIRST
+            why = washed_words(quilt, size, shrinkage, self.unit)
+            return [*found, Check(field, why)], f"{WASHED_FIRST} and still is of their size: {why}"
+        still = list(self._misses(size, washed))
+        if still:
+            is_nearer = sum(miss.off for miss in still) < sum(miss.off for miss in missed)
+            return ([*still, *others] if is_nearer else found), WASHED_FIRST
+        why = shrinks_into_words(quilt, size, shrinkage, self.unit, surely=surely)
+        remedy = WASHED_FIRST if surely else f"{WASHED_FIRST} and is of their size then; check first: {why}"
+        return [*others, Check(field, why)], remedy
 
     def _size_misfit(self, size: Size | None) -> int:
         if size is None:
@@ -220,34 +243,35 @@ class Requirements:
 # Size -------------------------------------------------------------------------------------------
 
 
-def _size_finding(rule: SizeRule, size: Size, unit: Unit, *, has_direction: bool, fits_turned: bool) -> Finding:
-    """What a rule on size says; with `has_direction`, in words of width and length."""
-    possible = possible_sides(size)
-    beyond = rule.beyond(*possible, 1)
+def _size_miss(
+    rule: SizeRule, size: Size, unit: Unit, *, has_direction: bool, fits_turned: bool, washed: tuple[Size, Size] | None = None
+) -> Miss | None:
+    """How a size misses a rule, once it is `washed` where that is given, the least and the most that it may be then; with
+    `has_direction`, in words of width and length."""
+    beyond = rule.beyond(*(map(sides_of, washed) if washed else possible_sides(size)), 1)
     if not beyond:
-        if rule.takes_all(*possible):
-            return None
-        return Check("finished_size", f"its size is approximate, {size.in_unit(unit)}: measure it")
+        return None
     sides = []
     for each in rule.nearest(size):
         length: Length = getattr(size, each.side)
-        off = each.range.distance(length)
+        off, then = each.range.distance(length), ""
+        if washed:
+            smallest, largest = (getattr(one, each.side) for one in washed)
+            is_above = each.range.distance(smallest) > NO_LENGTH
+            still = each.range.distance(smallest if is_above else largest)
+            if abs(still) <= rule.tolerance:
+                continue
+            off, then = off or still, f" ({still.amount(unit)} or more once it is washed)"
+            length = largest if is_above else smallest
         if abs(off) > rule.tolerance:
             across = each.side in ("width", "shorter")
             if has_direction and size.width > size.length and each.side in ("shorter", "longer"):
                 across = not across
             too = TOO[(0 if across else 2) + (off > NO_LENGTH)]
             accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
-            sides.append(SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}", accept))
+            sides.append(SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}{then}", accept))
     put_right = "it is turned round" if fits_turned else None
     return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, tuple(sides))
-
-
-def _washed_with_care(miss: Miss, shrinks: Check) -> Miss:
-    """A miss that washing puts right, with what washing may do to the size."""
-    if miss.put_right != WASHED_FIRST:
-        return miss
-    return replace(miss, put_right=f"{WASHED_FIRST} and still is of their size: {shrinks.why}")
 
 
 _FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]] = {
@@ -309,7 +333,6 @@ WASHING: dict[Wanted, Washing] = {
     Wanted("unwashed", refused=False): "unwashed",
     Wanted("washed", refused=True): "unwashed",
 }
-WASHED_FIRST = meaning_of("washed").put_right
 
 BEST_TO_WORST: tuple[Condition, ...] = ("new", "good", "fair", "worn")
 

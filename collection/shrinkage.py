@@ -50,9 +50,9 @@ POLYESTER = _row(
     "polyester batting", 0, 2, "seen: quiltsocial.com, battylady.com (0 %); all-about-quilts.com (cloth about 2 %)"
 )
 CLOTH_ALONE = _row("cloth that no batting holds", 0, 6, "seen: all-about-quilts.com (good cotton 2 %, poor up to 6 %)")
-FLANNEL_ALONE = _row("flannel that no batting holds", 2, 10, "seen: quiltingboard.com (10 % and more, hot)")
+FLANNEL = _row("flannel", 2, 10, "seen: quiltingboard.com (10 % and more, hot)")
 NOT_KNOWN = _row("fibre of the batting not known", 0, 8, "derived: the widest of the rows by batting")
-ROWS = (COTTON, NATURAL, BLEND, POLYESTER, CLOTH_ALONE, FLANNEL_ALONE, NOT_KNOWN)
+ROWS = (COTTON, NATURAL, BLEND, POLYESTER, CLOTH_ALONE, FLANNEL, NOT_KNOWN)
 
 _BLENDS = frozenset({"blend", "mix", "mixed", "mixture"})
 _SYNTHETIC = frozenset({"polyester", "acrylic", "nylon"})
@@ -78,11 +78,15 @@ def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
 
 @lru_cache(maxsize=4096)
 def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
-    """The row for a quilt of these layers; ties are too far apart for a polyester batting to hold the cloth.
+    """The row for a quilt of these layers: that of the batting, but that of flannel wherever flannel is in it, as it is
+    the widest. Ties are too far apart for a polyester batting to hold the cloth.
 
     >>> by_fibre(Fibre(batting="polyester")).percent, by_fibre(Fibre(batting="80/20 cotton/polyester")).percent
     ('up to 2 %', '2 to 6 %')
     """
+    layers = (fibre.top, fibre.backing, fibre.batting) if fibre else ()
+    if any("flannel" in each.words for text in layers if text for each in materials(text)):
+        return FLANNEL
     batting = fibre.batting if fibre else None
     if batting is None:
         return NOT_KNOWN
@@ -123,6 +127,22 @@ def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> 
     return f"it may shrink to {shrunk} when it is washed ({by})"
 
 
+def shrinks_into_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit, *, surely: bool) -> str:
+    """What washing may do to a quilt that is too large as it was measured.
+
+    `it may shrink into their size, to 42 1/4 x 46 to 45 1/8 x 49 in, when it is washed (cotton batting: 2 to 8 %)`.
+    """
+    smallest, largest = after_washing(size, shrinkage)
+    least, most = smallest.in_inches() if unit == "in" else smallest.in_cm(), largest.in_unit(unit)
+    to = f"to about {least} to {most}"
+    by = f"{shrinkage.name}: {shrinkage.percent}"
+    if _was_washed(quilt):
+        return f"it was measured before it was washed: it {'has' if surely else 'may have'} shrunk into their size, {to} ({by})"
+    verb = "it shrinks" if surely else "it may shrink"
+    when = "if it has not been washed yet" if quilt.measured is None and not _is_unwashed(quilt) else "when it is washed"
+    return f"{verb} into their size, {to}, {when} ({by})"
+
+
 def _was_washed(quilt: Quilt) -> bool:
     return quilt.care is not None and quilt.care.washed is not None and quilt.care.washed is not False
 
@@ -132,10 +152,6 @@ def _is_unwashed(quilt: Quilt) -> bool:
 
 
 def _cloth(fibre: Fibre | None) -> Shrinkage:
-    layers = [text for text in (fibre.top, fibre.backing) if text] if fibre else []
-    words = frozenset().union(*(each.words for text in layers for each in materials(text)))
-    if "flannel" in words:
-        return FLANNEL_ALONE
     return POLYESTER if _is_synthetic(fibre) else CLOTH_ALONE
 
 

@@ -135,7 +135,7 @@ def test_lines_of_one_size_that_no_one_quilt_serves_are_told_apart():
         (("washed", "a"), ("wool", "a")): "top of wool; label and washed",
     }
     washed = next(each for each in plan.make_next if ("washed", "a") in each.lines)
-    assert washed.say_size() == "44 x 44 in after washing"
+    assert washed.say_size() == "44 x 44 in, measured after washing"
 
 
 RANGES = st.one_of(

@@ -195,7 +195,7 @@ def test_a_refused_thing_rules_a_quilt_out_and_nothing_is_said_to_help():
     ("care", "needs", "because"),
     [
         ({"label": False}, "label", "it has no label; would fit if a label is sewn on"),
-        ({"washed": False}, "washed", "it has not been washed; would fit if it is washed first"),
+        ({"washed": False}, "washed", "it has not been washed; would fit once it is washed"),
         ({"washed": True}, "unwashed", "it has been washed"),
     ],
 )
