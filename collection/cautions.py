@@ -176,7 +176,8 @@ def minds_of_plan(collection: Collection, plan: "Plan") -> tuple[Mind, ...]:
 
 
 def minds_of_moves(collection: Collection, changes: "Iterable[Change]") -> tuple[Mind, ...]:
-    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them next."""
+    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them
+    next."""
     leaving = [
         change.quilt.model_copy(update={"destination": change.after})
         for change in changes

@@ -169,7 +169,8 @@ def nearest_named(colour: RGB | str) -> Named:
 
 @lru_cache(maxsize=4096)
 def _nearest(colour: RGB) -> Named:
-    """The least difference of the whole table, the first of equals. The formula is costly, and a bound rules out most."""
+    """The least difference of the whole table, the first of equals. The formula is costly, and a bound rules out
+    most."""
     place = lab_from_srgb(colour)
     at_hand = min(range(len(_PLACES)), key=lambda at: math.dist(_PLACES[at], place))
     nearest = (ciede2000(_PLACES[at_hand], place), at_hand)

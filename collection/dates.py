@@ -39,7 +39,8 @@ class EdtfDate:
 
     `earliest` and `latest` are the first and last day it may mean, both included, None where there is no
     bound. A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the real
-    date may be outside. For an interval they bound the whole: `2015/2017` is somewhere in three years, not each of them.
+    date may be outside. For an interval they bound the whole: `2015/2017` is somewhere in three years, not each of
+    them.
 
     >>> made = EdtfDate.parse("about 2016")
     >>> made.edtf, made.say(), made.earliest.isoformat(), made.approximate

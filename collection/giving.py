@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
 from functools import cached_property
-from typing import Literal
+from typing import Literal, assert_never
 
 from collection.as_of import PlannedDonation, PlannedGift, UnderWay
 from collection.as_written import as_written
@@ -20,7 +20,7 @@ from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.material_estimates import Estimated, add_estimates
 from collection.money import Money
-from collection.records.destinations import Donated, Gifted, Lost, Staying
+from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 
@@ -343,6 +343,10 @@ class Giving:
                     to_people.append(PersonalGift(quilt, destination, giving_year(destination.on, starts)))
                 case PlannedGift():
                     to_people.append(PersonalGift(quilt, destination.planned, None, is_planned=True))
+                case Staying() | Promised() | Lost():
+                    pass
+                case _:
+                    assert_never(destination)
         gifts.sort(key=lambda gift: _in_order(gift.delivered or gift.donation.handed_over, gift.quilt))
         to_people.sort(key=lambda gift: _in_order(gift.gifted.on, gift.quilt))
         former.sort(key=lambda gift: _in_order(gift.began, gift.quilt))
@@ -381,7 +385,8 @@ class Giving:
         return "handed_over" if day is not None and day is not donation.delivered else "delivered"
 
     def report(self, year: int) -> GivingReport:
-        """What one giving year came to. On its way: what was handed over in it, or may have been, and has not arrived."""
+        """What one giving year came to. On its way: what was handed over in it, or may have been, and has not
+        arrived."""
         if year not in self._reports:
             self._reports[year] = self._report(year)
         return self._reports[year]

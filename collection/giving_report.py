@@ -68,9 +68,9 @@ class AnnualReport:
 
     `parts` go from the charity with the most quilts to the one with the least, qualified organisations first where that
     is told apart (`tells_qualified_apart`). `before` is the year before, `lifetime` all years, those nobody wrote down
-    included. `on` is the day as of which the report is made, if that was said: it knows of nothing later. In no total
-    are the gifts that are `planned` for the year, those that may lie in it (`not_placed`), and those that came back
-    (`former`), which the year of the gift and the year of the return both name.
+    included. `on` is the day as of which the report is made, if there is one: it leaves out all that is later. In no
+    total are the gifts that are `planned` for the year, those that may be in it (`not_placed`), and those that came
+    back (`former`), which the year of the gift and the year of the return both name.
     """
 
     giving: Giving

@@ -57,7 +57,8 @@ Finding = Miss | Check | None
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """The judgement of one quilt for one line. `misfit` is 0 for what could not be liked better; `fit` says it in words."""
+    """The judgement of one quilt for one line. `misfit` is 0 for what could not be liked better; `fit` says it in
+    words."""
 
     misses: tuple[Miss, ...]
     checks: tuple[Check, ...]

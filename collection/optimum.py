@@ -87,7 +87,8 @@ class _Network:
     """The network of one case, narrowed aim by aim to the plans that are best so far.
 
     Its rows are the quilts, the lines and the requests. Its columns are the pairs (those in `built` are in the
-    program) and the steps: the k-th quilt that a request gets, as far as there are quilts for it. `open` are the pairs that some best plan may use.
+    program) and the steps: the k-th quilt that a request gets, as far as there are quilts for it. `open` are the pairs
+    that some best plan may use.
     """
 
     def __init__(self, lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs):

@@ -68,9 +68,9 @@ class MakeNext:
     """A quilt to make that lines of open requests are short of, and that all of them would take.
 
     `size` is the key of its category, None where they take any; `target` is what to make, where they say so, which is
-    told in `unit`. `by` is the first day on which one of them is needed, of those that have not passed; `must` counts
-    those that are filled first. The rest is what their rules ask for: layers and what they are made of, what it has to
-    be or have, what it must not, and for whom it is.
+    in words of `unit`. `by` is the first day on which one of them is needed, of those that have not passed; `must`
+    counts those that are filled first. The rest is what their rules ask for: layers and what they are made of, what it
+    has to be or have, what it must not, and for whom it is.
     """
 
     size: str | None

@@ -123,14 +123,6 @@ def cut_from_finished(finished: Length, *, seam: Length = SEAM) -> Length:
     return finished + seam + seam
 
 
-def finished_from_cut(cut: Length, *, seam: Length = SEAM) -> Length:
-    """What is left of a cut side when both its seams are sewn. ValueError where that is nothing."""
-    finished = cut - 2 * seam
-    if finished <= Length(0):
-        raise ValueError(f"Of {cut} nothing is left when two seams of {seam} are sewn.")
-    return finished
-
-
 @dataclass(frozen=True, slots=True)
 class Cut:
     """How to cut the pieces of one kind and size: so many `shapes` of width x length, with seams.

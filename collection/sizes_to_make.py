@@ -42,7 +42,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Sizes that some rules take: a span for each side, of quilts that are no wider than long, or no longer than wide."""
+    """Sizes that some rules take: a span for each side, of quilts no wider than long, or no longer than wide."""
 
     wide: bool
     shorter: Span
@@ -62,7 +62,8 @@ class Room:
         )
 
     def nearest(self, liked: Liked) -> tuple[Fraction, Fraction] | None:
-        """The shorter and longer side that are nearest to what is liked; of a side that nobody speaks of, as the other."""
+        """The shorter and longer side that are nearest to what is liked; of a side that nobody speaks of, as the
+        other."""
         across, along = (liked.length, liked.width) if self.wide else (liked.width, liked.length)
         shorter = _wanted(across or liked.shorter, self.shorter)
         longer = _wanted(along or liked.longer, self.longer)

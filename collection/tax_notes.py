@@ -1,4 +1,4 @@
-"""Notes on the thresholds of United States tax law for a year of giving, and a line on Gift Aid. Information, never advice.
+"""Notes on the thresholds of United States tax law for a year of giving, and on Gift Aid. Information, never advice.
 
 A maker may claim at most what the materials cost, so only recorded costs are compared with the thresholds: no estimate,
 no appraisal, no market value, and nothing for time. `RULES` has what the law asks for, each with its source; notes on
@@ -33,7 +33,8 @@ APPRAISED_ABOVE = Decimal(5000)
 class TaxNote:
     """One thing to know: a sentence, the IDs of the quilts that it concerns, and the law or publication behind it.
 
-    `authority` is empty for plain advice; `RULES` has the source. `key` names the note for programs and tests; `amount` is what was added up for it, where something was.
+    `authority` is empty for plain advice; `RULES` has the source. `key` names the note for programs and tests; `amount`
+    is what was added up for it, where something was.
     """
 
     key: str

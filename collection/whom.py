@@ -42,7 +42,8 @@ class Statement:
     refused: tuple[str, ...] = ()
 
     def small_children(self) -> Said | None:
-        """Whether it speaks of babies or toddlers. A word for a size or a place does not outweigh people of another age."""
+        """Whether it speaks of babies or toddlers. A word for a size or a place does not outweigh people of another
+        age."""
         if self.names_small_children():
             return "yes"
         found = self._ages()

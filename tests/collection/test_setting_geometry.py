@@ -12,7 +12,6 @@ from collection.setting_geometry import (
     SEAM,
     cut_from_finished,
     cut_sizes,
-    finished_from_cut,
     finished_sides,
     finished_size,
     pieces,
@@ -206,13 +205,8 @@ def test_cut_sizes_lists_what_pieces_lists(setting):
 
 
 @given(st.fractions(min_value=1, max_value=100).map(Length), st.sampled_from([Length(Fraction(1, 4)), Length(Fraction(1, 2))]))
-def test_finished_and_cut_sizes_are_each_others_inverse(length, seam):
-    assert finished_from_cut(cut_from_finished(length, seam=seam), seam=seam) == length
-
-
-def test_a_cut_size_that_the_seams_swallow_is_refused():
-    with pytest.raises(ValueError, match="nothing is left"):
-        finished_from_cut(Length(Fraction(1, 2)))
+def test_a_cut_size_less_its_seams_is_the_finished_one(length, seam):
+    assert cut_from_finished(length, seam=seam) - 2 * seam == length
 
 
 @pytest.mark.parametrize(("borders", "names"), [

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from collection.lengths import Length, LengthRange, Size
-from collection.setting_geometry import cut_from_finished, cut_sizes, finished_from_cut, finished_size, pieces
+from collection.setting_geometry import SEAM, cut_from_finished, cut_sizes, finished_size, pieces
 from collection.take_up import compare
 from tests.collection.block_settings import a_setting
 
@@ -20,7 +20,6 @@ def count(setting, kind: str) -> int:
 
 def test_a_block_of_twelve_and_a_half_finishes_at_twelve():
     # Seen: tqanews.blogspot.com (2012); shady-wood.com; an about.com page on sashing.
-    assert finished_from_cut(Length.parse("12 1/2")) == Length(12)
     assert cut_from_finished(Length(12)) == Length.parse("12 1/2")
 
 
@@ -38,7 +37,7 @@ def test_a_top_is_half_an_inch_larger_before_its_binding():
     ],
 )
 def test_squares_sewn_with_the_seam_of_their_page_make_sixty_by_eighty(cut, seam, blocks):
-    block = finished_from_cut(Length.parse(cut), seam=Length.parse(seam))
+    block = Length.parse(cut) - 2 * Length.parse(seam)
     assert finished_size(a_setting(blocks, str(block))) == Size.parse("60 x 80")
 
 
@@ -47,7 +46,7 @@ def test_the_tutorial_that_multiplied_unfinished_blocks():
     # block; sewn together it finishes at 8 in and the quilt at 24 x 32.
     printed = Size.parse("25 1/2 x 34")
     assert finished_size(a_setting("3 x 4", "8 1/2")) == printed
-    finished_block = finished_from_cut(Length.parse("8 1/2"))
+    finished_block = Length.parse("8 1/2") - 2 * SEAM
     assert finished_size(a_setting("3 x 4", str(finished_block))) == Size.parse("24 x 32")
 
 
