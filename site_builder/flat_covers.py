@@ -6,7 +6,7 @@ from collection.records.quilt import Quilt
 from site_builder.edition import Edition
 from site_builder.pictures import Rendition
 
-# A photo tells the proportion within a few per cent. What is further off shows a quilt folded over something,
+# A photo shows the proportion within a few per cent. What is further off shows a quilt folded over something,
 # turned on its side, or measured wrongly.
 MOST_OFF = Fraction(15, 100)
 

@@ -16,7 +16,7 @@ def flat_quilt(sizes: Sequence[Image.Image]) -> Image.Image | None:
     """The quilt in a photo, its longer side at most 480 pixels; None if there is any doubt that all of it is seen.
 
     `sizes` are the photo as an upright sRGB picture, smallest first: the first of about 400 pixels, in which the
-    quilt is looked for. The proportion is the quilt's own, as far as the photo tells: within a few per cent.
+    quilt is looked for. The proportion is the quilt's own, as far as the photo shows: within a few per cent.
     """
     small = _softer(sizes)
     if max(small.size) < LEAST[0] or min(small.size) < LEAST[1]:
@@ -37,7 +37,7 @@ def flat_quilt(sizes: Sequence[Image.Image]) -> Image.Image | None:
 def _softer(sizes: Sequence[Image.Image]) -> Image.Image:
     """The smallest size without the bright and dark lines that a sharp filter leaves along edges.
 
-    Edges are told by how they differ from what is around them: with such lines some quilts are missed.
+    Edges are found by how they differ from what is around them: with such lines some quilts are missed.
     """
     if len(sizes) == 1:
         return sizes[0]

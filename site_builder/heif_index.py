@@ -1,7 +1,7 @@
 """The list of parts at the head of a HEIF file (a phone's .heic).
 
 The decoder ends the whole program, with no error to catch, when damage has made the kind or the name of a
-part into something that is not text. So the list is looked at before the decoder sees the file.
+part into something that is not text. So the list is checked before the decoder sees the file.
 
 Source: ISO/IEC 14496-12, the boxes `meta`, `iinf` and `infe`.
 """

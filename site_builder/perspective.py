@@ -124,7 +124,7 @@ def fitted_line(places: Sequence[Point]) -> Line:
 
 
 def proportion(corners: Corners, size: tuple[int, int]) -> float:
-    """The rectangle's true width by its true length, as far as a picture of this size tells.
+    """The rectangle's true width by its true length, as far as a picture of this size shows.
 
     The camera's focal length is not known and taken as usual, its axis as through the picture's middle. Seen
     from right before it, neither matters.

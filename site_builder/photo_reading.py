@@ -81,7 +81,7 @@ UPRIGHT = {
     8: Image.Transpose.ROTATE_90,
 }
 
-# Pillow tells programmers of odd notes in a photo; the person at the screen has no use for that.
+# Pillow warns programmers of odd notes in a photo; the person at the screen has no use for that.
 warnings.filterwarnings("ignore", module=r"PIL\b")
 
 # Without these the first unusual file would make Pillow load its every plugin.

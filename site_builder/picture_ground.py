@@ -1,6 +1,6 @@
 """What stands out in a picture from the wall or the floor around it.
 
-The ground is what lies along the picture's edge. Its light may fall off smoothly and it may have a grain of
+The ground is what is along the picture's edge. Its light may fall off smoothly and it may have a grain of
 its own, as wood and grass have: differences that are usual in it count little, all others fully.
 """
 
@@ -19,7 +19,7 @@ ROUNDS = 3
 USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0    # times the middle one; levels: what is further off is not fitted
 STILL_GROUND = 16.0        # levels
 LEAST_OF_EDGE = 0.86       # how much of the picture's edge must show one ground
-SAMPLES, SAMPLE_RING = 60, 2             # pixels, of the picture by which the grain is told
+SAMPLES, SAMPLE_RING = 60, 2             # pixels, of the picture by which the grain is measured
 GRAIN_SHARE, GRAIN_TIMES = 0.5, 3.0      # what is so many times further off than that share of it is no grain
 LEAST_GRAIN = 6.0          # levels: differences of one level stay so on a plain wall
 SHADOW = 6.0               # levels: light and dark count a little less than colour

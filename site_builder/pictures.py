@@ -36,7 +36,7 @@ class QuiltColours:
 class Picture:
     """A photo as the pages need it.
 
-    `digest` stands for the original's content, and is empty when the file could not be read at all.
+    `digest` is that of the original's content, and is empty when the file could not be read at all.
     Width and height are those of the upright original in pixels. Renditions go from the smallest to the
     largest; there is always at least one. A photo that cannot be used has a drawn placeholder for its
     renditions and says why in `problem`, in words for the person whose photo it is. `flat` shows the quilt
@@ -54,7 +54,7 @@ class Picture:
 
     @property
     def files(self) -> tuple[Rendition, ...]:
-        """All that lies in the store for this photo."""
+        """All files of this photo in the store."""
         return (*self.renditions, self.flat) if self.flat else self.renditions
 
     @property

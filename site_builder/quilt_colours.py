@@ -1,7 +1,7 @@
 """A quilt's own colours from a photo of it, without those of the wall and the floor around it.
 
-A guess that works for most photos: what lies along the edge of the picture and hardly occurs in its middle is
-the ground the quilt hangs or lies on. The rest shows where the quilt is, and what lies within that place
+A guess that works for most photos: what is along the edge of the picture and hardly occurs in its middle is
+the ground the quilt hangs or lies on. The rest shows where the quilt is, and what is within that place
 counts. The maker's own word for the colours wins over all of this.
 """
 
@@ -25,7 +25,7 @@ PLAIN_CHROMA, PLAIN_SHARE = 0.045, 0.01
 NOT_WHITE, SURELY_WHITE, WHITE = 0.28, 0.42, 0.86    # luminance, from 0 to 1
 MOST_GAIN, TINT_TAKEN = 1.9, 0.5
 LEAST_SHADE = 0.001
-MIXED = 8                  # of 255: a point so far from both its neighbours and between them lies on a seam
+MIXED = 8                  # of 255: a point so far from both its neighbours and between them is on a seam
 UNMIXED_ENOUGH = 0.25      # of a part; with less, its seams count too
 RING = 0.03                # how wide the edge of the picture is
 MIDDLES = (0.5, 0.2)       # how much of each side its middle takes; the second for what is long and narrow
@@ -81,7 +81,7 @@ def _shades(image: Image.Image) -> _Shades:
 
 
 def _unmixed(picture: Image.Image) -> Image.Image:
-    """255 where a point shows one cloth, 0 where it lies between two and shows a mixture of both."""
+    """255 where a point shows one cloth, 0 where it is between two and shows a mixture of both."""
     mixed = Image.new("RGB", picture.size)
     for x, y in ((1, 0), (0, 1)):
         before, after = ImageChops.offset(picture, x, y), ImageChops.offset(picture, -x, -y)

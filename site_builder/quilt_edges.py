@@ -1,7 +1,7 @@
 """Where the sides of a quilt may be: sharp edges, behind which something stands out from the ground.
 
 They are looked for in a strip along each side, with the ground to its left and the quilt to its right, in short
-parts from one end to the other and a little beyond. The strips of all sides lie beside each other in one picture,
+parts from one end to the other and a little beyond. The strips of all sides are next to each other in one picture,
 a row for each part: one pass over it costs little more than one over a single strip.
 """
 
@@ -50,7 +50,7 @@ class Edge(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Edges:
-    """What was found along several sides: pictures with a row for each part, their strips beside each other.
+    """What was found along several sides: pictures with a row for each part, their strips next to each other.
 
     Each strip is `width` wide, and column `start` of each is where the side was thought to be. `edges` is 255 where
     an edge is, and `steps` how large the step there is; both with the parts beyond the ends. Without these: `strips`,
@@ -135,7 +135,7 @@ def _steps(strips: Image.Image, colours: Image.Image) -> Image.Image:
 
 
 def _sharp_steps(colours: Image.Image, steps: Image.Image, width: int) -> Image.Image:
-    """255 where a step is larger than the noise and than those beside it, and as sharp as an edge."""
+    """255 where a step is larger than the noise and than those next to it, and as sharp as an edge."""
     small = ImageChops.subtract(_least_steps(steps, width), steps)
     rising = ImageChops.subtract(ImageChops.offset(steps, 1, 0), steps)
     dull = ImageChops.subtract(_most_of_next(steps, DULLER_WITHIN).point(_TOO_DULL), steps)

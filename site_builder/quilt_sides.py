@@ -85,7 +85,7 @@ def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stand
 
 
 def _strips(standing: StandingOut, views: Sequence[Perspective], depths: Sequence[int], look: Look) -> Image.Image:
-    """What is seen along each side, beside each other, with a row for each part."""
+    """What is seen along each side, next to each other, with a row for each part."""
     samples = Image.new("RGBa", (len(views) * look.width, SAMPLES * (PARTS + 2 * ENDS)))
     for number, (view, depth) in enumerate(zip(views, depths, strict=True)):
         strip = standing.bounded.transform(
@@ -162,7 +162,7 @@ def _side(edges: Edges, number: int, found: _Found) -> _Side:
 
 
 def _fit_together(left: _Side, top: _Side, right: _Side, bottom: _Side) -> bool:
-    """Whether all sides reach the corners, none goes on beyond, and nothing like a border lies around them."""
+    """Whether all sides reach the corners, none goes on beyond, and nothing like a border is around them."""
     for side in (left, top, right, bottom):
         within = side.seen[ENDS:-ENDS]
         if not any(within[:REACHES]) or not any(within[-REACHES:]):

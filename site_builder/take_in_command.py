@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collection.sheet_intake.sheet_reading import ReadSheet
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".csv", ".tsv", ".txt", ".xls", ".xlsb", ".numbers")
-"""What is looked at as a spreadsheet, if only to say that it can't be read."""
+"""What is read as a spreadsheet, if only to say that it can't be read."""
 
 LISTED_AT_MOST = 12
 """Rows that are listed one by one on the terminal; the account has all."""
@@ -114,12 +114,12 @@ def _take_in_sheet(
 
 
 def columns_beside(source: Path) -> Path:
-    """Where the file of columns lies if none is named: beside the sheet."""
+    """The file of columns if none is named: next to the sheet."""
     return source.with_name(f"{source.stem}.columns.yaml")
 
 
 def _columns(named: Path | None, source: Path, workbook: "Workbook", reading: "Reading") -> "ColumnsFile | None":
-    """The maker's file of columns: the one that is named, or the one beside the sheet, if it is there."""
+    """The maker's file of columns: the one that is named, or the one next to the sheet, if it exists."""
     from collection.disk import bytes_of_named
     from collection.problems import CollectionProblems
     from collection.sheet_intake.columns_file import read_columns_file

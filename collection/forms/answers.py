@@ -159,7 +159,7 @@ def _words(data: Plain) -> list[str]:
 
 
 def _as_there(words: Sequence[str], there: Sequence[str]) -> list[str]:
-    """Words of which the order says nothing, each once: those that are there as and where they are, then the others."""
+    """Words whose order does not matter, each once: those that are there as and where they are, then the others."""
     given = {word.casefold(): word for word in words}
     return [*(word for word in there if given.pop(word.casefold(), None)), *given.values()]
 

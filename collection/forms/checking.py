@@ -23,7 +23,7 @@ def problems_of(
     """All problems of a file with this text, in the order of its lines; then what it would upset in other files.
 
     `files` are the names of all record files there are, sound or not; what another record names and has a
-    file is not told as absent.
+    file is not reported as absent.
     """
     file = file_of(kind, record_id)
     read, problems = read_yaml(text.encode("utf-8", "surrogatepass"), file)
@@ -70,7 +70,7 @@ class _Texts(dict[str, YamlText]):
 
 
 def _around(kind: Kind, record: Any, collection: Collection) -> Collection:
-    """The record with those that it could be at odds with; it is the last of its kind, so that it is told of it."""
+    """The record with those that it could be at odds with; it comes last, so that problems are reported for it."""
     if isinstance(record, Quilt):
         sharing = _others((each for each in collection.quilts.values() if _share(each, record)), record)
         return replace(collection, quilts=_by_id(*sharing, record))

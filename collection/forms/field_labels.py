@@ -22,7 +22,7 @@ _RECORD_NAMED = re.compile(
 
 
 def field_label(kind: Kind, field: str) -> str:
-    """What a form calls a field that a problem names, with the parts of the record that it lies in.
+    """What a form calls a field that a problem names, with the parts of the record that contain it.
 
     >>> field_label("quilt", "finished_size"), field_label("request", "lines.2.size"), field_label("quilt", "loans")
     ('Size', 'Line 2: Size', 'Loans')
@@ -73,7 +73,7 @@ def _labels_near(kind: Kind, field: str) -> Mapping[str, str]:
     above = re.sub(r"\.\d+", "", field).rpartition(".")[0]
     by_path = _labels(kind)
     found: dict[str, str] = {}
-    # What stands beside the field says most, then what stands at the head of the record.
+    # What is next to the field says most, then what stands at the head of the record.
     for path in sorted(by_path, key=lambda path: (path.rpartition(".")[0] != above, path.count("."))):
         found.setdefault(path.rpartition(".")[2], by_path[path])
     return found

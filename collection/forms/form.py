@@ -141,7 +141,7 @@ class FilledIn:
 
 
 def digest_of(text: str) -> str:
-    """What tells one state of a file from another: of its bytes, so read it with its line ends and mark as they are."""
+    """The digest of one state of a file: of its bytes, so read it with its line ends and mark as they are."""
     return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()
 
 

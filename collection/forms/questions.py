@@ -60,7 +60,7 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A field that holds fields, or a list of such (`is_list`). `short` is the one that a single text stands for."""
+    """A field that holds fields, or a list of such (`is_list`). `short` is the one that a single text gives."""
 
     key: str
     path: str
@@ -153,7 +153,7 @@ def _of_states(place: _Place) -> Iterator[Question]:
 
 
 def _unwrapped(annotation: Any, marks: list[Any]) -> tuple[Any, list[Any]]:
-    """The type beneath `Annotated` and `| None`, and all that marks it."""
+    """The type inside `Annotated` and `| None`, and all that marks it."""
     while True:
         if get_origin(annotation) is Annotated:
             marks = [*marks, *annotation.__metadata__]
@@ -173,7 +173,7 @@ def _is_record(annotation: Any) -> bool:
 
 
 def _short(marks: list[Any]) -> str | None:
-    """The field that a single text stands for."""
+    """The field that a single text gives."""
     for mark in marks:
         if isinstance(mark, ShortForm) and mark.of is str and isinstance(expanded := mark.expand(""), dict):
             return str(next(iter(expanded)))

@@ -1,4 +1,4 @@
-"""The form of a record: what its file says, field by field, with the problem beside the field that has it."""
+"""The form of a record: what its file says, field by field, with each problem next to its field."""
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -42,7 +42,7 @@ def show_data(
     *,
     digest: str,
 ) -> Form:
-    """The form of a record of which the fields are known; a row of a list that has nothing in it is an empty one."""
+    """The form of a record whose fields are known; a row of a list that has nothing in it is an empty one."""
     title = _title(kind, record_id, data, collection)
     groups: tuple[Group, ...] = ()
     if data is not None:
@@ -162,7 +162,7 @@ def rows_of(data: Plain) -> list[Plain]:
 
 
 def fields_in(part: Part, data: Plain) -> dict[str, Plain]:
-    """The fields of a part, which may be written as the one that a single text stands for."""
+    """The fields of a part, which may be written as the one that a single text gives."""
     if isinstance(data, dict):
         return data
     first = part.short or next(inner.key for inner in part.parts if isinstance(inner, Question))
@@ -179,13 +179,13 @@ def _with_privacy(group: Group) -> Group:
     return replace(group, parts=parts, private=bool(parts) and all(part.private for part in parts))
 
 
-# Problems beside their fields -------------------------------------------------------------------
+# Problems next to their fields ------------------------------------------------------------------
 
 
 def place_problems(
     form: Form, data: Mapping[str, Plain] | None, problems: Iterable[Problem], names: Mapping[str, str]
 ) -> Form:
-    """The form with each problem at its field, else at the group that it is of; the rest stands for the whole.
+    """The form with each problem at its field, else at its group; the rest belong to the whole form.
 
     `names` are what pages call the records that a remedy may name by their IDs.
     """

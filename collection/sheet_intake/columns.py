@@ -16,7 +16,7 @@ _LOOKED_AT = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Meant:
+class ColumnMeaning:
     """A column and what it means: for bare numbers a unit, stated in the sheet or not, and for days an order.
 
     `why` says what decided, where it was not the heading alone.
@@ -30,10 +30,10 @@ class Meant:
     why: str = ""
 
 
-def propose(table: Table) -> tuple[Meant, ...]:
+def propose(table: Table) -> tuple[ColumnMeaning, ...]:
     """What each column means, as far as can be seen. What can't be is a note."""
     meant = [
-        Meant(column, column.heard.meaning or NOTE, column.heard.unit, column.heard.length_first)
+        ColumnMeaning(column, column.heard.meaning or NOTE, column.heard.unit, column.heard.length_first)
         for column in table.columns
     ]
     texts = {
@@ -58,11 +58,11 @@ def _share(texts: Iterable[str], fits: Callable[[str], bool]) -> float:
     return sum(map(fits, texts)) / len(texts) if texts else 0.0
 
 
-def _by_what_stands_below(meant: list[Meant], texts: Texts) -> list[Meant]:
+def _by_what_stands_below(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
     return [_judged(each, texts[each.column.number]) for each in meant]
 
 
-def _judged(each: Meant, below: list[str]) -> Meant:
+def _judged(each: ColumnMeaning, below: list[str]) -> ColumnMeaning:
     def dates() -> float:
         return _share(below, looks_like_a_date)
 
@@ -101,7 +101,7 @@ def _are_counts(below: list[str]) -> bool:
     return len(numbers) > 3 and len(set(numbers)) * 2 < len(numbers) and max(numbers) <= 24
 
 
-def _title(meant: list[Meant], texts: Texts) -> list[Meant]:
+def _title(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
     """Of several columns that could hold the title, one whose heading speaks of quilts does, as a `Name` may be that
     of a person; of several such the one whose texts differ most. The others are notes."""
     titled = [each for each in meant if each.meaning == "title"]
@@ -130,9 +130,9 @@ def _distinct(below: list[str]) -> float:
     return (len(set(below)) - numbers * len(below)) if below else 0.0
 
 
-def _one_of_each(meant: list[Meant], texts: Texts) -> list[Meant]:
-    """A second column that means what one has said already is a note, beneath its heading."""
-    surest: dict[str, Meant] = {}
+def _one_of_each(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
+    """A second column that means what one has said already is a note with its heading."""
+    surest: dict[str, ColumnMeaning] = {}
     for each in meant:
         held = surest.get(each.meaning)
         if held is None or _rank(each, texts) > _rank(held, texts):
@@ -154,17 +154,17 @@ def _one_of_each(meant: list[Meant], texts: Texts) -> list[Meant]:
     return found
 
 
-def _rank(each: Meant, texts: Texts) -> tuple[bool, float]:
+def _rank(each: ColumnMeaning, texts: Texts) -> tuple[bool, float]:
     return bool(texts[each.column.number]), each.column.heard.sure
 
 
-def _follows_a_recipient(each: Meant, meant: list[Meant]) -> bool:
+def _follows_a_recipient(each: ColumnMeaning, meant: list[ColumnMeaning]) -> bool:
     before = [other for other in meant if other.column.number == each.column.number - 1]
     return bool(before) and before[0].meaning in ("given to", "charity", "status")
 
 
-def _sides_together(meant: list[Meant], texts: Texts) -> list[Meant]:
-    """Width and length say a size only together; beside a whole size they are notes."""
+def _sides_together(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
+    """Width and length say a size only together; next to a whole size they are notes."""
     names = {each.meaning for each in meant}
     if {"width", "length"} <= names and "size" not in names:
         return meant

@@ -1,4 +1,4 @@
-"""What the columns of a sheet mean, as a file that the maker can correct and whose mistakes are told."""
+"""What the columns of a sheet mean, as a file that the maker can correct and that is checked."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Annotated, Literal

@@ -1,6 +1,6 @@
 """Dates as makers write them in a sheet: `'94`, `Mar-98`, `5/94`, `1998/99`, `Christmas 2005`, `2014 (finished)`.
 
-`collection.dates` reads what is clear by itself. What is clear only beside the other cells of a column, such as
+`collection.dates` reads what is clear by itself. What is clear only from the other cells of a column, such as
 which figure of 5/12/2016 is the day, is settled here.
 """
 

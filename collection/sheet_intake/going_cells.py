@@ -4,10 +4,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from collection.sheet_intake.columns import Meant
+from collection.sheet_intake.columns import ColumnMeaning
 from collection.sheet_intake.going import DestinationParts, destination_from
 from collection.sheet_intake.headings import words_of_heading
-from collection.sheet_intake.landing import Landing
+from collection.sheet_intake.landing import RowAssignment
 from collection.sheet_intake.recipients import Kind, Recipient
 from collection.sheet_intake.word_reading import read_stage, read_yes_or_no
 
@@ -23,10 +23,10 @@ _ASKED: Mapping[Kind, frozenset[str]] = {
 """What yes means below a heading that asks, such as `Given?`; of several the first."""
 
 
-class GoingCells:
+class DestinationCells:
     """The cells among `columns` that speak of where the quilt went."""
 
-    def __init__(self, landing: Landing, columns: Sequence[Meant]):
+    def __init__(self, landing: RowAssignment, columns: Sequence[ColumnMeaning]):
         self.landing = landing
         self.columns = columns
         self.cells = [each for each in columns if each.meaning in _GOING or self._tells_of_going(each)]
@@ -35,7 +35,7 @@ class GoingCells:
         """Read them all into one destination."""
         recipients: dict[str, Recipient] = {}
         words: dict[str, str] = {}
-        by_part: dict[str, Meant] = {}
+        by_part: dict[str, ColumnMeaning] = {}
         for each in self.cells:
             part = _PARTS.get(each.meaning, each.meaning)
             value = self._part(each, part)
@@ -63,7 +63,7 @@ class GoingCells:
             self.landing.doubt(first, found.doubt)
             self.landing.to_notes(first)
 
-    def _tells_of_going(self, each: Meant) -> bool:
+    def _tells_of_going(self, each: ColumnMeaning) -> bool:
         """Does the place where it is kept say that it is gone, or with whom it is?"""
         if each.meaning != "kept at" or any(other.meaning in ("given to", "charity") for other in self.columns):
             return False
@@ -82,7 +82,7 @@ class GoingCells:
             for each in self.columns
         )
 
-    def _status(self, each: Meant) -> Recipient | None:
+    def _status(self, each: ColumnMeaning) -> Recipient | None:
         """What a status says; of yes and no, what the heading asks."""
         text = self.landing.text(each)
         answer = read_yes_or_no(text, "status").fields.get("status")
@@ -98,7 +98,7 @@ class GoingCells:
             return None
         return recipient
 
-    def _not_a_part(self, each: Meant, part: str) -> None:
+    def _not_a_part(self, each: ColumnMeaning, part: str) -> None:
         """A cell that says nothing of where it went: how far the work is, or words to keep."""
         read = read_stage(self.landing.text(each))
         yes_or_no = bool(read_yes_or_no(self.landing.text(each), part).fields)
@@ -109,7 +109,7 @@ class GoingCells:
         else:
             self.landing.to_notes(each, "no date can be read of it" if part == "on" else "")
 
-    def _part(self, each: Meant, part: str) -> Recipient | str | None:
+    def _part(self, each: ColumnMeaning, part: str) -> Recipient | str | None:
         """What a cell says for its part of the destination; None when it says nothing."""
         text = self.landing.text(each)
         if part == "on":

@@ -10,7 +10,7 @@ from collection.plain_words import singular
 from collection.problems import nearest_word
 from collection.sheet_intake.meanings import MEANINGS
 
-# Words that say nothing of which column it is.
+# Words that do not tell columns apart.
 _LITTLE_NOISE = frozenset(
     ("the", "a", "an", "my", "our", "quilt", "of", "was", "were", "and", "or", "s", "your", "this", "these", "if")
     + ("any", "known", "approx", "approximate", "about", "est", "in", "inch", "cm", "ins", "inches", "please")
@@ -21,7 +21,7 @@ _LONGEST_HEADING = 80
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class HeadingMatch:
     """A heading's meaning, how sure that is (0 to 1), and the units that it states."""
 
     meaning: str | None
@@ -56,16 +56,16 @@ def _phrases() -> dict[tuple[str, ...], str]:
 
 
 @lru_cache(maxsize=5000)
-def hear(heading: str) -> Heard:
+def match_heading(heading: str) -> HeadingMatch:
     """What a heading means.
 
-    >>> hear("Size (cm)").meaning, hear("Size (cm)").unit, hear("W x L").meaning, hear("Wadding used").meaning
-    ('size', 'cm', 'size', 'batting')
-    >>> hear("Tilte").meaning, hear("xyzzy").meaning
+    >>> match_heading("Size (cm)").meaning, match_heading("Size (cm)").unit, match_heading("Wadding used").meaning
+    ('size', 'cm', 'batting')
+    >>> match_heading("Tilte").meaning, match_heading("xyzzy").meaning
     ('title', None)
     """
     if len(heading) > _LONGEST_HEADING or not heading.strip():
-        return Heard(None)
+        return HeadingMatch(None)
     bare, unit = _without_unit(heading)
     words = words_of_heading(bare)
     length_first = words in (("l", "x", "w"), ("length", "x", "width"), ("lxw",), ("size", "l", "x", "w"))
@@ -76,14 +76,15 @@ def hear(heading: str) -> Heard:
         (_without(words, _NOISE), 0.8),
     ):
         if candidate in _phrases():
-            return _heard(_phrases()[candidate], sure, unit, length_first)
+            return _match(_phrases()[candidate], sure, unit, length_first)
     near = _misspelt(words) or _within(words)
-    return _heard(near, 0.6, unit, length_first) if near else Heard(None)
+    return _match(near, 0.6, unit, length_first) if near else HeadingMatch(None)
 
 
-def _heard(meaning: str, sure: float, unit: Unit | None, length_first: bool) -> Heard:
+def _match(meaning: str, sure: float, unit: Unit | None, length_first: bool) -> HeadingMatch:
     """The `in` of `Made in` is no unit."""
-    return Heard(meaning, sure, unit if meaning in ("size", "width", "length", "washed size") else None, length_first)
+    is_size = meaning in ("size", "width", "length", "washed size")
+    return HeadingMatch(meaning, sure, unit if is_size else None, length_first)
 
 
 def _without_unit(heading: str) -> tuple[str, Unit | None]:

@@ -13,7 +13,7 @@ from collection.sheet_intake.account import Accounted, Where
 from collection.sheet_intake.cells import Workbook
 from collection.sheet_intake.columns_file import ColumnsFile
 from collection.sheet_intake.drafts import Draft, DraftMaker
-from collection.sheet_intake.landing import Doubt, Place, RowFacts, Ways
+from collection.sheet_intake.landing import Doubt, Place, ReadingContext, RowFacts
 from collection.sheet_intake.meanings import SKIP
 from collection.sheet_intake.recipients import Recipients
 from collection.sheet_intake.row_reading import read_row
@@ -42,7 +42,7 @@ class ChangedRow:
 
 @dataclass(frozen=True)
 class HeldRow:
-    """A row of which no quilt was made: it is another row word for word, or a quilt of the collection is it."""
+    """A row that made no quilt: it is another row word for word, or a quilt of the collection is it."""
 
     sheet: str
     row: int
@@ -117,12 +117,12 @@ class _Taking:
         # Of each cell, by its sheet and place: what became of it.
         self.fates: dict[tuple[str, Place], list[tuple[Where, str]]] = {}
 
-    def _ways(self, on: date) -> Ways:
+    def _ways(self, on: date) -> ReadingContext:
         settings = self.collection.settings
         partners = self.collection.partners.values()
         go_betweens = frozenset(partner.id for partner in partners if partner.kind == "go-between")
         settled = self.columns.settled(go_betweens) if self.columns else None
-        return Ways(
+        return ReadingContext(
             unit=(self.columns.units if self.columns else None) or settings.units,
             currency=settings.named_currency,
             maker=settings.maker.name,

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from collection.lengths import Unit
 from collection.sheet_intake.cells import Cell
-from collection.sheet_intake.columns import Meant
+from collection.sheet_intake.columns import ColumnMeaning
 from collection.sheet_intake.date_reading import read_date
 from collection.sheet_intake.meanings import NOTE
 from collection.sheet_intake.readings import Read
@@ -22,8 +22,8 @@ Place = tuple[int, int]
 
 
 @dataclass(frozen=True)
-class Ways:
-    """What reading a row depends on beside the row itself."""
+class ReadingContext:
+    """What reading a row depends on besides the row itself."""
 
     unit: Unit
     currency: str | None
@@ -55,23 +55,23 @@ class RowFacts:
     unknown_charity: str = ""
 
 
-class Landing:
+class RowAssignment:
     """One row on its way into a record: its cells by what their columns mean, and the facts that they come to."""
 
-    def __init__(self, row: Row, ways: Ways):
+    def __init__(self, row: Row, ways: ReadingContext):
         self.row = row
         self.ways = ways
         self.facts = RowFacts()
 
-    def cell(self, each: Meant) -> Cell:
+    def cell(self, each: ColumnMeaning) -> Cell:
         cell = self.row.cell(each.column.number)
         assert cell is not None
         return cell
 
-    def text(self, each: Meant) -> str:
+    def text(self, each: ColumnMeaning) -> str:
         return self.cell(each).text
 
-    def take(self, each: Meant, read: Read) -> None:
+    def take(self, each: ColumnMeaning, read: Read) -> None:
         """Put what was read of a cell into the facts; what would overwrite what another cell said is a note."""
         exact = read.exact
         for path, value in read.fields.items():
@@ -87,14 +87,14 @@ class Landing:
         if not exact:
             self.to_notes(each, read.doubt or ("" if read.fields else _unread(each)))
 
-    def land(self, each: Meant, where: str) -> None:
+    def land(self, each: ColumnMeaning, where: str) -> None:
         """Note down where a cell went."""
         cell = self.cell(each)
         landed = self.facts.landed.setdefault((cell.row, cell.column), [])
         if where not in landed:
             landed.append(where)
 
-    def to_notes(self, each: Meant, doubt: str = "") -> None:
+    def to_notes(self, each: ColumnMeaning, doubt: str = "") -> None:
         """Keep a cell in words, with its heading; `doubt` says why, where it is worth telling."""
         heading = ("" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name)
         note = (heading, self.text(each))
@@ -104,18 +104,18 @@ class Landing:
         if doubt:
             self.doubt(each, doubt)
 
-    def doubt(self, each: Meant, why: str) -> None:
+    def doubt(self, each: ColumnMeaning, why: str) -> None:
         """Note something in a cell that the maker should check."""
         self.facts.doubts.append(Doubt(self.cell(each), each.column.name, why))
 
-    def take_back(self, each: Meant, doubt: str = "") -> None:
+    def take_back(self, each: ColumnMeaning, doubt: str = "") -> None:
         """Out of the fields, and into the notes instead."""
         cell = self.cell(each)
         for path in self.facts.landed.pop((cell.row, cell.column), []):
             self.facts.fields.pop(path, None)
         self.to_notes(each, doubt)
 
-    def date(self, each: Meant, target: str) -> Read:
+    def date(self, each: ColumnMeaning, target: str) -> Read:
         """The date in a cell, for one field."""
         order = each.order or ("day first" if self.ways.day_first else "month first")
         return read_date(
@@ -123,8 +123,8 @@ class Landing:
         )
 
 
-def _unread(each: Meant) -> str:
-    """What is said of a cell of which nothing could be read."""
+def _unread(each: ColumnMeaning) -> str:
+    """What to say about a cell that could not be read."""
     return _UNREAD.get(each.meaning, "")
 
 

@@ -1,7 +1,7 @@
 """How large a spreadsheet may be, and the one way to refuse one."""
 
 LARGEST_FILE = 40_000_000
-"""Bytes of the file as it lies on the disk."""
+"""Bytes of the file on the disk."""
 
 LARGEST_TEXT = 5_000_000
 """Bytes of a .csv, which holds no pictures: ten thousand rows of five hundred."""

@@ -1,4 +1,4 @@
-"""What a packed spreadsheet holds, looked at before it is opened: how far its sheets reach, what is hidden, errors.
+"""Checks the content of a packed spreadsheet before it is opened: how far its sheets reach, what is hidden, errors.
 
 The reader of cells makes room for the whole rectangle that a sheet spans, and leaves out cells that hold an error.
 Both have to be known before.

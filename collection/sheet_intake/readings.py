@@ -6,14 +6,14 @@ from dataclasses import dataclass, field
 from collection.yaml_text import Plain
 
 LONGEST_VALUE = 300
-"""Characters of a cell that may be a size or a date; what is longer tells a story, and would be searched for long."""
+"""Characters of a cell that may be a size or a date; what is longer is prose, and slow to search."""
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
     """Fields by dotted path (`pattern.name`), as they stand in a record.
 
-    `exact`: the fields say all that the cell does, so that nothing has to be kept beside them. Otherwise the cell
+    `exact`: the fields say all that the cell does, so that nothing else has to be kept. Otherwise the cell
     goes into the notes as it was written. `doubt` says why, where it is worth telling.
     """
 

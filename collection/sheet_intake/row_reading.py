@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 
 from collection.sheet_intake.cells import number_in
-from collection.sheet_intake.columns import Meant
-from collection.sheet_intake.going_cells import GoingCells
-from collection.sheet_intake.landing import Landing, RowFacts, Ways
+from collection.sheet_intake.columns import ColumnMeaning
+from collection.sheet_intake.going_cells import DestinationCells
+from collection.sheet_intake.landing import ReadingContext, RowAssignment, RowFacts
 from collection.sheet_intake.meanings import NOTE, SKIP
 from collection.sheet_intake.readings import Read
 from collection.sheet_intake.size_reading import read_sides, read_size
@@ -39,14 +39,14 @@ _OF_AN_APPRAISAL = ("appraised by", "appraised on")
 _AMOUNTS = ("cost", "appraised value", *_OF_AN_APPRAISAL)
 
 
-def read_row(row: Row, columns: Iterable[Meant], ways: Ways) -> RowFacts:
+def read_row(row: Row, columns: Iterable[ColumnMeaning], ways: ReadingContext) -> RowFacts:
     """All that a row says. Each of its cells is in `landed`."""
     return _RowReader(row, columns, ways).facts()
 
 
 class _RowReader:
-    def __init__(self, row: Row, columns: Iterable[Meant], ways: Ways):
-        self.landing = Landing(row, ways)
+    def __init__(self, row: Row, columns: Iterable[ColumnMeaning], ways: ReadingContext):
+        self.landing = RowAssignment(row, ways)
         self.columns = [each for each in columns if row.cell(each.column.number)]
 
     def facts(self) -> RowFacts:
@@ -54,7 +54,7 @@ class _RowReader:
         for each in errors:
             self.landing.to_notes(each, "the sheet shows an error here")
         rest = [each for each in self.columns if each not in errors]
-        going = GoingCells(self.landing, rest)
+        going = DestinationCells(self.landing, rest)
         self._sides(_of(rest, _SIDES))
         for each in rest:
             if each.meaning not in _SIDES and each not in going.cells:
@@ -66,7 +66,7 @@ class _RowReader:
             self._amounts_of_several(_of(rest, _AMOUNTS))
         return self.landing.facts
 
-    def _read(self, each: Meant) -> None:
+    def _read(self, each: ColumnMeaning) -> None:
         if each.meaning == SKIP:
             self.landing.land(each, SKIP)
         elif each.meaning == "how many":
@@ -76,12 +76,12 @@ class _RowReader:
         else:
             self.landing.take(each, self._value(each))
 
-    def _value(self, each: Meant) -> Read:
+    def _value(self, each: ColumnMeaning) -> Read:
         if (read_cell := _CELL_READERS.get(each.meaning)) is not None:
             return read_cell(self.landing, each)
         return _TEXT_READERS[each.meaning](self.landing.text(each))
 
-    def _sides(self, sides: list[Meant]) -> None:
+    def _sides(self, sides: list[ColumnMeaning]) -> None:
         by_name = {each.meaning: each for each in sides}
         if len(by_name) == 2:
             wide, long = by_name["width"], by_name["length"]
@@ -95,21 +95,21 @@ class _RowReader:
             # A whole size may stand in one of the two.
             self.landing.take(each, read_size(self.landing.text(each), each.unit or self.landing.ways.unit))
 
-    def _appraisal_without_value(self, cells: list[Meant]) -> None:
+    def _appraisal_without_value(self, cells: list[ColumnMeaning]) -> None:
         """An appraisal is one of a value: without it, who and when are kept in words."""
         if "appraisal.value" in self.landing.facts.fields:
             return
         for each in cells:
             self.landing.take_back(each)
 
-    def _amounts_of_several(self, cells: list[Meant]) -> None:
-        """An amount beside several quilts may be that of one or of all: it is not guessed which."""
+    def _amounts_of_several(self, cells: list[ColumnMeaning]) -> None:
+        """An amount in a row of several quilts may be that of one or of all: it is not guessed which."""
         for each in cells:
             cell = self.landing.cell(each)
             if self.landing.facts.landed.get((cell.row, cell.column)) != ["notes"]:
                 self.landing.take_back(each, "is it for each of them, or for all?")
 
-    def _count(self, each: Meant) -> None:
+    def _count(self, each: ColumnMeaning) -> None:
         count = how_many(self.landing.text(each))
         if count is None:
             self.landing.to_notes(each, "it is no number of quilts")
@@ -118,7 +118,7 @@ class _RowReader:
         self.landing.land(each, "how many")
 
     def _more_than_one(self) -> None:
-        """`2 of these` beside a quilt: the words are kept, and there are as many quilts."""
+        """`2 of these` in the row of a quilt: the words are kept, and there are as many quilts."""
         for each in self.columns:
             if each.meaning not in ("title", NOTE, "size", "given to"):
                 continue
@@ -131,22 +131,22 @@ class _RowReader:
                 self.landing.doubt(each, f"taken as {count} quilts")
 
 
-def _of(columns: Iterable[Meant], meanings: Sequence[str]) -> list[Meant]:
+def _of(columns: Iterable[ColumnMeaning], meanings: Sequence[str]) -> list[ColumnMeaning]:
     return [each for each in columns if each.meaning in meanings]
 
 
-def _size(row: Landing, each: Meant) -> Read:
+def _size(row: RowAssignment, each: ColumnMeaning) -> Read:
     unit = each.unit or row.ways.unit
     return read_size(row.text(each), unit, stated=bool(each.unit), length_first=each.length_first)
 
 
-def _washed(row: Landing, each: Meant) -> Read:
+def _washed(row: RowAssignment, each: ColumnMeaning) -> Read:
     yes_or_no = read_yes_or_no(row.text(each), "care.washed")
     return yes_or_no if yes_or_no.fields else row.date(each, "care.washed")
 
 
-def _amount(field: str) -> Callable[[Landing, Meant], Read]:
-    def read(row: Landing, each: Meant) -> Read:
+def _amount(field: str) -> Callable[[RowAssignment, ColumnMeaning], Read]:
+    def read(row: RowAssignment, each: ColumnMeaning) -> Read:
         number = number_in(row.cell(each).value)
         if number is None:
             return read_money(row.text(each), field, row.ways.currency)
@@ -155,7 +155,7 @@ def _amount(field: str) -> Callable[[Landing, Meant], Read]:
     return read
 
 
-_CELL_READERS: Mapping[str, Callable[[Landing, Meant], Read]] = {
+_CELL_READERS: Mapping[str, Callable[[RowAssignment, ColumnMeaning], Read]] = {
     "made": lambda row, each: row.date(each, "made"),
     "appraised on": lambda row, each: row.date(each, "appraisal.on"),
     "size": _size,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from collection.sheet_intake.cells import Cell, Sheet, Workbook, column_of, one_line
-from collection.sheet_intake.columns import Meant, propose
+from collection.sheet_intake.columns import ColumnMeaning, propose
 from collection.sheet_intake.columns_file import ColumnEntry, ColumnsFile, SheetEntry
 from collection.sheet_intake.limits import SheetRefused
 from collection.sheet_intake.meanings import NOTE
@@ -19,7 +19,7 @@ class ReadSheet:
     """A sheet taken apart; `why_not` says why it is not taken, where it is not."""
 
     table: Table
-    meant: tuple[Meant, ...]
+    meant: tuple[ColumnMeaning, ...]
     take: bool
     why_not: str = ""
 
@@ -27,7 +27,7 @@ class ReadSheet:
     def sheet(self) -> Sheet:
         return self.table.sheet
 
-    def column(self, meaning: str) -> Meant | None:
+    def column(self, meaning: str) -> ColumnMeaning | None:
         return next((each for each in self.meant if each.meaning == meaning), None)
 
     def cell_names(self) -> dict[int, str]:
@@ -102,16 +102,16 @@ def _by_entry(sheet: Sheet, entry: SheetEntry) -> ReadSheet:
 
 
 def _decided(
-    each: Meant,
+    each: ColumnMeaning,
     by_heading: dict[str, ColumnEntry],
     by_letters: dict[int | None, ColumnEntry],
     standing: set[str],
     entry: SheetEntry,
-) -> Meant:
+) -> ColumnMeaning:
     """A column as the maker's file has it: by its heading, should it have moved; else by its letter."""
     found = by_heading.get(one_line(each.column.heading).casefold()) if each.column.heading else None
     by_letter = by_letters.get(each.column.number)
-    # Two columns of one heading are told apart by their letters; one that has moved is not where its letter says.
+    # Two columns of one heading are distinguished by their letters; one that has moved is not where its letter says.
     if by_letter is not None and (found is None or _same(by_letter.heading, found.heading)):
         moved = (
             by_letter.heading

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from collection.sheet_intake.cells import Cell, Sheet, letters, number_in, one_line
-from collection.sheet_intake.headings import Heard, hear
+from collection.sheet_intake.headings import HeadingMatch, match_heading
 
 ROWS_LOOKED_AT = 40
 """Headings are looked for in so many rows from the top."""
@@ -21,11 +21,11 @@ _TOTAL = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a table: what stands above it, and what that was heard as."""
+    """One column of a table: what stands above it, and the meaning matched to it."""
 
     number: int
     heading: str
-    heard: Heard
+    heard: HeadingMatch
 
     @property
     def letters(self) -> str:
@@ -102,7 +102,7 @@ def _is_enough(sheet: Sheet, rows: tuple[int, ...], known: int) -> bool:
 
 
 def _known(texts: Mapping[int, str]) -> int:
-    return len({hear(text).meaning for text in texts.values()} - {None}) if texts else 0
+    return len({match_heading(text).meaning for text in texts.values()} - {None}) if texts else 0
 
 
 def _may_be_second(sheet: Sheet, row: int) -> bool:
@@ -136,7 +136,7 @@ def _spanning(sheet: Sheet, row: int, column: int, upper: Mapping[int, str]) -> 
             return upper.get(area.left, "")
     if any(area.top == row for area in sheet.merged):
         return ""
-    # Where merged cells are not told, a heading reaches as far as nothing else stands above.
+    # Where merged cells are not recorded, a heading reaches as far as nothing else stands above.
     left = max((other for other in upper if other < column), default=None)
     return upper[left] if left is not None and column - left <= 2 else ""
 
@@ -178,7 +178,7 @@ def _columns(sheet: Sheet, first: int, texts: Mapping[int, str]) -> tuple[Column
     """The columns that have a heading, or a cell from the row `first` on."""
     filled = {column for row in sheet.rows if row >= first for column in sheet.row(row)}
     headings = ((column, texts.get(column, "")) for column in sorted(filled | texts.keys()))
-    return tuple(Column(column, heading, hear(heading)) for column, heading in headings)
+    return tuple(Column(column, heading, match_heading(heading)) for column, heading in headings)
 
 
 def _is_heading_again(
@@ -193,12 +193,12 @@ def _is_heading_again(
 def _are_other_headings(cells: Mapping[int, Cell]) -> bool:
     """Does a row look like the headings of another table, further down in the same sheet?"""
     texts = [cell.text for cell in cells.values() if isinstance(cell.value, str)]
-    known = {heard.meaning for text in texts if (heard := hear(one_line(text))).sure >= 0.9}
+    known = {heard.meaning for text in texts if (heard := match_heading(one_line(text))).sure >= 0.9}
     return len(texts) == len(cells) >= 3 and len(known) >= 3 and len(known) >= 0.7 * len(texts)
 
 
 def _is_total(number: int, cells: Mapping[int, Cell], rows: list[Row], body: list[int]) -> bool:
-    """A line that says so with figures beside it, or that holds what the numbers above it come to."""
+    """A line that says so and has figures, or that holds what the numbers above it come to."""
     texts = [cell.text for cell in cells.values()]
     words = [text for text in texts if re.search(r"[^\W\d_]", text)]
     figures = len(texts) - len(words)

@@ -20,7 +20,7 @@ _ABOUT = ("What was taken in from a spreadsheet, so that it is not taken in twic
 _VERSION = 1
 _ENOUGH_ALIKE = 0.6
 _COMMON = 60
-"""A text that stands in more rows tells none of them from the others."""
+"""A text that stands in more rows distinguishes none of them."""
 
 Cells = Mapping[str, str]
 """The cells of a row that hold something, each under the name of its column."""

@@ -18,7 +18,7 @@ from collection.yaml_text import YamlText, read_yaml
 
 
 def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
-    """All that is wrong with the drafts, by the same checks as any record; told at their rows in the sheet."""
+    """All that is wrong with the drafts, by the same checks as any record; reported at their rows in the sheet."""
     collection = reading.collection
     settings = collection.settings
     texts: dict[str, YamlText] = {}

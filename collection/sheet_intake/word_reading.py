@@ -213,7 +213,7 @@ def how_many(text: str) -> int | None:
 
 
 def how_many_of_these(text: str, *, is_title: bool = False) -> int | None:
-    """How many quilts words beside a quilt say there are: `2 of these`, `made three of them`; in a title also `(x2)`.
+    """How many quilts the words in a quilt's row state: `2 of these`, `made three of them`; in a title also `(x2)`.
 
     >>> how_many_of_these("2 of these"), how_many_of_these("Low Tide x2", is_title=True), how_many_of_these("20 x 20")
     (2, 2, None)

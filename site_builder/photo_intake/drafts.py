@@ -29,7 +29,7 @@ _FOR_NO_SYSTEM = re.compile(r'[\x00-\x1f\x7f<>:"/\\|?*\ud800-\udfff]')
 @dataclass(frozen=True, slots=True)
 class DraftPhoto:
     """A photo of a draft: `file` is its place below photos/; `came_as` is what it was called in the source;
-    `source` is the file to copy, None where it lies in its place already."""
+    `source` is the file to copy, None where it is in its place already."""
 
     file: str
     came_as: str
@@ -129,7 +129,7 @@ def photos_for(pictures: Iterable[SeenPicture], quilt: str, places: Places) -> t
 def photographed(pictures: Iterable[SeenPicture]) -> str:
     """A note of the days on which pictures were taken: these are not the year in which a quilt was made.
 
-    Empty where no picture tells.
+    Empty where no picture says.
     """
     days = sorted({picture.taken.date() for picture in pictures if picture.taken})
     if not days:

@@ -1,6 +1,6 @@
 """Which pictures of a source are of one quilt: by folder, by name, and by the moment of taking; each with its reason.
 
-Where it is not sure, each picture is a quilt of its own, and the doubt is told: two drafts are put together
+Where it is not sure, each picture is a quilt of its own, and the doubt is reported: two drafts are put together
 more easily than one is taken apart.
 """
 
@@ -148,7 +148,7 @@ def _homes(pictures: list[SeenPicture], source: str) -> list[tuple[_Home | None,
 def _folder_of_one_quilt(home: _Home, pictures: list[SeenPicture]) -> Grouping | None:
     """The folder as one quilt, unless there are too many pictures, or they go by names of several quilts.
 
-    A folder called a quilt is one, whatever lies in it: so a person has the last word.
+    A folder called a quilt is one, whatever it contains: so a person has the last word.
     """
     own = words_of(home.title)
     others = {picture.name.words for picture in pictures if _has_other_name(picture, own)}
@@ -198,7 +198,7 @@ def _by_names(pictures: list[SeenPicture]) -> Grouping:
 
 
 def _full_title(picture: SeenPicture) -> str:
-    """Where many quilts may be called so, the number tells them apart."""
+    """Where many quilts may be called so, the number distinguishes them."""
     name = picture.name
     return f"{name.title} {name.number}" if name.any_quilt and name.number is not None else name.title
 

@@ -1,6 +1,6 @@
 """The photos that a collection has already, as likenesses, kept from one run to the next.
 
-What is kept lies in `.counterpane/likenesses.json` and can be deleted at any time; all it saves is work.
+The cache is `.counterpane/likenesses.json` and can be deleted at any time; all it saves is work.
 """
 
 import json
@@ -85,7 +85,7 @@ def _colour(written: list[int]) -> tuple[int, int, int]:
 
 
 def _write(path: Path, kept: _Kept) -> None:
-    """Written beside and then renamed. A collection that may only be read is looked at anew each time."""
+    """Write to a new file, then rename it. A read-only collection is inspected anew each time."""
     photos = {
         name: [stamp, seen.digest, [f"{turn:x}" for turn in seen.bits], seen.colour]
         for name, (stamp, seen) in sorted(kept.items())

@@ -36,7 +36,7 @@ _TURNS = (None, Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Tra
 
 @dataclass(frozen=True, slots=True)
 class Likeness:
-    """What a picture looks like, in short: `digest` stands for the file's bytes, `bits` are as described
+    """What a picture looks like, in short: `digest` is that of the file's bytes, `bits` are as described
     above, for the picture as it is and turned by a quarter, a half and three quarters; `colour` is its mean
     red, green and blue."""
 

@@ -58,7 +58,7 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What lies in a source."""
+    """The content of a source."""
 
     pictures: tuple[PictureFile, ...]
     left_out: tuple[LeftOut, ...]

@@ -22,7 +22,7 @@ class Source:
 
 
 def open_source(source: Path, collection: Collection) -> Source:
-    """What lies in a folder, or a single picture. Photos that lie in the collection's own photos/ stay there.
+    """The content of a folder, or a single picture. Photos that lie in the collection's own photos/ stay there.
 
     Raises click.UsageError where there is nothing of that name, or it is the collection itself.
     """

@@ -4,7 +4,7 @@ import pytest
 
 from collection.sheet_intake.cells import Area
 from collection.sheet_intake.columns import propose
-from collection.sheet_intake.headings import hear
+from collection.sheet_intake.headings import match_heading
 from collection.sheet_intake.meanings import MEANINGS
 from collection.sheet_intake.tables import find_headings, take_apart
 from tests.collection.sheet_makers import a_sheet
@@ -37,12 +37,12 @@ def meanings(rows, **more):
     ],
 )  # fmt: skip
 def test_a_heading_is_known_by_its_meaning(heading, meaning):
-    assert hear(heading).meaning == meaning
+    assert match_heading(heading).meaning == meaning
 
 
 @pytest.mark.parametrize("text", ["Low Tide", "60 x 72", "2016", "Blue", "Ruth", "", "xyzzy", "y" * 500])
 def test_what_is_no_heading_is_heard_as_none(text):
-    assert hear(text).meaning is None
+    assert match_heading(text).meaning is None
 
 
 def test_no_two_meanings_claim_one_heading():
@@ -50,7 +50,7 @@ def test_no_two_meanings_claim_one_heading():
     assert sorted(phrases) == sorted(set(phrases))
     for meaning in MEANINGS:
         for heading in meaning.headings:
-            assert hear(heading).meaning == meaning.name, heading
+            assert match_heading(heading).meaning == meaning.name, heading
 
 
 def test_it_is_known_of_each_meaning_whether_it_goes_out():
@@ -60,9 +60,9 @@ def test_it_is_known_of_each_meaning_whether_it_goes_out():
 
 
 def test_a_heading_may_state_its_units():
-    assert hear("Made in").unit is None
+    assert match_heading("Made in").unit is None
     assert [
-        hear(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")
+        match_heading(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")
     ] == ["cm", "in", "in", "cm", None]
 
 
