@@ -120,10 +120,11 @@ class _Judge:
         misfit = np.where(self.measured, requirements.liked.misfit(self.sides, self.scale), SIZE_NOT_KNOWN)
         return verdict, (misfit + self._people(requirements.suits)).astype(np.int64), off
 
-    def _off(self, rule: SizeRule, possible: "_Possible") -> "numpy.ndarray":
+    def _off(self, rule: SizeRule, possible: "_Possible") -> "Column":
         """How far each is outside a rule, in `OFF_UNIT`s."""
-        beyond = self.measured * rule.beyond(possible.least, possible.most, self.scale)
-        return (-((-beyond * OFF_UNIT.denominator) // self.scale)).astype(self.np.int64)
+        beyond: Column = self.measured * rule.beyond(possible.least, possible.most, self.scale)
+        off: Column = -((-beyond * OFF_UNIT.denominator) // self.scale)
+        return off.astype(self.np.int64)
 
     def _columns(self, sizes: Sequence[Size | None]) -> Sides:
         """The four sides of each size, in whole numbers; of none, nothing."""

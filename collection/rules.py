@@ -248,7 +248,8 @@ def _size_miss(
 ) -> Miss | None:
     """How a size misses a rule, once it is `washed` where that is given, the least and the most that it may be then; with
     `has_direction`, in words of width and length."""
-    beyond = rule.beyond(*(map(sides_of, washed) if washed else possible_sides(size)), 1)
+    least, most = (sides_of(each) for each in washed) if washed else possible_sides(size)
+    beyond = rule.beyond(least, most, 1)
     if not beyond:
         return None
     sides = []

@@ -92,6 +92,12 @@ def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
         return NOT_KNOWN
     if is_none(batting):
         return _cloth(fibre)
+    row = _by_batting(batting)
+    return _cloth(fibre) if row is POLYESTER and tied and not _is_synthetic(fibre) else row
+
+
+def _by_batting(batting: str) -> Shrinkage:
+    """The row of a batting that holds the cloth."""
     made_of = materials(batting)
     fibres = frozenset().union(*(each.fibres for each in made_of))
     if any(each.words & _BLENDS or each.words >= {"80", "20"} for each in made_of):
@@ -99,7 +105,7 @@ def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
     if not all(each.fibres for each in made_of):
         return NOT_KNOWN
     if fibres <= _SYNTHETIC:
-        return _cloth(fibre) if tied and not _is_synthetic(fibre) else POLYESTER
+        return POLYESTER
     if fibres & _SYNTHETIC:
         return BLEND
     return COTTON if fibres == {"cotton"} else NATURAL
