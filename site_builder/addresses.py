@@ -1,7 +1,7 @@
-"""Where each page stands in an edition, and how one page names another.
+"""The paths of an edition's pages, and the links from one to another.
 
-A path counts from the edition's top, with forward slashes. Pages name each other relatively, so that
-an edition works at any address and from the disk.
+A path is relative to the edition's folder, with forward slashes. Links are relative, so that an edition works at any
+address and from the disk.
 """
 
 import re
@@ -18,24 +18,24 @@ GIVING = "giving/index.html"
 NOT_FOUND = "404.html"
 
 
-# Of a file's name; disks take 255 bytes, and four letters of some scripts take sixteen.
+# Limits of a file name: disks take 255 bytes, and a letter has up to four.
 _MOST_CHARACTERS, _MOST_BYTES = 80, 200
 
-# Nearly all paths, and to look takes a tenth of the time of quoting.
-_STAYS_AS_IT_IS = re.compile(r"[A-Za-z0-9_.~/#-]*").fullmatch
+# Nearly all paths need no quoting, and this check takes a tenth of its time.
+_IS_PLAIN = re.compile(r"[A-Za-z0-9_.~/#-]*").fullmatch
 
 
 def relative(target: str, *, seen_from: str) -> str:
-    """The address of one path as written on another page.
+    """The link to a path from another page.
 
     >>> relative("quilts/low-tide.html", seen_from="sizes/lap.html")
     '../quilts/low-tide.html'
     """
-    return top(seen_from) + (target if _STAYS_AS_IT_IS(target) else quote(target, safe="/#"))
+    return top(seen_from) + (target if _IS_PLAIN(target) else quote(target, safe="/#"))
 
 
 def top(path: str) -> str:
-    """The way from a page to the edition's top: empty, or `../` for each folder."""
+    """The relative path from a page to the edition's folder: empty, or `../` for each folder."""
     return "../" * path.count("/")
 
 
@@ -44,7 +44,7 @@ def quilt_path(quilt_id: str) -> str:
 
 
 def wall_path(sheet: int) -> str:
-    """The wall hangs on as many sheets as it needs; the first one is the front door."""
+    """The path of a sheet of the wall, from 1; the first one is the front page."""
     return WALL if sheet == 1 else f"wall/{sheet}.html"
 
 
@@ -57,14 +57,14 @@ def text_path(page_id: str) -> str:
 
 
 def group_path(kind: str, key: str | None = None) -> str:
-    """The page of one value of a kind (sizes, years, ...), or of all its values."""
+    """The page of one value of a facet (sizes, years, ...), or the overview of all its values."""
     return f"{kind}/{key or 'index'}.html"
 
 
 # The same words recur from quilt to quilt.
 @lru_cache(maxsize=4096)
 def slug(words: str) -> str:
-    """A value as part of an address: letters and digits of any script, and hyphens.
+    """A value as part of a URL: letters and digits of any script, and hyphens.
 
     >>> slug("Grandmother's Flower Garden"), slug("Blåbær & Co.")
     ('grandmothers-flower-garden', 'blåbær-co')

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from math import lcm
 from typing import Self
 
@@ -11,26 +12,25 @@ from collection.size_tables import Mattress
 from site_builder.patchwork import Rect, cloths
 
 UNIT = 10
-"""Drawing units to the inch: whole numbers are fine enough."""
+"""Drawing units per inch, fine enough as whole numbers."""
 
-TWO_PILLOWS_FROM = Length(54)
+TWO_PILLOWS_FROM = Length(Fraction(54))
 """A bed as wide as a full or double, or wider, is drawn with two pillows. Common practice, no source."""
 
-PILLOW_DEPTH = Length(14)
-PILLOW_INSET = Length(2)
-EDGE = Length(1)
-"""Free space round the drawing, so that its outline is not cut."""
+PILLOW_DEPTH = Length(Fraction(14))
+PILLOW_INSET = Length(Fraction(2))
+EDGE = Length(Fraction(1))
+"""Free space around the drawing, so that its outline is not cut off."""
 
 SIDE = 240
-"""Of the drawing, in CSS pixels, where there is room."""
+"""The side of the drawing in CSS pixels, where there is room."""
 
 
 @dataclass(frozen=True, slots=True)
 class BedDrawing:
     """Shapes to draw in this order: quilt, mattress (an outline), pillows. `side` is in CSS pixels.
 
-    The drawing is a square on the quilt's longer side, so that all beds which a quilt covers come out
-    at one scale and can be compared.
+    The drawing is a square on the quilt's longer side, so that all beds that a quilt covers have one scale.
     """
 
     title: str
@@ -42,9 +42,7 @@ class BedDrawing:
     pillows: tuple[Rect, ...]
 
 
-def bed_drawing(
-    size: Size, mattress: Mattress, *, turned: bool = False, colours: Sequence[str] = ()
-) -> BedDrawing:
+def bed_drawing(size: Size, mattress: Mattress, *, turned: bool = False, colours: Sequence[str] = ()) -> BedDrawing:
     """The quilt centred on the bed, its upper edge at the head of the mattress, both at the left.
 
     `turned` lays the quilt's length across the bed; `colours` are the quilt's own, as `#rrggbb`.
@@ -71,14 +69,12 @@ def _pillows(scale: "_Scale", middle: int, bed_width: int, *, count: int) -> tup
     inset, depth, edge = scale.whole(PILLOW_INSET), scale.whole(PILLOW_DEPTH), scale.whole(EDGE)
     share = bed_width // count
     left = middle - bed_width // 2
-    return tuple(
-        scale.rect(left + share * n + inset, edge + inset, share - 2 * inset, depth) for n in range(count)
-    )
+    return tuple(scale.rect(left + share * n + inset, edge + inset, share - 2 * inset, depth) for n in range(count))
 
 
 @dataclass(frozen=True, slots=True)
 class _Scale:
-    """Lengths as whole numbers, so many `parts` to the inch, of which those of the sides can be halved."""
+    """Lengths as whole numbers of `parts` per inch. The sides come out even, so they can be halved."""
 
     parts: int
 
@@ -91,7 +87,7 @@ class _Scale:
         return inches.numerator * (self.parts // inches.denominator)
 
     def units(self, parts: int) -> int:
-        """The nearest drawing unit; of two that are as near, the even one."""
+        """The nearest drawing unit, halves to even."""
         units, beyond = divmod(parts * UNIT, self.parts)
         return units + (2 * beyond + units % 2 > self.parts)
 

@@ -1,4 +1,4 @@
-"""What a build says of itself when it is done."""
+"""The summary that `build` prints."""
 
 from collections.abc import Iterator
 
@@ -7,22 +7,24 @@ from site_builder.build_notes import BuildReport
 
 def build_words(report: BuildReport) -> str:
     """One sentence: what was made, or what changed since the build before."""
+    pages = _count(report.pages, "page")
     if report.left_alone:
         said = "Nothing changed since the last build"
     elif report.changed is None:
-        said = f"Built {_count(report.quilts, 'quilt')}, {_count(report.pages, 'page')}, {_count(report.pictures, 'photo')}"
+        said = f"Built {_count(report.quilts, 'quilt')}, {pages}, {_count(report.pictures, 'photo')}"
     else:
-        said = f"Built {_count(report.quilts, 'quilt')}: {report.changed:,} of {_count(report.pages, 'page')} changed"
+        said = f"Built {_count(report.quilts, 'quilt')}: {report.changed:,} of {pages} changed"
     warned = f"; {_count(len(report.warnings), 'warning')}, see above" if report.warnings else ""
     return f"{said}{warned}."
 
 
 def asides(report: BuildReport) -> Iterator[str]:
-    """What else there is to say, and what to do about it."""
+    """Anything else that the maker should know, and what to do about it."""
     if report.not_kept:
         yield report.not_kept
     for path in report.left_lying:
-        yield f"{path} is left from a former build, may hold private facts, and can't be removed. Remove it yourself, as its owner."
+        what = f"{path} is left from a former build, may hold private facts, and can't be removed."
+        yield f"{what} Remove it yourself, as its owner."
 
 
 def _count(number: int, one: str) -> str:

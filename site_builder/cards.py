@@ -27,8 +27,8 @@ def cards(
 ) -> tuple[Card, ...]:
     """Cards in the given order; the first few (`eager`) load at once.
 
-    Where the page already says where its quilts are bound, the cards need not (`says_standing`).
-    `to_choose_from`: for someone who will name the ones that she wants, so they bear their numbers.
+    `says_standing` is off where the page itself gives the destination of its quilts. `to_choose_from` shows the
+    numbers, for a reader who will choose from the cards.
     """
     lines = _lines_to_choose_by if to_choose_from else _lines if says_standing else _lines_without_standing
     return tuple(
@@ -38,12 +38,12 @@ def cards(
 
 
 def card(edition: Edition, quilt: Quilt, *, seen_from: str) -> Card:
-    """One quilt as a card: its cover, or a drawing in its colours, and what is under its title."""
+    """One quilt as a card: its cover, or a drawing in its colours, then its title and facts."""
     return _card(edition, quilt, _lines, seen_from=seen_from)
 
 
 def card_facts(edition: Edition, quilt: Quilt) -> tuple[str, ...]:
-    """What stands under the title of a quilt's card."""
+    """The lines under the title of a quilt's card."""
     return _said(_lines, edition, quilt)
 
 
@@ -51,11 +51,11 @@ Lines = Callable[[Edition, Quilt], Iterable[str | None]]
 
 
 def _card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager: bool = False) -> Card:
-    """A card is the same on all pages of one depth, and a quilt hangs on many."""
+    """The card of a quilt, made once for all pages of one depth."""
     return edition.made_once(
         ("card", quilt.id, lines, top(seen_from), eager),
         (quilt,),
-        lambda alone, quilts: _made_card(alone, *quilts, lines, seen_from=seen_from, eager=eager),
+        lambda alone, quilts: _made_card(alone, quilts[0], lines, seen_from=seen_from, eager=eager),
     )
 
 
@@ -103,10 +103,8 @@ def _size_line(edition: Edition, quilt: Quilt) -> str | None:
     return f"{size_in(quilt.finished_size, edition.collection.settings.units)}, {category.box.name}"
 
 
-def cover_view(
-    edition: Edition, quilt: Quilt, *, seen_from: str, beside_title: bool = False
-) -> PictureView | None:
-    """The picture that a quilt is known by; None where it has none."""
+def cover_view(edition: Edition, quilt: Quilt, *, seen_from: str, beside_title: bool = False) -> PictureView | None:
+    """The cover of a quilt; None where it has no picture."""
     photo = edition.cover_photo(quilt)
     if photo is None:
         return None
@@ -118,7 +116,7 @@ def picture_view(
 ) -> PictureView:
     """One photo of a quilt in its renditions.
 
-    `beside_title`: the title stands next to it, so that its words in place of the picture leave it out.
+    `beside_title`: the title is next to it, so the alternative text leaves it out.
     """
     picture = edition.pictures[photo.file]
     largest = picture.largest
@@ -138,13 +136,11 @@ def picture_view(
 
 
 def _look(quilt: Quilt, photo: Photo, picture: Picture) -> str:
-    """What a picture shows, for those who can't see it; empty where nothing is known."""
+    """The alternative text of a picture; empty where nothing is known."""
     if picture.problem:
         return "no picture to show yet"
     if photo.shows not in (None, "front", "scale"):
-        return {"in use": "the quilt in use", "in progress": "at work on it"}.get(
-            photo.shows, f"the {photo.shows}"
-        )
+        return {"in use": "the quilt in use", "in progress": "at work on it"}.get(photo.shows, f"the {photo.shows}")
     colours = quilt.colours[:3] or [term for term, share in picture.colours.terms[:3]]
     return f"a quilt in {listed(colours)}" if colours else ""
 
@@ -156,5 +152,5 @@ def stand_in_for(edition: Edition, quilt: Quilt) -> StandIn:
     return _stand_in(quilt.id, edition.palette(quilt), title=f"No photo of {quilt.title} yet", shape=(2, rows))
 
 
-# It stands on a quilt's cards at each depth and on its own page, in both editions.
+# The cards and the page of a quilt show the same drawing, in both editions.
 _stand_in = lru_cache(maxsize=256)(stand_in)

@@ -1,27 +1,17 @@
 """Arguments and options that several commands share."""
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import Any, TypeVar
 
 import click
 
-
-class Day(click.ParamType):
-    """A day as people in all countries read it alike: 2026-05-30."""
-
-    name = "date"
-
-    def convert(self, value, param, context):
-        if isinstance(value, date):
-            return value
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            self.fail(f'"{value}" is not a day. Write year, month and day, such as 2026-05-30.', param, context)
+F = TypeVar("F", bound=Callable[..., Any] | click.Command)
 
 
 def collection_folder(folder: Path) -> Path:
-    """The folder that a command was given. UsageError where it is none."""
+    """The folder that a command gets as its collection. UsageError where it is none."""
     if not folder.exists():
         raise click.UsageError(f"There is no folder {folder}. Name the one that holds collection.yaml and quilts/.")
     if not folder.is_dir():
@@ -29,7 +19,7 @@ def collection_folder(folder: Path) -> Path:
     return folder
 
 
-def collection_argument(command):
+def collection_argument(command: F) -> F:
     path = click.Path(path_type=Path)
     return click.argument("collection", default=".", type=path, callback=_checked_folder)(command)
 
@@ -38,13 +28,20 @@ def _checked_folder(context: click.Context, parameter: click.Parameter, folder: 
     return collection_folder(folder)
 
 
-def day_option(help_text: str):
-    """`--on`: a day, None if it is not given."""
-    return click.option("--on", type=Day(), default=None, help=help_text)
+def day_option(help_text: str) -> Callable[[F], F]:
+    """`--on`: a day in the form that people in all countries read alike, such as 2026-05-30. None if it is not given."""
+    return click.option("--on", metavar="DATE", callback=_read_day, help=help_text)
+
+
+def _read_day(context: click.Context, parameter: click.Parameter, text: str | None) -> date | None:
+    try:
+        return date.fromisoformat(text) if text is not None else None
+    except ValueError:
+        raise click.BadParameter(f'"{text}" is not a day. Write year, month and day, such as 2026-05-30.') from None
 
 
 def refuse_output_in_records(collection: Path, output: Path) -> None:
-    """Records and built pages never lie in one another: a build replaces whole folders."""
+    """UsageError where records and built pages would share a folder: a build replaces whole folders."""
     from collection.disk import real_path
     from collection.record_files import FOLDERS
     from site_builder.edition_names import EDITIONS

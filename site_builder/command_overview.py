@@ -1,8 +1,8 @@
-"""What `counterpane --help` shows: all commands, by what a maker is about to do."""
+"""The list of commands in `counterpane --help`, grouped by purpose."""
 
 import click
 
-# Each line fits a terminal of 80 columns; what a command does in full stands in its own help.
+# Each line fits a terminal of 80 columns. The full description is in the help of the command itself.
 COMMANDS_BY_PURPOSE: dict[str, dict[str, str]] = {
     "Begin": {
         "begin": "Begin a collection in an empty folder.",

@@ -1,4 +1,4 @@
-"""What commands share: a reading without errors, a question to whoever can answer, what the log is told."""
+"""What commands share: reading records, asking before a change, and the entry for the log."""
 
 import sys
 from datetime import datetime
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def sound_reading(folder: Path) -> "Reading":
-    """The collection, once a change that was interrupted is finished. CollectionProblems when its records have errors."""
+    """Read the collection, and finish an interrupted change first. CollectionProblems when its records have errors."""
     from collection.problems import CollectionProblems
     from collection.reading import read_collection
 
@@ -27,17 +27,23 @@ def sound_reading(folder: Path) -> "Reading":
 
 
 def someone_can_answer() -> bool:
+    """Is there a terminal to ask a question on?"""
     return sys.stdin.isatty()
 
 
 def ask(question: str, *, yes: bool) -> None:
-    """Ask whether to go on, where someone can answer and has not said yes already; Abort where the answer is no."""
+    """Ask whether to go on, unless `yes` is set or there is no terminal. Abort where the answer is no."""
     if not yes and someone_can_answer():
         click.confirm(harmless(question), default=True, abort=True, err=True)
 
 
 def told_now(what: str) -> "Told":
-    """What the log is told of a change that the command at work makes now; a line for each record."""
+    """The log entry of a change that the running command makes now. `what` has a line for each record."""
     from collection.change_log import Told
 
-    return Told(what, datetime.now().astimezone(), click.get_current_context().command.name)
+    return Told(what, datetime.now().astimezone(), running_command())
+
+
+def running_command() -> str:
+    """The name of the running command."""
+    return click.get_current_context().command.name or ""

@@ -1,12 +1,14 @@
 """The command line. A command is a thin function: read, compute, write, report.
 
-What a command needs is imported inside it, so that asking for help costs nothing.
+A command imports what it needs itself, so that `--help` loads little.
 """
 
 import gc
 import sys
 from datetime import date
+from io import TextIOWrapper
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -34,6 +36,9 @@ from site_builder.terminal import (
 )
 from site_builder.undo_command import undo
 
+if TYPE_CHECKING:
+    from site_builder.edition_names import EditionName
+
 
 @click.group(cls=ByPurpose, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="counterpane", message="%(prog)s %(version)s")
@@ -48,18 +53,20 @@ def cli() -> None:
 
 @cli.command()
 @collection_argument
-@click.option(
-    "--output", required=True, type=click.Path(path_type=Path), help="The folder to build into."
-)
-@click.option(
-    "--edition",
-    type=click.Choice(["catalogue", "binder"]),
-    help="Only this one. Default: both.",
-)
+@click.option("--output", required=True, type=click.Path(path_type=Path), help="The folder to build into.")
+@click.option("--edition", type=click.Choice(["catalogue", "binder"]), help="Only this one. Default: both.")
 @day_option("The day as of which it is built; it knows of nothing later. Default: today.")
 @click.option("--strict", is_flag=True, help="Stop at warnings too, such as a missing photo.")
-@click.option("--jobs", type=click.IntRange(1, 64), default=2, show_default=True, help="Photos at a time, and processes that make many pages.")
-def build(collection: Path, output: Path, edition: str | None, on: date | None, strict: bool, jobs: int) -> None:
+@click.option(
+    "--jobs",
+    type=click.IntRange(1, 64),
+    default=2,
+    show_default=True,
+    help="Photos at a time, and processes that make many pages.",
+)
+def build(
+    collection: Path, output: Path, edition: "EditionName | None", on: date | None, strict: bool, jobs: int
+) -> None:
     """Build the public catalogue and the private binder.
 
     Example: counterpane build my-quilts --output my-site
@@ -69,13 +76,22 @@ def build(collection: Path, output: Path, edition: str | None, on: date | None, 
     from site_builder.edition_names import EDITIONS
 
     refuse_output_in_records(collection, output)
-    what = {"on": on or date.today(), "editions": (edition,) if edition else EDITIONS, "strict": strict}
-    report = built_already(collection, output, **what)
-    if report is None:  # only now what a build needs is loaded
+    day, editions = on or date.today(), (edition,) if edition else EDITIONS
+    report = built_already(collection, output, on=day, editions=editions, strict=strict)
+    if report is None:  # Only now is it worth loading what a build needs.
         from site_builder.build import build as build_editions
 
         with Progress() as progress:
-            report = build_editions(collection, output, **what, jobs=jobs, known_to_differ=True, progress=progress)
+            report = build_editions(
+                collection,
+                output,
+                on=day,
+                editions=editions,
+                strict=strict,
+                jobs=jobs,
+                known_to_differ=True,
+                progress=progress,
+            )
     say_healed(report.healed)
     tell_all(report.warnings)
     for aside in asides(report):
@@ -148,9 +164,10 @@ def main() -> None:
     # What a command reads and makes lives until it ends; to look through that for garbage as often as
     # Python does takes a tenth of a command's time.
     gc.set_threshold(200_000, 20, 50)
-    # A name that the terminal can't show is told as well as it can be.
+    # Escape what the terminal can't show, such as letters in a name.
     for stream in (sys.stdout, sys.stderr):
-        stream.reconfigure(errors="backslashreplace")
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         sys.exit(cli.main(prog_name="counterpane", standalone_mode=False))
     except click.Abort:
@@ -159,7 +176,7 @@ def main() -> None:
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
-    except Exception as error:
+    except Exception as error:  # noqa: BLE001 - the last place that can put an error in words
         sys.exit(explain(error))
     finally:
         # All of it goes with the process; to look through it for garbage once more takes as long again.

@@ -1,4 +1,4 @@
-"""An edition of the collection: what its pages are made from, and the pages themselves as values."""
+"""An edition of the collection: the data of its pages, and the pages themselves as values."""
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -19,11 +19,11 @@ Made = TypeVar("Made")
 
 @dataclass(frozen=True)
 class Edition:
-    """What the pages of one edition are made from, and nothing else.
+    """All data that the pages of one edition are made from.
 
-    The catalogue's collection is already reduced to what may go out. `pictures` holds what is known of
-    each photo by its file's name; `on` is the day from which the binder reckons what is overdue;
-    `looked_at` notes what is asked for, where a page is made from this edition.
+    The catalogue's collection holds public facts only. `pictures` has the pictures of each photo by its file name;
+    `on` is the day on which the binder decides what is overdue; `looked_at` records what a page reads from this
+    edition.
     """
 
     name: EditionName
@@ -47,7 +47,7 @@ class Edition:
         return cls("binder", replace(collection, settings=settings), pictures, on)
 
     @cached_property
-    def made_before(self) -> dict:
+    def made_before(self) -> dict[Hashable, Any]:
         """What was made from this edition alone and is asked for again and again, such as the groups of its quilts."""
         return {}
 
@@ -97,22 +97,23 @@ class Edition:
             known = self._for_pages[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
         if self.looked_at is not None:
             self.looked_at.include(known.looks, quilts)
-        return known.value
+        made: Made = known.value
+        return made
 
     @property
     def is_binder(self) -> bool:
         return self.name == "binder"
 
     def shows(self, fact: str) -> bool:
-        """May this fact stand on the pages of this edition?"""
+        """May the pages of this edition show this fact?"""
         return fact in self.collection.settings.public
 
     def cover_photo(self, quilt: Quilt) -> Photo | None:
-        """The photo that a quilt is known by: the first of its photos that could be read."""
+        """The cover of a quilt: the first of its photos that can be read."""
         return next((photo for photo in quilt.photos if self._is_sound(photo)), None)
 
     def photos(self, quilt: Quilt) -> tuple[Photo, ...]:
-        """The photos to show: in the binder also those that a placeholder stands for."""
+        """The photos to show: in the binder also those that have only a placeholder."""
         return tuple(
             photo
             for photo in quilt.photos
@@ -123,12 +124,12 @@ class Edition:
         return photo.file in self.pictures and not self.pictures[photo.file].problem
 
     def cover(self, quilt: Quilt) -> Picture | None:
-        """The picture of the photo that a quilt is known by."""
+        """The picture of the quilt's cover."""
         photo = self.cover_photo(quilt)
         return self.pictures[photo.file] if photo else None
 
     def palette(self, quilt: Quilt) -> tuple[str, ...]:
-        """The quilt's own colours as #rrggbb, the largest share first; empty if nothing tells them."""
+        """The quilt's own colours as #rrggbb, the largest share first; empty if they are not known."""
         cover = self.cover(quilt)
         if cover is None or not self.shows("colours"):
             return ()
@@ -146,12 +147,11 @@ class _MadeOnce:
 
 @dataclass(frozen=True, slots=True)
 class PageSpec:
-    """A page before it is rendered: where it stands, its template and view, and what its head says.
+    """A page before it is rendered: its path, its template and view, and the data of its head.
 
-    `colours` are those of the quilts that it holds, for the strip along its head; `section` is the
-    path in the navigation below which it belongs, `trail` the labels and paths that lead
-    back there; `image` the file name of a picture for previews; `quilt` the one that the page is about,
-    if it is about one.
+    `colours` are those of its quilts, for the strip along its head; `section` is its parent's path in the navigation,
+    and `trail` the labels and paths that lead back there; `image` is the file name of a picture for previews; `quilt`
+    is the only subject of the page, if it has one.
     """
 
     path: str

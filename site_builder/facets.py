@@ -1,11 +1,11 @@
-"""The ways to look through the collection: by size, year, colour, pattern and so on.
+"""The ways to browse the collection: by size, year, colour, pattern and so on.
 
-A facet takes a quilt and gives the values under which it is found; everything about browsing
-(overviews, group pages, filters) follows from this one list.
+A facet gives the values of a quilt; all overviews, group pages and filters follow from this one list.
 """
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 
 from collection.colour_terms import terms_of_word
 from collection.public_facts import shown_as
@@ -14,26 +14,25 @@ from site_builder.addresses import slug
 from site_builder.edition import Edition
 from site_builder.words import STANDINGS, standing_of
 
-
 SHARE_TO_NAME = 0.08
-"""Of a quilt, as its photo shows it: less of a colour than this does not name it. Our own choice, by eye."""
+"""The least share of a colour in the photo for the quilt to be found by it. Our own choice, by eye."""
 
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One value of a facet: its part of an address, its label, and its place in the order."""
+    """One value of a facet: its part of a URL, its label, and its sort key."""
 
     key: str
     label: str
-    order: tuple = ()
+    order: tuple[int | str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Facet:
-    """One way to look through the collection.
+    """One way to browse the collection.
 
-    `fact` is the public fact that it rests on: an edition that does not show the fact has no such facet.
-    `about` says what the page of a value holds, with {} for the value.
+    `fact` is the public fact that it needs: an edition that does not show the fact has no such facet. `about` is the
+    heading of the page of a value, with {} for the value.
     """
 
     kind: str
@@ -44,7 +43,7 @@ class Facet:
 
 
 def _named(words: Iterable[str]) -> tuple[Value, ...]:
-    """Values in the order given, one for all spellings that make the same address: the first."""
+    """Values in the order given. Of all spellings that make the same URL, the first one counts."""
     found: dict[str, str] = {}
     for word in words:
         found.setdefault(value_key(word), word)
@@ -52,12 +51,12 @@ def _named(words: Iterable[str]) -> tuple[Value, ...]:
 
 
 def value_key(word: str) -> str:
-    """What a value is called in the address of its page."""
+    """The name of a value in the URL of its page."""
     return _key(slug(word))
 
 
 def _key(key: str) -> str:
-    """The overview of a facet is its index, so a pattern or a charity of that name goes by another."""
+    """The overview of a facet is its index, so a pattern or a charity of that name gets another key."""
     return "index_" if key == "index" else key
 
 
@@ -76,10 +75,8 @@ def _decades(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
 
 
 def _colours(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
-    """The basic terms, under which a maker's `navy` is found as blue; a word that is in no list stays as it is."""
-    return _named(
-        term for word in colour_terms(edition, quilt) for term in terms_of_word(word) or (word,)
-    )
+    """The basic terms: a maker's `navy` is found as blue. An unknown word stays as it is."""
+    return _named(term for word in colour_terms(edition, quilt) for term in terms_of_word(word) or (word,))
 
 
 def _pattern(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
@@ -96,7 +93,7 @@ def _standing(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
 def _charity(edition: Edition, quilt: Quilt) -> tuple[Value, ...]:
     if standing_of(quilt, edition.collection) not in ("given", "on-its-way", "promised"):
         return ()
-    charity = edition.collection.partners.get(shown_as(quilt.destination.to) or "")
+    charity = edition.collection.partners.get(shown_as(getattr(quilt.destination, "to", None)) or "")
     return (Value(_key(charity.id), charity.name, (charity.name.casefold(),)),) if charity else ()
 
 
@@ -150,10 +147,9 @@ def groups_of(edition: Edition, facet: Facet, quilts: Sequence[Quilt]) -> tuple[
     if edition.looked_at is not None:  # each page for itself: more may be asked of the quilts in a group
         return _made_groups(edition, facet, quilts)
     asked_for = ("groups", facet.kind)
-    of, groups = edition.made_before.get(asked_for, (None, ()))
-    if of is not quilts:
-        groups = _made_groups(edition, facet, quilts)
-        edition.made_before[asked_for] = quilts, groups
+    of, known = edition.made_before.get(asked_for, (None, ()))
+    groups: tuple[Group, ...] = known if of is quilts else _made_groups(edition, facet, quilts)
+    edition.made_before[asked_for] = quilts, groups
     return groups
 
 
@@ -171,6 +167,6 @@ def _made_groups(edition: Edition, facet: Facet, quilts: Sequence[Quilt]) -> tup
 def newest_first(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
     """Quilts by when they were made, the newest first; those without a date last, then by ID."""
     by_id = sorted(quilts, key=lambda quilt: quilt.id)
-    dated = [quilt for quilt in by_id if quilt.made is not None]
-    undated = [quilt for quilt in by_id if quilt.made is None]
-    return (*sorted(dated, key=lambda quilt: quilt.made.sort_key, reverse=True), *undated)
+    dated = [(quilt.made.sort_key, quilt) for quilt in by_id if quilt.made is not None]
+    dated.sort(key=itemgetter(0), reverse=True)
+    return (*(quilt for _, quilt in dated), *(quilt for quilt in by_id if quilt.made is None))

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from collection.giving import Gift, Giving, GivingReport, Totals, goes_or_went, year_label
-from collection.public_facts import UNNAMED, shown_as
+from collection.dates import EdtfDate
+from collection.giving import UNNAMED, Gift, Giving, GivingReport, PersonalGift, Totals, goes_or_went, year_label
+from collection.public_facts import shown_as
 from collection.records.quilt import Quilt
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative
 from site_builder.cards import cards, cover_view
@@ -73,22 +74,16 @@ def _years(edition: Edition, giving: Giving) -> list[int]:
 
 def _overview(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
     giving = _giving(edition, quilts)
-    years = [_own(edition, giving.report(year)) for year in _years(edition, giving)]
+    years = [(_label(edition, year), _own(edition, giving.report(year))) for year in _years(edition, giving)]
     lifetime = _own(edition, giving.lifetime())
     undated = [gift for gift in lifetime.given if gift.year is None]
     entries = [
         YearEntry(
-            link=Link(
-                _label(edition, report.year),
-                relative(giving_path(_label(edition, report.year)), seen_from=GIVING),
-                count=report.totals.count,
-            ),
+            link=Link(label, relative(giving_path(label), seen_from=GIVING), count=report.totals.count),
             words=_year_words(edition, report.totals),
-            patchwork=_patchwork(
-                edition, report.given, f"The quilts given in {_label(edition, report.year)}", numbered=False
-            ),
+            patchwork=_patchwork(edition, report.given, f"The quilts given in {label}", numbered=False),
         )
-        for report in years
+        for label, report in years
     ]
     intro = "No quilt has gone to a charity yet."
     if lifetime.given:
@@ -148,7 +143,7 @@ def _year_page(edition: Edition, quilts: Sequence[Quilt], year: int) -> PageSpec
     years, report = _years(edition, giving), _own(edition, giving.report(year))
     place = years.index(year)
     annual = replace(_annual(edition, giving, year), of_year=report) if edition.is_binder else None
-    label = _label(edition, report.year)
+    label = _label(edition, year)
     path = giving_path(label)
 
     def to_year(other: int) -> Link | None:
@@ -199,9 +194,9 @@ def _sections(
         from site_builder.binder.year_of_giving import sections_behind, sections_of_the_year
 
         yield from sections_of_the_year(edition, annual, seen_from=seen_from)
-    if annual and report.given:
-        table = _list_of_gifts(edition, annual, seen_from=seen_from)
-        yield Section("each", table.caption, table=table)
+        if report.given:
+            table = _list_of_gifts(edition, annual, seen_from=seen_from)
+            yield Section("each", table.caption, table=table)
     for charity, gifts in _by_recipient(edition, report.given):
         yield Section(
             anchor=f"to-{charity or 'not-known'}",
@@ -209,22 +204,22 @@ def _sections(
             note=count_of(len(gifts), "quilt"),
             cards=cards(edition, [gift.quilt for gift in gifts], seen_from=seen_from, says_standing=False),
         )
-    if edition.is_binder and report.on_its_way:
-        yield Section(
-            anchor="on-their-way",
-            heading="On their way",
-            note="Handed over in this year and not counted: they have not reached a charity yet.",
-            cards=cards(edition, [gift.quilt for gift in report.on_its_way], seen_from=seen_from),
-        )
-    if edition.is_binder and report.to_people:
-        yield Section(
-            anchor="to-people",
-            heading="To people",
-            note="Gifts to people are listed apart and counted in no total.",
-            cards=cards(edition, [gift.quilt for gift in report.to_people], seen_from=seen_from),
-        )
     if annual:
+        yield from _not_counted(edition, report, seen_from=seen_from)
         yield from sections_behind(edition, annual, seen_from=seen_from)
+
+
+def _not_counted(edition: Edition, report: GivingReport, *, seen_from: str) -> Iterator[Section]:
+    on_their_way = "Handed over in this year and not counted: they have not reached a charity yet."
+    to_people = "Gifts to people are listed apart and counted in no total."
+    parts: tuple[tuple[str, str, str, Sequence[Gift | PersonalGift]], ...] = (
+        ("on-their-way", "On their way", on_their_way, report.on_its_way),
+        ("to-people", "To people", to_people, report.to_people),
+    )
+    for anchor, heading, note, gifts in parts:
+        if gifts:
+            shown = cards(edition, [gift.quilt for gift in gifts], seen_from=seen_from)
+            yield Section(anchor, heading, note=note, cards=shown)
 
 
 # Shared -----------------------------------------------------------------------------------------
@@ -323,15 +318,10 @@ def _by_size(edition: Edition, report: GivingReport, *, seen_from: str) -> Table
     )
 
 
-_MONTHS = (
-    "January February March April May June July August September October November December".split()
-)
-
-
 def _by_month(report: GivingReport) -> Table:
     counts = report.totals.by_month
     known = sorted(month for month in counts if month is not None)
-    rows = [(Cell(f"{_MONTHS[month - 1]} {year}"), Cell(f"{counts[year, month]:,}")) for year, month in known]
+    rows = [(Cell(EdtfDate(f"{year:04d}-{month:02d}").say()), Cell(f"{counts[year, month]:,}")) for year, month in known]
     if counts.get(None):
         rows.append((Cell("month not known"), Cell(f"{counts[None]:,}")))
     return Table(
@@ -343,33 +333,37 @@ def _by_month(report: GivingReport) -> Table:
 
 
 def _list_of_gifts(edition: Edition, annual: "AnnualReport", *, seen_from: str) -> Table:
-    """Each quilt once, with its days, what is recorded of its cost and, apart from that, what is estimated."""
-    units = edition.collection.settings.units
+    """Each quilt with its days, the recorded cost of its materials and, in a column of its own, the estimate."""
     estimated = annual.sums.estimated
-    estimates = {row.gift.quilt.id: row.estimated for row in annual.rows if row.estimated is not None}
-    rows = tuple(
-        (
-            Cell(gift.quilt.title, relative(quilt_path(gift.quilt.id), seen_from=seen_from), cover_view(edition, gift.quilt, seen_from=seen_from)),
-            Cell(str(gift.quilt.number or "")),
-            Cell(size_in(gift.quilt.finished_size, units) if gift.quilt.finished_size else NOT_RECORDED),
-            Cell(_charity_name(edition, gift.donation.to)),
-            Cell(gift.donation.handed_over.say() if gift.donation.handed_over else ""),
-            Cell(gift.delivered.say() if gift.delivered else ""),
-            Cell(gift.donation.acknowledged.say() if gift.donation.acknowledged else "not yet"),
-            Cell(money_words(gift.materials)),
-            *([Cell(estimates[gift.quilt.id].say() if gift.quilt.id in estimates else "")] if estimated.count else []),
-        )
-        for gift in annual.of_year.given
-    )
+    estimates = {row.gift.quilt.id: row.estimated.say() for row in annual.rows if row.estimated is not None}
     labels = ["Quilt", "Number", "Size", "To", "Handed over", "Delivered", "Acknowledged", "Materials"]
-    labels += ["Estimated"] if estimated.count else []
-    numeric = {"Number", "Materials", "Estimated"}
     materials = annual.sums.totals.materials
     total = [Cell("All"), Cell(f"{annual.sums.totals.count:,}"), *[Cell("")] * 5, Cell(money_words(materials.known))]
-    total += [Cell(estimated.total.say())] if estimated.count else []
+    rows = [_gift_cells(edition, gift, seen_from) for gift in annual.of_year.given]
+    if estimated.count:
+        labels.append("Estimated")
+        total.append(Cell(estimated.total.say()))
+        for gift, row in zip(annual.of_year.given, rows, strict=True):
+            row.append(Cell(estimates.get(gift.quilt.id, "")))
+    numeric = {"Number", "Materials", "Estimated"}
     return Table(
         caption="Quilt by quilt",
         columns=tuple(Column(label, numeric=label in numeric) for label in labels),
-        rows=rows,
+        rows=tuple(map(tuple, rows)),
         total=tuple(total),
     )
+
+
+def _gift_cells(edition: Edition, gift: Gift, seen_from: str) -> list[Cell]:
+    quilt, donation, units = gift.quilt, gift.donation, edition.collection.settings.units
+    href = relative(quilt_path(quilt.id), seen_from=seen_from)
+    return [
+        Cell(quilt.title, href, cover_view(edition, quilt, seen_from=seen_from)),
+        Cell(str(quilt.number or "")),
+        Cell(size_in(quilt.finished_size, units) if quilt.finished_size else NOT_RECORDED),
+        Cell(_charity_name(edition, donation.to)),
+        Cell(donation.handed_over.say() if donation.handed_over else ""),
+        Cell(gift.delivered.say() if gift.delivered else ""),
+        Cell(donation.acknowledged.say() if donation.acknowledged else "not yet"),
+        Cell(money_words(gift.materials)),
+    ]

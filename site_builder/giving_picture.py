@@ -1,12 +1,13 @@
 """A quilt of the quilts given: a patch for each, in its own colours, charity by charity.
 
-The patches lie row by row as words do on a page. Each charity begins with a plain square that bears its
-number, as alternate plain squares rest the eye in a sampler; the edge is bound with what the quilts'
-colours left over. Units and colours are those of `site_builder.patchwork`.
+The patches follow each other row by row as words do on a page. Each charity begins with a plain square that holds its
+number, as alternate plain squares rest the eye in a sampler; the binding has the quilts' liveliest colours. Units and
+colours are those of `site_builder.patchwork`.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, log
 
 from collection.colour_palette import liveliest
@@ -33,20 +34,20 @@ QUILTED_AT = 4
 """How far inside the edge the border is quilted."""
 
 MOTIF_INSET = 3
-"""How far inside its square the quilting of an empty plain square lies."""
+"""How far the quilting of an empty plain square is inside it."""
 
 BOUND_WITH = 16
 """About how long each piece of the binding is."""
 
 SHAPE = 0.95
-"""Width to height that a picture comes near to: about as wide as high, as many lap quilts are."""
+"""The aimed width to height: about as wide as high, as many lap quilts are."""
 
 MOST_COLUMNS = 30
 
 
 @dataclass(frozen=True, slots=True)
 class GivenQuilt:
-    """What a giving picture needs to know of a quilt."""
+    """The part of a quilt that a giving picture needs."""
 
     id: str
     title: str
@@ -56,7 +57,7 @@ class GivenQuilt:
 
 @dataclass(frozen=True, slots=True)
 class GivenTo:
-    """The quilts that one charity received, in the order in which they are laid out."""
+    """The quilts that one charity received, in the order of the picture."""
 
     charity: str
     quilts: tuple[GivenQuilt, ...]
@@ -65,8 +66,8 @@ class GivenTo:
 def giving_picture(given: Sequence[GivenTo], *, title: str, numbered: bool = True) -> Patchwork:
     """A block for each quilt, charity by charity; charities keep their order and are numbered from 1.
 
-    Charities without quilts are left out. A single charity needs no number, and where no table stands
-    beside the picture none does (`numbered`). The empty squares at the end are plain and quilted.
+    Charities without quilts are left out. A single charity has no number, and nor has a picture without a table next
+    to it (not `numbered`). The empty squares at the end are plain and quilted.
     """
     panels = [panel for panel in given if panel.quilts]
     numbered = numbered and len(panels) > 1
@@ -75,37 +76,35 @@ def giving_picture(given: Sequence[GivenTo], *, title: str, numbered: bool = Tru
     counts = [len(panel.quilts) for panel in panels]
     columns = _columns(counts, numbered)
     places = _places(counts, columns, numbered)
-    rows = places[-1][-1][1] + 1
-    blocks: list[Block] = []
-    numbers: list[PanelNumber] = []
-    taken: set[tuple[int, int]] = set()
-    for number, (panel, squares) in enumerate(zip(panels, places), start=1):
-        for quilt, square in zip(panel.quilts, squares[-len(panel.quilts) :]):
-            pieces = pieces_of(quilt.id, quilt.colours, *_corner(square))
-            blocks.append(Block(f"{quilt.title}, to {panel.charity}", pieces))
-            taken.add(square)
-        if len(squares) > len(panel.quilts):
-            x, y = _corner(squares[0])
-            numbers.append(PanelNumber(x + BLOCK // 2, y + BLOCK // 2, str(number)))
-            taken.add(squares[0])
-    empty = [(c, r) for r in range(rows) for c in range(columns) if (c, r) not in taken]
-    width, height = _across(columns), _across(rows)
+    blocks = [
+        Block(f"{quilt.title}, to {panel.charity}", pieces_of(quilt.id, quilt.colours, *_corner(square)))
+        for panel, squares in zip(panels, places, strict=True)
+        for quilt, square in zip(panel.quilts, squares[-len(panel.quilts) :], strict=True)
+    ]
+    last_column, last_row = places[-1][-1]
+    empty = [(column, last_row) for column in range(last_column + 1, columns)]
+    width, height = _across(columns), _across(last_row + 1)
     return Patchwork(
         width,
         height,
         title,
         tuple(blocks),
         stitching=(
-            *_frame(0, 0, width, height, inset=QUILTED_AT),
+            *_frame(width, height, inset=QUILTED_AT),
             *(line for square in empty for line in _motif(*_corner(square))),
         ),
-        numbers=tuple(numbers),
-        binding=_binding(width, height, [_liveliest(q) for panel in panels for q in panel.quilts]),
+        numbers=tuple(_number(n, squares[0]) for n, squares in enumerate(places, start=1)) if numbered else (),
+        binding=_binding(width, height, [_liveliest(quilt) for panel in panels for quilt in panel.quilts]),
     )
 
 
+def _number(number: int, square: tuple[int, int]) -> PanelNumber:
+    x, y = _corner(square)
+    return PanelNumber(x + BLOCK // 2, y + BLOCK // 2, str(number))
+
+
 def _places(counts: Sequence[int], columns: int, numbered: bool) -> list[list[tuple[int, int]]]:
-    """For each charity the squares (column, row) that it takes: its number's, then its quilts'."""
+    """The squares (column, row) of each charity: that of its number, then those of its quilts."""
     places: list[list[tuple[int, int]]] = []
     at = 0
     for count in counts:
@@ -115,8 +114,8 @@ def _places(counts: Sequence[int], columns: int, numbered: bool) -> list[list[tu
 
 
 def _columns(counts: Sequence[int], numbered: bool) -> int:
-    """How many squares wide a giving picture is: near the shape of a quilt, with few empty squares, and
-    with few numbers that end a row, away from their quilts."""
+    """The width of a giving picture in squares: near the shape of a quilt, with few empty squares and few numbers at
+    the end of a row, away from their quilts."""
     squares = sum(counts) + (len(counts) if numbered else 0)
 
     def awkwardness(columns: int) -> float:
@@ -129,7 +128,7 @@ def _columns(counts: Sequence[int], numbered: bool) -> int:
 
     least = 2 if numbered else 1
     most = min(squares, MOST_COLUMNS)
-    # The first ones are towers: no need to try what is far narrower than a square of the same area.
+    # Skip what is far narrower or wider than a square of the same area.
     near = range(max(least, ceil(squares**0.5 / 2)), max(least, min(most, ceil(squares**0.5 * 2))) + 1)
     return min(near, key=awkwardness)
 
@@ -143,28 +142,25 @@ def _corner(square: tuple[int, int]) -> Point:
     return BORDER + column * (BLOCK + GAP), BORDER + row * (BLOCK + GAP)
 
 
-def _frame(x: int, y: int, width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
-    left, top, right, bottom = x + inset, y + inset, x + width - inset, y + height - inset
-    return (
-        Stitching(left, top, right, top),
-        Stitching(right, top, right, bottom),
-        Stitching(right, bottom, left, bottom),
-        Stitching(left, bottom, left, top),
-    )
+def _frame(width: int, height: int, *, inset: int) -> tuple[Stitching, ...]:
+    right, bottom = width - inset, height - inset
+    return _closed([(inset, inset), (right, inset), (right, bottom), (inset, bottom)])
+
+
+def _closed(points: Sequence[Point]) -> tuple[Stitching, ...]:
+    """Lines from each point to the next, and from the last to the first."""
+    return tuple(Stitching(*start, *end) for start, end in pairwise([*points, points[0]]))
 
 
 def _motif(x: int, y: int) -> tuple[Stitching, ...]:
     """A square on point."""
     middle, near, far = BLOCK // 2, MOTIF_INSET, BLOCK - MOTIF_INSET
     points = ((middle, near), (far, middle), (middle, far), (near, middle))
-    return tuple(
-        Stitching(x + x1, y + y1, x + x2, y + y2)
-        for (x1, y1), (x2, y2) in zip(points, points[1:] + points[:1])
-    )
+    return _closed([(x + px, y + py) for px, py in points])
 
 
 def _liveliest(quilt: GivenQuilt) -> str:
-    """What a quilt gives to the binding: never its white ground, which would not be seen on a page."""
+    """The quilt's colour in the binding: never its white ground, which would not show on a page."""
     return (liveliest(quilt.colours) or cloths(()))[0]
 
 
@@ -184,4 +180,4 @@ def _binding(width: int, height: int, colours: Sequence[str]) -> tuple[Patch, ..
 def _pieced(start: int, end: int) -> list[tuple[int, int]]:
     pieces = max(1, round((end - start) / BOUND_WITH))
     marks = [start + (end - start) * n // pieces for n in range(pieces + 1)]
-    return list(zip(marks, marks[1:]))
+    return list(pairwise(marks))

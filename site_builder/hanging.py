@@ -1,14 +1,14 @@
-"""How pictures hang in rows: each in its own proportions, all in a row equally high."""
+"""Rows of pictures: each in its own proportions, all equally high."""
 
 NARROWEST, WIDEST, STEP = 30, 300, 2
-"""What assets/css/hung.css has classes for: hundredths of a picture's height."""
+"""The range and step of the classes in assets/css/hung.css, in hundredths of a picture's height."""
 
 
 def hung_class(width: int, height: int) -> str:
     """The style class for a picture of these proportions; both sides in the same unit, above 0.
 
-    A style attribute on every card would need a weaker content security policy, so the proportions
-    are rounded to the nearest class: by at most a hundredth of the height, which is not seen.
+    A style attribute on every card would need a weaker content security policy, so the proportions are rounded to the
+    nearest class: by at most a hundredth of the height, which nobody sees.
 
     >>> hung_class(1200, 1600), hung_class(1600, 1200)
     ('hung-76', 'hung-134')

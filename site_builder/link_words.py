@@ -1,13 +1,12 @@
-"""Links as words that may lead somewhere, as HTML: there are a dozen on every quilt's page."""
+"""Links and facts as HTML."""
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from site_builder.escaping import escaped
 from site_builder.views.parts import Fact, Link
 
 
 def words(link: Link) -> Markup:
-    """A link where there is somewhere to go, else its words; then how many quilts are there, if that is known.
+    """A link, or only its label where it has no address; then the number of quilts there, if known.
 
     >>> words(Link("Log cabin", "../blocks/log-cabin.html", count=3))
     Markup('<a href="../blocks/log-cabin.html">Log cabin</a> <span class="count">3</span>')
@@ -18,7 +17,7 @@ def words(link: Link) -> Markup:
 
 
 def entries(fact: Fact) -> Markup:
-    """What a label says under a term: short words in one line, else each for itself.
+    """The entries of a fact: short words on one line, else one line each.
 
     >>> entries(Fact("Fibre", (Link("cotton top", ""), Link("wool batting", ""))))
     Markup('<dd>cotton top</dd><dd>wool batting</dd>')
@@ -28,6 +27,6 @@ def entries(fact: Fact) -> Markup:
 
 
 def _words(link: Link) -> str:
-    label = escaped(link.label)
-    said = f'<a href="{escaped(link.href)}">{label}</a>' if link.href else label
+    label = escape(link.label)
+    said = f'<a href="{escape(link.href)}">{label}</a>' if link.href else label
     return said if link.count is None else f'{said} <span class="count">{link.count}</span>'

@@ -1,7 +1,7 @@
-"""The maker's own words in Markdown, made into HTML that can do no harm.
+"""Safe HTML from the maker's own words in Markdown.
 
-cmark-gfm reads a text in time that grows with its length, whatever it holds. What it makes can still be large, or
-nested so deeply that to clean it takes long: no text that people write comes near the two limits here.
+cmark-gfm reads any text in linear time. Its HTML can still be large, or nested so deeply that cleaning takes long: no
+text that people write comes near the two limits here.
 """
 
 import re
@@ -19,7 +19,7 @@ _TAGS = {
 _ATTRIBUTES = {"a": {"href", "title"}, "abbr": {"title"}, "ol": {"start"}, "th": {"scope"}}
 _SCHEMES = {"http", "https", "mailto"}
 _TAG = re.compile(r"<(/?)([a-z][a-z0-9]*)", re.IGNORECASE)
-# The start of a tag that parts words, as all but these do.
+# The start of a tag that separates words, as all but these do.
 _PARTS_WORDS = re.compile(r"<(?!/?(?:a|abbr|b|cite|code|del|em|i|ins|q|s|small|strong|sub|sup)\b)")
 _WITHOUT_END = {"br", "hr", "img", "input", "wbr"}
 
@@ -27,7 +27,7 @@ MOST_HTML = 1_000_000
 MOST_DEPTH = 500
 
 
-# A story stands on a quilt's page in each edition, and in the feed.
+# A story is on a quilt's page in each edition, and in the feed.
 @lru_cache(maxsize=4096)
 def to_html(text: str, *, headings_below: int = 1) -> Markup:
     """Markdown as HTML of plain tags only: no script, no style, no picture, no address but web and mail.
@@ -61,16 +61,17 @@ def to_words(text: str) -> str:
 
 def _raw_html(text: str) -> str:
     """The HTML of a text, with the tags that it holds itself: they are cleaned afterwards."""
-    import cmarkgfm  # Many builds read no words anew.
+    import cmarkgfm  # Many builds need no Markdown.
     from cmarkgfm.cmark import Options
 
-    # A character that is no character can't be handed to C, nor stand in a page.
+    # Lone surrogates can't be passed to C, nor be on a page.
     known = text.encode("utf-8", "replace").decode("utf-8")
-    return cmarkgfm.markdown_to_html_with_extensions(known, options=Options.CMARK_OPT_UNSAFE, extensions=["table"])
+    html: str = cmarkgfm.markdown_to_html_with_extensions(known, options=Options.CMARK_OPT_UNSAFE, extensions=["table"])
+    return html
 
 
 def _depth(html: str) -> int:
-    """How many elements are open at once at the most, or more than are: an end closes only its own kind."""
+    """At least the depth of the nesting. An end tag closes only an element of its own name."""
     opened: Counter[str] = Counter()
     depth = deepest = 0
     for end, name in _TAG.findall(html):
@@ -86,8 +87,7 @@ def _depth(html: str) -> int:
 
 
 def _lower_headings(html: str, below: int) -> str:
-    """Number the headings anew from the level below the page's: each one level below the last that is
-    above it, so that no level is left out."""
+    """Renumber the headings from the level below the page's, so that no level is left out."""
     above: list[int] = []
     opened: list[int] = []
 

@@ -3,31 +3,40 @@
 Each shows what it would change before it changes anything, and records all of it or none.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
-from site_builder.command_options import collection_argument, day_option
+from site_builder.command_options import F, collection_argument, day_option
 from site_builder.command_parts import ask, sound_reading, told_now
 from site_builder.terminal import print_json, say, tell
 
 if TYPE_CHECKING:
+    from collection.dates import EdtfDate
     from collection.holdings import Collection
     from collection.moves import Moves
     from collection.plans import Plan
     from collection.reading import Reading
 
-Move = Callable[["Reading"], "Moves"]
+Move = Callable[["Reading", "EdtfDate"], "Moves"]
 
 
-def _quilts_argument(command):
+class Recording(TypedDict):
+    """The options of every command that records a move."""
+
+    on: date | None
+    dry_run: bool
+    yes: bool
+
+
+def _quilts_argument(command: F) -> F:
     return click.argument("quilts", nargs=-1, required=True, metavar="QUILT...")(command)
 
 
-def _recording_options(command):
+def _recording_options(command: F) -> F:
     for option in (
         click.option("--dry-run", is_flag=True, help="Only show what would change."),
         click.option("--yes", is_flag=True, help="Do not ask first on a terminal."),
@@ -92,7 +101,7 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
     when = EdtfDate.parse((on or date.today()).isoformat()) if on or not wanted.on else wanted.on
     day = when.exact_day or date.today()
 
-    def moves(reading: "Reading") -> "Moves":
+    def move(reading: "Reading", today: EdtfDate) -> "Moves":
         unfit, judgements = check_plan(reading.collection, wanted, text, on=day)
         if unfit:
             raise CollectionProblems(unfit)
@@ -105,11 +114,10 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
             if not dry_run:
                 ask("Promise them all the same?", yes=yes)
         in_time = [q for q in judgements if reading.collection.quilts[q].stage != "finished"]
-        return promise_quilts(
-            reading.collection, reading.texts, assignments(wanted), on=when, to_be_finished=in_time
-        )
+        places = assignments(wanted)
+        return promise_quilts(reading.collection, reading.texts, places, on=when, to_be_finished=in_time)
 
-    _record(collection, moves, dry_run=dry_run, yes=yes)
+    _record(collection, move, on=on, dry_run=dry_run, yes=yes)
 
 
 @click.command("hand-over")
@@ -122,12 +130,22 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
 @click.option("--sheet", type=click.Path(path_type=Path), help="Write the batch's sheet: a .pdf or a .html.")
 @click.option("--address", is_flag=True, help="With your address on the sheet.")
 @_recording_options
-def hand_over(collection, quilts, through, to, request, line, sheet, address, on, dry_run, yes) -> None:
+def hand_over(
+    collection: Path,
+    quilts: tuple[str, ...],
+    through: str | None,
+    to: str | None,
+    request: str | None,
+    line: str | None,
+    sheet: Path | None,
+    address: bool,
+    **options: Unpack[Recording],
+) -> None:
     """Record that quilts have left the house, and print what goes with them.
 
     Example: counterpane hand-over my-quilts low-tide bramble --through nell --sheet nell.pdf
     """
-    from collection.moves import hand_over as hand_over_quilts
+    from collection import moves
     from site_builder.paperwork_commands import refuse_sheet, write_handover_sheet
 
     if address and sheet is None:
@@ -135,18 +153,17 @@ def hand_over(collection, quilts, through, to, request, line, sheet, address, on
     if sheet is not None:
         refuse_sheet(sheet)
 
-    def moves(reading: "Reading") -> "Moves":
-        return hand_over_quilts(
-            reading.collection, reading.texts, quilts,
-            on=_when(on), through=through, to=to, request=request, line=line,
-        )  # fmt: skip
+    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+        return moves.hand_over(
+            reading.collection, reading.texts, quilts, on=day, through=through, to=to, request=request, line=line
+        )
 
     def then(moved: "Collection", ids: list[str]) -> None:
         _print_sheet(moved, ids)
         if sheet is not None:
             write_handover_sheet(moved, ids[0], sheet, with_address=address)
 
-    _record(collection, moves, dry_run=dry_run, yes=yes, then=then)
+    _record(collection, move, then=then, **options)
 
 
 @click.command()
@@ -154,18 +171,17 @@ def hand_over(collection, quilts, through, to, request, line, sheet, address, on
 @_quilts_argument
 @click.option("--to", help="The charity's ID. Left out: the one that they were for.")
 @_recording_options
-def delivered(collection, quilts, to, on, dry_run, yes) -> None:
+def delivered(collection: Path, quilts: tuple[str, ...], to: str | None, **options: Unpack[Recording]) -> None:
     """Record where quilts have landed.
 
     Example: counterpane delivered my-quilts low-tide --to river-street --on 2026-05-30
     """
-    from collection.moves import delivered as deliver
+    from collection import moves
 
-    _record(
-        collection,
-        lambda reading: deliver(reading.collection, reading.texts, quilts, on=_when(on), to=to),
-        dry_run=dry_run, yes=yes,
-    )  # fmt: skip
+    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+        return moves.delivered(reading.collection, reading.texts, quilts, on=day, to=to)
+
+    _record(collection, move, **options)
 
 
 @click.command()
@@ -173,18 +189,17 @@ def delivered(collection, quilts, to, on, dry_run, yes) -> None:
 @_quilts_argument
 @click.option("--letter", help="The file name of the letter.")
 @_recording_options
-def acknowledged(collection, quilts, letter, on, dry_run, yes) -> None:
+def acknowledged(collection: Path, quilts: tuple[str, ...], letter: str | None, **options: Unpack[Recording]) -> None:
     """Record that a charity's letter has come.
 
     Example: counterpane acknowledged my-quilts low-tide --letter river-street-2026.pdf
     """
-    from collection.moves import acknowledged as acknowledge
+    from collection import moves
 
-    _record(
-        collection,
-        lambda reading: acknowledge(reading.collection, reading.texts, quilts, on=_when(on), letter=letter),
-        dry_run=dry_run, yes=yes,
-    )  # fmt: skip
+    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+        return moves.acknowledged(reading.collection, reading.texts, quilts, on=day, letter=letter)
+
+    _record(collection, move, **options)
 
 
 @click.command()
@@ -192,18 +207,17 @@ def acknowledged(collection, quilts, letter, on, dry_run, yes) -> None:
 @_quilts_argument
 @click.option("--note", help="Why, for the quilt's history. Private.")
 @_recording_options
-def returned(collection, quilts, note, on, dry_run, yes) -> None:
+def returned(collection: Path, quilts: tuple[str, ...], note: str | None, **options: Unpack[Recording]) -> None:
     """Record that quilts have come back; they are free again.
 
     Example: counterpane returned my-quilts low-tide --note "too large for their beds"
     """
-    from collection.moves import returned as take_back
+    from collection import moves
 
-    _record(
-        collection,
-        lambda reading: take_back(reading.collection, reading.texts, quilts, on=_when(on), note=note),
-        dry_run=dry_run, yes=yes,
-    )  # fmt: skip
+    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+        return moves.returned(reading.collection, reading.texts, quilts, on=day, note=note)
+
+    _record(collection, move, **options)
 
 
 @click.command("set-free")
@@ -211,18 +225,17 @@ def returned(collection, quilts, note, on, dry_run, yes) -> None:
 @_quilts_argument
 @click.option("--note", help="Why, for the quilt's history. Private.")
 @_recording_options
-def set_free(collection, quilts, note, on, dry_run, yes) -> None:
+def set_free(collection: Path, quilts: tuple[str, ...], note: str | None, **options: Unpack[Recording]) -> None:
     """Record that quilts in the house look for a home: a promise ends, a kept one may go.
 
     Example: counterpane set-free my-quilts low-tide
     """
-    from collection.moves import set_free as free
+    from collection import moves
 
-    _record(
-        collection,
-        lambda reading: free(reading.collection, reading.texts, quilts, on=_when(on), note=note),
-        dry_run=dry_run, yes=yes,
-    )  # fmt: skip
+    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+        return moves.set_free(reading.collection, reading.texts, quilts, on=day, note=note)
+
+    _record(collection, move, **options)
 
 
 @click.command()
@@ -230,18 +243,17 @@ def set_free(collection, quilts, note, on, dry_run, yes) -> None:
 @_quilts_argument
 @click.option("--note", help="What is known of it. Private.")
 @_recording_options
-def lost(collection, quilts, note, on, dry_run, yes) -> None:
+def lost(collection: Path, quilts: tuple[str, ...], note: str | None, **options: Unpack[Recording]) -> None:
     """Record that quilts can't be found.
 
     Example: counterpane lost my-quilts low-tide --note "not in the van"
     """
-    from collection.moves import lost as miss
+    from collection import moves
 
-    _record(
-        collection,
-        lambda reading: miss(reading.collection, reading.texts, quilts, on=_when(on), note=note),
-        dry_run=dry_run, yes=yes,
-    )  # fmt: skip
+    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+        return moves.lost(reading.collection, reading.texts, quilts, on=day, note=note)
+
+    _record(collection, move, **options)
 
 
 MOVE_COMMANDS = (match, promise, hand_over, delivered, acknowledged, returned, set_free, lost)
@@ -250,53 +262,46 @@ MOVE_COMMANDS = (match, promise, hand_over, delivered, acknowledged, returned, s
 # Recording --------------------------------------------------------------------------------------
 
 
-def _when(on: date | None):
-    from collection.dates import EdtfDate
-
-    return EdtfDate.parse((on or date.today()).isoformat())
-
-
 def _record(
     folder: Path,
     move: Move,
     *,
-    dry_run: bool,
-    yes: bool,
     then: Callable[["Collection", list[str]], None] | None = None,
+    **options: Unpack[Recording],
 ) -> None:
-    """Show a move, ask where someone can answer, and record it in all its files or in none."""
+    """Show a move, ask on a terminal, and record it in all its files or in none. `then` gets the new state and IDs."""
     from collection.cautions import minds_of_moves
+    from collection.dates import EdtfDate
     from collection.problems import CollectionProblems
     from collection.recording import file_changes
     from site_builder.words import count_of
 
     reading = sound_reading(folder)
-    moves = move(reading)
+    moves = move(reading, EdtfDate.parse((options["on"] or date.today()).isoformat()))
     if moves.refusals:
         raise CollectionProblems(moves.refusals)
     lines = [change.say(reading.collection) for change in moves.changes]
     for line in (*lines, *(mind.say() for mind in minds_of_moves(reading.collection, moves.changes))):
         say(line)
     changes = file_changes(reading.collection, moves)
-    if dry_run:
+    if options["dry_run"]:
         say(f"Nothing was changed: {count_of(len(moves.changes), 'change')} shown only.")
         return
     if not changes.changes:
         say("There is nothing to record; nothing was changed.")
         return
-    ask("Record this?", yes=yes)
+    ask("Record this?", yes=options["yes"])
     names = changes.commit(told_now("\n".join(lines)))
     say(f"Recorded in {count_of(len(names), 'file')}; counterpane undo takes it back.")
     if then is not None:
         then(sound_reading(folder).collection, [change.quilt.id for change in moves.changes])
 
 
-# Saying -----------------------------------------------------------------------------------------
+# The plan in words ------------------------------------------------------------------------------
 
 
-def plan_lines(plan: "Plan", collection: "Collection", on: date):
+def plan_lines(plan: "Plan", collection: "Collection", on: date) -> Iterator[str]:
     """A plan as a person reads it in a terminal."""
-    from collection.readiness import passed_words
     from collection.cautions import minds_of_plan
     from site_builder.words import count_of
 
@@ -304,51 +309,68 @@ def plan_lines(plan: "Plan", collection: "Collection", on: date):
         return f"{collection.quilts[quilt].title} ({quilt})"
 
     yield f"{count_of(len(plan.assigned), 'place')} filled, {sum(each.places for each in plan.open):,} still open."
-    for passed in plan.day_passed:
-        yield f"{passed.request} {passed.say()}."
+    yield from (f"{passed.request} {passed.say()}." for passed in plan.day_passed)
+    yield from _assigned_lines(plan, title)
+    yield from (f"\n{mind.say()}" for mind in minds_of_plan(collection, plan))
+    parts = (
+        ("Still open", _open_lines(plan, title)),
+        ("Left over", _left_over_lines(plan, title)),
+        ("What to make next", _make_next_lines(plan, on)),
+        ("No quilt can be made for", (f"  {at.request}, line {at.line}: {at.because}" for at in plan.cannot_be_made)),
+    )
+    for heading, lines in parts:
+        for number, line in enumerate(lines):
+            yield f"\n{heading}:\n{line}" if number == 0 else line
+    if plan.undecided:
+        yield f"\n{plan.say_undecided()}"
+    for undecided in plan.undecided:
+        if undecided.would_fit is not None:
+            request, place = undecided.would_fit
+            yield f"  {title(undecided.quilt)}: would fit {request}, line {place}"
+
+
+def _assigned_lines(plan: "Plan", title: Callable[[str], str]) -> Iterator[str]:
     last = None
     for each in plan.assigned:
         if (each.request, each.line) != last:
             last = each.request, each.line
             yield f"\n{each.request}, line {each.line}:"
         yield f"  {title(each.quilt)}: {each.fit}; {each.why}"
-        for check in each.checks:
-            yield f"    check first: {check.field}: {check.why}"
-    for mind in minds_of_plan(collection, plan):
-        yield f"\n{mind.say()}"
-    if plan.open:
-        yield "\nStill open:"
+        yield from (f"    check first: {check.field}: {check.why}" for check in each.checks)
+
+
+def _open_lines(plan: "Plan", title: Callable[[str], str]) -> Iterator[str]:
+    from site_builder.words import count_of
+
     for opened in plan.open:
         yield f"  {opened.request}, line {opened.line}: {count_of(opened.places, 'place')}"
-        for near in opened.nearest:
-            yield f"    nearest: {title(near.quilt)}: {near.because}"
-    if plan.left_over:
-        yield "\nLeft over:"
+        yield from (f"    nearest: {title(near.quilt)}: {near.because}" for near in opened.nearest)
+
+
+def _left_over_lines(plan: "Plan", title: Callable[[str], str]) -> Iterator[str]:
     for left in plan.left_over:
         near = left.nearest
         because = f"{near.request}, line {near.line}: {near.because}" if near else "nothing is open"
         yield f"  {title(left.quilt)}: {because}"
-    if plan.make_next:
-        yield "\nWhat to make next:"
+
+
+def _make_next_lines(plan: "Plan", on: date) -> Iterator[str]:
+    from collection.readiness import passed_words
+    from site_builder.words import count_of
+
     for each in plan.make_next:
         what = ", ".join(filter(None, [each.size or (None if each.target else "any size"), each.say_size()]))
+        words = "; ".join(filter(None, [what, each.say_rules()]))
         needed = f", the first by {each.by.say()}{passed_words(each.by, on)}" if each.by else ""
         lines = ", ".join(f"{request}, line {line}" for request, line in each.lines)
-        yield f"  {count_of(each.count, 'quilt')}: {'; '.join(filter(None, [what, each.say_rules()]))}{needed} (for {lines})"
-    if plan.cannot_be_made:
-        yield "\nNo quilt can be made for:"
-    for each in plan.cannot_be_made:
-        yield f"  {each.request}, line {each.line}: {each.because}"
-    if plan.undecided:
-        yield f"\n{plan.say_undecided()}"
-    for undecided in plan.undecided:
-        if undecided.would_fit is not None:
-            request, line = undecided.would_fit
-            yield f"  {title(undecided.quilt)}: would fit {request}, line {line}"
+        yield f"  {count_of(each.count, 'quilt')}: {words}{needed} (for {lines})"
+
+
+# The batch in words -----------------------------------------------------------------------------
 
 
 def _print_sheet(collection: "Collection", quilts: list[str]) -> None:
-    """What travels with a batch, as text: who, what, for whom, and what to mind; no values."""
+    """Print what travels with a batch: number, title, size, care, destination and cautions, but no values."""
     from collection.cautions import minds
     from site_builder.quilt_pages import care_words
     from site_builder.words import count_of, number_words, size_both, standing_words

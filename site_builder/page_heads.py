@@ -1,4 +1,4 @@
-"""What stands round every page: its title, its navigation, and the strip of patches along its head."""
+"""The head of every page: its title, its navigation, and the strip of patches."""
 
 from collections.abc import Sequence
 from urllib.parse import urlsplit
@@ -16,7 +16,7 @@ from site_builder.wall_pages import colours_of
 
 
 class PageHeads:
-    """Makes the heads of an edition's pages; what all of them share is found out once."""
+    """Makes the heads of an edition's pages from what all of them share."""
 
     def __init__(self, edition: Edition, quilts: Sequence[Quilt]):
         self.edition = edition
@@ -28,7 +28,7 @@ class PageHeads:
 
     def head(self, spec: PageSpec) -> PageHead:
         settings = self.edition.collection.settings
-        # The binder is for the house: it has no address on the web.
+        # The binder has no address on the web.
         url = settings.site.url.rstrip("/") + "/" if settings.site.url and not self.edition.is_binder else None
         title = spec.title if spec.path == WALL else f"{spec.title} · {settings.title}"
         return PageHead(
@@ -40,9 +40,7 @@ class PageHeads:
             language=settings.site.language,
             root=self._root(spec, url),
             nav=self._nav(spec, self._root(spec, url)),
-            trail=tuple(
-                Link(label, relative(path, seen_from=spec.path)) for label, path in spec.trail
-            ),
+            trail=tuple(Link(label, relative(path, seen_from=spec.path)) for label, path in spec.trail),
             strip=head_strip(spec.colours) if spec.colours else self._strip,
             canonical=url + relative(spec.path, seen_from="") if url else None,
             image=f"{url}{PICTURE_FOLDER}/{spec.image}" if url and spec.image else None,
@@ -68,15 +66,15 @@ class PageHeads:
         return tuple(groups)
 
     def _root(self, spec: PageSpec, url: str | None) -> str:
-        """The way from a page to the edition's top.
+        """The path from a page to the edition's folder.
 
-        A web server shows the page for what is not found at any address, however deep: from there only the
-        whole path of the site leads back, where the settings tell it.
+        A web server shows the not-found page at any address, however deep. Only the whole path of the site leads back
+        from there, if the settings have it.
         """
         return urlsplit(url).path.rstrip("/") + "/" if url and spec.path == NOT_FOUND else top(spec.path)
 
     def _nav(self, spec: PageSpec, root: str) -> tuple[NavGroup, ...]:
-        """The same for most pages of one depth: those that are not in it themselves."""
+        """The navigation, which most pages of one depth share."""
         asked_for = root, spec.path if spec.path in self._paths else "", spec.section
         if asked_for not in self._navs:
             self._navs[asked_for] = self._made_nav(spec, root)

@@ -1,15 +1,15 @@
-"""Pages before they are made: which there are, and what each of them rests on.
+"""Plans of pages: how each page is made, and what it depends on.
 
-A page that is planned with its quilts is made from them, from what the whole edition shares (settings, the
-maker's own pages), from partners and requests, and from the plain values in its plan, and it can see
-nothing else. What it looked at of all that is noted when it is made: so that, and the plan, decide whether
-it may have changed.
+A page is made from the quilts in its plan, from what the whole edition shares (settings, the maker's own pages), from
+partners and requests, and from the plain values in its plan, and it can see nothing else. The fields that it reads are
+recorded when it is made: they and the plan decide whether it may have changed.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
+from typing import Any
 
 from collection.file_stamps import digest_of
 from collection.records.quilt import Quilt
@@ -20,20 +20,20 @@ from site_builder.record_digests import RecordDigests
 
 @dataclass(frozen=True, slots=True)
 class PagePlan:
-    """One page: where it stands, and how it is made.
+    """One page: its path, and how it is made.
 
-    `make` is a function of a module; it is called with an edition of `quilts` alone, with them in this
-    order, and with `also`, plain values of which `repr` tells all. `by_day`: the day counts as well.
+    `make` is a function of a module. Its arguments are an edition of `quilts` alone, the quilts in this order, and
+    `also`: plain values with a complete `repr`. `by_day`: the page depends on the day as well.
     """
 
     path: str
     make: Callable[..., PageSpec]
     quilts: tuple[Quilt, ...] = ()
-    also: tuple = ()
+    also: tuple[Any, ...] = ()
     by_day: bool = False
 
     def page(self, edition: Edition, looked_at: LookedAt | None = None) -> PageSpec:
-        """The page itself; what of the records is asked for on the way, and later by its head, is noted."""
+        """The page itself. `looked_at` records the fields that it, and later its head, reads."""
         alone = edition.seen_from(self.quilts, looked_at or LookedAt(), on=self._day(edition.on))
         return self.make(alone, tuple(alone.collection.quilts[quilt.id] for quilt in self.quilts), *self.also)
 

@@ -1,6 +1,6 @@
-"""The commands that write paper: what goes with quilts out of the house, and what stays with those in it.
+"""The commands that print: sheets and letters that leave the house with quilts, and lists and tags that stay.
 
-None of them changes a record. Each reads, makes a view, sets it and writes one file whole.
+None of them changes a record. Each reads, makes a view, typesets it and writes one whole file.
 """
 
 from datetime import date
@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from site_builder.command_options import collection_argument, day_option
+from site_builder.command_options import F, collection_argument, day_option
 from site_builder.command_parts import sound_reading
 from site_builder.result_files import ending_of, refuse_file, write_whole
 from site_builder.terminal import Progress, say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from collection.batches import Batch
     from collection.holdings import Collection
@@ -26,10 +26,10 @@ if TYPE_CHECKING:
 SHEET_ENDINGS = ("pdf", "html")
 LIST_ENDINGS = ("pdf", "xlsx")
 PAPERS = {"letter": "us-letter", "a4": "a4"}
-"""What a person calls a paper, and what typst calls it."""
+"""Paper sizes by the names that people use, with the names that typst uses."""
 
 
-def _to_option(help_text: str):
+def _to_option(help_text: str) -> "Callable[[F], F]":
     return click.option("--to", required=True, type=click.Path(path_type=Path), help=help_text)
 
 
@@ -40,7 +40,9 @@ def _to_option(help_text: str):
 @day_option("The day on which they were handed over. Default: the latest one.")
 @click.option("--address", is_flag=True, help="With your address on it.")
 @_to_option("The file to write: a .pdf or a .html.")
-def handover_sheet(collection: Path, quilts, through, on: date | None, address: bool, to: Path) -> None:
+def handover_sheet(
+    collection: Path, quilts: tuple[str, ...], through: str | None, on: date | None, address: bool, to: Path
+) -> None:
     """Write the sheet of a batch once more: all that one person took on one day.
 
     Example: counterpane handover-sheet my-quilts --through nell --on 2026-05-12 --to nell.pdf
@@ -59,7 +61,9 @@ def handover_sheet(collection: Path, quilts, through, on: date | None, address: 
 @day_option("The day that the letter bears; it knows of nothing later. Default: today.")
 @click.option("--address", is_flag=True, help="With your address on it.")
 @_to_option("The file to write: a .pdf.")
-def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: date | None, address: bool, to: Path) -> None:
+def letter(
+    collection: Path, partner: str, year: int, all_of_them: bool, on: date | None, address: bool, to: Path
+) -> None:
     """Write the letter that asks a charity to acknowledge what it received, ready to sign.
 
     Example: counterpane letter my-quilts river-street --year 2026 --to river-street.pdf
@@ -79,7 +83,7 @@ def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: dat
         raise click.UsageError(_nothing_to_acknowledge(held, charity, year, all_of_them, today))
     day = EdtfDate.parse(today.isoformat())
     view = acknowledgement_letter(held, charity, gifts, year=year, on=day, with_address=address)
-    _tell_missing_address(view.address, asked=address)
+    _warn_of_missing_address(view.address, asked=address)
     pictures = _pictures(held, (gift.quilt for gift in gifts))
     _write_pdf(to, set_on_paper("letter.typ", view, paper=_paper(held), pictures=pictures, on=day.exact_day))
     say(f"A letter to {charity.name} about {count_of(len(gifts), 'quilt')}: ready to print and sign.")
@@ -89,10 +93,16 @@ def letter(collection: Path, partner: str, year: int, all_of_them: bool, on: dat
 @click.command()
 @collection_argument
 @click.argument("quilts", nargs=-1, metavar="[QUILT...]")
-@click.option("--kind", type=click.Choice(["label", "tag"]), default="label", show_default=True, help="To sew on, or for the house.")
+@click.option(
+    "--kind",
+    type=click.Choice(["label", "tag"]),
+    default="label",
+    show_default=True,
+    help="To sew on, or for the house.",
+)
 @click.option("--paper", type=click.Choice(list(PAPERS)), help="Default: what is usual where your currency is.")
 @_to_option("The file to write: a .pdf.")
-def labels(collection: Path, quilts, kind: str, paper: str | None, to: Path) -> None:
+def labels(collection: Path, quilts: tuple[str, ...], kind: str, paper: str | None, to: Path) -> None:
     """Write labels to print on fabric and sew on, or storage tags with a code to the quilt's page.
 
     With no quilt named: a label for each in the house that has none yet, a tag for each in the house.
@@ -109,12 +119,15 @@ def labels(collection: Path, quilts, kind: str, paper: str | None, to: Path) -> 
     if not chosen:
         raise click.UsageError(f"No quilt in the house needs a {kind}. Name those to write one for all the same.")
     view = tag_sheet(held, chosen) if kind == "tag" else label_sheet(held, chosen)
+    codes = code_drawings(view)
     if kind == "tag":
-        _tell_missing_codes(held, sum(tag.address is None for tag in view.labels))
+        _warn_of_missing_codes(held, len(view.labels) - len(codes))
+        how = "Print at full size."
     else:
-        _tell_unknown_fibres(chosen)
-    _write_pdf(to, set_on_paper("labels.typ", view, paper=PAPERS.get(paper) or _paper(held), pictures=code_drawings(view)))
-    how = "Print at full size" + (", on fabric; the margin within the line is there to turn under." if kind == "label" else ".")
+        _warn_of_unknown_fibres(chosen)
+        how = "Print at full size, on fabric; the margin within the line is there to turn under."
+    size = PAPERS[paper] if paper else _paper(held)
+    _write_pdf(to, set_on_paper("labels.typ", view, paper=size, pictures=codes))
     say(f"{count_of(len(view.labels), kind)}. {how}")
     click.echo(to)
 
@@ -129,7 +142,6 @@ def insurance_list(collection: Path, on: date | None, to: Path) -> None:
     Example: counterpane insurance-list my-quilts --to kept.pdf
     """
     from collection.as_of import as_of
-    from collection.dates import EdtfDate
     from site_builder.paperwork.insurance_list import insurance_list as list_of
     from site_builder.paperwork.insurance_list import kept_quilts
     from site_builder.words import count_of
@@ -147,7 +159,7 @@ def insurance_list(collection: Path, on: date | None, to: Path) -> None:
     else:
         from site_builder.paperwork.on_paper import set_on_paper
 
-        view = list_of(held, on=EdtfDate.parse(day.isoformat()))
+        view = list_of(held, on=day)
         pictures = _pictures(held, quilts)
         _write_pdf(to, set_on_paper("insurance_list.typ", view, paper=_paper(held), pictures=pictures, on=day))
     say(f"{count_of(len(quilts), 'quilt')} kept. Store a copy of this list away from the quilts.")
@@ -180,7 +192,7 @@ def loan_sheet(collection: Path, borrower: str, values: bool, on: date | None, a
         raise click.UsageError(_nothing_lent(held, borrower, today))
     day = EdtfDate.parse(today.isoformat())
     view = sheet_of(held, quilts, on=day, with_values=values, with_address=address)
-    _tell_missing_address(view.address, asked=address)
+    _warn_of_missing_address(view.address, asked=address)
     pictures = _pictures(held, quilts)
     _write_pdf(to, set_on_paper("loan_sheet.typ", view, paper=_paper(held), pictures=pictures, on=day.exact_day))
     say(f"A loan sheet for {view.borrower}, {view.count}: ready to print and sign.")
@@ -194,7 +206,7 @@ PAPERWORK_COMMANDS = (handover_sheet, letter, labels, insurance_list, loan_sheet
 
 
 def refuse_sheet(path: Path) -> None:
-    """UsageError or OSError for a file that no sheet can be written to, before anything is recorded."""
+    """UsageError for a file that no sheet can be written to, before anything is recorded."""
     refuse_file(path, SHEET_ENDINGS)
 
 
@@ -212,20 +224,21 @@ def _write_sheet(collection: "Collection", batch: "Batch", path: Path, *, with_a
 
     view = sheet_of(collection, batch, with_address=with_address)
     pictures = _pictures(collection, (handed.quilt for handed in batch.handed))
-    _tell_missing_address(view.address, asked=with_address)
+    _warn_of_missing_address(view.address, asked=with_address)
     if ending_of(path, SHEET_ENDINGS) == "html":
         write_whole(path, set_as_page("handover_sheet.html", view, pictures=pictures))
     else:
         from site_builder.paperwork.on_paper import set_on_paper
 
         paper = _paper(collection)
-        _write_pdf(path, set_on_paper("handover_sheet.typ", view, paper=paper, pictures=pictures, on=batch.on.exact_day))
+        day = batch.on.exact_day
+        _write_pdf(path, set_on_paper("handover_sheet.typ", view, paper=paper, pictures=pictures, on=day))
     say(f"Sheet {view.number}, {view.count}: ready to print and sign.")
     click.echo(path)
 
 
 def _batch(collection: "Collection", quilts: tuple[str, ...], through: str | None, on: date | None) -> "Batch":
-    """The batch that is meant: the latest one that fits all that is said of it."""
+    """The latest batch that fits all that the user says of it. UsageError where none does, or where it is unclear."""
     from collection.batches import find_batches
 
     if not quilts and through is None:
@@ -233,22 +246,17 @@ def _batch(collection: "Collection", quilts: tuple[str, ...], through: str | Non
     for quilt_id in quilts:
         _known_quilt(collection, quilt_id)
     taker = _known_partner(collection, through) if through is not None else None
-    batches = [batch for batch in find_batches(collection) if taker is None or batch.taker == taker]
-    found = [
-        batch
-        for batch in batches
-        if (on is None or batch.on.exact_day == on) and all(batch.holds(quilt_id) for quilt_id in quilts)
-    ]
+    batches = [batch for batch in find_batches(collection) if taker in (None, batch.taker)]
+    found = [each for each in batches if on in (None, each.on.exact_day) and all(map(each.holds, quilts))]
     if not found:
-        raise click.UsageError(_no_batch(collection, [batch for batch in batches if not quilts or any(map(batch.holds, quilts))], quilts, on))
+        raise click.UsageError(_no_batch(collection, batches, quilts, on))
     if on is not None and taker is None and len(found) > 1:
         raise click.UsageError(f"There are {len(found)} such batches. Say with --through who took it.")
     return found[-1]
 
 
 def _as_known(collection: "Collection", batch: "Batch", today: date) -> "Batch":
-    """The same batch without what is recorded of days that have not come; for one that leaves on a later day, as it
-    will stand then."""
+    """The same batch without what is recorded of later days than today, or than its own day if that is later."""
     from collection.as_of import as_of
     from collection.batches import find_batches
 
@@ -257,7 +265,7 @@ def _as_known(collection: "Collection", batch: "Batch", today: date) -> "Batch":
     return next(same, batch)
 
 
-def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, ...], on: date | None) -> str:
+def _no_batch(collection: "Collection", batches: list["Batch"], quilts: tuple[str, ...], on: date | None) -> str:
     from collection.move_words import partner_name
     from site_builder.words import listed
 
@@ -265,6 +273,7 @@ def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, 
     verb = "was not" if len(quilts) == 1 else "were not" if quilts else "was"
     together = " together" if len(quilts) > 1 else ""
     begun = f"{what} {verb} handed over{together} {'in that way' if on or not quilts else 'yet, as far as is recorded'}."
+    near = [batch for batch in batches if not quilts or any(map(batch.holds, quilts))]
     if not near:
         return f"{begun} Record it first: counterpane hand-over."
     latest = [f"{partner_name(batch.taker, collection.partners)} on {batch.on}" for batch in near[-4:]]
@@ -274,7 +283,9 @@ def _no_batch(collection: "Collection", near: list["Batch"], quilts: tuple[str, 
 # Letters ----------------------------------------------------------------------------------------
 
 
-def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: int, all_of_them: bool, on: date) -> str:
+def _nothing_to_acknowledge(
+    collection: "Collection", charity: "Partner", year: int, all_of_them: bool, on: date
+) -> str:
     from site_builder.paperwork.letter import gifts_to
     from site_builder.words import count_of
 
@@ -286,14 +297,15 @@ def _nothing_to_acknowledge(collection: "Collection", charity: "Partner", year: 
             f"{charity.name} has acknowledged all that it received in {year}, {count_of(len(acknowledged), 'quilt')}. "
             "A letter about them all the same: --all."
         )
-    return f"Nothing is recorded as delivered to {charity.name} in {year}, as of {on}. Record it first: counterpane delivered."
+    begun = f"Nothing is recorded as delivered to {charity.name} in {year}, as of {on}."
+    return f"{begun} Record it first: counterpane delivered."
 
 
 # Labels and tags --------------------------------------------------------------------------------
 
 
 def _in_need_of(collection: "Collection", kind: str) -> list["Quilt"]:
-    """By number, then by title: the quilts in the house, for labels without those that have one or are not finished."""
+    """The quilts in the house in the order of the inventory; for labels, the finished ones that have none."""
     from collection.holdings import inventory_order
 
     here = sorted((quilt for quilt in collection.quilts.values() if quilt.in_the_house), key=inventory_order)
@@ -302,7 +314,7 @@ def _in_need_of(collection: "Collection", kind: str) -> list["Quilt"]:
     return [quilt for quilt in here if quilt.stage == "finished" and not (quilt.care and quilt.care.label)]
 
 
-def _tell_unknown_fibres(quilts: "Iterable[Quilt]") -> None:
+def _warn_of_unknown_fibres(quilts: "Iterable[Quilt]") -> None:
     from collection.care_lines import layers_of_unknown_fibre
     from site_builder.words import count_of
 
@@ -312,7 +324,7 @@ def _tell_unknown_fibres(quilts: "Iterable[Quilt]") -> None:
         say(f"{labels} that the fibre is not recorded or not known to us: write down the fibres of each layer. {'; '.join(unknown)}.")
 
 
-def _tell_missing_codes(collection: "Collection", missing: int) -> None:
+def _warn_of_missing_codes(collection: "Collection", missing: int) -> None:
     from site_builder.words import count_of
 
     if not collection.settings.site.url:
@@ -342,7 +354,7 @@ def _nothing_lent(collection: "Collection", borrower: str, on: date) -> str:
 
 
 def _sound_collection(folder: Path) -> "Collection":
-    """The collection; raises when its records have errors."""
+    """The collection; CollectionProblems when its records have errors."""
     return sound_reading(folder).collection
 
 
@@ -373,7 +385,7 @@ def _pictures(collection: "Collection", quilts: "Iterable[Quilt]") -> dict[str, 
         return thumbnails(collection, quilts, progress=lambda done, of: progress("Pictures", done, of))
 
 
-def _tell_missing_address(address: str | None, *, asked: bool) -> None:
+def _warn_of_missing_address(address: str | None, *, asked: bool) -> None:
     if asked and not address:
         say("No address is recorded, so there is none on it. Write it in collection.yaml, under maker: address.")
 

@@ -1,9 +1,8 @@
 """Patchwork drawn from the quilts' own colours: units, head strips, and stand-ins for missing photos.
 
-Everything here is a pure function from IDs and colours to shapes, of which `svg_shapes` and a template
-make inline SVG; fills are plain ``#rrggbb`` so that no style attribute is needed. What belongs to the
-page rather than to a quilt (sashing, stitching) carries no colour: the style sheet gives it one that
-suits a light page, a dark page and paper.
+Pure functions make shapes from IDs and colours; `svg_shapes` and a template make inline SVG of the shapes. Fills are
+plain ``#rrggbb``, so no style attribute is needed. Sashing and stitching belong to the page, and get their colour from
+the style sheet: one that suits a light page, a dark page and paper.
 
 One block is BLOCK units square; all coordinates are whole units, y runs downwards.
 """
@@ -13,8 +12,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import blake2b
 from typing import NamedTuple
-
-from site_builder.views.drawn import DrawnOnce
 
 BLOCK = 12
 """Side of a block: divisible into halves, thirds, quarters and sixths, as traditional blocks are."""
@@ -43,15 +40,15 @@ class Patch(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """The patches that stand for one quilt."""
+    """The patches of one quilt."""
 
     title: str
-    """Told when the pointer rests on the block."""
+    """The tooltip of the block."""
     patches: tuple[Patch, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Strip(DrawnOnce):
+class Strip:
     """A pieced strip that repeats along the head of a page: many have the strip of the whole collection."""
 
     width: int
@@ -88,7 +85,7 @@ class PanelNumber:
 
 
 class _Drawing:
-    """What has a size in units of its own."""
+    """A drawing with a size in units."""
 
     __slots__ = ()
     width: int
@@ -132,7 +129,7 @@ class Cloth:
 
 
 @dataclass(frozen=True, slots=True)
-class StandIn(_Drawing, DrawnOnce):
+class StandIn(_Drawing):
     """A drawing in place of a photo: a quilt's own unit, repeated."""
 
     width: int
@@ -143,6 +140,7 @@ class StandIn(_Drawing, DrawnOnce):
 
 # Traditional units. Each piece: its corners on the 12-unit block, and its cloth
 # (0 = the quilt's main colour, 1 = what stands out most from it, 2 = the accent).
+
 
 def _rect(x: int, y: int, width: int, height: int, cloth: int) -> Shape:
     return ((x, y), (x + width, y), (x + width, y + height), (x, y + height)), cloth
@@ -203,7 +201,7 @@ _UNIT_NAMES = tuple(UNITS)
 
 
 def unit_of(quilt_id: str) -> tuple[str, int]:
-    """Which traditional unit stands for a quilt, and by how many quarter turns it is laid.
+    """The traditional unit of a quilt, and its number of quarter turns.
 
     It depends on the ID alone, so that a quilt has the same patch wherever it is drawn.
 
@@ -251,10 +249,11 @@ def head_strip(colours: Sequence[str]) -> Strip:
     for index in range(count):
         fill = palette[index % len(palette)]
         width = rhythm[index % len(rhythm)]
-        patches.append(_patch(_rect(x, 0, width, STRIP_HEIGHT, 0)[0], fill))
+        patches.append(Patch(_points(_rect(x, 0, width, STRIP_HEIGHT, 0)[0]), fill))
         if width == STRIP_HEIGHT:
             following = palette[(index + 1) % len(palette)]
-            patches.append(_patch(((x + width, 0), (x + width, STRIP_HEIGHT), (x, STRIP_HEIGHT)), following))
+            corner = ((x + width, 0), (x + width, STRIP_HEIGHT), (x, STRIP_HEIGHT))
+            patches.append(Patch(_points(corner), following))
         x += width
     return Strip(width=x, height=STRIP_HEIGHT, patches=tuple(patches))
 
@@ -262,7 +261,7 @@ def head_strip(colours: Sequence[str]) -> Strip:
 def stand_in(quilt_id: str, colours: Sequence[str], *, title: str, shape: tuple[int, int]) -> StandIn:
     """A drawing in place of a photo: the quilt's own unit, repeated over `shape` (columns, rows).
 
-    What lies on another piece is of another colour, and comes later in each block as it does here.
+    A piece on top of another has another colour, and comes later in each block.
     """
     columns, rows = shape
     dyed = cloths(colours)
@@ -286,7 +285,7 @@ def _repeated(unit: str, turns: int, columns: int, rows: int) -> tuple[tuple[int
 
 
 def pieces_of(quilt_id: str, colours: Sequence[str], x: int, y: int) -> tuple[Patch, ...]:
-    """The one block that stands for a quilt, with its upper left corner there."""
+    """The one block of a quilt, with its upper left corner at x and y."""
     dyed = cloths(colours)
     return tuple(Patch(points, dyed[cloth]) for points, cloth in _laid(*unit_of(quilt_id), x, y))
 
@@ -306,10 +305,6 @@ def _turn(point: Point, quarters: int) -> Point:
     for _ in range(quarters % 4):
         x, y = BLOCK - y, x
     return x, y
-
-
-def _patch(corners: Sequence[Point], fill: str) -> Patch:
-    return Patch(_points(corners), fill)
 
 
 def _points(corners: Sequence[Point]) -> str:

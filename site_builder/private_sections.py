@@ -1,18 +1,22 @@
-"""What only the household's copy says of a quilt: its way, its costs, its place, its notes."""
+"""The private sections of a quilt's page: its way, its costs, its place, its notes."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import TypeVar, assert_never
 
 from collection.as_of import PlannedDonation, PlannedGift
+from collection.dates import EdtfDate
 from collection.giving import delivered_on, state_of
 from collection.move_words import request_name
-from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.household import Household
-from collection.records.quilt import Loan, Quilt
+from collection.records.quilt import Appraisal, Loan, MaterialsCost, Quilt
 from site_builder.addresses import relative
 from site_builder.edition import Edition
 from site_builder.markdown_text import to_html
-from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
+from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table, plain_facts
 from site_builder.words import STANDINGS, money_words, standing_of
+
+T = TypeVar("T")
 
 
 def private_sections(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[Section]:
@@ -24,7 +28,7 @@ def private_sections(edition: Edition, quilt: Quilt, *, seen_from: str) -> Itera
     if keeping:
         yield Section("keeping", "Keeping", facts=keeping)
     if quilt.materials_cost and quilt.materials_cost.items:
-        yield Section("materials", "Materials", table=_materials_table(quilt))
+        yield Section("materials", "Materials", table=_materials_table(quilt.materials_cost))
     if quilt.loans:
         yield Section("loans", "Loans", table=_loans_table(quilt.loans))
     if quilt.history:
@@ -52,41 +56,51 @@ def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
 
 
 def destination_words(edition: Edition, destination: Destination) -> Iterator[str]:
-    """The steps of a quilt's way, each as a line: who, by whom, when."""
+    """The steps of a quilt's way, a line for each: who, through whom, when."""
 
     def name(partner_id: str | None) -> str:
         partner = edition.collection.partners.get(partner_id or "")
         return partner.name if partner else (partner_id or "nobody has said yet")
 
-    match destination:
-        case PlannedDonation():
-            yield f"planned for {name(destination.to)}" + _on(destination.by)
-            if destination.through:
-                yield f"through {name(destination.through)}"
-        case PlannedGift():
-            yield f"planned for {destination.planned.to or 'a person not recorded'}" + _on(destination.planned.on)
-        case Promised():
-            yield f"promised to {name(destination.to)}" + _on(destination.on)
-            if destination.by:
-                yield f"to leave by {destination.by.say()}"
-        case Gifted():
-            yield f"given to {destination.to or 'a person not recorded'}" + _on(destination.on)
-            if destination.occasion:
-                yield f"occasion: {destination.occasion}"
-        case Donated():
-            yield from _donation_words(edition, destination, name)
-        case Lost():
-            yield "not to be found" + _on(destination.on, "missed")
-            if destination.through:
-                yield f"last with {name(destination.through)}"
-    if getattr(destination, "note", None):
-        yield destination.note
+    yield from _steps(edition, destination, name)
+    note = getattr(destination, "note", None)
+    if note:
+        yield note
     ended = getattr(destination, "returned", None) or getattr(destination, "until", None)
     if ended:
         yield f"came back or ended: {ended.say()}"
 
 
-def _donation_words(edition: Edition, donation: Donated, name) -> Iterator[str]:
+def _steps(edition: Edition, destination: Destination, name: Callable[[str | None], str]) -> Iterator[str]:
+    match destination:
+        case PlannedDonation():
+            yield f"planned for {name(destination.to)}" + _on(destination.by)
+            yield from _if(destination.through, lambda through: f"through {name(through)}")
+        case PlannedGift():
+            yield f"planned for {destination.planned.to or 'a person not recorded'}" + _on(destination.planned.on)
+        case Promised():
+            yield f"promised to {name(destination.to)}" + _on(destination.on)
+            yield from _if(destination.by, lambda day: f"to leave by {day.say()}")
+        case Gifted():
+            yield f"given to {destination.to or 'a person not recorded'}" + _on(destination.on)
+            yield from _if(destination.occasion, lambda occasion: f"occasion: {occasion}")
+        case Donated():
+            yield from _donation_words(edition, destination, name)
+        case Lost():
+            yield "not to be found" + _on(destination.on, "missed")
+            yield from _if(destination.through, lambda through: f"last with {name(through)}")
+        case Staying():
+            pass
+        case _:
+            assert_never(destination)
+
+
+def _if(value: T | None, words: Callable[[T], str]) -> Iterator[str]:
+    if value:
+        yield words(value)
+
+
+def _donation_words(edition: Edition, donation: Donated, name: Callable[[str | None], str]) -> Iterator[str]:
     if donation.through:
         yield f"through {name(donation.through)}" + _on(donation.handed_over, "handed over")
     elif donation.handed_over:
@@ -106,12 +120,12 @@ def _donation_words(edition: Edition, donation: Donated, name) -> Iterator[str]:
         yield f"acknowledged: {donation.acknowledged.say()}{letter}"
 
 
-def _on(day, word: str = "on") -> str:
+def _on(day: EdtfDate | None, word: str = "on") -> str:
     return f", {word}: {day.say()}" if day and word != "on" else (f", {day.say()}" if day else "")
 
 
 def household_words(household: Household) -> Iterator[str]:
-    """What is known of a house that a quilt comes from."""
+    """The known facts about the household that a quilt comes from."""
     for fact, yes, no in (
         (household.smoke, "somebody smokes there", "smoke-free"),
         (household.pets, "pets live there", "no pets"),
@@ -122,45 +136,39 @@ def household_words(household: Household) -> Iterator[str]:
 
 
 def _keeping(quilt: Quilt) -> Iterator[Fact]:
-    def plain(term: str, words: str | None) -> Iterator[Fact]:
-        if words:
-            yield Fact(term, (Link(words, ""),))
-
-    loan = quilt.current_loan
-    yield from plain("Kept at", quilt.kept_at)
-    yield from plain("On loan to", loan.to if loan else None)
-    yield from plain("Ready by", quilt.ready_by.say() if quilt.ready_by else None)
-    condition = ", ".join(filter(None, [quilt.condition, quilt.condition_note]))
-    yield from plain("Condition", condition)
-    if quilt.care and quilt.care.washed and not isinstance(quilt.care.washed, bool):
-        yield from plain("Washed", quilt.care.washed.say())
-    if quilt.household:
-        yield from plain("Another house", "; ".join(household_words(quilt.household)))
-    if quilt.materials_cost:
-        yield from plain("Materials", money_words(quilt.materials_cost.total))
-    if quilt.appraisal:
-        appraisal = quilt.appraisal
-        words = [
-            money_words(appraisal.value),
-            appraisal.kind,
-            f"by {appraisal.by}" if appraisal.by else None,
-            appraisal.on.say() if appraisal.on else "undated",
-        ]
-        yield from plain("Appraised", ", ".join(filter(None, words)))
-    if not quilt.public:
-        yield from plain("Catalogue", "kept out of it")
+    loan, appraisal = quilt.current_loan, quilt.appraisal
+    washed = quilt.care.washed if quilt.care else None
+    return plain_facts(
+        {
+            "Kept at": quilt.kept_at,
+            "On loan to": loan.to if loan else None,
+            "Ready by": quilt.ready_by.say() if quilt.ready_by else None,
+            "Condition": ", ".join(filter(None, [quilt.condition, quilt.condition_note])),
+            "Washed": washed.say() if isinstance(washed, EdtfDate) else None,
+            "Another house": "; ".join(household_words(quilt.household)) if quilt.household else None,
+            "Materials": money_words(quilt.materials_cost.total) if quilt.materials_cost else None,
+            "Appraised": _appraisal_words(appraisal) if appraisal else None,
+            "Catalogue": None if quilt.public else "kept out of it",
+        }
+    )
 
 
-def _materials_table(quilt: Quilt) -> Table:
+def _appraisal_words(appraisal: Appraisal) -> str:
+    by = f"by {appraisal.by}" if appraisal.by else None
+    on = appraisal.on.say() if appraisal.on else "undated"
+    return ", ".join(filter(None, [money_words(appraisal.value), appraisal.kind, by, on]))
+
+
+def _materials_table(cost: MaterialsCost) -> Table:
     rows = tuple(
         (Cell(item.what), Cell(item.receipt or ""), Cell(money_words(item.amount)))
-        for item in quilt.materials_cost.items
+        for item in cost.items
     )
     return Table(
         caption="What was bought",
         columns=(Column("What"), Column("Receipt"), Column("Amount", numeric=True)),
         rows=rows,
-        total=(Cell("All"), Cell(""), Cell(money_words(quilt.materials_cost.total))),
+        total=(Cell("All"), Cell(""), Cell(money_words(cost.total))),
     )
 
 

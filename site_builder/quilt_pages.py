@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from collection.cautions import cautions
 from collection.colour_terms import terms_of_word
-from collection.records.quilt import Quilt
+from collection.records.quilt import FabricLine, Quilt
 from site_builder.addresses import group_path, quilt_path, relative
 from site_builder.cards import cards, cover_view, picture_view, stand_in_for
 from site_builder.edition import Edition, PageSpec
@@ -23,10 +23,9 @@ from site_builder.words import listed, made_words, size_both, stage_words, stand
 RELATED = ("patterns", "fabric-lines")
 MOST_RELATED = 6
 
-
-# A quilt on whose page a link stands: its ID and its title.
+# The quilt before or after in the order of the wall: its ID and its title.
 Neighbour = tuple[str, str] | None
-# What relates other quilts to one: the kind of facet, the key and the label of its value, and their IDs.
+# Related quilts: the kind of facet, the key and the label of its value, and the IDs.
 Relation = tuple[str, str, str, tuple[str, ...]]
 
 
@@ -51,9 +50,7 @@ def _neighbour(quilt: Quilt | None) -> Neighbour:
     return (quilt.id, quilt.title) if quilt else None
 
 
-def _relations(
-    edition: Edition, quilt: Quilt, groups: Mapping[tuple[str, str], Group]
-) -> Iterator[Relation]:
+def _relations(edition: Edition, quilt: Quilt, groups: Mapping[tuple[str, str], Group]) -> Iterator[Relation]:
     """By pattern, then by fabric line; each related quilt once."""
     shown = {quilt.id}
     for facet in (facet for kind in RELATED for facet in FACETS if facet.kind == kind):
@@ -75,7 +72,7 @@ def quilt_page(
     after: Neighbour,
     relations: Sequence[Relation],
 ) -> PageSpec:
-    """The page of the first of these quilts between its neighbours, with the related ones beneath."""
+    """The page of the first of these quilts, with links to its neighbours and the related ones."""
     quilt = quilts[0]
     path = quilt_path(quilt.id)
     pictures = tuple(
@@ -124,8 +121,8 @@ def describe(edition: Edition, quilt: Quilt) -> str:
         f"pattern: {quilt.pattern.name}" if quilt.pattern and quilt.pattern.name else None,
         listed(quilt.blocks) or None,
     ]
-    told = "; ".join(filter(None, words))
-    return f"{quilt.title}, a quilt" + (f": {told}." if told else ".")
+    facts = "; ".join(filter(None, words))
+    return f"{quilt.title}, a quilt" + (f": {facts}." if facts else ".")
 
 
 def _link_to(neighbour: Neighbour, path: str) -> Link | None:
@@ -136,7 +133,7 @@ def _link_to(neighbour: Neighbour, path: str) -> Link | None:
 
 
 def _cautions(edition: Edition, quilt: Quilt) -> Iterator[str]:
-    """By where it goes in the binder alone: that is nobody else's business."""
+    """Only in the binder they depend on the private destination."""
     for caution in cautions(edition.collection, quilt, publicly=not edition.is_binder):
         yield caution.sentence
 
@@ -155,7 +152,7 @@ def _related_sections(edition: Edition, relations: Sequence[Relation], *, seen_f
 
 
 def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[Fact]:
-    """The facts of a quilt as a museum label has them, in trade words."""
+    """The facts of a quilt as on a museum label, in the words of the trade."""
 
     def plain(term: str, *words: str | None, note: str | None = None) -> Iterator[Fact]:
         found = tuple(Link(word, "") for word in words if word)
@@ -192,7 +189,7 @@ def quilt_facts(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[F
 
 
 def _term_of(word: str) -> str:
-    """The group of colours that the maker's word is found in."""
+    """The basic colour term of the maker's word."""
     return next(iter(terms_of_word(word)), word)
 
 
@@ -223,7 +220,7 @@ def _pattern_facts(quilt: Quilt, seen_from: str) -> Iterator[Fact]:
         yield Fact("Source", tuple(entries))
 
 
-def _fabric_line(line) -> str:
+def _fabric_line(line: FabricLine) -> str:
     year = line.year.say() if line.year else None
     about = ", ".join(filter(None, [line.maker, line.designer, year]))
     return f"{line.name} ({about})" if about else line.name
@@ -254,8 +251,9 @@ def care_words(quilt: Quilt) -> str | None:
     care = quilt.care
     if care is None:
         return None
+    washed = None if care.washed is None else bool(care.washed)
     words = [
-        {True: "washed", False: "not washed yet", None: None}[None if care.washed is None else bool(care.washed)],
+        {True: "washed", False: "not washed yet", None: None}[washed],
         {True: "labelled", False: "no label yet", None: None}[care.label],
         "with a hanging sleeve" if care.sleeve else None,
     ]

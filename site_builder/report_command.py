@@ -55,11 +55,11 @@ def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | 
         click.echo(path, err=as_json)
     if as_json:
         print_json(report_data(found))
-    _say_what_is_in_it(found)
+    _summarise(found)
 
 
 def _year(written: str, starts: str) -> int:
-    """A giving year as people write it: 2026/27, 2026-27, or 2026 by itself. UsageError for anything else."""
+    """A giving year as people write it: 2026/27, 2026-27, or just 2026. UsageError for anything else."""
     from collection.giving import read_year
 
     try:
@@ -69,7 +69,7 @@ def _year(written: str, starts: str) -> int:
 
 
 def _write_files(found: "AnnualReport", paths: tuple[Path, ...]) -> Iterator[Path]:
-    """All files are made before the first is written."""
+    """Make all files, then write them, and yield the path of each."""
     makers = _makers(found, {ending_of(path, ENDINGS) for path in paths})
     made = {path: makers[ending_of(path, ENDINGS)]() for path in paths}
     for path, content in made.items():
@@ -78,7 +78,7 @@ def _write_files(found: "AnnualReport", paths: tuple[Path, ...]) -> Iterator[Pat
 
 
 def _makers(found: "AnnualReport", endings: set[str]) -> dict[str, Callable[[], bytes]]:
-    """What makes a file of each kind; pictures are only looked at for those that show them."""
+    """A function for each kind of file. Only the kinds that show pictures read them."""
     pictures = _pictures(found) if endings & {"pdf", "html"} else {}
 
     def pdf() -> bytes:
@@ -108,23 +108,23 @@ def _makers(found: "AnnualReport", endings: set[str]) -> dict[str, Callable[[], 
 
 
 def _pictures(found: "AnnualReport") -> dict[str, bytes]:
-    from site_builder.report.thumbnails import thumbnails
-
     from site_builder.report.rows import all_rows
+    from site_builder.report.thumbnails import thumbnails
 
     quilts = [row.quilt for row in all_rows(found)]
     with Progress() as progress:
         return thumbnails(found.collection, quilts, progress=lambda done, of: progress("Pictures", done, of))
 
 
-def _say_what_is_in_it(found: "AnnualReport") -> None:
+def _summarise(found: "AnnualReport") -> None:
     from site_builder.report.document import lead_words
     from site_builder.words import count_of
 
     sums = found.sums
     sentences = [lead_words(found)]
     if found.rows:
-        cost = f"Materials recorded: {sums.totals.materials.known.say()} for {count_of(sums.totals.materials.recorded, 'quilt')}"
+        materials = sums.totals.materials
+        cost = f"Materials recorded: {materials.known.say()} for {count_of(materials.recorded, 'quilt')}"
         if sums.estimated.count:
             cost += f"; estimated apart: {sums.estimated.total.say()} for {count_of(sums.estimated.count, 'quilt')}"
         cost += f"; nothing known for {sums.lacking:,}" if sums.lacking else ""

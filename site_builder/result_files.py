@@ -1,4 +1,4 @@
-"""The file that a command is told to write: its ending says which kind, and it is written whole or not at all."""
+"""The file that a command writes for the user: its ending says which kind, and it is written whole or not at all."""
 
 import os
 from collections.abc import Iterable
@@ -18,13 +18,13 @@ def ending_of(path: Path, known: Iterable[str]) -> str:
     if ending in known:
         return ending
     near = nearest_word(ending, known) if ending else None
-    found = f"{path.name} ends in .{ending}, and that is no kind of file that this can be" if ending else f"{path.name} has no ending"
+    wrong = f"ends in .{ending}, and that is no kind of file that this can be" if ending else "has no ending"
     wanted = f"Write {path.stem}.{near or known[0]}" + (f"; or one of .{', .'.join(known)}." if len(known) > 1 else ".")
-    raise click.UsageError(f"{found}. {wanted}")
+    raise click.UsageError(f"{path.name} {wrong}. {wanted}")
 
 
 def refuse_file(path: Path, endings: Iterable[str]) -> None:
-    """UsageError where no file of such a kind can be written: before anything is made, or changed."""
+    """UsageError where no file of such a kind can be written there. Call it before anything is made or changed."""
     ending_of(path, endings)
     if path.is_dir():
         raise click.UsageError(f"{path} is a folder. Name a file in it.")
@@ -35,7 +35,7 @@ def refuse_file(path: Path, endings: Iterable[str]) -> None:
 
 
 def write_whole(path: Path, content: bytes) -> None:
-    """A file that is whole or not there; one that is there is kept until it is replaced whole. OSError otherwise."""
+    """Write a whole file or none; an existing one is kept until then. UsageError or OSError where that fails."""
     if path.is_dir():
         raise click.UsageError(f"{path} is a folder. Name a file in it, such as {path / 'sheet.pdf'}.")
     remove_left_parts(path.parent)

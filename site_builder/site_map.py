@@ -1,4 +1,4 @@
-"""All pages of an edition, as values; what is written follows from them alone."""
+"""The list of all pages of an edition."""
 
 from collections.abc import Iterator, Sequence
 
@@ -8,17 +8,11 @@ from site_builder.edition import Edition
 from site_builder.giving_pages import giving_pages
 from site_builder.page_plans import PagePlan
 from site_builder.quilt_pages import quilt_pages
-from site_builder.wall_pages import (
-    browse_pages,
-    homes_page,
-    not_found_page,
-    text_pages,
-    wall_pages,
-)
+from site_builder.wall_pages import browse_pages, homes_page, not_found_page, text_pages, wall_pages
 
 
 def pages_of(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
-    """Every page of an edition with its quilts in the order of the wall, each page with a path of its own."""
+    """Every page of an edition, each with its own path. `quilts` are in the order of the wall."""
     yield from wall_pages(edition, quilts)
     yield from quilt_pages(edition, quilts)
     yield from browse_pages(edition, quilts)

@@ -17,62 +17,79 @@ from site_builder.facets import colour_terms
 
 
 def artwork(edition: Edition, quilt: Quilt, *, base: str | None) -> dict[str, object]:
-    """The public facts of a quilt as schema.org has them; what is not known is left out.
+    """The public facts of a quilt as schema.org has them, without the unknown ones.
 
-    `base` is the address of the site, without which nothing has an address or a picture. A quilt's
-    length is a work's height there. Never a recipient, a value or a place.
+    `base` is the address of the site; without it nothing has an address or a picture. A quilt's length is a work's
+    height there. It never holds a recipient, a value or a place.
     """
     settings = edition.collection.settings
-    cover = edition.cover(quilt)
-    size = quilt.finished_size
-    made = quilt.made
-    facts: dict[str, object | None] = {
+    by = quilt.quilting.by if quilt.quilting else None
+    facts: dict[str, object] = {
         "@context": "https://schema.org",
         "@type": "VisualArtwork",
         "name": quilt.title,
         "alternateName": list(quilt.also_called),
         "artform": "Quilt",
-        "creator": {"@type": "Person", "name": settings.maker.name} if settings.maker.name else None,
-        "contributor": _person(quilt.quilting.by) if quilt.quilting and quilt.quilting.by else None,
+        "creator": _person(settings.maker.name),
+        "contributor": _person(by),
         "artMedium": list(quilt.techniques),
         "material": quilt.fibre.top if quilt.fibre else None,
-        "width": _quantity(size.least.width, size.most.width, settings.units) if size else None,
-        "height": _quantity(size.least.length, size.most.length, settings.units) if size else None,
-        "dateCreated": _iso_date(made) if made else None,
-        "temporalCoverage": made.say() if made and not _iso_date(made) else None,
+        **_sides(quilt, settings.units),
+        **_dates(quilt.made),
         "keywords": [*quilt.blocks, *(colour_terms(edition, quilt) if edition.shows("colours") else ())],
         "identifier": str(quilt.number) if quilt.number is not None else None,
         "isBasedOn": _pattern(quilt),
-        "url": base + relative(quilt_path(quilt.id), seen_from="") if base else None,
-        "image": f"{base}{PICTURE_FOLDER}/{cover.largest.file_name}"
-        if base and cover
-        else None,
+        **_addresses(edition, quilt, base),
     }
     return {name: fact for name, fact in facts.items() if fact not in (None, [])}
+
+
+def _sides(quilt: Quilt, units: str) -> dict[str, object]:
+    size = quilt.finished_size
+    if size is None:
+        return {}
+    least, most = size.least, size.most
+    width, height = _quantity(least.width, most.width, units), _quantity(least.length, most.length, units)
+    return {"width": width, "height": height}
+
+
+def _dates(made: EdtfDate | None) -> dict[str, object]:
+    if made is None:
+        return {}
+    plain = _iso_date(made)
+    return {"dateCreated": plain} if plain else {"temporalCoverage": made.say()}
+
+
+def _addresses(edition: Edition, quilt: Quilt, base: str | None) -> dict[str, object]:
+    if base is None:
+        return {}
+    cover = edition.cover(quilt)
+    image = f"{base}{PICTURE_FOLDER}/{cover.largest.file_name}" if cover else None
+    return {"url": base + relative(quilt_path(quilt.id), seen_from=""), "image": image}
 
 
 _JSON = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
 
 
 def as_script(data: dict[str, object]) -> Markup:
-    """Linked data as it may stand inside a script element: nothing in it can end the element."""
+    """Linked data for a script element: nothing in it can end the element."""
     text = _JSON.encode(data)
     return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
 
 
-def _person(name: str) -> dict[str, str]:
-    return {"@type": "Person", "name": name}
+def _person(name: str | None) -> dict[str, str] | None:
+    return {"@type": "Person", "name": name} if name else None
 
 
 def _quantity(least: Length, most: Length, units: str) -> dict[str, object]:
-    """A value where it is known, else the two between which it lies."""
+    """The value where it is exact, else its least and most."""
     low, high = (round(float(length.inches if units == "in" else length.cm), 2) for length in (least, most))
     value = {"value": low} if least == most else {"minValue": low, "maxValue": high}
     return {"@type": "QuantitativeValue", **value, "unitCode": "INH" if units == "in" else "CMT"}
 
 
 def _iso_date(made: EdtfDate) -> str | None:
-    """A plain year, month or day; schema.org knows nothing of `about`."""
+    """A plain year, month or day; schema.org has no approximate dates."""
     plain = str(made)
     return plain if plain.replace("-", "").isdigit() and _no_season(plain) else None
 

@@ -1,28 +1,27 @@
-"""Shapes as SVG: what is inside a drawing, joined in one go. A template puts the drawing itself round it.
+"""The shapes inside an SVG drawing; the templates have the drawing itself.
 
-Coordinates are whole numbers, so that they need no escaping; a colour is escaped as any word is.
+Coordinates are whole numbers, which need no escaping; colours are escaped.
 """
 
 from collections.abc import Iterable
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from site_builder.escaping import escaped
 from site_builder.patchwork import Cloth, Patch, Rect
 
 
 def polygons(patches: Iterable[Patch]) -> Markup:
-    """Each patch by itself."""
-    return Markup("".join([f'<polygon points="{patch.points}" fill="{escaped(patch.fill)}"/>' for patch in patches]))
+    """An element for each patch."""
+    return Markup("".join([f'<polygon points="{patch.points}" fill="{escape(patch.fill)}"/>' for patch in patches]))
 
 
 def paths(cloths: Iterable[Cloth]) -> Markup:
-    """All pieces of a cloth together."""
-    return Markup("".join([f'<path d="{cloth.path}" fill="{escaped(cloth.fill)}"/>' for cloth in cloths]))
+    """An element for all pieces of each cloth."""
+    return Markup("".join([f'<path d="{cloth.path}" fill="{escape(cloth.fill)}"/>' for cloth in cloths]))
 
 
 def box(rect: Rect) -> Markup:
-    """Where a rectangle lies and how large it is, as attributes.
+    """The position and size of a rectangle, as attributes.
 
     >>> box(Rect(10, 20, 630, 870))
     Markup('x="10" y="20" width="630" height="870"')

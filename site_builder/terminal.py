@@ -1,7 +1,7 @@
-"""What a person sees in the terminal: sentences, problems, how far a long work is, errors in words.
+"""What a person sees in the terminal: sentences, problems, progress, and errors in words.
 
-Results go to standard output, everything said to a person to standard error. Nothing heavy is imported
-before it is needed: asking for help costs nothing.
+Results go to standard output, everything else to standard error. Imports of heavy modules are inside functions, so
+that `--help` loads little.
 """
 
 import errno
@@ -9,7 +9,7 @@ import json
 import re
 import sys
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 import click
 
@@ -24,7 +24,7 @@ STOPPED = 130
 """Common practice, no source: what a shell says of a command ended by Ctrl-C."""
 
 NAMED_AT_MOST = 4
-"""Quilts that are named where more of them lack the same."""
+"""The most quilts that are named where many lack the same fact."""
 
 _WHAT_HELPS = {
     errno.ENOSPC: "There is no room left on the disk. Make room, then try again.",
@@ -39,17 +39,17 @@ _WHAT_HELPS = {
 }
 
 
-# What a terminal obeys, but for the end of a line, and what turns writing round. What joins letters stays.
-_OBEYED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+# Control characters but for the end of a line, and those that change the direction of writing. Joiners stay.
+_CONTROL = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
 
 
 def harmless(text: str) -> str:
-    """A text as a terminal may show it: what stands in records can't move its cursor, or name its window.
+    """A text that is safe to print: control characters in records can't move the cursor or name the window.
 
     >>> harmless("Low\\x1b[2J Tide")
     'Low�[2J Tide'
     """
-    return _OBEYED.sub("�", text)
+    return _CONTROL.sub("�", text)
 
 
 def tell(line: str, *, err: bool = False) -> None:
@@ -58,14 +58,14 @@ def tell(line: str, *, err: bool = False) -> None:
 
 
 def say(sentence: str) -> None:
-    """What is said to a person."""
+    """A sentence for a person."""
     tell(sentence, err=True)
 
 
 def print_json(result: object) -> None:
-    """The result for programs: always UTF-8, whatever the terminal speaks."""
+    """The result for programs, always in UTF-8, whatever the terminal uses."""
     text = json.dumps(result, ensure_ascii=False, indent=2) + "\n"
-    # What is no text at all, as in an ill-written file name, comes out as JSON's own \udc80.
+    # Bytes of a file name that are no text come out as JSON escapes such as \udc80.
     click.echo(text.encode("utf-8", "backslashreplace"), nl=False)
 
 
@@ -83,21 +83,21 @@ def problem_line(problem: "Problem") -> str:
 def check_data(
     errors: Iterable["Problem"], warnings: Iterable["Problem"], gaps: Iterable["Gap"]
 ) -> dict[str, object]:
-    """What `check` tells, for programs."""
+    """What `check` reports, for programs."""
 
-    def told(problems: Iterable["Problem"]) -> list[dict[str, object]]:
+    def as_data(problems: Iterable["Problem"]) -> list[dict[str, object]]:
         names = ("file", "line", "field", "found", "remedy")
         return [{name: getattr(problem, name) for name in names} for problem in problems]
 
     return {
-        "problems": told(errors),
-        "warnings": told(warnings),
+        "problems": as_data(errors),
+        "warnings": as_data(warnings),
         "gaps": [{"quilt": gap.quilt, "field": gap.field, "blocks": gap.blocks} for gap in gaps],
     }
 
 
 def say_healed(names: Iterable[str]) -> None:
-    """Tell of the files of a change that had been interrupted and was finished now, if there are any."""
+    """Report the files of an interrupted change that was finished now, if there are any."""
     if listed := ", ".join(names):
         say(f"A change that had been interrupted was finished: {listed}.")
 
@@ -115,7 +115,7 @@ def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
 
 
 def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
-    """Two lines for each missing fact: of how many quilts, and the first few of them."""
+    """Two lines for each missing fact: how many quilts lack it, and the first few of them."""
     from collection.gaps import by_fact
     from site_builder.words import count_of
 
@@ -134,17 +134,17 @@ def _held_up(gap: "Gap") -> str:
     return "the catalogue" if gap.blocks == "catalogue" else gap.blocks
 
 
-# How far a long work is -------------------------------------------------------------------------
+# Progress ---------------------------------------------------------------------------------------
 
 
 class Progress:
-    """One line of a terminal that is written anew; nothing where there is no terminal."""
+    """A line that shows how far a long task is; nothing where there is no terminal."""
 
     def __init__(self) -> None:
         self._shown = sys.stderr.isatty()
         self._width = 0
 
-    def __enter__(self) -> "Progress":
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *exception: object) -> None:
@@ -163,7 +163,7 @@ class Progress:
 
 
 def explain(error: Exception) -> int:
-    """Tell an error in words, and return the exit code that goes with it."""
+    """Print an error in words, and return its exit code."""
     from collection.problems import CollectionProblems
     from site_builder.publishing import OutputRefused
     from site_builder.words import count_of
@@ -177,14 +177,14 @@ def explain(error: Exception) -> int:
         return WRONG_USE
     if isinstance(error, OSError) and error.strerror:
         name = f"{error.filename}: " if error.filename else ""
-        helps = _WHAT_HELPS.get(error.errno, f"{error.strerror}.")
+        helps = _WHAT_HELPS.get(error.errno or 0, f"{error.strerror}.")
         say(" ".join([name + helps, *getattr(error, "__notes__", ())]))
         return WRONG_USE
     return _admit(error)
 
 
 def _admit(error: Exception) -> int:
-    """A mistake of ours: what happened goes into a file for whoever looks after the program."""
+    """Report a bug of the program, with the traceback in a file."""
     import tempfile
     import traceback
 

@@ -1,7 +1,7 @@
-"""Pages for paper: data and pictures go through a typst template and come out as a PDF.
+"""PDFs from data and pictures by typst templates.
 
-What a record says reaches a template only as data, in `data.json`: nothing that a maker writes is ever
-read as markup. The same data give the same bytes.
+The facts of a record reach a template only as data, in `data.json`: nothing that a maker writes is read as markup. The
+same data give the same bytes.
 """
 
 import json
@@ -20,8 +20,10 @@ from site_builder.passing_folders import passing_folder
 _FONT_PACKAGE, _EAST_ASIAN_FONT_PACKAGE = "manimgx_fonts", "manimgx_fonts_cjk"
 
 # Chinese, Japanese and Korean writing, from its radicals to its wide forms. Source: Unicode, Blocks.txt.
-# The font for it has 33 MB and is only looked at where it is needed.
-_EAST_ASIAN = re.compile("[\u1100-\u11ff\u2e80-\ua4cf\ua960-\ua97f\uac00-\ud7ff\uf900-\ufaff\ufe30-\ufe4f\uff00-\uffef\U00020000-\U0003ffff]")
+# The font for it has 33 MB, so it loads only where it is needed.
+_EAST_ASIAN = re.compile(
+    "[\u1100-\u11ff\u2e80-\ua4cf\ua960-\ua97f\uac00-\ud7ff\uf900-\ufaff\ufe30-\ufe4f\uff00-\uffef\U00020000-\U0003ffff]"
+)
 
 MISSING_LETTERS = (
     "Some letters are in none of the fonts that came with the program, so this file takes them from the fonts of "
@@ -31,14 +33,14 @@ MISSING_LETTERS = (
 
 @dataclass(frozen=True, slots=True)
 class Typeset:
-    """A finished PDF, and in a sentence what is less than it should be with it, if anything is."""
+    """A finished PDF, and a sentence on its shortcoming, if it has one."""
 
     pdf: bytes
     shortcoming: str | None = None
 
 
 def paper_size(currency: str) -> str:
-    """The paper that lies in a maker's printer, as typst calls it.
+    """The usual paper in a maker's printer, as typst calls it.
 
     Common practice, no source: Letter where people pay in dollars of the United States or Canada, in Mexican or
     in Philippine pesos; A4 everywhere else.
@@ -65,7 +67,8 @@ def typeset(
     with _workplace(text, pictures or {}) as place:
 
         def compiled(**how: Any) -> bytes:
-            return typst.compile(place / template, root=place, font_paths=_font_folders(text), **how)
+            pdf: bytes = typst.compile(place / template, root=place, font_paths=_font_folders(text), **how)
+            return pdf
 
         try:
             return Typeset(compiled(ignore_system_fonts=True, pdf_standards=["ua-1"]))
@@ -89,7 +92,7 @@ def _workplace(data: str, pictures: Mapping[str, bytes]) -> Iterator[Path]:
 
 
 def _font_folders(text: str) -> list[Path]:
-    """Where the fonts for other scripts than Latin, Greek, Cyrillic and Hebrew are."""
+    """The folders of the fonts for other scripts than Latin, Greek, Cyrillic and Hebrew."""
     wanted = [_FONT_PACKAGE, *([_EAST_ASIAN_FONT_PACKAGE] if _EAST_ASIAN.search(text) else [])]
     found = (find_spec(name) for name in wanted)
     return [Path(place) for spec in found if spec for place in spec.submodule_search_locations or ()]

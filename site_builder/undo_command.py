@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.command_options import collection_argument
-from site_builder.command_parts import ask
+from site_builder.command_parts import ask, running_command
 from site_builder.terminal import print_json, say, say_healed, tell, tell_all
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collection.taking_back import TakingBack
 
 SHOWN_AT_MOST = 20
-"""Files that are shown one by one."""
+"""The most files that are shown one by one."""
 
 
 @click.command()
@@ -48,7 +48,7 @@ def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool,
 
 
 def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) -> None:
-    """Show it, ask where someone can answer, and do it."""
+    """Show the change, ask on a terminal, and take it back, or do it again."""
     from site_builder.words import count_of
 
     say(f"To be {_done(found)}: {_head(found.change)}")
@@ -61,7 +61,7 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
         say(f"  and {count_of(len(names) - SHOWN_AT_MOST, 'file')} more")
     if not dry_run:
         ask("Do it again?" if found.again else "Take this back?", yes=yes)
-        changed = found.commit(datetime.now().astimezone(), click.get_current_context().command.name)
+        changed = found.commit(datetime.now().astimezone(), running_command())
         other = "" if found.again else "; counterpane undo --again does it again"
         say(f"{_done(found).capitalize()}, in {count_of(len(changed), 'file')}{other}.")
     else:

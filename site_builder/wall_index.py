@@ -1,13 +1,14 @@
 """The wall as data, from which its search, filters and sorting work in the browser.
 
-Two classic scripts, since a page opened from the disk may load scripts but no data: one with what
-cards and filters need, asked for when a visitor first touches the tools; one with every public word of
-each quilt, asked for when she first searches. Both hold the quilts in the order of the wall.
+Two classic scripts, since a page opened from the disk may load scripts but no data. One has the data of cards and
+filters, and loads when a visitor first uses the tools; the other has every public word of each quilt, and loads at the
+first search. Both hold the quilts in the order of the wall.
 """
 
 import json
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
 from typing import Any
 
 from collection.records.quilt import Quilt
@@ -26,12 +27,13 @@ NARROWING = ("colours", "blocks", "techniques", "fabric-lines", "for")
 
 _CARD_RENDITIONS = 2
 
-
 Entry = list[Any]
-"""What the two scripts say of one quilt, but for its values by facet: its row, and its words. Plain values for JSON."""
+"""One quilt in the two scripts, without its values by facet: its row, and its words. Plain values for JSON."""
 
 
-def wall_index(edition: Edition, quilts: Sequence[Quilt], entries: Mapping[str, Entry] | None = None) -> dict[str, bytes]:
+def wall_index(
+    edition: Edition, quilts: Sequence[Quilt], entries: Mapping[str, Entry] | None = None
+) -> dict[str, bytes]:
     """The two scripts of an edition by their paths. `entries` has what `wall_entry` gives for each quilt, by ID."""
     if entries is None:
         entries = {quilt.id: wall_entry(edition, quilt) for quilt in quilts}
@@ -42,7 +44,7 @@ def wall_index(edition: Edition, quilts: Sequence[Quilt], entries: Mapping[str, 
 
 
 def wall_entry(edition: Edition, quilt: Quilt) -> Entry:
-    """What is said of one quilt, whatever others there are."""
+    """The entry of one quilt, which does not depend on the others."""
     alone = edition.only([quilt])
     return [_row(alone, quilt), _words(alone, quilt)]
 
@@ -113,7 +115,7 @@ def _row(edition: Edition, quilt: Quilt) -> list[Any]:
     ]
 
 
-def _number(inches) -> float | int:
+def _number(inches: Fraction) -> float | int:
     value = round(float(inches), 2)
     return int(value) if value == int(value) else value
 
@@ -128,7 +130,7 @@ def _words(edition: Edition, quilt: Quilt) -> str:
 
 
 def fold(text: str) -> str:
-    """A text as it is searched: small letters without accents, everything else as a space.
+    """A text for the search: small letters without accents, everything else as a space.
 
     >>> fold("Blåbær & Appliqué, 1990s")
     'blabær applique 1990s'
@@ -147,31 +149,32 @@ def fold(text: str) -> str:
 _SPACED = {code: None if chr(code) == "'" else " " for code in range(128) if not chr(code).isalnum()}
 
 
-def _texts(edition: Edition, quilt: Quilt) -> Iterable[str]:
+def _texts(edition: Edition, quilt: Quilt) -> Iterator[str]:
+    yield from filter(None, _recorded_texts(quilt))
+    for facet in FACETS:
+        if edition.shows(facet.fact):
+            yield from (value.label for value in facet.values(edition, quilt))
+    yield from (photo.caption for photo in quilt.photos if photo.caption)
+    own = [quilt.story, quilt.notes if edition.is_binder else None]
+    yield from (to_words(text) for text in own if text)
+    if edition.is_binder:
+        yield from filter(None, [quilt.kept_at, quilt.condition_note])
+
+
+def _recorded_texts(quilt: Quilt) -> Iterator[str | None]:
     yield quilt.title
     yield from quilt.also_called
-    if quilt.number is not None:
-        yield str(quilt.number)
+    yield str(quilt.number) if quilt.number is not None else None
     if quilt.made:
         yield quilt.made.say()
         yield from (f"{decade}s" for decade in quilt.made.decades())
     if quilt.pattern:
         pattern = quilt.pattern
-        yield from filter(None, [pattern.name, pattern.designer, pattern.source, pattern.published_in])
+        yield from (pattern.name, pattern.designer, pattern.source, pattern.published_in)
     for line in quilt.fabric_lines:
-        yield from filter(None, [line.name, line.maker, line.designer])
+        yield from (line.name, line.maker, line.designer)
     yield from (*quilt.blocks, *quilt.techniques, *quilt.features)
     if quilt.quilting:
-        yield from filter(None, [quilt.quilting.how, quilt.quilting.by])
+        yield from (quilt.quilting.how, quilt.quilting.by)
     if quilt.fibre:
-        yield from filter(None, quilt.fibre.model_dump().values())
-    for facet in FACETS:
-        if edition.shows(facet.fact):
-            yield from (value.label for value in facet.values(edition, quilt))
-    yield from (photo.caption for photo in quilt.photos if photo.caption)
-    if quilt.story:
-        yield to_words(quilt.story)
-    if edition.is_binder:
-        if quilt.notes:
-            yield to_words(quilt.notes)
-        yield from filter(None, [quilt.kept_at, quilt.condition_note])
+        yield from quilt.fibre.model_dump().values()

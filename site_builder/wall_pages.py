@@ -26,20 +26,18 @@ from site_builder.views.parts import Link, Section
 from site_builder.words import count_of, standing_of
 
 SHEET = 60
-"""Cards on one sheet of the wall: some screens long, and light enough for a phone."""
+"""Cards on one sheet of the wall: a few screens, and light enough for a phone."""
 
 SAMPLES = 3
 
 MOST_COLOURED = 24
-"""Quilts whose colours make a page's head strip."""
+"""The most quilts whose colours make a page's head strip."""
 
 
 def colours_of(edition: Edition, quilts: Sequence[Quilt]) -> tuple[str, ...]:
     """The colours of a page's head strip: of few quilts several each, of many the liveliest of each."""
     most = 3 if len(quilts) < 8 else 1
-    return tuple(
-        colour for quilt in quilts[:MOST_COLOURED] for colour in liveliest(edition.palette(quilt))[:most]
-    )
+    return tuple(colour for quilt in quilts[:MOST_COLOURED] for colour in liveliest(edition.palette(quilt))[:most])
 
 
 # The wall ---------------------------------------------------------------------------------------
@@ -56,7 +54,7 @@ def wall_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
 def _sheet(
     edition: Edition, quilts: Sequence[Quilt], number: int, sheets: int, total: int, kinds: Sequence[str]
 ) -> PageSpec:
-    """One sheet of the wall, with tools to choose from all the quilts by the given kinds of facet."""
+    """One sheet of the wall, with filters by the given facets."""
     path = wall_path(number)
     settings = edition.collection.settings
     count = count_of(total, "quilt")
@@ -91,11 +89,7 @@ def _all_sheets(number: int, of: int, *, seen_from: str) -> tuple[Link, ...]:
     if of == 1:
         return ()
     return tuple(
-        Link(
-            str(other),
-            relative(wall_path(other), seen_from=seen_from),
-            current="page" if other == number else "",
-        )
+        Link(str(other), relative(wall_path(other), seen_from=seen_from), current="page" if other == number else "")
         for other in range(1, of + 1)
     )
 
@@ -103,7 +97,7 @@ def _all_sheets(number: int, of: int, *, seen_from: str) -> tuple[Link, ...]:
 # Browsing ---------------------------------------------------------------------------------------
 
 
-# A group before its page is made: its value's key and label, how many quilts it has, and some of them by ID.
+# A group in a page plan: its value's key and label, its number of quilts, and the IDs of some of them.
 _Entry = tuple[str, str, int, tuple[str, ...]]
 
 
@@ -137,9 +131,7 @@ def _facet(kind: str) -> Facet:
     return next(facet for facet in FACETS if facet.kind == kind)
 
 
-def _browse_page(
-    edition: Edition, quilts: Sequence[Quilt], kinds: Sequence[tuple[str, Sequence[_Entry]]]
-) -> PageSpec:
+def _browse_page(edition: Edition, quilts: Sequence[Quilt], kinds: Sequence[tuple[str, Sequence[_Entry]]]) -> PageSpec:
     return PageSpec(
         path=BROWSE,
         template="browse.html",
@@ -154,9 +146,7 @@ def _browse_page(
     )
 
 
-def _overview_page(
-    edition: Edition, quilts: Sequence[Quilt], kind: str, entries: Sequence[_Entry]
-) -> PageSpec:
+def _overview_page(edition: Edition, quilts: Sequence[Quilt], kind: str, entries: Sequence[_Entry]) -> PageSpec:
     facet, path = _facet(kind), group_path(kind)
     firsts = [edition.collection.quilts[samples[0]] for _, _, _, samples in entries]
     return PageSpec(
@@ -180,7 +170,7 @@ def _overview(edition: Edition, facet: Facet, entries: Sequence[_Entry], *, seen
             GroupEntry(
                 link=Link(label, relative(group_path(facet.kind, key), seen_from=seen_from), count=count),
                 note=None,
-                samples=cards(edition, map(edition.collection.quilts.get, samples), seen_from=seen_from),
+                samples=cards(edition, [edition.collection.quilts[sample] for sample in samples], seen_from=seen_from),
             )
             for key, label, count, samples in entries
         ),
@@ -232,15 +222,13 @@ def _group_page(
 def _sections(
     edition: Edition, kind: str, label: str, quilts: Sequence[Quilt], *, seen_from: str
 ) -> Iterator[Section]:
-    """A decade is divided by years as far as they are known; other groups are not divided."""
+    """A section for each known year of a decade; a single section for other groups."""
     if kind != "years":
-        yield Section(
-            "quilts", "Quilts", cards=cards(edition, quilts, seen_from=seen_from, eager=FIRST_ROW)
-        )
+        yield Section("quilts", "Quilts", cards=cards(edition, quilts, seen_from=seen_from, eager=FIRST_ROW))
         return
     by_year: dict[int | None, list[Quilt]] = {}
     for quilt in quilts:
-        by_year.setdefault(quilt.made.year, []).append(quilt)
+        by_year.setdefault(quilt.made.year if quilt.made else None, []).append(quilt)
     for year in sorted(by_year, key=lambda year: -(year or 0)):
         yield Section(
             anchor=f"year-{year}" if year else "some-time",
@@ -255,12 +243,9 @@ def _sections(
 def homes_page(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
     """The quilts free to go, by size, for someone who chooses on behalf of a charity."""
     if edition.shows("destination"):
-        free = (
-            quilt
-            for quilt in quilts
-            if standing_of(quilt, edition.collection) == "free" and quilt.stage == "finished"
-        )
-        yield PagePlan(HOMES, _homes_page, tuple(free))
+        finished = (quilt for quilt in quilts if quilt.stage == "finished")
+        free = tuple(quilt for quilt in finished if standing_of(quilt, edition.collection) == "free")
+        yield PagePlan(HOMES, _homes_page, free)
 
 
 def _homes_page(edition: Edition, free: Sequence[Quilt]) -> PageSpec:
@@ -306,7 +291,7 @@ def text_pages(edition: Edition) -> Iterator[PagePlan]:
 
 def _text_page(edition: Edition, quilts: Sequence[Quilt], page_id: str) -> PageSpec:
     page = edition.collection.pages[page_id]
-    heading, separator, rest = page.markdown.lstrip("\ufeff \n").partition("\n")
+    heading, _, rest = page.markdown.lstrip("\ufeff \n").partition("\n")
     body = rest if heading.startswith("# ") else page.markdown
     return PageSpec(
         path=text_path(page.id),
@@ -319,7 +304,7 @@ def _text_page(edition: Edition, quilts: Sequence[Quilt], page_id: str) -> PageS
 
 
 def not_found_page(edition: Edition) -> PagePlan:
-    """What a web server shows for an address that is no more."""
+    """The page that a web server shows for an address that does not exist."""
     return PagePlan(NOT_FOUND, _not_found_page, ())
 
 
@@ -340,5 +325,5 @@ def _not_found_page(edition: Edition, quilts: Sequence[Quilt]) -> PageSpec:
 
 
 def wall_order(edition: Edition) -> tuple[Quilt, ...]:
-    """The order in which the quilts of an edition hang, and in which their pages follow each other."""
+    """The quilts in the order of the wall and of their pages."""
     return newest_first(edition.collection.quilts.values())

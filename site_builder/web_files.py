@@ -1,8 +1,9 @@
-"""What an edition has besides pages, for programs: the feed, the site map, and the catalogue as data."""
+"""The files of an edition for programs: the feed, the site map, and the catalogue as data."""
 
 import json
 import re
 from collections.abc import Sequence
+from datetime import date
 from xml.etree import ElementTree
 
 from markupsafe import Markup
@@ -20,18 +21,20 @@ from site_builder.words import standing_of
 NEWEST = 30
 NO_DATE = "1970-01-01T00:00:00Z"
 FEED_PICTURE = 800
-"""Pixels of the longer edge, at least: what a feed reader shows in a column of text."""
+"""The least number of pixels of the longer edge, for the column of text of a feed reader."""
 
 ATOM = "http://www.w3.org/2005/Atom"
 SITE_MAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 
-# Source: XML 1.0, production 2 (Char): what may not stand in any XML file, not even escaped.
+# Characters that no XML file may contain, not even escaped. Source: XML 1.0, production 2 (Char).
 _NOT_IN_XML = "[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 
 
 def web_files(edition: Edition, pages: Sequence[str]) -> dict[str, bytes]:
-    """The files by their paths; `pages` are those of the edition's pages. The binder says that it is private, and has
-    none for programs: nothing out there should read it."""
+    """The files by their paths; `pages` are the paths of the edition's pages.
+
+    The binder has none for programs, only a notice that it is private.
+    """
     if edition.is_binder:
         return {NOTICE_FILE: NOTICE.encode()}
     made = {"catalogue.json": _catalogue(edition)}
@@ -55,10 +58,10 @@ def _catalogue(edition: Edition) -> str:
 
 
 def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
-    """One quilt's public facts; what is not known is left out. Addresses count from the catalogue's top."""
+    """One quilt's public facts, without the unknown ones. Addresses are relative to the catalogue."""
     size = quilt.finished_size
     standing = standing_of(quilt, edition.collection)
-    facts: dict[str, object | None] = {
+    facts: dict[str, object] = {
         "id": quilt.id,
         "title": quilt.title,
         "address": relative(quilt_path(quilt.id), seen_from=""),
@@ -80,7 +83,7 @@ def _quilt_as_data(edition: Edition, quilt: Quilt) -> dict[str, object]:
 
 def _size(size: Size) -> dict[str, object]:
     """Width and length; of an approximate size its middle, with the least and the most that it may be."""
-    middle = {"width": _length(size.width), "length": _length(size.length)}
+    middle: dict[str, object] = {"width": _length(size.width), "length": _length(size.length)}
     if not size.approximate:
         return middle
     least, most = ({"width": _length(each.width), "length": _length(each.length)} for each in (size.least, size.most))
@@ -97,35 +100,36 @@ def _length(length: Length) -> dict[str, object]:
 def _feed(edition: Edition, base: str) -> ElementTree.Element:
     """The newest quilts as an Atom feed. Source: RFC 4287.
 
-    No clock is asked, so that the same records give the same feed: an entry is dated by the first day on
-    which its quilt may have been made. When that becomes known more exactly, the day can only move on, as
-    a reader of feeds expects of a change. A quilt without such a day is no news.
+    The same records give the same feed: the date of an entry is the first day on which its quilt may have been
+    made. When that becomes known more exactly, the date can only become later, as feed readers expect of a change.
+    A quilt without such a day is not in the feed.
     """
     settings = edition.collection.settings
-    dated = [quilt for quilt in edition.collection.quilts.values() if quilt.made and quilt.made.earliest]
-    newest = sorted(dated, key=lambda quilt: (quilt.made.earliest, quilt.id), reverse=True)[:NEWEST]
+    days = ((quilt.made and quilt.made.earliest, quilt) for quilt in edition.collection.quilts.values())
+    dated = [(day, quilt) for day, quilt in days if day]
+    newest = sorted(dated, key=lambda each: (each[0], each[1].id), reverse=True)[:NEWEST]
     feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": settings.site.language})
     _add(feed, "id", base)
     _add(feed, "title", settings.title)
     if settings.site.description:
         _add(feed, "subtitle", settings.site.description)
-    _add(feed, "updated", _instant(newest[0]) if newest else NO_DATE)
+    _add(feed, "updated", _instant(newest[0][0]) if newest else NO_DATE)
     _add(_add(feed, "author"), "name", settings.maker.name or settings.title)
     _add(feed, "link", href=base)
     _add(feed, "link", rel="self", href=f"{base}feed.xml")
     if settings.site.rights:
         _add(feed, "rights", settings.site.rights)
     _add(feed, "generator", "Counterpane")
-    feed.extend(_entry(edition, quilt, base) for quilt in newest)
+    feed.extend(_entry(edition, quilt, day, base) for day, quilt in newest)
     return feed
 
 
-def _entry(edition: Edition, quilt: Quilt, base: str) -> ElementTree.Element:
+def _entry(edition: Edition, quilt: Quilt, day: date, base: str) -> ElementTree.Element:
     address = base + relative(quilt_path(quilt.id), seen_from="")
     entry = ElementTree.Element("entry")
     _add(entry, "id", address)
     _add(entry, "title", quilt.title)
-    _add(entry, "updated", _instant(quilt))
+    _add(entry, "updated", _instant(day))
     _add(entry, "link", href=address)
     _add(entry, "summary", describe(edition, quilt))
     content = _picture(edition, quilt, base) + (story_of(quilt) or "")
@@ -144,8 +148,8 @@ def _picture(edition: Edition, quilt: Quilt, base: str) -> Markup:
     )
 
 
-def _instant(quilt: Quilt) -> str:
-    return f"{quilt.made.earliest.isoformat()}T00:00:00Z"
+def _instant(day: date) -> str:
+    return f"{day.isoformat()}T00:00:00Z"
 
 
 # Site map ---------------------------------------------------------------------------------------
@@ -167,7 +171,7 @@ def _add(
     parent: ElementTree.Element, tag: str, text: str | None = None, attributes: dict[str, str] | None = None, **more: str
 ) -> ElementTree.Element:
     child = ElementTree.SubElement(parent, tag, attributes or {}, **more)
-    # Plain text: Markup would be escaped once more at each sign that ElementTree replaces in it.
+    # A plain str, as ElementTree would escape Markup twice.
     child.text = str(text) if text is not None else None
     return child
 

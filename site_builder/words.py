@@ -1,22 +1,24 @@
-"""How facts are said on pages: sizes in both units, dates as people say them, where a quilt stands."""
+"""Facts in words: sizes in both units, money, dates, and the state of a quilt."""
 
 from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
+from typing import assert_never
 
 from collection.dates import EdtfDate
-from collection.giving import State, Totals, state_of
+from collection.giving import UNNAMED, State, Totals, state_of
 from collection.holdings import Collection
 from collection.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
 from collection.money import Money
-from collection.public_facts import UNNAMED, shown_as
+from collection.public_facts import shown_as
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.sizes import area_in_square_metres, area_in_square_yards
 
 NOT_RECORDED = "not recorded"
+NOT_MEASURED = "not measured"
 
-# What each standing is called in an address, on a label, and as a heading over several quilts.
+# For each state of a quilt, by its key in addresses: its label, and the heading over several quilts.
 STANDINGS = {
     "free": ("Looking for a home", "Free to go"),
     "undecided": ("Undecided", "Not decided yet"),
@@ -27,7 +29,6 @@ STANDINGS = {
     "gift": ("A gift", "Gifts to people"),
     "lost": ("Not to be found", "Not to be found"),
 }
-
 
 _GIFT_STANDS: dict[State, str] = {
     "planned": "promised",
@@ -43,14 +44,14 @@ def count_of(count: int, one: str, many: str | None = None) -> str:
 
 
 def quilts_to_charities(totals: Totals, unknown: str, *, verb: str = "to", when: str = "") -> str:
-    """How many quilts went to how many charities; those of which nobody has said which has them are counted apart.
+    """How many quilts went to how many charities. Quilts whose charity is not known are counted separately.
 
-    `unknown` is what their charity is called, such as `not known yet`; `when` follows the first clause.
+    `unknown` describes their charity, such as `not known yet`; `when` follows the first clause.
     """
     clauses = []
     if totals.charities:
-        told_apart = count_of(totals.count - totals.without_charity, "quilt")
-        clauses.append(f"{told_apart} {verb} {count_of(totals.charities, 'charity', 'charities')}{when}")
+        known = count_of(totals.count - totals.without_charity, "quilt")
+        clauses.append(f"{known} {verb} {count_of(totals.charities, 'charity', 'charities')}{when}")
     if totals.without_charity:
         count = f"{totals.without_charity:,} more" if clauses else count_of(totals.without_charity, "quilt")
         charity = "a charity" if totals.without_charity == 1 else "charities"
@@ -64,7 +65,7 @@ def listed(words: Sequence[str]) -> str:
 
 
 def size_in(size: Size, units: str, step: Fraction = HALF_CENTIMETRE) -> str:
-    """A size in one unit: `60 1/2 × 72 in`, which no line's end divides; `step` is in centimetres, if it is in those."""
+    """A size in one unit, with no-break spaces: `60 1/2 × 72 in`. `step` is the rounding step in centimetres."""
     text = size.in_inches() if units == "in" else size.in_cm(step)
     return f"{text.replace(' x ', ' × ')} {units}".replace(" ", "\u00a0")
 
@@ -73,6 +74,11 @@ def size_both(size: Size, units: str) -> str:
     """A size in both units, the collection's own first."""
     other = "cm" if units == "in" else "in"
     return f"{size_in(size, units)} ({size_in(size, other)})"
+
+
+def measured_size(quilt: Quilt, units: str) -> str:
+    """The quilt's size in both units, or that nobody has measured it."""
+    return size_both(quilt.finished_size, units) if quilt.finished_size else NOT_MEASURED
 
 
 def length_in(length: Length, units: str, step: Fraction = HALF_CENTIMETRE) -> str:
@@ -93,7 +99,7 @@ def size_area_words(size: Size) -> str:
 
 
 def measured_words(quilt: Quilt) -> str | None:
-    """When the size was taken; None where nobody said."""
+    """Whether the size was measured before or after washing; None where that is not recorded."""
     return {"washed": "measured after washing", "quilted": "measured before washing", None: None}[quilt.measured]
 
 
@@ -102,7 +108,7 @@ def money_words(money: Money | None) -> str:
 
 
 def standing_of(quilt: Quilt, collection: Collection) -> str:
-    """The key of where a quilt stands on its way (see STANDINGS)."""
+    """The key of the quilt's state (see STANDINGS)."""
     destination = quilt.destination
     match destination:
         case Staying():
@@ -115,10 +121,12 @@ def standing_of(quilt: Quilt, collection: Collection) -> str:
             return "lost"
         case Donated():
             return _GIFT_STANDS[state_of(destination, collection.partners)]
+        case _:
+            assert_never(destination)
 
 
 def standing_words(quilt: Quilt, collection: Collection) -> str | None:
-    """Where a quilt stands, with the charity where it is known; None while nothing is decided."""
+    """The quilt's state, with the charity where it is known; None while nothing is decided."""
     standing = standing_of(quilt, collection)
     if standing == "undecided":
         return None
@@ -130,7 +138,7 @@ def standing_words(quilt: Quilt, collection: Collection) -> str | None:
 
 
 def number_words(quilt: Quilt) -> str | None:
-    """A quilt's inventory number as it is said: `No. 143`; None where it has none."""
+    """A quilt's inventory number in words: `No. 143`; None where it has none."""
     return f"No. {quilt.number}" if quilt.number is not None else None
 
 

@@ -1,4 +1,4 @@
-"""What the materials cost, as far as it was written down."""
+"""The binder's page of costs: what the materials cost, as far as that is recorded."""
 
 from collections.abc import Sequence
 
@@ -12,31 +12,10 @@ from site_builder.words import STANDINGS, count_of, listed, money_words, standin
 
 
 def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What materials cost, by where the quilts stand; what is not recorded is counted, never guessed."""
-    currency = edition.collection.settings.currency
-    groups: dict[str, list[Quilt]] = {}
-    for quilt in quilts:
-        groups.setdefault(standing_of(quilt, edition.collection), []).append(quilt)
-    summary = []
-    for standing in STANDINGS:
-        members = groups.get(standing, [])
-        if members:
-            materials = add_materials(members, currency)
-            summary.append(
-                (
-                    Cell(STANDINGS[standing][1]),
-                    Cell(f"{len(members):,}"),
-                    Cell(money_words(materials.known if materials.recorded else None)),
-                    Cell(f"{materials.lacking:,}"),
-                )
-            )
-    whole = add_materials(quilts, currency)
-    total = (
-        Cell("All"),
-        Cell(f"{len(quilts):,}"),
-        Cell(money_words(whole.known if whole.recorded else None)),
-        Cell(f"{whole.lacking:,}"),
-    )
+    """What materials cost, by the state of the quilts. Quilts without a recorded cost are only counted."""
+    sections = []
+    if quilts:
+        sections.append(Section("summary", "Together", table=_summary(edition, quilts)))
     recorded = [quilt for quilt in quilts if quilt.materials_cost]
     rows = tuple(
         (
@@ -45,14 +24,25 @@ def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
             Cell(money_words(quilt.materials_cost.total)),
         )
         for quilt in recorded
+        if quilt.materials_cost
     )
-    sections = []
-    if summary:
-        labels = columns("Where", "Quilts", "Materials", "Not recorded")
-        sections.append(Section("summary", "Together", table=Table("Together", labels, tuple(summary), total)))
     if rows:
         table = Table("Quilt by quilt", columns("Quilt", "What", "Materials"), rows)
         sections.append(Section("each", "Quilt by quilt", table=table))
     prices = prices_section(edition.collection.settings)
     sections += [prices] if prices else []
-    return f"Materials recorded for {whole.recorded} of {count_of(len(quilts), 'quilt')}.", sections, recorded
+    return f"Materials recorded for {len(recorded)} of {count_of(len(quilts), 'quilt')}.", sections, recorded
+
+
+def _summary(edition: Edition, quilts: Sequence[Quilt]) -> Table:
+    groups: dict[str, list[Quilt]] = {standing: [] for standing in STANDINGS}
+    for quilt in quilts:
+        groups[standing_of(quilt, edition.collection)].append(quilt)
+
+    def row(label: str, members: Sequence[Quilt]) -> tuple[Cell, ...]:
+        materials = add_materials(members, edition.collection.settings.currency)
+        known = money_words(materials.known if materials.recorded else None)
+        return Cell(label), Cell(f"{len(members):,}"), Cell(known), Cell(f"{materials.lacking:,}")
+
+    rows = tuple(row(STANDINGS[standing][1], members) for standing, members in groups.items() if members)
+    return Table("Together", columns("Where", "Quilts", "Materials", "Not recorded"), rows, row("All", quilts))

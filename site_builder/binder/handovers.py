@@ -1,4 +1,4 @@
-"""What left the house when and with whom: a part of the page for each sheet, with what is known of the landing."""
+"""The binder's page of handovers: a section for each sheet, with what is known of each arrival."""
 
 from collections.abc import Sequence
 
@@ -12,7 +12,7 @@ from site_builder.words import count_of
 
 
 def handovers_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """All batches, the latest first. What to check is told while the quilt is on its way."""
+    """All batches, the latest first. A quilt that is still on its way has words on what to check."""
     batches = tuple(reversed(find_batches(edition.collection)))
     sections = [_section(edition, batch, path) for batch in batches]
     shown = list({handed.quilt.id: handed.quilt for batch in batches for handed in batch.handed}.values())

@@ -1,20 +1,20 @@
-"""What is in the house, what is out on loan, what is to finish, and what is kept and insured."""
+"""The binder's pages of the quilts at home: places, loans, unfinished quilts, and the insurance list."""
 
 from collections.abc import Sequence
 
-from collection.holdings import inventory_order
-from collection.records.quilt import Quilt
+from collection.holdings import inventory_order, is_kept
+from collection.records.quilt import Loan, Quilt
 from site_builder.binder.listings import Listing, columns, day_cell, in_order, quilt_cell, size_cell
 from site_builder.cards import cards
 from site_builder.edition import Edition
-from site_builder.paperwork.insurance_list import KEEP_A_COPY, KINDS_DIFFER, is_kept
+from site_builder.paperwork.insurance_list import KEEP_A_COPY, KINDS_DIFFER
 from site_builder.paperwork.object_record import appraisal_words, object_record, place_words
-from site_builder.views.parts import Cell, Fact, Link, Section, Table
+from site_builder.views.parts import Cell, Section, Table, plain_facts
 from site_builder.words import NOT_RECORDED, count_of, due_words, money_words
 
 
 def places_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """The quilts in the house by the place that they are kept at."""
+    """The quilts in the house, by place."""
     here = [quilt for quilt in quilts if quilt.in_the_house]
     places: dict[str | None, list[Quilt]] = {}
     for quilt in here:
@@ -36,39 +36,32 @@ def places_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> List
 
 
 def loans_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What is out on loan, the longest overdue first, then former loans."""
+    """The quilts out on loan, the longest overdue first, then former loans."""
     out = [(quilt, quilt.current_loan) for quilt in quilts if quilt.current_loan]
     out.sort(key=lambda pair: (pair[1].due is None, in_order(pair[1].due), pair[0].id))
     former = [(quilt, loan) for quilt in quilts for loan in quilt.loans if loan.back is not None]
-    former.sort(key=lambda pair: (pair[1].back.sort_key, pair[0].id), reverse=True)
-    sections = []
-    if out:
+    former.sort(key=lambda pair: (in_order(pair[1].back), pair[0].id), reverse=True)
+
+    def section(anchor: str, heading: str, loans: Sequence[tuple[Quilt, Loan]], end: str) -> Section:
         rows = tuple(
             (
                 quilt_cell(edition, quilt, path),
                 Cell(loan.to),
                 Cell(loan.purpose or ""),
                 day_cell(loan.start),
-                Cell(due_words(loan.due, edition.on)),
+                day_cell(loan.back) if loan.back else Cell(due_words(loan.due, edition.on)),
             )
-            for quilt, loan in out
+            for quilt, loan in loans
         )
-        sections.append(
-            Section("out", "Out now", table=Table("Out now", columns("Quilt", "To", "For", "From", "Due"), rows))
-        )
-    if former:
-        rows = tuple(
-            (quilt_cell(edition, quilt, path), Cell(loan.to), Cell(loan.purpose or ""), day_cell(loan.start), day_cell(loan.back))
-            for quilt, loan in former
-        )
-        sections.append(
-            Section("back", "Back again", table=Table("Back again", columns("Quilt", "To", "For", "From", "Back"), rows))
-        )
-    return f"{count_of(len(out), 'quilt')} out on loan.", sections, [quilt for quilt, loan in out]
+        return Section(anchor, heading, table=Table(heading, columns("Quilt", "To", "For", "From", end), rows))
+
+    sections = [section("out", "Out now", out, "Due")] if out else []
+    sections += [section("back", "Back again", former, "Back")] if former else []
+    return f"{count_of(len(out), 'quilt')} out on loan.", sections, [quilt for quilt, _ in out]
 
 
 def to_finish_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What is not finished, the nearest to its binding first."""
+    """The unfinished quilts, the furthest along first."""
     stages = (("binding", "At the binding"), ("quilting", "At the quilting"), ("piecing", "At the piecing"))
     sections = []
     shown: list[Quilt] = []
@@ -81,7 +74,7 @@ def to_finish_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
 
 
 def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What is kept, with what an insurer asks for, first all in a table, then each by the categories of Object ID."""
+    """The kept quilts with what an insurer asks for: a table of all, then each by the categories of Object ID."""
     kept = sorted(filter(is_kept, quilts), key=inventory_order)
     rows = tuple(
         (
@@ -104,8 +97,6 @@ def insurance_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
 
 def _object_section(edition: Edition, quilt: Quilt) -> Section:
     """One quilt by the categories of Object ID."""
-    facts = tuple(
-        Fact(entry.category, (Link(entry.words or NOT_RECORDED, ""),))
-        for entry in object_record(edition.collection, quilt)
-    )
-    return Section(f"quilt-{quilt.id}", quilt.title, facts=facts)
+    record = object_record(edition.collection, quilt)
+    facts = plain_facts({entry.category: entry.words or NOT_RECORDED for entry in record})
+    return Section(f"quilt-{quilt.id}", quilt.title, facts=tuple(facts))

@@ -1,4 +1,4 @@
-"""What the pages of the binder are made of: a sentence, sections, and the quilts that they show."""
+"""The parts of the binder's pages: a sentence, sections, and the quilts that they show."""
 
 from collections.abc import Sequence
 
@@ -17,12 +17,12 @@ _NUMERIC = {"Number", "Asked", "Promised", "Given", "Open", "Quilts", "Materials
 
 
 def columns(*labels: str) -> tuple[Column, ...]:
-    """Columns by their labels; those that hold numbers are known by name."""
+    """Columns by their labels; the known labels of numbers make numeric columns."""
     return tuple(Column(label, numeric=label in _NUMERIC) for label in labels)
 
 
 def quilt_cell(edition: Edition, quilt: Quilt, path: str) -> Cell:
-    """A quilt in a table: its title, leading to its page, and its picture."""
+    """A quilt in a table: its title with a link to its page, and its picture."""
     href = relative(quilt_path(quilt.id), seen_from=path)
     return Cell(quilt.title, href, cover_view(edition, quilt, seen_from=path))
 
@@ -36,6 +36,6 @@ def day_cell(day: EdtfDate | None) -> Cell:
     return Cell(day.say() if day else "")
 
 
-def in_order(day: EdtfDate | None) -> tuple:
-    """Sorts by date, what has none first."""
+def in_order(day: EdtfDate | None) -> tuple[object, ...]:
+    """A key that sorts by date; records without one come first."""
     return (day is not None, day.sort_key if day else ())

@@ -1,4 +1,4 @@
-"""What the binder's folder says of itself, to whoever comes upon it outside a browser."""
+"""The notice in the binder's folder, for anyone who finds the folder outside a browser."""
 
 NOTICE_FILE = "README.txt"
 

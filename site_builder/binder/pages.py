@@ -26,7 +26,7 @@ def _answers(quilt: Quilt) -> bool:
 
 
 def _may_go(quilt: Quilt) -> bool:
-    """Is it free, or may it be once somebody decides, or has it a place already?"""
+    """Is it free, undecided, or promised or given for a request?"""
     return _answers(quilt) or stays(quilt, "free") or stays(quilt, "undecided")
 
 
@@ -35,7 +35,7 @@ def _was_lent(quilt: Quilt) -> bool:
 
 
 def _waits(quilt: Quilt) -> bool:
-    """May it be that somebody is to be asked about it? Not once the charity's letter came."""
+    """May there be something to ask about it? Not once the charity's letter has come."""
     has_letter = isinstance(quilt.destination, Donated) and quilt.destination.acknowledged is not None
     return _was_lent(quilt) or not (has_letter or isinstance(quilt.destination, Staying))
 
@@ -52,9 +52,9 @@ def _is_unfinished(quilt: Quilt) -> bool:
 class BinderPage:
     """One page that the catalogue does not have.
 
-    `about` says which quilts it is made from; of the others it sees nothing. `by_day`: it reckons what is
-    past from a day. `listed_by` names the function that lists them and its module in this room, which is
-    loaded when the page is made: most builds make few of these pages.
+    `about` selects the quilts that it is made from. `by_day`: it depends on the day. `listed_by` names the
+    function that makes its listing, and the module of that function in this package. The module is loaded when
+    the page is made, as most builds make few of these pages.
     """
 
     path: str
@@ -64,7 +64,8 @@ class BinderPage:
     by_day: bool = False
 
     def listing(self, edition: Edition, quilts: Sequence[Quilt]) -> Listing:
-        return resolve_name(f"{__package__}.{self.listed_by}")(edition, quilts, self.path)
+        listed_by: Callable[[Edition, Sequence[Quilt], str], Listing] = resolve_name(f"{__package__}.{self.listed_by}")
+        return listed_by(edition, quilts, self.path)
 
 
 BINDER_PAGES = (
@@ -83,7 +84,7 @@ BINDER_PAGES = (
 
 
 def binder_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan]:
-    """A page for each of BINDER_PAGES, also where there is nothing to list: then it says so."""
+    """A page for each of BINDER_PAGES. A page with nothing to list says so."""
     for page in BINDER_PAGES:
         yield PagePlan(page.path, _binder_page, tuple(filter(page.about, quilts)), (page.path,), by_day=page.by_day)
 

@@ -1,4 +1,4 @@
-"""The current match plan: what could answer the open requests now, and why not more."""
+"""The binder's page of the current match plan: what could answer the open requests now, and why not more."""
 
 from collections.abc import Iterator, Sequence
 
@@ -14,13 +14,12 @@ from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Column, Section, Table
 from site_builder.words import count_of
 
-
 UNDECIDED_SHOWN = 24
-"""So many are enough to decide on at once."""
+"""The most undecided quilts that are shown at once."""
 
 
 def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """The best plan on the binder's day. Nothing is promised by it."""
+    """The best plan on the binder's day. It promises nothing."""
     if edition.on is None:
         return "No day to match on.", [], ()
     plan = match(edition.collection, on=edition.on)
@@ -36,8 +35,7 @@ def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
 
 
 def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | None]:
-    requests = dict.fromkeys(each.request for each in (*plan.assigned, *plan.open))
-    for request in sorted(requests):
+    for request in sorted({each.request for each in plan.assigned} | {each.request for each in plan.open}):
         yield _request_section(edition, plan, request, path)
     yield _minds_section(edition, plan)
     yield _left_over_section(edition, plan, path)
@@ -47,7 +45,7 @@ def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | Non
 
 
 def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -> Section:
-    """What a request could be answered with, and the places that would stay open."""
+    """The quilts that could answer a request, and the places that would stay open."""
     collection = edition.collection
     request = collection.requests[request_id]
     partner = collection.partners.get(request.partner)
@@ -74,12 +72,16 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
         anchor=request_id,
         heading=partner.name if partner else request.partner,
         note=needed,
-        table=Table(f"For {request_name(request, collection.partners)}", columns("Quilt", "Line", "How it fits", "Check first"), tuple(rows)),
+        table=Table(
+            f"For {request_name(request, collection.partners)}",
+            columns("Quilt", "Line", "How it fits", "Check first"),
+            tuple(rows),
+        ),
     )
 
 
 def _minds_section(edition: Edition, plan: Plan) -> Section | None:
-    """What to pass on with the quilts of the plan."""
+    """The cautions to pass on with the quilts of the plan."""
     rows = tuple(
         (Cell("; ".join(mind.quilts)), Cell(mind.sentence)) for mind in minds_of_plan(edition.collection, plan)
     )
@@ -108,7 +110,7 @@ def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | Non
 
 
 def _undecided_section(edition: Edition, plan: Plan, path: str) -> Section | None:
-    """The quilts that may go once somebody says so, those first that would fit; each leads to where that is said."""
+    """The undecided quilts, those that would fit first, each with a link to its destination field."""
     if not plan.undecided:
         return None
     rows = []

@@ -1,4 +1,4 @@
-"""Who received quilts: each partner with its rules and its quilts, and the people, apart."""
+"""The binder's page of recipients: each partner with its rules and its quilts, then the people."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -10,18 +10,16 @@ from collection.records.quilt import Quilt
 from collection.rules_that_hold import rule_words
 from site_builder.binder.listings import Listing, columns, day_cell, quilt_cell, size_cell
 from site_builder.edition import Edition
-from site_builder.views.parts import Cell, Fact, Link, Section, Table
+from site_builder.views.parts import Cell, Fact, Link, Section, Table, plain_facts
 from site_builder.words import NOT_RECORDED, count_of, listed
 
 
 def recipients_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """Each partner with its rules and what it received, then the people who were given quilts."""
+    """Each partner with its rules and the quilts that it received, then the gifts to people."""
     giving = Giving.of(edition.collection)
     sections = []
     for partner in edition.collection.partners.values():
-        gifts = [
-            gift for gift in giving.gifts if partner.id in (gift.donation.to, gift.donation.through)
-        ]
+        gifts = [gift for gift in giving.gifts if partner.id in (gift.donation.to, gift.donation.through)]
         sections.append(
             Section(
                 anchor=partner.id,
@@ -47,35 +45,36 @@ def recipients_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> 
 
 
 def _partner_facts(edition: Edition, partner: Partner, gifts: Sequence[Gift]) -> Iterator[Fact]:
-    def plain(term: str, words: str | None) -> Iterator[Fact]:
-        if words:
-            yield Fact(term, (Link(words, ""),))
+    def name(partner_id: str | None) -> str | None:
+        found = edition.collection.partners.get(partner_id or "")
+        return found.name if found else None
 
-    partners = edition.collection.partners
-    qualified = {True: "yes", False: "no", None: "not known"}[partner.qualified]
-    yield from plain("Part of", partners[partner.part_of].name if partner.part_of in partners else None)
-    yield from plain("Acts for", listed([partners[p].name for p in partner.acts_for if p in partners]))
-    if partner.kind == "charity":
-        yield from plain("Qualified", qualified)
-    yield from plain("Registration", partner.registration)
-    yield from plain("Abroad", "in another country" if partner.abroad else None)
-    yield from plain("Named on the web site", "yes" if partner.public else "no")
-    contact = partner.contact
-    if contact:
-        yield from plain("Contact", ", ".join(filter(None, [contact.person, contact.email, contact.phone])))
-        yield from plain("Address", contact.address)
-    if partner.kind == "charity":
-        yield from plain("Rules", rule_words(partner.rules))
-        yield from plain("Rules confirmed", partner.checked.say() if partner.checked else "never")
-    if gifts:
-        states = Counter("arrived" if gift.arrived else gift.state for gift in gifts)
-        counts = [f"{states['arrived']} arrived", f"{states['on its way']} on their way"]
-        counts += [f"{states['planned']} planned"] if states["planned"] else []
-        yield from plain("Quilts", ", ".join(counts))
+    is_charity, contact = partner.kind == "charity", partner.contact
+    yield from plain_facts(
+        {
+            "Part of": name(partner.part_of),
+            "Acts for": listed([*filter(None, map(name, partner.acts_for))]),
+            "Qualified": {True: "yes", False: "no", None: "not known"}[partner.qualified] if is_charity else None,
+            "Registration": partner.registration,
+            "Abroad": "in another country" if partner.abroad else None,
+            "Named on the web site": "yes" if partner.public else "no",
+            "Contact": ", ".join(filter(None, [contact.person, contact.email, contact.phone])) if contact else None,
+            "Address": contact.address if contact else None,
+            "Rules": rule_words(partner.rules) if is_charity else None,
+            "Rules confirmed": (partner.checked.say() if partner.checked else "never") if is_charity else None,
+            "Quilts": _gift_counts(gifts),
+        }
+    )
     if partner.url:
         yield Fact("Web site", (Link(partner.url, partner.url),))
-    if partner.notes:
-        yield from plain("Notes", partner.notes)
+    yield from plain_facts({"Notes": partner.notes})
+
+
+def _gift_counts(gifts: Sequence[Gift]) -> str | None:
+    states = Counter("arrived" if gift.arrived else gift.state for gift in gifts)
+    counts = [f"{states['arrived']} arrived", f"{states['on its way']} on their way"]
+    counts += [f"{states['planned']} planned"] if states["planned"] else []
+    return ", ".join(counts) if gifts else None
 
 
 def _gifts_table(edition: Edition, gifts: Sequence[Gift], path: str) -> Table:
@@ -90,9 +89,7 @@ def _gifts_table(edition: Edition, gifts: Sequence[Gift], path: str) -> Table:
         )
         for gift in gifts
     )
-    return Table(
-        "Quilts", columns("Quilt", "Size", "How far", "Handed over", "Delivered", "Acknowledged"), rows
-    )
+    return Table("Quilts", columns("Quilt", "Size", "How far", "Handed over", "Delivered", "Acknowledged"), rows)
 
 
 def _people_table(edition: Edition, giving: Giving, path: str) -> Table:

@@ -1,4 +1,4 @@
-"""Requests as they stand: what was asked for, what is promised and given, what is open."""
+"""The binder's page of requests: what each one asks for, what is promised, given and open."""
 
 from collections.abc import Sequence
 
@@ -17,7 +17,7 @@ from site_builder.words import count_of
 
 
 def requests_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """Each request as it stands, the open ones first."""
+    """Each request with its lines, the open ones first."""
     answers = Answers.of(edition.collection)
     requests = sorted(
         edition.collection.requests.values(),
@@ -40,10 +40,7 @@ def _request_section(
         anchor=request.id,
         heading=name,
         note=_request_words(
-            edition,
-            request,
-            unplaced=len(answers.to(request.id, None)),
-            elsewhere=len(named) - len(answering),
+            edition, request, unplaced=len(answers.to(request.id, None)), elsewhere=len(named) - len(answering)
         ),
         table=Table(
             caption=f"What {name} asked for",
@@ -58,7 +55,7 @@ def _request_section(
 
 
 def _total(request: Request, answers: Answers) -> tuple[Cell, ...] | None:
-    """The whole request, where it says more than its only line: what answers it without a line counts here."""
+    """The sums of the whole request; None where they say no more than its only line."""
     unplaced = answers.to(request.id, None)
     if len(request.lines) == 1 and not unplaced:
         return None
@@ -74,7 +71,7 @@ def _total(request: Request, answers: Answers) -> tuple[Cell, ...] | None:
 
 
 def _request_words(edition: Edition, request: Request, *, unplaced: int, elsewhere: int) -> str:
-    """When it was asked, when it is needed or was closed, and what answers it without a line."""
+    """When it was asked, when it is needed or was closed, and how many quilts answer no line of it."""
     words = [f"Asked {request.asked.say()}." if request.asked else None]
     if request.closed:
         words.append(f"Closed {request.closed.say()}.")

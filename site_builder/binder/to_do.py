@@ -1,4 +1,4 @@
-"""What waits: words to ask for, and facts to write down."""
+"""The binder's pages of things to do: what to ask about, and facts to write down."""
 
 from collections.abc import Mapping, Sequence
 
@@ -21,7 +21,7 @@ _MATTERS = {
 
 
 def follow_ups_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What to ask about, and whom."""
+    """What to ask about, and who to ask."""
     follow_ups = find_follow_ups(edition.collection, edition.on) if edition.on else ()
     sections = []
     for matter, (heading, remedy) in _MATTERS.items():
@@ -48,11 +48,11 @@ def _follow_up_row(edition: Edition, each: FollowUp, path: str) -> tuple[Cell, .
     if each.quilt is not None:
         what = quilt_cell(edition, each.quilt, path)
     else:
-        what = Cell(each.partner.name, f"recipients.html#{each.partner.id}")
+        what = Cell(each.partner.name, f"recipients.html#{each.partner.id}") if each.partner else Cell("")
     return what, Cell(each.ask), day_cell(each.since) if each.since else Cell("never")
 
 
-# What is missing, said as a thing to do, and what it is called.
+# For each field, the task for a missing fact and the name of the fact.
 _FACTS = {
     "finished_size": ("Measure it", "its size"),
     "fibre.top": ("Say what the top is made of", "what the top is made of"),
@@ -80,13 +80,13 @@ _SEVERAL = {
     "catalogue": "They make a quilt easier to find and to know.",
 }
 _SHOWN_AT_ONCE = 24
-"""So many quilts are a good evening; the next ones follow when these are done."""
+"""The most quilts in one list, a good evening's work; the next ones follow when these are done."""
 
 
 def gaps_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:
-    """What is missing, to be worked off: the most useful first, and each quilt once for each purpose.
+    """The missing facts, the most useful first, and each quilt once for each purpose.
 
-    Before all others stand the quilts that lack a single fact, fact by fact: with it they are done.
+    Quilts that lack a single fact come first, fact by fact: with that fact they are done.
     """
     gaps = find_gaps(edition.collection)
     if not gaps:
@@ -94,12 +94,10 @@ def gaps_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
     anchors = _anchors(gaps)
     sections = [_where_to_begin(gaps, anchors)]
     for blocks in ORDER:
-        held_up = [gap for gap in gaps if gap.blocks == blocks]
-        for group in by_fact(gap for gap in held_up if gap.is_last):
-            sections.append(_last_fact(edition, group, anchors[_fact(group[0])], path))
-        several = [gap for gap in held_up if not gap.is_last]
-        if several:
-            sections.append(_several_facts(edition, blocks, several, path))
+        last = [gap for gap in gaps if gap.blocks == blocks and gap.is_last]
+        sections += [_last_fact(edition, group, anchors[_fact(group[0])], path) for group in by_fact(last)]
+        several = [gap for gap in gaps if gap.blocks == blocks and not gap.is_last]
+        sections += [_several_facts(edition, blocks, several, path)] if several else []
     with_gaps = {gap.quilt for gap in gaps}
     shown = [quilt for quilt in quilts if quilt.id in with_gaps]
     intro = f"{count_of(len(gaps), 'fact')} missing, of {count_of(len(with_gaps), 'quilt')}; the most useful come first."
@@ -107,7 +105,7 @@ def gaps_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
 
 
 def _where_to_begin(gaps: Sequence[Gap], anchors: Mapping[tuple[str, str], str]) -> Section:
-    """All there is to do, how many quilts wait for it, and how many of them it finishes."""
+    """All tasks, how many quilts each one concerns, and how many of those it completes."""
     rows = []
     for group in by_fact(gaps):
         finished = sum(gap.is_last for gap in group)
@@ -121,7 +119,7 @@ def _where_to_begin(gaps: Sequence[Gap], anchors: Mapping[tuple[str, str], str])
 
 
 def _last_fact(edition: Edition, group: Sequence[Gap], anchor: str, path: str) -> Section:
-    """The quilts that lack this fact and nothing else."""
+    """The quilts that lack only this fact."""
     first = group[0]
     rows = [_gap_row(edition, [gap], path) for gap in group]
     note = f"{first.why} Nothing else is missing for {_BLOCKED[first.blocks]}."
@@ -129,7 +127,7 @@ def _last_fact(edition: Edition, group: Sequence[Gap], anchor: str, path: str) -
 
 
 def _several_facts(edition: Edition, blocks: Blocks, gaps: Sequence[Gap], path: str) -> Section:
-    """The quilts that lack several facts, those before that lack the most pressing ones."""
+    """The quilts that lack several facts, those with the most pressing gaps first."""
     by_quilt: dict[str, list[Gap]] = {}
     for gap in gaps:
         by_quilt.setdefault(gap.quilt, []).append(gap)
@@ -146,7 +144,7 @@ def _to_work_off(anchor: str, heading: str, note: str, rows: Sequence[tuple[Cell
 
 
 def _anchors(gaps: Sequence[Gap]) -> dict[tuple[str, str], str]:
-    """The anchor of each fact; the same field may matter twice for giving."""
+    """The anchor of each fact. A field has two where it matters twice for the same purpose."""
     anchors: dict[tuple[str, str], str] = {}
     for first, *_ in by_fact(gaps):
         name = f"{first.field.replace('.', '-').replace('_', '-')}-for-{first.blocks}"
@@ -155,7 +153,7 @@ def _anchors(gaps: Sequence[Gap]) -> dict[tuple[str, str], str]:
 
 
 def _gap_row(edition: Edition, missing: Sequence[Gap], path: str) -> tuple[Cell, ...]:
-    """A quilt, and what it lacks; in the preview a link to the first of it at the desk."""
+    """A quilt and its missing facts; the preview links to the first of them at the desk."""
     first = missing[0]
     what = listed([_FACTS[gap.field][1] for gap in missing])
     mark = desk_mark("quilt", first.quilt, first.field)
@@ -163,5 +161,5 @@ def _gap_row(edition: Edition, missing: Sequence[Gap], path: str) -> tuple[Cell,
 
 
 def _fact(gap: Gap) -> tuple[str, str]:
-    """What is missing and why it matters."""
+    """The key of a fact: its field, and why it matters."""
     return gap.field, gap.why

@@ -1,4 +1,4 @@
-"""What only the household's page of a giving year says: beside other years, for tax purposes, estimates, notes."""
+"""The private parts of the page of a giving year: comparison, tax purposes, estimates, notes."""
 
 from collections.abc import Iterator, Sequence
 
@@ -15,12 +15,12 @@ from site_builder.edition import Edition
 from site_builder.report.document import NOT_SAID, QUALIFICATION_WORDS, compared
 from site_builder.report.estimates import estimate_words, price_words
 from site_builder.report.uncounted import uncounted_lists
-from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
+from site_builder.views.parts import Cell, Column, Section, Table, plain_facts
 from site_builder.words import count_of, money_words
 
 
 def sections_of_the_year(edition: Edition, report: AnnualReport, *, seen_from: str) -> Iterator[Section]:
-    """What goes before the quilts themselves: the year beside others, and charities as they stand for tax purposes."""
+    """The sections above the quilts: the year compared with others, and charities by their tax status."""
     grid = compared(report)
     labels = (Column("What"), *(Column(column.label, numeric=True) for column in grid.columns[1:]))
     rows = tuple(tuple(map(Cell, line.cells)) for line in grid.lines)
@@ -38,19 +38,22 @@ def uncounted_sections(
     *,
     seen_from: str,
 ) -> Iterator[Section]:
-    """The gifts that count in no total: planned, in no year yet, back again."""
+    """The gifts that count in no total: planned, in no year yet, or returned."""
     for each in uncounted_lists(edition.collection, planned, not_placed, former):
         rows = tuple(
-            (quilt_cell(edition, edition.collection.quilts[quilt.id], seen_from), *map(Cell, cells)) for quilt, cells in each.rows
+            (quilt_cell(edition, edition.collection.quilts[quilt.id], seen_from), *map(Cell, cells))
+            for quilt, cells in each.rows
         )
-        yield Section(each.anchor, each.heading, note=each.note, table=Table(each.heading, columns("Quilt", *each.labels), rows))
+        table = Table(each.heading, columns("Quilt", *each.labels), rows)
+        yield Section(each.anchor, each.heading, note=each.note, table=table)
 
 
 def sections_behind(edition: Edition, report: AnnualReport, *, seen_from: str) -> Iterator[Section]:
-    """What goes behind the quilts: what counts in no total, how estimates were come by, and notes."""
+    """The sections below the quilts: gifts that count in no total, how estimates are made, and notes."""
     yield from uncounted_sections(edition, report.planned, report.not_placed, report.former, seen_from=seen_from)
     if report.sums.estimated.count:
-        words = Markup("").join(Markup("<p>{}</p>").format(words) for words in estimate_words(report.collection.settings))
+        sentences = estimate_words(report.collection.settings)
+        words = Markup("").join(Markup("<p>{}</p>").format(sentence) for sentence in sentences)
         yield Section("estimates", "Estimates", text=words, table=_estimates(edition, report, seen_from))
     if report.notes:
         yield Section("notes", notes_heading(report.collection.settings), text=_notes(edition, report, seen_from))
@@ -60,7 +63,7 @@ def prices_section(settings: Settings) -> Section | None:
     """The maker's price list, from which estimates are made."""
     if settings.prices is None:
         return None
-    facts = tuple(Fact(term, (Link(words, ""),)) for term, words in price_words(settings))
+    facts = tuple(plain_facts(dict(price_words(settings.prices, settings.units))))
     return Section("prices", "Prices for estimates", facts=facts) if facts else None
 
 
@@ -90,15 +93,15 @@ def _apart(
 
 
 def _charity_cell(report: AnnualReport, part: CharityPart, seen_from: str) -> Cell:
-    if part.charity not in report.collection.partners:
-        return Cell(part.name or NOT_SAID)
-    return Cell(part.name, relative(group_path("charities", part.charity), seen_from=seen_from))
+    known = part.charity in report.collection.partners
+    href = relative(group_path("charities", part.charity), seen_from=seen_from) if known else None
+    return Cell(part.name or NOT_SAID, href)
 
 
 def _estimates(edition: Edition, report: AnnualReport, seen_from: str) -> Table:
-    """Each estimate with its parts; what is not priced is left blank."""
+    """Each estimate with its parts."""
     names = ("top", "backing", "batting", "binding")
-    labels = (Column("Quilt"), *(Column(name.title(), numeric=True) for name in names), Column("Estimate", numeric=True))
+    labels = [Column("Quilt"), *(Column(name.title(), numeric=True) for name in (*names, "estimate"))]
 
     def part(estimate: MaterialEstimate, name: str) -> str:
         found = next((each for each in estimate.parts if each.part == name), None)
@@ -114,7 +117,7 @@ def _estimates(edition: Edition, report: AnnualReport, seen_from: str) -> Table:
         if row.estimate
     )
     blank = (Cell(""),) * len(names)
-    return Table("Estimates", labels, rows, (Cell("All"), *blank, Cell(report.sums.estimated.total.say())))
+    return Table("Estimates", tuple(labels), rows, (Cell("All"), *blank, Cell(report.sums.estimated.total.say())))
 
 
 def _notes(edition: Edition, report: AnnualReport, seen_from: str) -> Markup:

@@ -1,4 +1,4 @@
-"""A sheet as one HTML file with its pictures inside it, to look at or to print from any browser."""
+"""A sheet as one HTML file with its pictures embedded, to read or print in any browser."""
 
 from base64 import b64encode
 from collections.abc import Mapping
@@ -8,8 +8,10 @@ from site_builder.rendering import Renderer
 
 
 def set_as_page(template: str, view: Any, *, pictures: Mapping[str, bytes] | None = None) -> bytes:
-    """UTF-8 by a template of `site_builder/templates/`; `pictures` are JPEGs by the IDs of their quilts."""
-    inside = {
-        quilt: f"data:image/jpeg;base64,{b64encode(content).decode()}" for quilt, content in (pictures or {}).items()
-    }
-    return Renderer().text(template, view=view, pictures=inside)
+    """The UTF-8 that a template of `site_builder/templates/` makes of a view; `pictures` are JPEGs by quilt ID."""
+    return Renderer().text(template, view=view, pictures=data_urls(pictures or {}))
+
+
+def data_urls(pictures: Mapping[str, bytes]) -> dict[str, str]:
+    """JPEGs as data URLs, by the same keys."""
+    return {quilt: f"data:image/jpeg;base64,{b64encode(content).decode()}" for quilt, content in pictures.items()}

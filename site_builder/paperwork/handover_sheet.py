@@ -1,9 +1,9 @@
-"""The sheet that travels with a batch, and the slip on which the go-between notes where each quilt landed.
+"""The sheet that travels with a batch, with a slip for the go-between to note the arrival of each quilt.
 
-It goes out of the house: it holds no value, no note and no place, and the maker's address only when asked for.
+It leaves the house: it holds no value, no note and no place, and the maker's address only on request.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,21 +12,21 @@ from collection.care_lines import care_line
 from collection.cautions import Mind, minds
 from collection.giving import delivered_on
 from collection.holdings import Collection
+from collection.judgements import Judgement
 from collection.move_words import request_name
 from collection.places import requirements_of
 from collection.records.quilt import Quilt
-from collection.rules import Judgement, Requirements
-from site_builder.words import count_of, number_words, size_both
+from collection.rules import Requirements
+from site_builder.words import count_of, measured_size, number_words
 
-NOT_MEASURED = "not measured"
 NOBODY_NAMED = "No charity named yet"
 REFUSES = "they refuse "
 
 
 @dataclass(frozen=True, slots=True)
 class SheetLine:
-    """One quilt of the sheet. `check` is what to look at before it goes on; `landed` and `landed_on` are what is
-    already known of it on the day of printing, for the slip."""
+    """One quilt of the sheet. `check` is what to check before it is passed on; `landed` and `landed_on` are what is
+    known of its arrival on the day of printing, for the slip."""
 
     id: str
     number: str | None
@@ -44,7 +44,7 @@ class SheetLine:
 
 @dataclass(frozen=True, slots=True)
 class HandoverSheet:
-    """The sheet in words. `language` is that of the maker's own words, `address` hers if it was asked for."""
+    """The sheet in words. `language` is that of the maker's own words; `address` is the maker's, on request."""
 
     title: str
     number: str
@@ -60,7 +60,7 @@ class HandoverSheet:
 
 
 def handover_sheet(collection: Collection, batch: Batch, *, with_address: bool = False) -> HandoverSheet:
-    """The sheet of a batch, which is the same whenever it is printed, but for what is known of the landing."""
+    """The sheet of a batch. Only what is known of the arrivals depends on the day of printing."""
     settings = collection.settings
     maker = settings.maker
     day = batch.on.say()
@@ -82,13 +82,12 @@ def handover_sheet(collection: Collection, batch: Batch, *, with_address: bool =
 
 def _line(collection: Collection, batch: Batch, handed: Handed) -> SheetLine:
     quilt, donation = handed.quilt, handed.donation
-    units = collection.settings.units
     arrived = delivered_on(donation, collection.partners) if donation.through else donation.delivered
     return SheetLine(
         id=quilt.id,
         number=number_words(quilt),
         title=quilt.title,
-        size=size_both(quilt.finished_size, units) if quilt.finished_size else NOT_MEASURED,
+        size=measured_size(quilt, collection.settings.units),
         state=f"{'; '.join(_state(quilt))}.",
         care=care_line(quilt).full,
         meant_for=_name(collection, handed.meant_for) if handed.meant_for else NOBODY_NAMED,
@@ -112,7 +111,7 @@ def _name(collection: Collection, partner_id: str) -> str:
 
 
 def _request(collection: Collection, handed: Handed) -> str | None:
-    """What was asked for, by the short name of its line, by whom and when."""
+    """The request that it answers: the short name of the line, who asks, and when it is needed."""
     donation = handed.donation
     if donation.request is None:
         return None
@@ -125,7 +124,7 @@ def _request(collection: Collection, handed: Handed) -> str | None:
 
 
 def _state(quilt: Quilt) -> Iterator[str]:
-    """Condition, washing and label, each also where it is not recorded."""
+    """Condition, washing and label; each says so where it is not recorded."""
     yield f"Condition {quilt.condition}" if quilt.condition else "Condition not recorded"
     washed = quilt.care.washed if quilt.care else None
     if washed is None:
@@ -142,9 +141,9 @@ def _state(quilt: Quilt) -> Iterator[str]:
 
 
 def check_words(collection: Collection, handed: Handed, on: date) -> str | None:
-    """What does not fit the charity's rules, or is not recorded, in a sentence; None where all is well.
+    """A sentence on what does not fit, or is not recorded; None where all is well.
 
-    By the line of the request that it answers, else by the charity's standing rules.
+    The rules are those of the request's line, else the charity's own.
     """
     requirements = _requirements(collection, handed)
     if requirements is None:
@@ -157,7 +156,7 @@ def check_words(collection: Collection, handed: Handed, on: date) -> str | None:
 def _requirements(collection: Collection, handed: Handed) -> Requirements | None:
     request = collection.requests.get(handed.donation.request or "")
     line = request.line(handed.donation.line) if request and handed.donation.line else None
-    if line is not None:
+    if request is not None and line is not None:
         return requirements_of(collection, request, line)
     charity = collection.partners.get(handed.meant_for or "")
     if charity is None:
@@ -168,8 +167,8 @@ def _requirements(collection: Collection, handed: Handed) -> Requirements | None
 
 
 def _checks(judgement: Judgement) -> Iterator[str]:
-    """What the record does not tell: things to look for on the quilt, and facts with what is asked of them."""
-    # By when it was needed stands beside the request already.
+    """Facts that the record lacks: things to look for on the quilt, and fields with the rule that needs them."""
+    # The request on the sheet says already by when it is needed.
     checks = {check.why: check.field for check in judgement.checks if check.field != "needed_by"}
     refused = [why.removeprefix(REFUSES) for why in checks if why.startswith(REFUSES)]
     if refused:

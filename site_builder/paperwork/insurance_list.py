@@ -1,4 +1,4 @@
-"""The insurance list of what is kept: an object record of each quilt, with the kind and date of its appraisal."""
+"""The insurance list of the kept quilts: an object record of each, with the kind and date of its appraisal."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -33,7 +33,7 @@ class ListedQuilt:
 
 @dataclass(frozen=True, slots=True)
 class KindSum:
-    """What the appraisals of one kind come to."""
+    """The sum of the appraisals of one kind."""
 
     kind: str
     count: int
@@ -60,13 +60,13 @@ class InsuranceList:
 
 
 def kept_quilts(collection: Collection, *, on: date) -> tuple[Quilt, ...]:
-    """What is kept on a day, by number, what has none last; a quilt that was made later is not there yet."""
+    """The quilts kept on a day, in the order of the inventory, without those made later."""
     kept = (quilt for quilt in collection.quilts.values() if is_kept(quilt) and not is_later(quilt.made, on))
     return tuple(sorted(kept, key=inventory_order))
 
 
 def sums_by_kind(quilts: Iterable[Quilt], currency: str) -> tuple[KindSum, ...]:
-    """The appraisals of each kind added up, in the order of the alphabet; those of no kind last."""
+    """The sum of the appraisals of each kind, in alphabetical order; those of no kind last."""
     found: dict[str | None, list[Money]] = {}
     for quilt in quilts:
         if quilt.appraisal is not None:
@@ -77,21 +77,22 @@ def sums_by_kind(quilts: Iterable[Quilt], currency: str) -> tuple[KindSum, ...]:
     )
 
 
-def insurance_list(collection: Collection, *, on: EdtfDate) -> InsuranceList:
+def insurance_list(collection: Collection, *, on: date) -> InsuranceList:
     """The list as of a day."""
     settings = collection.settings
-    quilts = kept_quilts(collection, on=on.exact_day)
+    quilts = kept_quilts(collection, on=on)
+    day = EdtfDate.parse(on.isoformat()).say()
     owner = settings.maker.name or settings.title
     return InsuranceList(
         title="Insurance list",
         owner=owner,
-        date=on.say(),
+        date=day,
         lead=" ".join(_lead(quilts)),
         advice=(KEEP_A_COPY, KINDS_DIFFER),
         sums=tuple(each.words for each in sums_by_kind(quilts, settings.currency)),
         quilts=tuple(_listed(collection, quilt) for quilt in quilts),
         language=settings.site.language,
-        foot=f"Insurance list of {owner}, {on.say()}",
+        foot=f"Insurance list of {owner}, {day}",
     )
 
 

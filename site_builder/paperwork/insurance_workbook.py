@@ -18,7 +18,7 @@ VALUES = ("Cost of materials", "Appraised value", "Kind of appraisal", "Appraise
 
 
 def insurance_workbook(collection: Collection, *, on: date) -> bytes:
-    """The same list on the same day gives the same bytes. A date that is not one day stands as EDTF text."""
+    """The list as a workbook, with the same bytes for the same list and day. A date that is not one day is EDTF text."""
     out = io.BytesIO()
     book = xlsxwriter.Workbook(out, _PLAIN)
     author = collection.settings.maker.name or ""
@@ -53,7 +53,7 @@ def _write(book: xlsxwriter.Workbook, collection: Collection, on: date) -> None:
 
 def _values(collection: Collection, quilt: Quilt) -> list[Any]:
     appraisal, cost = quilt.appraisal, quilt.materials_cost
-    values = [quilt.id, quilt.number, *(entry.words for entry in object_record(collection, quilt)[1:])]
+    values: list[Any] = [quilt.id, quilt.number, *(entry.words for entry in object_record(collection, quilt)[1:])]
     values.append(cost.total.amount if cost else None)
     values += [appraisal.value.amount, appraisal.kind, appraisal.by, appraisal.on] if appraisal else [None] * 4
     return values
@@ -78,7 +78,7 @@ def _write_cell(sheet: Any, row: int, column: int, value: Any, looks: dict[str, 
 def _write_sums(
     sheet: Any, quilts: tuple[Quilt, ...], collection: Collection, head: Any, looks: dict[str, Any], kinds: int
 ) -> None:
-    """A formula for each kind over the list, with the value that the list in words has for it."""
+    """A formula for each kind over the list, with the value that the printed list has for it."""
     from xlsxwriter.utility import xl_col_to_name
 
     sheet.set_column(0, 0, 26)
@@ -86,7 +86,7 @@ def _write_sums(
     for column, words in enumerate(("Kind of appraisal", "Quilts", "Comes to")):
         sheet.write_string(0, column, words, head)
     kind_cells, value_cells = (
-        f"Kept!${xl_col_to_name(column)}$2:${xl_col_to_name(column)}${max(2, len(quilts) + 1)}" for column in (kinds, kinds - 1)
+        f"Kept!${letter}$2:${letter}${max(2, len(quilts) + 1)}" for letter in map(xl_col_to_name, (kinds, kinds - 1))
     )
     for row, each in enumerate(sums_by_kind(quilts, collection.settings.currency), start=1):
         sheet.write_string(row, 0, each.kind, looks["text"])

@@ -1,7 +1,7 @@
-"""Labels to sew on, printed on sheets of fabric, and storage tags, each with a code to the quilt's page.
+"""Labels to print on fabric and sew on, and storage tags with a QR code of the quilt's page.
 
-A label goes out into the world with its quilt: it says what the maker publishes and how to wash the quilt,
-in words. A tag stays in the house, and says where the quilt is kept.
+A label leaves the house with its quilt, so it holds only public facts and how to wash the quilt. A tag stays in the
+house, and names the place of the quilt.
 """
 
 import io
@@ -13,7 +13,7 @@ from collection.care_lines import care_line
 from collection.holdings import Collection
 from collection.records.quilt import Quilt
 from site_builder.addresses import quilt_path
-from site_builder.words import number_words, size_both
+from site_builder.words import measured_size, number_words
 
 ERROR_LEVEL = "m"
 """15 % of a code may be worn away. Source: from memory, ISO/IEC 18004."""
@@ -24,7 +24,7 @@ QUIET_ZONE = 4
 
 @dataclass(frozen=True, slots=True)
 class QuiltLabel:
-    """What is printed on the cloth."""
+    """A label to print on cloth."""
 
     id: str
     title: str
@@ -36,7 +36,7 @@ class QuiltLabel:
 
 @dataclass(frozen=True, slots=True)
 class StorageTag:
-    """What hangs on the quilt at home. `address` is where the code leads; None where there is no page to lead to."""
+    """A tag for the quilt at home. `address` is the URL in its code; None where the quilt has no public page."""
 
     id: str
     number: str | None
@@ -48,28 +48,25 @@ class StorageTag:
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """Labels or tags in the order in which they are printed. `language` is that of the maker's own words."""
+    """Labels or tags in the order of printing. `language` is that of the maker's own words."""
 
     title: str
     kind: str
     labels: tuple[QuiltLabel, ...] | tuple[StorageTag, ...]
     language: str
-    foot: str
+    foot: str = ""
 
 
 def label_sheet(collection: Collection, quilts: Iterable[Quilt]) -> LabelSheet:
     """Labels to sew on."""
-    return _sheet(collection, "label", "Quilt labels", tuple(quilt_label(collection, quilt) for quilt in quilts))
+    labels = tuple(quilt_label(collection, quilt) for quilt in quilts)
+    return LabelSheet("Quilt labels", "label", labels, language=collection.settings.site.language)
 
 
 def tag_sheet(collection: Collection, quilts: Iterable[Quilt]) -> LabelSheet:
     """Tags for the house."""
-    return _sheet(collection, "tag", "Storage tags", tuple(storage_tag(collection, quilt) for quilt in quilts))
-
-
-def _sheet(collection: Collection, kind: str, title: str, labels: tuple) -> LabelSheet:
-    language = collection.settings.site.language
-    return LabelSheet(title=title, kind=kind, labels=labels, language=language, foot="")
+    tags = tuple(storage_tag(collection, quilt) for quilt in quilts)
+    return LabelSheet("Storage tags", "tag", tags, language=collection.settings.site.language)
 
 
 def quilt_label(collection: Collection, quilt: Quilt) -> QuiltLabel:
@@ -86,26 +83,24 @@ def quilt_label(collection: Collection, quilt: Quilt) -> QuiltLabel:
 
 
 def storage_tag(collection: Collection, quilt: Quilt) -> StorageTag:
-    size = quilt.finished_size
-    units = collection.settings.units
     return StorageTag(
         id=quilt.id,
         number=number_words(quilt),
         title=quilt.title,
-        size=size_both(size, units) if size else "not measured",
+        size=measured_size(quilt, collection.settings.units),
         place=quilt.kept_at or "place not recorded",
         address=page_address(collection, quilt),
     )
 
 
 def page_address(collection: Collection, quilt: Quilt) -> str | None:
-    """Where the quilt's public page is; None where there is no web address, or the quilt is kept out of the catalogue."""
+    """The URL of the quilt's public page; None without a web address, or where the quilt is not in the catalogue."""
     url = collection.settings.site.url
     return f"{url.rstrip('/')}/{quote(quilt_path(quilt.id))}" if url and quilt.public else None
 
 
 def code_drawing(address: str) -> bytes:
-    """An SVG of the code that leads to an address, its quiet zone included. A phone reads it from 20 mm on.
+    """An SVG of the QR code of an address, with its quiet zone. A phone reads it from 20 mm on.
 
     Common practice, no source: a module of 1/3 mm or more is read by any phone; the codes of the longest
     addresses have some 60 modules to a side.

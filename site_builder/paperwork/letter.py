@@ -11,13 +11,15 @@ from collection.dates import EdtfDate
 from collection.giving import Gift, Giving, year_label
 from collection.holdings import Collection
 from collection.records.partner import Partner
-from site_builder.words import count_of, number_words, size_both
+from site_builder.words import count_of, measured_size, number_words
 
 WANTED = (
     "the name of your organisation and the date of your letter;",
     "what was given: the list above will do. Please state no value for it;",
-    "whether anything was given in return: that no goods or services were; or what they were, and in good faith what "
-    "they were worth; or that they were intangible religious benefits only.",
+    (
+        "whether anything was given in return: that no goods or services were; or what they were, and in good faith "
+        "what they were worth; or that they were intangible religious benefits only."
+    ),
 )
 """Source: seen, irs.gov, Charitable contributions: written acknowledgments, for gifts of $250 or more."""
 
@@ -42,7 +44,7 @@ class ReceivedLine:
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """The letter in words. `wanted` and `returns` are empty where no tax law is to be minded.
+    """The letter in words. `wanted` and `returns` are empty where no tax law applies.
 
     `language` is that of the maker's own words.
     """
@@ -64,18 +66,23 @@ class Letter:
     foot: str
 
 
-def gifts_to(collection: Collection, charity: Partner, year: int, *, acknowledged_too: bool = False) -> tuple[Gift, ...]:
-    """What a charity received in a giving year, without what it has acknowledged unless that is asked for."""
+def gifts_to(
+    collection: Collection, charity: Partner, year: int, *, acknowledged_too: bool = False
+) -> tuple[Gift, ...]:
+    """The quilts that a charity received in a giving year, by default without those that it has acknowledged."""
     given = Giving.of(collection).report(year).given
-    return tuple(
-        gift
-        for gift in given
-        if gift.donation.to == charity.id and (acknowledged_too or gift.state != "acknowledged")
-    )
+    received = (gift for gift in given if gift.donation.to == charity.id)
+    return tuple(gift for gift in received if acknowledged_too or gift.state != "acknowledged")
 
 
 def acknowledgement_letter(
-    collection: Collection, charity: Partner, gifts: Sequence[Gift], *, year: int, on: EdtfDate, with_address: bool = False
+    collection: Collection,
+    charity: Partner,
+    gifts: Sequence[Gift],
+    *,
+    year: int,
+    on: EdtfDate,
+    with_address: bool = False,
 ) -> Letter:
     """A letter about some gifts, dated `on`; one covers as many as there are."""
     settings = collection.settings
@@ -107,7 +114,7 @@ def acknowledgement_letter(
 
 
 def minds_us_tax(collection: Collection, charity: Partner) -> bool:
-    """Whether a letter of this charity may be of use for United States tax; where that is not known, it may."""
+    """May a letter of this charity be of use for United States tax? Yes where that is not known."""
     return collection.settings.tax_notes == "us" and charity.qualified is not False and not charity.abroad
 
 
@@ -124,7 +131,7 @@ def _line(collection: Collection, gift: Gift) -> ReceivedLine:
         id=quilt.id,
         number=number_words(quilt),
         title=quilt.title,
-        size=size_both(quilt.finished_size, collection.settings.units) if quilt.finished_size else "not measured",
+        size=measured_size(quilt, collection.settings.units),
         received=gift.delivered.say() if gift.delivered else "",
         through=go_between.name if go_between else None,
     )

@@ -1,4 +1,4 @@
-"""What Object ID asks of an object, told of a quilt: what police, insurers and museums know a stolen thing by.
+"""A quilt by the categories of Object ID, by which police, insurers and museums identify a stolen object.
 
 Source: seen, archives.icom.museum/object-id, and the J. Paul Getty Trust's guide of 1999, for the categories, the
 extras and what the photographs should show.
@@ -8,19 +8,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from collection.holdings import Collection
+from collection.lengths import Length
 from collection.records.quilt import Quilt
 from site_builder.markdown_text import to_html
 from site_builder.words import length_in, listed, made_words, measured_words, money_words, size_area_words, size_both
 
 LONGEST_DESCRIPTION = 240
-"""Letters: a short description, not the story."""
+"""Characters of a short description, not the story."""
 
 _WAYS = {"hand": "by hand", "domestic machine": "on a domestic machine", "longarm": "on a longarm", "tied": "tied"}
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One category and what is recorded for it; None where nothing is. `own`: in the maker's words."""
+    """One category and its recorded facts; None where there are none. `own`: in the maker's words."""
 
     category: str
     words: str | None
@@ -28,7 +29,7 @@ class Entry:
 
 
 def object_record(collection: Collection, quilt: Quilt) -> tuple[Entry, ...]:
-    """All categories of Object ID, and of its extras number and place, each also where nothing is recorded."""
+    """All categories of Object ID, and the number and place from its extras, with or without recorded facts."""
     return (
         Entry("Inventory number", str(quilt.number) if quilt.number is not None else None),
         Entry("Type of object", "quilt" if quilt.stage == "finished" else f"quilt, still at the {quilt.stage}"),
@@ -47,12 +48,12 @@ def object_record(collection: Collection, quilt: Quilt) -> tuple[Entry, ...]:
 
 
 def place_words(quilt: Quilt) -> str | None:
-    """Where it is now: with whom it is on loan, else where it is kept."""
+    """Where the quilt is now: its borrower, else the place where it is kept."""
     return f"on loan: {quilt.current_loan.to}" if quilt.current_loan else quilt.kept_at
 
 
 def appraisal_words(quilt: Quilt) -> str:
-    """An appraisal with its kind and date, without which its value says nothing; `none` where there is none."""
+    """An appraisal with its kind and date, which give its value a meaning; `none` where there is none."""
     appraisal = quilt.appraisal
     if appraisal is None:
         return "none"
@@ -86,7 +87,7 @@ def _measurements(collection: Collection, quilt: Quilt) -> str | None:
     units = collection.settings.units
     other = "cm" if units == "in" else "in"
 
-    def side(length) -> str:
+    def side(length: Length) -> str:
         return f"{length_in(length, units)} ({length_in(length, other)})"
 
     if size.approximate:
@@ -129,7 +130,7 @@ def _makers(collection: Collection, quilt: Quilt) -> Iterator[str | None]:
 
 
 def _description(quilt: Quilt) -> str | None:
-    """How the story begins, in plain words."""
+    """The first paragraph of the story as plain text, shortened."""
     if not quilt.story:
         return None
     words = to_html(quilt.story).partition("</p>")[0].striptags()
@@ -139,7 +140,7 @@ def _description(quilt: Quilt) -> str | None:
 
 
 def _photographs(quilt: Quilt) -> str | None:
-    """What they show, and which ones Object ID would have besides."""
+    """What the photos show, and which ones Object ID asks for besides."""
     shown = [photo.shows or ("front" if not index else "detail") for index, photo in enumerate(quilt.photos)]
     if not shown:
         return None
@@ -147,5 +148,5 @@ def _photographs(quilt: Quilt) -> str | None:
     labelled = quilt.care is not None and quilt.care.label is True
     wanted = {"label": labelled, "damage": worn, "scale": True}
     lacking = [what for what, is_wanted in wanted.items() if is_wanted and what not in shown]
-    told = ", ".join(dict.fromkeys(shown))
-    return f"{told}; still to take: {', '.join(lacking)}" if lacking else told
+    taken = ", ".join(dict.fromkeys(shown))
+    return f"{taken}; still to take: {', '.join(lacking)}" if lacking else taken

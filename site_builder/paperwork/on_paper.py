@@ -1,4 +1,4 @@
-"""A view set as a PDF: the words of the view, and the pictures of its quilts by their IDs."""
+"""A view as a PDF, with the pictures of its quilts."""
 
 from collections.abc import Mapping
 from dataclasses import asdict
@@ -11,9 +11,9 @@ from site_builder.typesetting import Typeset, typeset
 def set_on_paper(
     template: str, view: Any, *, paper: str, pictures: Mapping[str, bytes] | None = None, on: date | None = None
 ) -> Typeset:
-    """`template` finds the fields of the view in its data, and under `pictures` the file's name by a quilt's ID.
+    """Typeset a view. The data of `template` are the fields of the view, and file names of pictures by quilt ID.
 
-    `pictures` are JPEGs, or SVGs, by the IDs of their quilts. No names of files, only numbers, reach the PDF.
+    `pictures` are JPEGs or SVGs by quilt ID. In the PDF they are numbered: no file name of the maker's reaches it.
     """
     pictures = pictures or {}
     names = {quilt: f"{number}{_ending(pictures[quilt])}" for number, quilt in enumerate(sorted(pictures), start=1)}

@@ -12,9 +12,9 @@ from site_builder.report.uncounted import placed_by
 
 
 def report_data(report: AnnualReport) -> dict[str, Any]:
-    """What `report --json` prints: quilts, charities and go-betweens by ID, dates as EDTF, money with its currency.
+    """The output of `report --json`: quilts, charities and go-betweens by ID, dates as EDTF, money with its currency.
 
-    What was recorded and what is estimated stand apart everywhere. None is what is not known, or not said yet.
+    Recorded and estimated costs are always separate. None means not known, or not decided yet.
     """
     return {
         "year": report.year,
@@ -81,9 +81,8 @@ def _came_back(each: FormerGift) -> dict[str, Any]:
 
 
 def _recipient(gift: Gift | PersonalGift) -> dict[str, Any]:
-    to_a_person = isinstance(gift, PersonalGift)
-    to = gift.gifted.to if to_a_person else gift.donation.to
-    return {"quilt": gift.quilt.id, "to": to, "to_a_person": to_a_person}
+    to = gift.gifted.to if isinstance(gift, PersonalGift) else gift.donation.to
+    return {"quilt": gift.quilt.id, "to": to, "to_a_person": isinstance(gift, PersonalGift)}
 
 
 def _totals(sums: Sums) -> dict[str, Any]:

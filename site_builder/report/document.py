@@ -1,21 +1,30 @@
-"""The report as a document in words: what its printed page and its PDF show alike."""
+"""The report as a document in words, for its printed page and its PDF."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from typing import Literal
 
 from collection.dates import EdtfDate
-from collection.giving import giving_year
+from collection.giving import Gift, PersonalGift, giving_year
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
 from collection.qualification import Qualification
 from collection.records.quilt import Quilt
 from collection.tax_notes import notes_heading
 from site_builder.report.estimates import estimate_words
-from site_builder.report.uncounted import UncountedList, uncounted_lists
-from site_builder.words import NOT_RECORDED, area_words, count_of, money_words, quilts_to_charities, size_in
+from site_builder.report.uncounted import UncountedList, partner_name, uncounted_lists
+from site_builder.words import (
+    NOT_MEASURED,
+    NOT_RECORDED,
+    area_words,
+    count_of,
+    money_words,
+    quilts_to_charities,
+    size_in,
+)
 
 NAMED_AT_MOST = 12
-"""Quilts that a note names; the spreadsheet names all."""
+"""The most quilts that a note names; the spreadsheet names all."""
 
 NOT_SAID = "Charity not known yet"
 
@@ -30,7 +39,7 @@ QUALIFICATION_WORDS: Mapping[Qualification, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """`kind` tells how wide it is and to which side it leans; `own`: in the maker's words, and so in her language."""
+    """`kind` sets its width and alignment; `own`: in the maker's words, and so in her language."""
 
     label: str
     kind: Literal["words", "day", "number", "money", "measure"] = "words"
@@ -39,7 +48,7 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One row: its cells, a small line under the first one, and the quilt whose picture stands before it, if any."""
+    """One row: its cells, a small line under the first one, and the quilt whose picture comes before it, if any."""
 
     cells: tuple[str, ...]
     under: str = ""
@@ -49,7 +58,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A table. `pictured` ones have a column for pictures before the others."""
+    """A table. `pictured`: a column for pictures comes first."""
 
     caption: str
     columns: tuple[Column, ...]
@@ -60,7 +69,7 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part of the document: words, and tables beneath. `own`: its heading is a name that the maker wrote."""
+    """A part of the document: words, then tables. `own`: its heading is a name that the maker wrote."""
 
     heading: str
     level: int
@@ -71,7 +80,7 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class NoteWords:
-    """A note, how many quilts it concerns, the names of the first of them, how many `more`, and what to look up."""
+    """A note, the count of its quilts, the names of the first of them, how many `more`, and the law to look up."""
 
     sentence: str
     count: str
@@ -97,8 +106,8 @@ class Document:
     foot: str
 
 
-def report_document(report: AnnualReport, pictured: Set[str] = frozenset()) -> Document:
-    """The report in words. `pictured` are the IDs of the quilts of which there is a picture to show."""
+def report_document(report: AnnualReport, pictured: AbstractSet[str] = frozenset()) -> Document:
+    """The report in words. `pictured` are the IDs of the quilts that have a picture."""
     settings = report.collection.settings
     title = f"Quilts given in {report.label}"
     return Document(
@@ -120,7 +129,7 @@ def report_document(report: AnnualReport, pictured: Set[str] = frozenset()) -> D
 
 
 def period_words(report: AnnualReport) -> str:
-    """From which day to which the report reaches, and on which day it was made."""
+    """The first and last day of the report, and the day on which it was made."""
     first, last = (_day(EdtfDate(day.isoformat())) for day in (report.first, report.last))
     return f"{first} to {last}{_as_of(report)}"
 
@@ -130,21 +139,26 @@ def _as_of(report: AnnualReport) -> str:
 
 
 def lead_words(report: AnnualReport) -> str:
-    """What the year came to, in a sentence."""
+    """The year in a sentence."""
     totals, year = report.sums.totals, report.label
     so_far = "" if report.has_ended else " so far"
-    return f"{quilts_to_charities(totals, 'not known yet', verb='reached', when=f' in {year}{so_far}')}.{_uncounted_words(report)}"
+    counted = quilts_to_charities(totals, "not known yet", verb="reached", when=f" in {year}{so_far}")
+    return f"{counted}.{_uncounted_words(report)}"
 
 
 def _uncounted_words(report: AnnualReport) -> str:
-    """What may be missed among the quilts of the year, and why it is not there."""
+    """The quilts that a reader may miss in the year, and why they are not there."""
     starts = report.collection.settings.giving_year_starts
     given = [each for each in report.former if each.arrived and giving_year(each.arrived, starts) == report.year]
     back = [each for each in report.former if each not in given and giving_year(each.ended, starts) == report.year]
     kinds = (
         (given, "more was given in it and is back or lost", "more were given in it and are back or lost"),
         (back, "from before came back or was lost in it", "from before came back or were lost in it"),
-        (report.not_placed, "more may belong to it, and counts in no year yet", "more may belong to it, and count in no year yet"),
+        (
+            report.not_placed,
+            "more may belong to it, and counts in no year yet",
+            "more may belong to it, and count in no year yet",
+        ),
         (report.planned, "is planned for it", "are planned for it"),
     )
     return "".join(f" {len(listed):,} {one if len(listed) == 1 else many}." for listed, one, many in kinds if listed)
@@ -159,21 +173,21 @@ def _summary(report: AnnualReport) -> Iterator[Grid]:
 
 
 def compared(report: AnnualReport) -> Grid:
-    """The year beside the year before and all years."""
+    """The year compared with the year before and all years."""
     units = report.collection.settings.units
     columns = (report.sums, report.before, report.lifetime)
     estimated = any(sums.estimated.count for sums in columns)
 
-    def line(label: str, words) -> Line:
+    def line(label: str, words: Callable[[Sums], str]) -> Line:
         return Line((label, *(words(sums) for sums in columns)))
 
-    unknown = []
-    if any(sums.totals.without_charity for sums in columns):
-        unknown = [line("Quilts whose charity is not known", lambda sums: f"{sums.totals.without_charity:,}")]
     lines = [
         line("Quilts given", lambda sums: f"{sums.totals.count:,}"),
         line("Charities", lambda sums: f"{sums.totals.charities:,}"),
-        *unknown,
+    ]
+    if any(sums.totals.without_charity for sums in columns):
+        lines.append(line("Quilts whose charity is not known", lambda sums: f"{sums.totals.without_charity:,}"))
+    lines += [
         line("Patchwork", lambda sums: area_words(sums.totals.area, units)),
         line("Materials recorded", lambda sums: sums.totals.materials.known.say()),
         line("Quilts with recorded materials", lambda sums: _of_all(sums.totals.materials.recorded, sums)),
@@ -184,9 +198,13 @@ def compared(report: AnnualReport) -> Grid:
             line("Quilts with an estimate", lambda sums: _of_all(sums.estimated.count, sums)),
             line("Quilts with neither", lambda sums: _of_all(sums.lacking, sums)),
         ]
-    lines.append(line("Quilts acknowledged", lambda sums: _of_all(sums.totals.count - sums.totals.unacknowledged, sums)))
+    lines.append(line("Quilts acknowledged", lambda sums: _of_all(_acknowledged(sums), sums)))
     heads = (report.label, report.label_before, "All years")
     return Grid("Compared", (Column(""), *(Column(head, "measure") for head in heads)), tuple(lines))
+
+
+def _acknowledged(sums: Sums) -> int:
+    return sums.totals.count - sums.totals.unacknowledged
 
 
 def _of_all(count: int, sums: Sums) -> str:
@@ -199,9 +217,7 @@ def _by_charity(report: AnnualReport) -> Grid:
     columns += [Column("Estimated", "money")] if report.sums.estimated.count else []
 
     def cells(name: str, sums: Sums) -> tuple[str, ...]:
-        acknowledged = sums.totals.count - sums.totals.unacknowledged
-        words = [name, f"{sums.totals.count:,}", f"{acknowledged:,}", *_sum_words(report, sums)]
-        return tuple(words)
+        return name, f"{sums.totals.count:,}", f"{_acknowledged(sums):,}", *_sum_words(report, sums)
 
     lines = tuple(
         Line(
@@ -216,7 +232,7 @@ def _by_charity(report: AnnualReport) -> Grid:
 def _by_size(report: AnnualReport) -> Grid:
     counts = report.sums.totals.by_size
     named = [(box.name, counts[box.key]) for box in report.collection.size_boxes if counts.get(box.key)]
-    return _counts("By size", "Size", named, "not measured", counts.get(None), report)
+    return _counts("By size", "Size", named, NOT_MEASURED, counts.get(None), report)
 
 
 def _by_month(report: AnnualReport) -> Grid:
@@ -241,7 +257,7 @@ def _counts(
 # Quilt by quilt ---------------------------------------------------------------------------------
 
 
-def _chapters(report: AnnualReport, pictured: Set[str]) -> Iterator[Chapter]:
+def _chapters(report: AnnualReport, pictured: AbstractSet[str]) -> Iterator[Chapter]:
     if report.tells_qualified_apart:
         yield from _apart("Given to qualified organisations", report.qualified_parts, report, pictured)
         yield from _apart("Given abroad, or not known to be qualified", report.other_parts, report, pictured)
@@ -260,7 +276,7 @@ def _chapters(report: AnnualReport, pictured: Set[str]) -> Iterator[Chapter]:
 
 
 def _apart(
-    heading: str, parts: Sequence[CharityPart], report: AnnualReport, pictured: Set[str]
+    heading: str, parts: Sequence[CharityPart], report: AnnualReport, pictured: AbstractSet[str]
 ) -> Iterator[Chapter]:
     if not parts:
         return
@@ -273,9 +289,9 @@ def _apart(
     yield from (_charity(report, part, pictured) for part in parts)
 
 
-def _charity(report: AnnualReport, part: CharityPart, pictured: Set[str]) -> Chapter:
-    columns = [Column("Quilt", own=True), Column("Handed over", "day"), Column("Delivered", "day"), Column("Acknowledged", "day")]
-    columns.append(Column("Materials recorded", "money"))
+def _charity(report: AnnualReport, part: CharityPart, pictured: AbstractSet[str]) -> Chapter:
+    days = (Column(label, "day") for label in ("Handed over", "Delivered", "Acknowledged"))
+    columns = [Column("Quilt", own=True), *days, Column("Materials recorded", "money")]
     columns += [Column("Estimated", "money")] if report.sums.estimated.count else []
     total = (f"All {count_of(len(part.rows), 'quilt')}", "", "", "", *_sum_words(report, part.sums))
     grid = Grid(
@@ -285,12 +301,13 @@ def _charity(report: AnnualReport, part: CharityPart, pictured: Set[str]) -> Cha
         total if len(part.rows) > 1 else None,
         pictured=True,
     )
-    told = QUALIFICATION_WORDS[part.qualification]
-    words = (told[0].upper() + told[1:] + ".",) if report.tells_qualified_apart and part.qualification != "qualified" else ()
+    status = QUALIFICATION_WORDS[part.qualification]
+    is_doubtful = report.tells_qualified_apart and part.qualification != "qualified"
+    words = (status[0].upper() + status[1:] + ".",) if is_doubtful else ()
     return Chapter(part.name or NOT_SAID, 2, words, (grid,), own=part.name is not None)
 
 
-def _gift_line(report: AnnualReport, row: GiftRow, pictured: Set[str]) -> Line:
+def _gift_line(report: AnnualReport, row: GiftRow, pictured: AbstractSet[str]) -> Line:
     donation = row.gift.donation
     cells = [
         row.gift.quilt.title,
@@ -304,47 +321,40 @@ def _gift_line(report: AnnualReport, row: GiftRow, pictured: Set[str]) -> Line:
     return _line(report, row.gift.quilt, cells, pictured)
 
 
-def _on_their_way(report: AnnualReport, pictured: Set[str]) -> Grid:
-    def name(partner_id: str | None) -> str:
-        partner = report.collection.partners.get(partner_id or "")
-        return partner.name if partner else partner_id or "not said yet"
+def _on_their_way(report: AnnualReport, pictured: AbstractSet[str]) -> Grid:
+    def line(gift: Gift) -> Line:
+        donation, collection = gift.donation, report.collection
+        through = partner_name(collection, donation.through) if donation.through else ""
+        cells = (gift.quilt.title, _day(donation.handed_over), through, partner_name(collection, donation.to))
+        return _line(report, gift.quilt, cells, pictured)
 
-    columns = (Column("Quilt", own=True), Column("Handed over", "day"), Column("With", own=True), Column("For", own=True))
-    lines = tuple(
-        _line(
-            report,
-            gift.quilt,
-            (gift.quilt.title, _day(gift.donation.handed_over), name(gift.donation.through) if gift.donation.through else "", name(gift.donation.to)),
-            pictured,
-        )
-        for gift in report.of_year.on_its_way
-    )
+    names = (Column(label, own=True) for label in ("With", "For"))
+    columns = (Column("Quilt", own=True), Column("Handed over", "day"), *names)
+    lines = tuple(map(line, report.of_year.on_its_way))
     return Grid("On their way", columns, lines, pictured=True)
 
 
-def _to_people(report: AnnualReport, pictured: Set[str]) -> Grid:
+def _to_people(report: AnnualReport, pictured: AbstractSet[str]) -> Grid:
+    def line(gift: PersonalGift) -> Line:
+        gifted = gift.gifted
+        cells = (gift.quilt.title, _day(gifted.on), gifted.to or NOT_RECORDED, gifted.occasion or "")
+        return _line(report, gift.quilt, cells, pictured)
+
     columns = (Column("Quilt", own=True), Column("Given", "day"), Column("To", own=True), Column("Occasion", own=True))
-    lines = tuple(
-        _line(
-            report,
-            gift.quilt,
-            (gift.quilt.title, _day(gift.gifted.on), gift.gifted.to or NOT_RECORDED, gift.gifted.occasion or ""),
-            pictured,
-        )
-        for gift in report.of_year.to_people
-    )
+    lines = tuple(map(line, report.of_year.to_people))
     return Grid("Given to people", columns, lines, pictured=True)
 
 
-def _uncounted(report: AnnualReport, each: UncountedList, pictured: Set[str]) -> Grid:
-    columns = (Column("Quilt", own=True), *(Column(label, own=label in ("To", "For", "Through")) for label in each.labels))
+def _uncounted(report: AnnualReport, each: UncountedList, pictured: AbstractSet[str]) -> Grid:
+    names = ("To", "For", "Through")
+    columns = (Column("Quilt", own=True), *(Column(label, own=label in names) for label in each.labels))
     lines = tuple(_line(report, quilt, (quilt.title, *cells), pictured) for quilt, cells in each.rows)
     return Grid(each.heading, columns, lines, pictured=True)
 
 
-def _line(report: AnnualReport, quilt: Quilt, cells: Iterable[str], pictured: Set[str]) -> Line:
+def _line(report: AnnualReport, quilt: Quilt, cells: Iterable[str], pictured: AbstractSet[str]) -> Line:
     category = report.collection.category(quilt)
-    size = size_in(quilt.finished_size, report.collection.settings.units) if quilt.finished_size else "not measured"
+    size = size_in(quilt.finished_size, report.collection.settings.units) if quilt.finished_size else NOT_MEASURED
     facts = [f"No. {quilt.number}" if quilt.number else None, size, category.box.name if category else None]
     has_picture = quilt.id in pictured
     return Line(
@@ -356,7 +366,7 @@ def _line(report: AnnualReport, quilt: Quilt, cells: Iterable[str], pictured: Se
 
 
 def _sum_words(report: AnnualReport, sums: Sums) -> list[str]:
-    """What was recorded and, where anything in the report is estimated, what is estimated. Nothing is not 0.00."""
+    """The recorded cost and, where the report estimates anything, the estimate. Unknown is not 0.00."""
     materials, estimated = sums.totals.materials, sums.estimated
     words = [materials.known.say() if materials.recorded else NOT_RECORDED]
     return words + [estimated.total.say() if estimated.count else ""] if report.sums.estimated.count else words
@@ -371,13 +381,13 @@ def _day(day: EdtfDate | None) -> str:
 
 def _notes(report: AnnualReport) -> Iterator[NoteWords]:
     quilts = report.collection.quilts
-    told = set()
+    named = set()
     for note in report.notes:
         count = count_of(len(note.quilts), "quilt") if note.quilts else ""
-        if note.quilts in told:
+        if note.quilts in named:
             yield NoteWords(note.sentence, f"The same {count}", (), "", note.authority)
             continue
-        told |= {note.quilts} - {()}
+        named |= {note.quilts} - {()}
         names = tuple(quilts[quilt].title for quilt in note.quilts[:NAMED_AT_MOST])
         more = f" and {len(note.quilts) - len(names):,} more" if len(note.quilts) > len(names) else ""
         yield NoteWords(note.sentence, count, names, more, note.authority)

@@ -3,25 +3,25 @@
 from collections.abc import Iterator
 
 from collection.material_estimates import TOP_WASTE
-from collection.records.settings import Settings
+from collection.records.settings import Prices, Settings
 from site_builder.words import length_in
 
 
 def estimate_words(settings: Settings) -> tuple[str, ...]:
-    """What is said wherever an estimate stands; nothing where there is no price list."""
+    """The sentences next to an estimate; none where there is no price list."""
     if settings.prices is None:
         return ()
-    prices = "; ".join(f"{term.lower()}: {words}" for term, words in price_words(settings))
-    return (
+    prices = "; ".join(f"{term.lower()}: {words}" for term, words in price_words(settings.prices, settings.units))
+    words = (
         f"Where no cost was recorded, it is estimated from the quilt's size and from the maker's price list: {prices}. "
         f"A top is reckoned with {float(TOP_WASTE):.0%} more than its area. An estimate is no record of what was paid, and is "
-        "added to no recorded cost.",
+        "added to no recorded cost."
     )
+    return (words,)
 
 
-def price_words(settings: Settings) -> Iterator[tuple[str, str]]:
-    """The price list: what each thing is, and what it costs or how wide it is."""
-    prices, units = settings.prices, settings.units
+def price_words(prices: Prices, units: str) -> Iterator[tuple[str, str]]:
+    """The entries of a price list, each with its price or width."""
     measure = "yard" if units == "in" else "metre"
     for part in ("top", "backing", "batting", "binding"):
         price = getattr(prices, part)

@@ -1,4 +1,4 @@
-"""The report as a PDF: tagged for assistive technology, with page numbers, ready to hand to whoever prepares taxes."""
+"""The report as a PDF: tagged for assistive technology, with page numbers, ready for the tax preparer."""
 
 from collections.abc import Mapping
 from dataclasses import asdict
@@ -11,7 +11,7 @@ TEMPLATE = "giving_report.typ"
 
 
 def pdf_report(report: AnnualReport, pictures: Mapping[str, bytes]) -> Typeset:
-    """`pictures` are small JPEGs by the IDs of their quilts. No names of files, only numbers, reach the PDF."""
+    """The PDF. `pictures` are small JPEGs by quilt ID; in the PDF they are numbered, and no file name reaches it."""
     names = {quilt: f"{number}.jpg" for number, quilt in enumerate(sorted(pictures), start=1)}
     data = asdict(report_document(report, pictures.keys()))
     for chapter in data["chapters"]:
@@ -19,4 +19,5 @@ def pdf_report(report: AnnualReport, pictures: Mapping[str, bytes]) -> Typeset:
             for line in grid["lines"]:
                 line["picture"] = names.get(line["picture"])
     data["paper"] = paper_size(report.collection.settings.currency)
-    return typeset(TEMPLATE, data, pictures={names[quilt]: content for quilt, content in pictures.items()}, on=report.on)
+    numbered = {names[quilt]: content for quilt, content in pictures.items()}
+    return typeset(TEMPLATE, data, pictures=numbered, on=report.on)

@@ -1,12 +1,12 @@
-"""The report as rows of values, one for each quilt: what the spreadsheet and the table of values are written from."""
+"""The report as rows of values, one for each quilt, for the spreadsheet and the table of values."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, TypedDict, Unpack
 
 from collection.dates import EdtfDate
-from collection.giving import Gift, PersonalGift
+from collection.giving import FormerGift, Gift, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart
 from collection.money import Money
 from collection.qualification import Qualification, qualification
@@ -19,10 +19,10 @@ ListedAs = Literal["given", "on its way", "to a person", "planned", "in no year 
 
 @dataclass(frozen=True, slots=True)
 class ReportRow:
-    """One quilt of the report. `to` names a charity by its ID, `recipient` in words; `through` is a go-between's name.
+    """One quilt of the report. `to` is the charity's ID, `recipient` a name; `through` is the go-between's name.
 
     `delivered` is also the day on which a person received it. `planned_for` is when it should arrive, `ended` when it
-    came back or was missed, `wanted` what would place it in a year.
+    came back or was missed; `wanted` is the fact that would assign it to a year.
     """
 
     listed_as: ListedAs
@@ -59,33 +59,23 @@ def given_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
 
 
 def on_its_way_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
-    return tuple(_on_its_way(report, gift) for gift in report.of_year.on_its_way)
-
-
-def to_people_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
     return tuple(
-        ReportRow(
-            listed_as="to a person",
-            quilt=gift.quilt,
-            category=_category(report, gift.quilt),
-            to=None,
-            recipient=gift.gifted.to,
-            qualification=None,
-            through=None,
-            delivered=gift.gifted.on,
-        )
-        for gift in report.of_year.to_people
+        _row(report, "on its way", gift, handed_over=gift.donation.handed_over) for gift in report.of_year.on_its_way
     )
 
 
+def to_people_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
+    return tuple(_row(report, "to a person", gift, delivered=gift.gifted.on) for gift in report.of_year.to_people)
+
+
 def planned_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
-    return tuple(_uncounted(report, "planned", gift, planned_for=gift.planned_for) for gift in report.planned)
+    return tuple(_row(report, "planned", gift, planned_for=gift.planned_for) for gift in report.planned)
 
 
 def not_placed_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
     starts = report.collection.settings.giving_year_starts
     return tuple(
-        _uncounted(
+        _row(
             report,
             "in no year yet",
             each.gift,
@@ -98,29 +88,42 @@ def not_placed_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
 
 
 def former_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
-    return tuple(
-        _uncounted(
-            report,
-            "lost" if each.is_lost else "came back",
-            PersonalGift(each.quilt, each.way, None) if isinstance(each.way, Gifted) else Gift(each.quilt, each.way, each.state, each.arrived, None),
-            handed_over=None if isinstance(each.way, Gifted) else each.left,
-            delivered=each.arrived,
-            ended=each.ended,
-        )
-        for each in report.former
-    )
+    return tuple(_former_row(report, each) for each in report.former)
 
 
-def _uncounted(report: AnnualReport, listed_as: ListedAs, gift: Gift | PersonalGift, **days) -> ReportRow:
-    donation = None if isinstance(gift, PersonalGift) else gift.donation
+def _former_row(report: AnnualReport, each: FormerGift) -> ReportRow:
+    gift: Gift | PersonalGift
+    if isinstance(each.way, Gifted):
+        gift = PersonalGift(each.quilt, each.way, None)
+    else:
+        gift = Gift(each.quilt, each.way, each.state, each.arrived, None)
+    left = None if isinstance(each.way, Gifted) else each.left
+    listed_as: ListedAs = "lost" if each.is_lost else "came back"
+    return _row(report, listed_as, gift, handed_over=left, delivered=each.arrived, ended=each.ended)
+
+
+class _Days(TypedDict, total=False):
+    handed_over: EdtfDate | None
+    delivered: EdtfDate | None
+    planned_for: EdtfDate | None
+    ended: EdtfDate | None
+    wanted: str | None
+
+
+def _row(report: AnnualReport, listed_as: ListedAs, gift: Gift | PersonalGift, **days: Unpack[_Days]) -> ReportRow:
+    """A quilt that counts in no total."""
+    category = _category(report, gift.quilt)
+    if isinstance(gift, PersonalGift):
+        return ReportRow(listed_as, gift.quilt, category, None, gift.gifted.to, None, None, **days)
+    donation = gift.donation
     return ReportRow(
         listed_as=listed_as,
         quilt=gift.quilt,
-        category=_category(report, gift.quilt),
-        to=donation.to if donation else None,
-        recipient=_name(report, donation.to) if donation else gift.gifted.to,
-        qualification=qualification(donation, report.collection.partners) if donation else None,
-        through=_name(report, donation.through) if donation else None,
+        category=category,
+        to=donation.to,
+        recipient=_name(report, donation.to),
+        qualification=qualification(donation, report.collection.partners),
+        through=_name(report, donation.through),
         **days,
     )
 
@@ -144,22 +147,8 @@ def _rows_of(report: AnnualReport, part: CharityPart) -> Iterator[ReportRow]:
         )
 
 
-def _on_its_way(report: AnnualReport, gift: Gift) -> ReportRow:
-    donation = gift.donation
-    return ReportRow(
-        listed_as="on its way",
-        quilt=gift.quilt,
-        category=_category(report, gift.quilt),
-        to=donation.to,
-        recipient=_name(report, donation.to),
-        qualification=qualification(donation, report.collection.partners),
-        through=_name(report, donation.through),
-        handed_over=donation.handed_over,
-    )
-
-
 def _category(report: AnnualReport, quilt: Quilt) -> str | None:
-    """What the size is called, and that width and length beside it are not exact where they are not."""
+    """The name of the size category, with a note where the size is approximate."""
     category = report.collection.category(quilt)
     if category is None:
         return None

@@ -8,7 +8,7 @@ from collection.holdings import Collection
 from collection.records.quilt import Quilt
 
 LONG_EDGE = 240
-"""Points: 1/2 in on paper at the 300 points that printers show, and some more for a screen."""
+"""Pixels: 1/2 in on paper at the 300 dpi of printers, and some more for a screen."""
 
 QUALITY = 78
 JOBS = 2
@@ -17,14 +17,15 @@ JOBS = 2
 def thumbnails(
     collection: Collection, quilts: Iterable[Quilt], *, progress: Callable[[int, int], None] = lambda done, of: None
 ) -> dict[str, bytes]:
-    """JPEGs without any metadata by the IDs of the quilts; a quilt of which no photo can be read has none.
+    """JPEGs of the covers, without metadata, by quilt ID. A quilt without a readable photo has none.
 
-    The cover is the first photo that can be read; one that a link leads to outside of photos/ is none.
+    The cover is the first readable photo. Links to files outside photos/ do not count.
     """
     wanted = list({quilt.id: quilt for quilt in quilts}.values())
     found = {}
     with ThreadPoolExecutor(max_workers=JOBS) as pool:
-        for done, (quilt, jpeg) in enumerate(zip(wanted, pool.map(lambda quilt: _cover(collection, quilt), wanted)), start=1):
+        covers = pool.map(lambda quilt: _cover(collection, quilt), wanted)
+        for done, (quilt, jpeg) in enumerate(zip(wanted, covers, strict=True), start=1):
             if jpeg:
                 found[quilt.id] = jpeg
             progress(done, len(wanted))

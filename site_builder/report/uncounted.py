@@ -1,4 +1,4 @@
-"""The gifts that count in no total of a year: planned, given on a day not known exactly enough, or back again."""
+"""The gifts that count in no total of a year: planned, given on an uncertain day, or returned."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ CAME_BACK = "Came back, or lost on the way"
 
 @dataclass(frozen=True, slots=True)
 class UncountedList:
-    """A list in words. `labels` are those of the columns behind the quilt's, `rows` each quilt with its cells."""
+    """A list in words. `labels` are those of the columns after the quilt's; `rows` have each quilt with its cells."""
 
     anchor: str
     heading: str
@@ -32,7 +32,7 @@ def uncounted_lists(
     not_placed: Sequence[NotPlaced],
     former: Sequence[FormerGift],
 ) -> Iterator[UncountedList]:
-    """A list for each kind of which there is any."""
+    """A list for each kind of gift, if there are any."""
     if planned:
         yield UncountedList(
             "planned",
@@ -61,9 +61,9 @@ def uncounted_lists(
 
 
 def placed_by(each: NotPlaced, starts: str) -> str:
-    """What would have to be known for a gift to count in a giving year, such as `the day on which it was delivered`.
+    """The fact that would assign a gift to a giving year, such as `the day on which it was delivered`.
 
-    Where giving years begin within a month, the month alone does not always tell.
+    Where giving years begin within a month, the month alone is not always enough.
     """
     what = {"delivered": "it was delivered", "handed_over": "it was handed over", "on": "it was given"}[each.field]
     first, last = (each.recorded.earliest, each.recorded.latest) if each.recorded else (None, None)
@@ -80,8 +80,8 @@ def _planned(collection: Collection, gift: Gift | PersonalGift) -> tuple[str, ..
     if isinstance(gift, PersonalGift):
         return _say(gift.planned_for), gift.gifted.to or NOT_RECORDED, ""
     donation = gift.donation
-    through = _name(collection, donation.through) if donation.through else ""
-    return _say(gift.planned_for), _name(collection, donation.to), through
+    through = partner_name(collection, donation.through) if donation.through else ""
+    return _say(gift.planned_for), partner_name(collection, donation.to), through
 
 
 def _not_placed(collection: Collection, each: NotPlaced) -> tuple[str, ...]:
@@ -94,18 +94,19 @@ def _former(collection: Collection, each: FormerGift) -> tuple[str, ...]:
         given = f"never arrived; left {_say(each.left)}"
     else:
         given = _say(each.arrived)
-    to = each.way.to or NOT_RECORDED if isinstance(each.way, Gifted) else _name(collection, each.way.to)
+    to = each.way.to or NOT_RECORDED if isinstance(each.way, Gifted) else partner_name(collection, each.way.to)
     return given, to, f"lost, missed {_say(each.ended)}" if each.is_lost else _say(each.ended)
 
 
 def recipient(collection: Collection, gift: Gift | PersonalGift) -> str:
-    """Who has it, or will: a charity, or a person."""
+    """The charity or person that has the quilt, or will have it."""
     if isinstance(gift, PersonalGift):
         return gift.gifted.to or NOT_RECORDED
-    return _name(collection, gift.donation.to)
+    return partner_name(collection, gift.donation.to)
 
 
-def _name(collection: Collection, partner_id: str | None) -> str:
+def partner_name(collection: Collection, partner_id: str | None) -> str:
+    """The name of a charity or go-between; its ID where it has no file."""
     partner = collection.partners.get(partner_id or "")
     return partner.name if partner else partner_id or "not said yet"
 

@@ -1,4 +1,4 @@
-"""The report as a `.csv`: one row for each quilt, values only, to be read into whatever reads tables."""
+"""The report as a `.csv`: one row for each quilt, with values only."""
 
 import csv
 import io
@@ -6,15 +6,16 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from collection.giving_report import AnnualReport
+from collection.lengths import Length
 from site_builder.report.rows import ReportRow, all_rows
 
-# A program that shows tables may take a text that begins so for a formula, and carry it out.
+# A spreadsheet may run a text that begins with one of these as a formula.
 # Common practice, no source: an apostrophe before it keeps it a text.
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 def csv_table(report: AnnualReport) -> bytes:
-    """UTF-8 with a mark that spreadsheets know it by, lines ended as RFC 4180 has them."""
+    """UTF-8 with a byte order mark for spreadsheets, and the line ends of RFC 4180."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     columns = dict(_columns(report))
@@ -27,9 +28,9 @@ def csv_table(report: AnnualReport) -> bytes:
 def _columns(report: AnnualReport) -> Iterator[tuple[str, Callable[[ReportRow], object]]]:
     units, currency = report.collection.settings.units, report.collection.settings.currency
 
-    def side(length) -> Decimal:
+    def side(length: Length) -> Decimal:
         exact = length.inches if units == "in" else length.cm
-        return round(Decimal(exact.numerator) / exact.denominator, 4).normalize()
+        return round(Decimal(exact.numerator) / Decimal(exact.denominator), 4).normalize()
 
     yield "Listed as", lambda row: row.listed_as
     yield "Quilt", lambda row: row.quilt.id

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, Literal
 
 import xlsxwriter
 from xlsxwriter.utility import xl_col_to_name
 
 from collection.dates import EdtfDate
 from collection.giving import month_of
-from collection.giving_report import AnnualReport
+from collection.giving_report import AnnualReport, Sums
 from collection.lengths import CM_PER_INCH, Length
 from collection.money import Money
 from site_builder.report.document import period_words
@@ -27,6 +27,7 @@ from site_builder.report.rows import (
     to_people_rows,
 )
 from site_builder.typesetting import paper_size
+from site_builder.words import NOT_MEASURED
 
 GIVEN = "Given"
 _PAPERS = {"us-letter": 1, "a4": 9}
@@ -35,7 +36,7 @@ _PAPERS = {"us-letter": 1, "a4": 9}
 
 @dataclass(frozen=True, slots=True)
 class _Column:
-    """What stands in a column: its head, its value in a row, how it is shown, how wide it is."""
+    """A column: its head, its value in a row, the name of its format, its width in characters."""
 
     head: str
     value: Callable[[ReportRow], Any]
@@ -46,8 +47,8 @@ class _Column:
 def xlsx_report(report: AnnualReport) -> bytes:
     """A workbook: the totals, each quilt given, what is on its way, what went to people, the notes.
 
-    Totals are formulas over the sheet of what was given, each with the value that the report has for it. A date
-    that is not one day stands as EDTF text. The same report gives the same bytes.
+    Totals are formulas over the sheet of gifts, each with the value that the report has for it. A date that is not
+    one day is EDTF text. The same report gives the same bytes.
     """
     out = io.BytesIO()
     plain = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
@@ -65,9 +66,9 @@ class _Writer:
         self.book = book
         self.settings = report.collection.settings
         currency = self.settings.currency
-        places = -Money.nothing(currency).amount.as_tuple().exponent
-        number = "#,##0" + ("." + "0" * places if places else "")
-        looks = {
+        _, _, places = f"{Money.nothing(currency).amount}".partition(".")
+        number = "#,##0" + ("." + "0" * len(places) if places else "")
+        looks: dict[str, dict[str, object]] = {
             "text": {},
             "wrapped": {"text_wrap": True, "valign": "top"},
             "head": {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"},
@@ -87,13 +88,8 @@ class _Writer:
     def write(self) -> None:
         title = f"Quilts given in {self.report.label}"
         made = self.report.on or self.report.last
-        self.book.set_properties(
-            {
-                "title": title,
-                "author": self.settings.maker.name or "",
-                "created": datetime(made.year, made.month, made.day),
-            }
-        )
+        created = datetime(made.year, made.month, made.day)
+        self.book.set_properties({"title": title, "author": self.settings.maker.name or "", "created": created})
         summary = self._sheet("Summary", widths=(34, 16, 16, 20, 20))
         self._given_sheet()
         on_their_way, to_people = on_its_way_rows(self.report), to_people_rows(self.report)
@@ -146,17 +142,18 @@ class _Writer:
     def _notes_sheet(self) -> None:
         if not self.report.notes:
             return
-        sheet = self._sheet("Notes on US tax" if self.settings.tax_notes == "us" else "A note on Gift Aid", widths=(90, 28, 34, 60))
+        name = "Notes on US tax" if self.settings.tax_notes == "us" else "A note on Gift Aid"
+        sheet = self._sheet(name, widths=(90, 28, 34, 60))
         for index, head in enumerate(("Note", "Quilt", "Title", "Law or publication")):
             sheet.write_string(0, index, head, self.looks["head"])
         row = 1
         for note in self.report.notes:
             sheet.write_string(row, 0, note.sentence, self.looks["wrapped"])
             sheet.write_string(row, 3, note.authority, self.looks["wrapped"])
-            for row, quilt in enumerate(note.quilts, start=row):
-                sheet.write_string(row, 1, quilt)
-                sheet.write_string(row, 2, self.report.collection.quilts[quilt].title)
-            row += 1
+            for offset, quilt in enumerate(note.quilts):
+                sheet.write_string(row + offset, 1, quilt)
+                sheet.write_string(row + offset, 2, self.report.collection.quilts[quilt].title)
+            row += max(1, len(note.quilts))
         sheet.repeat_rows(0)
 
     # Summary ------------------------------------------------------------------------------------
@@ -170,27 +167,27 @@ class _Writer:
         row = self._counted(sheet, row + 1, "By size", "Size", self._sizes())
         self._counted(sheet, row + 1, "By month of delivery", "Month of delivery", self._months())
 
-    def _compared(self, sheet: Any, row: int) -> int:
-        """The year beside the one before and all years; the year's own column is reckoned from the sheet of gifts."""
-        heads = (self.report.label, self.report.label_before, "All years")
-        self._heads(sheet, row, ("Compared", *heads))
-        estimated = self._range("Materials estimated")
-        recorded = self._range("Materials recorded")
-        lines = (
+    def _compared(self, sheet: Any, top: int) -> int:
+        """The year compared with the one before and all years. The year's own column has formulas over the gifts."""
+        self._heads(sheet, top, ("Compared", self.report.label, self.report.label_before, "All years"))
+        area, recorded, estimated = (
+            self._range(head) for head in (_area_head(self.report), "Materials recorded", "Materials estimated")
+        )
+        lines: tuple[tuple[str, str, str, Callable[[Sums], Any]], ...] = (
             ("Quilts given", f"=COUNTA({self._range('Quilt')})", "count", lambda sums: sums.totals.count),
-            ("Charities", None, "count", lambda sums: sums.totals.charities),
-            ("Quilts whose charity is not known", None, "count", lambda sums: sums.totals.without_charity),
-            (
-                _area_head(self.report),
-                f"=SUM({self._range(_area_head(self.report))})",
-                "area",
-                lambda sums: _area(self.report, sums.totals.area),
-            ),
+            ("Charities", "", "count", lambda sums: sums.totals.charities),
+            ("Quilts whose charity is not known", "", "count", lambda sums: sums.totals.without_charity),
+            (_area_head(self.report), f"=SUM({area})", "area", lambda sums: _area(self.report, sums.totals.area)),
             ("Materials recorded", f"=SUM({recorded})", "money", lambda sums: sums.totals.materials.known),
-            ("Quilts with recorded materials", f"=COUNT({recorded})", "count", lambda sums: sums.totals.materials.recorded),
+            (
+                "Quilts with recorded materials",
+                f"=COUNT({recorded})",
+                "count",
+                lambda sums: sums.totals.materials.recorded,
+            ),
             ("Materials estimated", f"=SUM({estimated})", "money", lambda sums: sums.estimated.total),
             ("Quilts with an estimate", f"=COUNT({estimated})", "count", lambda sums: sums.estimated.count),
-            ("Quilts with neither", None, "count", lambda sums: sums.lacking),
+            ("Quilts with neither", "", "count", lambda sums: sums.lacking),
             (
                 "Quilts acknowledged",
                 f"=COUNTA({self._range('Acknowledged')})",
@@ -198,58 +195,58 @@ class _Writer:
                 lambda sums: sums.totals.count - sums.totals.unacknowledged,
             ),
         )
-        for row, (label, formula, look, value) in enumerate(lines, start=row + 1):
+        columns = (self.report.sums, self.report.before, self.report.lifetime)
+        for row, (label, formula, look, value) in enumerate(lines, start=top + 1):
             sheet.write_string(row, 0, label)
-            columns = (self.report.sums, self.report.before, self.report.lifetime)
             for index, sums in enumerate(columns, start=1):
                 if index == 1 and formula:
                     self._formula(sheet, row, index, formula, value(sums), look, total=False)
                 else:
                     self._write(sheet, row, index, value(sums), look)
-        return row + 1
+        return top + len(lines) + 1
 
-    def _by_charity(self, sheet: Any, row: int) -> int:
-        self._heads(sheet, row, ("By charity", "Charity", "Quilts", "Materials recorded", "Materials estimated"), words=2)
-        first = row + 1
-        for row, part in enumerate(self.report.parts, start=first):
+    def _by_charity(self, sheet: Any, top: int) -> int:
+        labels = ("By charity", "Charity", "Quilts", "Materials recorded", "Materials estimated")
+        self._heads(sheet, top, labels, words=2)
+
+        def values(sums: Sums) -> tuple[tuple[int, Any, str], ...]:
+            materials, estimated = sums.totals.materials.known, sums.estimated.total
+            return (2, sums.totals.count, "count"), (3, materials, "money"), (4, estimated, "money")
+
+        for row, part in enumerate(self.report.parts, start=top + 1):
             sheet.write_string(row, 0, part.name or "Charity not known yet")
             sheet.write_string(row, 1, part.charity or "")
             matches = f"--({self._range('Charity')}=$B{row + 1})"
-            self._formula(sheet, row, 2, f"=SUMPRODUCT({matches})", part.sums.totals.count, "count", total=False)
-            for index, head, value in (
-                (3, "Materials recorded", part.sums.totals.materials.known),
-                (4, "Materials estimated", part.sums.estimated.total),
-            ):
-                formula = f"=SUMPRODUCT({matches},{self._range(head)})"
-                self._formula(sheet, row, index, formula, value, "money", total=False)
+            for index, value, look in values(part.sums):
+                added = f",{self._range(labels[index])}" if look == "money" else ""
+                self._formula(sheet, row, index, f"=SUMPRODUCT({matches}{added})", value, look, total=False)
         if not self.report.parts:
-            return row + 1
-        sheet.write_string(row + 1, 0, "All", self.totals["text"])
-        self._blank(sheet, row + 1, 1)
-        sums = self.report.sums
-        values = ((2, sums.totals.count, "count"), (3, sums.totals.materials.known, "money"), (4, sums.estimated.total, "money"))
-        for index, value, look in values:
+            return top + 1
+        last = top + len(self.report.parts) + 1
+        sheet.write_string(last, 0, "All", self.totals["text"])
+        self._blank(sheet, last, 1)
+        for index, value, look in values(self.report.sums):
             letter = xl_col_to_name(index)
-            self._formula(sheet, row + 1, index, f"=SUM({letter}{first + 1}:{letter}{row + 1})", value, look)
-        return row + 2
+            self._formula(sheet, last, index, f"=SUM({letter}{top + 2}:{letter}{last})", value, look)
+        return last + 1
 
-    def _counted(self, sheet: Any, row: int, heading: str, head: str, counts: Sequence[tuple[str, int]]) -> int:
-        self._heads(sheet, row, (heading, "Quilts"))
-        first = row + 1
-        for row, (name, count) in enumerate(counts, start=first):
+    def _counted(self, sheet: Any, top: int, heading: str, head: str, counts: Sequence[tuple[str, int]]) -> int:
+        self._heads(sheet, top, (heading, "Quilts"))
+        for row, (name, count) in enumerate(counts, start=top + 1):
             sheet.write_string(row, 0, name)
             formula = f"=SUMPRODUCT(--({self._range(head)}=$A{row + 1}))"
             self._formula(sheet, row, 1, formula, count, "count", total=False)
         if not counts:
-            return row + 1
-        sheet.write_string(row + 1, 0, "All", self.totals["text"])
-        self._formula(sheet, row + 1, 1, f"=SUM(B{first + 1}:B{row + 1})", self.report.sums.totals.count, "count")
-        return row + 2
+            return top + 1
+        last = top + len(counts) + 1
+        sheet.write_string(last, 0, "All", self.totals["text"])
+        self._formula(sheet, last, 1, f"=SUM(B{top + 2}:B{last})", self.report.sums.totals.count, "count")
+        return last + 1
 
     def _sizes(self) -> list[tuple[str, int]]:
         counts = self.report.sums.totals.by_size
         named = [(box.name, counts[box.key]) for box in self.report.collection.size_boxes if counts.get(box.key)]
-        return named + ([(_NOT_MEASURED, counts[None])] if counts.get(None) else [])
+        return named + ([(NOT_MEASURED, counts[None])] if counts.get(None) else [])
 
     def _months(self) -> list[tuple[str, int]]:
         counts = self.report.sums.totals.by_month
@@ -269,12 +266,12 @@ class _Writer:
         return sheet
 
     def _heads(self, sheet: Any, row: int, heads: Sequence[str], *, words: int = 1) -> None:
-        """The heads of a part: the first ones (`words`) over words, the others over numbers."""
+        """The heads of a part: the first `words` of them above words, the others above numbers."""
         for index, head in enumerate(heads):
             sheet.write_string(row, index, head, self.looks["head" if index < words else "number head"])
 
     def _range(self, head: str, *, here: bool = False) -> str:
-        """All cells of a column of the sheet of gifts, as a formula names them."""
+        """The reference to all cells of a column of the sheet of gifts, for a formula."""
         index = next(i for i, column in enumerate(_columns_given(self.report)) if column.head == head)
         letter = xl_col_to_name(index)
         return f"{'' if here else GIVEN + '!'}${letter}${self.first}:${letter}${self.last}"
@@ -300,16 +297,11 @@ class _Writer:
         sheet.write_blank(row, column, None, self.totals["text"])
 
 
-_NOT_MEASURED = "not measured"
-
-
 def _columns_given(report: AnnualReport) -> list[_Column]:
     return [
-        *_columns_of_quilt(),
-        *_columns_of_charity(),
-        *_columns_of_size(report),
-        _Column("Handed over", lambda row: row.handed_over, width=13),
-        _Column("Delivered", lambda row: row.delivered, width=13),
+        *_columns_of_charity_gift(report),
+        _HANDED_OVER,
+        _DELIVERED,
         _Column("Month of delivery", lambda row: _month_words(month_of(row.delivered)), width=16),
         _Column("Acknowledged", lambda row: row.acknowledged, width=13),
         _Column("Materials recorded", lambda row: row.recorded, "money", 14),
@@ -318,71 +310,69 @@ def _columns_given(report: AnnualReport) -> list[_Column]:
 
 
 def _columns_on_their_way(report: AnnualReport) -> list[_Column]:
-    handed_over = _Column("Handed over", lambda row: row.handed_over, width=13)
-    return [*_columns_of_quilt(), *_columns_of_charity(), *_columns_of_size(report), handed_over]
+    return [*_columns_of_charity_gift(report), _HANDED_OVER]
 
 
 def _columns_planned(report: AnnualReport) -> list[_Column]:
-    planned = _Column("Planned for", lambda row: row.planned_for, width=13)
-    return [*_columns_of_quilt(), *_columns_of_charity(), *_columns_of_size(report), planned]
+    return [*_columns_of_charity_gift(report), _Column("Planned for", lambda row: row.planned_for, width=13)]
 
 
 def _columns_not_placed(report: AnnualReport) -> list[_Column]:
-    return [
-        *_columns_of_quilt(),
-        *_columns_of_charity(),
-        *_columns_of_size(report),
-        _Column("Handed over", lambda row: row.handed_over, width=13),
-        _Column("Delivered", lambda row: row.delivered, width=13),
-        _Column("What would place it", lambda row: row.wanted, width=50),
-    ]
+    wanted = _Column("What would place it", lambda row: row.wanted, width=50)
+    return [*_columns_of_charity_gift(report), _HANDED_OVER, _DELIVERED, wanted]
 
 
 def _columns_former(report: AnnualReport) -> list[_Column]:
     return [
-        *_columns_of_quilt(),
-        *_columns_of_charity(),
-        *_columns_of_size(report),
-        _Column("Handed over", lambda row: row.handed_over, width=13),
-        _Column("Delivered", lambda row: row.delivered, width=13),
+        *_columns_of_charity_gift(report),
+        _HANDED_OVER,
+        _DELIVERED,
         _Column("Came back or missed", lambda row: row.ended, width=13),
         _Column("How", lambda row: row.listed_as, width=12),
     ]
 
 
 def _columns_to_people(report: AnnualReport) -> list[_Column]:
-    to = _Column("To", lambda row: row.recipient, width=30)
     given = _Column("Given", lambda row: row.delivered, width=13)
-    return [*_columns_of_quilt(), to, *_columns_of_size(report), given]
+    return [*_COLUMNS_OF_QUILT, _TO, *_columns_of_size(report), given]
 
 
-def _columns_of_quilt() -> list[_Column]:
+_COLUMNS_OF_QUILT = (
+    _Column("Quilt", lambda row: row.quilt.id, width=22),
+    _Column("Number", lambda row: row.quilt.number, "count", 9),
+    _Column("Title", lambda row: row.quilt.title, width=34),
+)
+_TO = _Column("To", lambda row: row.recipient, width=30)
+_HANDED_OVER = _Column("Handed over", lambda row: row.handed_over, width=13)
+_DELIVERED = _Column("Delivered", lambda row: row.delivered, width=13)
+
+
+def _columns_of_charity_gift(report: AnnualReport) -> list[_Column]:
     return [
-        _Column("Quilt", lambda row: row.quilt.id, width=22),
-        _Column("Number", lambda row: row.quilt.number, "count", 9),
-        _Column("Title", lambda row: row.quilt.title, width=34),
-    ]
-
-
-def _columns_of_charity() -> list[_Column]:
-    return [
+        *_COLUMNS_OF_QUILT,
         _Column("Charity", lambda row: row.to, width=20),
-        _Column("To", lambda row: row.recipient, width=30),
+        _TO,
         _Column("For tax purposes", lambda row: row.qualification, width=14),
         _Column("Through", lambda row: row.through, width=20),
+        *_columns_of_size(report),
     ]
 
 
 def _columns_of_size(report: AnnualReport) -> list[_Column]:
     units = report.collection.settings.units
 
-    def side(length: Length) -> Fraction:
-        return length.inches if units == "in" else length.cm
+    def side(name: Literal["width", "length"]) -> Callable[[ReportRow], Fraction | None]:
+        def value(row: ReportRow) -> Fraction | None:
+            size = row.quilt.finished_size
+            length: Length | None = getattr(size, name, None)
+            return None if length is None else length.inches if units == "in" else length.cm
+
+        return value
 
     return [
-        _Column(f"Width, {units}", lambda row: row.quilt.finished_size and side(row.quilt.finished_size.width), "length", 9),
-        _Column(f"Length, {units}", lambda row: row.quilt.finished_size and side(row.quilt.finished_size.length), "length", 9),
-        _Column("Size", lambda row: row.category or _NOT_MEASURED, width=16),
+        _Column(f"Width, {units}", side("width"), "length", 9),
+        _Column(f"Length, {units}", side("length"), "length", 9),
+        _Column("Size", lambda row: row.category or NOT_MEASURED, width=16),
         _Column(_area_head(report), lambda row: None if row.area is None else _area(report, row.area), "area", 10),
     ]
 
@@ -396,11 +386,10 @@ def _area_head(report: AnnualReport) -> str:
 
 
 def _area(report: AnnualReport, area: Fraction) -> Fraction:
-    """Square inches as what the sheet counts in."""
+    """Square inches in square yards or square metres."""
     return area / 36**2 if report.collection.settings.units == "in" else area * (CM_PER_INCH / 100) ** 2
 
 
 def _number(value: int | Fraction | Decimal | Money) -> int | float:
-    if isinstance(value, Money):
-        value = value.amount
-    return value if isinstance(value, int) else float(value)
+    exact = value.amount if isinstance(value, Money) else value
+    return exact if isinstance(exact, int) else float(exact)

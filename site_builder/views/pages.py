@@ -7,12 +7,11 @@ from markupsafe import Markup
 from site_builder.bed_drawings import BedDrawing
 from site_builder.patchwork import Patchwork, StandIn, Strip
 from site_builder.setting_drawings import SettingDrawing
-from site_builder.views.drawn import DrawnOnce
 from site_builder.views.parts import Card, Fact, Link, PictureView, Section, Table
 
 
-@dataclass(frozen=True, slots=True)
-class NavGroup(DrawnOnce):
+@dataclass(frozen=True, slots=True, eq=False)
+class NavGroup:
     """Links of one kind in the navigation, the same on many pages; the first group has no name."""
 
     name: str
@@ -21,10 +20,10 @@ class NavGroup(DrawnOnce):
 
 @dataclass(frozen=True, slots=True)
 class PageHead:
-    """What every page has round its view.
+    """The data around the view of every page.
 
-    `root` leads from the page to the edition's top ("" or "../"); `strip` are the colours of what the
-    page holds; `trail` leads back to it; `canonical` and `image` are whole addresses, when the site's is known.
+    `root` is the path from the page to the edition's folder ("" or "../"); `strip` has the colours of the page's
+    quilts; `trail` links to its parents; `canonical` and `image` are absolute URLs, if the site's is known.
     """
 
     path: str
@@ -54,14 +53,14 @@ class FacetTool:
 
 @dataclass(frozen=True, slots=True)
 class WallTools:
-    """What the wall can be searched and filtered by."""
+    """The facets that filter the wall."""
 
     facets: tuple[FacetTool, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class WallView:
-    """One sheet of the wall of all quilts: its cards, and the way to the other sheets."""
+    """One sheet of the wall of all quilts: its cards, and links to the other sheets."""
 
     heading: str
     total: str
@@ -73,8 +72,8 @@ class WallView:
 
 
 @dataclass(frozen=True, slots=True)
-class BedView(DrawnOnce):
-    """A quilt drawn to scale on a bed, and in words how it lies there."""
+class BedView:
+    """A quilt drawn to scale on a bed, with a caption."""
 
     words: str
     drawing: BedDrawing
@@ -94,7 +93,7 @@ class SizeView:
 
 
 @dataclass(frozen=True, slots=True)
-class SettingView(DrawnOnce):
+class SettingView:
     """How the blocks are set: a diagram, and a table of what to cut."""
 
     summary: str
@@ -105,7 +104,7 @@ class SettingView(DrawnOnce):
 
 @dataclass(frozen=True, slots=True)
 class QuiltView:
-    """A quilt's page. `private` is empty in the catalogue: it is never filled there."""
+    """A quilt's page. `private` is always empty in the catalogue."""
 
     title: str
     also_called: str | None
@@ -137,7 +136,7 @@ class GroupView:
 
 @dataclass(frozen=True, slots=True)
 class GroupEntry:
-    """One value on the overview of its kind, with a few of its quilts to know it by."""
+    """One value on the overview of its facet, with a few of its quilts."""
 
     link: Link
     note: str | None
@@ -146,7 +145,7 @@ class GroupEntry:
 
 @dataclass(frozen=True, slots=True)
 class GroupsView:
-    """All values of one kind. `href` leads to their own overview from one of all kinds."""
+    """All values of one facet. `href` links to its overview from the page of all facets."""
 
     heading: str
     intro: str
@@ -156,7 +155,7 @@ class GroupsView:
 
 @dataclass(frozen=True, slots=True)
 class BrowseView:
-    """The ways to look through the collection."""
+    """The ways to browse the collection."""
 
     heading: str
     kinds: tuple[GroupsView, ...]
@@ -217,18 +216,18 @@ class TextView:
 
 @dataclass(frozen=True, slots=True)
 class ListingView:
-    """A page of the binder: sections of tables, facts or quilts, and what they are for."""
+    """A page of the binder: sections of tables, facts or quilts, with an introduction."""
 
     heading: str
     intro: str
     sections: tuple[Section, ...]
     on: str | None = None
-    """The day that "overdue" and "open" are reckoned from, in words."""
+    """The day on which "overdue" and "open" are decided, in words."""
 
 
 @dataclass(frozen=True, slots=True)
 class NotFoundView:
-    """What a visitor sees who followed an address that is no more."""
+    """The page for an address that does not exist."""
 
     heading: str
     links: tuple[Link, ...]

@@ -1,16 +1,16 @@
-"""What recurs on pages: links, pictures, cards, facts, tables, shapes."""
+"""The parts that pages share: links, pictures, cards, facts, tables and sections."""
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from site_builder.patchwork import StandIn
-from site_builder.views.drawn import DrawnOnce
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Where to go, and what it is called. `count` says how many quilts are there."""
+    """An address and its label. `count` is the number of quilts there."""
 
     label: str
     href: str
@@ -54,11 +54,11 @@ class PictureView:
         return ", ".join(f"{source.href} {source.width}w" for source in self.sources)
 
 
-@dataclass(frozen=True, slots=True)
-class Card(DrawnOnce):
-    """A quilt on a wall or in a list: a picture, or its stand-in, and lines of facts beneath the title.
+@dataclass(frozen=True, slots=True, eq=False)
+class Card:
+    """A quilt on a wall or in a list: a picture, or its stand-in, and lines of facts below the title.
 
-    `eager` marks the first row, which loads at once. The same card hangs on many pages.
+    `eager` marks the first row, which loads at once.
     """
 
     id: str
@@ -80,13 +80,18 @@ class Fact:
 
     @property
     def in_a_row(self) -> bool:
-        """Short words that each lead somewhere stand in one line; what may hold a comma does not."""
+        """Links without commas share one line."""
         return all(entry.href and "," not in entry.label for entry in self.entries)
+
+
+def plain_facts(words_by_term: Mapping[str, str | None]) -> Iterator[Fact]:
+    """A fact without a link for each term that has words."""
+    return (Fact(term, (Link(words, ""),)) for term, words in words_by_term.items() if words)
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a table. `edit` is where the desk would fill in what it is about (see `desk_mark`)."""
+    """One cell of a table. `edit` is the field that the desk opens for it (see `desk_mark`)."""
 
     text: str
     href: str | None = None
@@ -112,9 +117,9 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of a page: a heading with an anchor, words, and quilts or a table beneath.
+    """A part of a page: a heading with an anchor, then words, facts, quilts or a table.
 
-    `edit` is where the desk would change what it is about (see `desk_mark`).
+    `edit` is the record that the desk opens for it (see `desk_mark`).
     """
 
     anchor: str

@@ -7,7 +7,6 @@ from datetime import date
 from pypdf import PdfReader
 from python_calamine import CalamineWorkbook
 
-from collection.dates import EdtfDate
 from site_builder.binder.house import insurance_listing
 from site_builder.edition import Edition
 from site_builder.paperwork.insurance_list import insurance_list, sums_by_kind
@@ -80,7 +79,7 @@ def test_a_quilt_on_loan_is_where_it_is_on_loan():
 
 
 def test_the_list_is_of_what_is_kept_by_number_with_kind_and_date_of_each_appraisal():
-    view = insurance_list(a_house(BARE, FULL, GONE), on=EdtfDate.parse("2026-11-01"))
+    view = insurance_list(a_house(BARE, FULL, GONE), on=date(2026, 11, 1))
     assert [quilt.id for quilt in view.quilts] == ["low-tide", "bare"]
     assert view.quilts[0].appraisal == "$900.00, insurance replacement, by C. Amberly, 2 April 2020"
     assert (view.quilts[1].appraisal, view.quilts[1].materials) == ("none", "not recorded")
@@ -88,7 +87,7 @@ def test_the_list_is_of_what_is_kept_by_number_with_kind_and_date_of_each_apprai
 
 
 def test_an_appraisal_without_kind_or_date_is_said_to_lack_them():
-    (listed,) = insurance_list(a_house(a_quilt(**KEPT, appraisal={"value": "900"})), on=EdtfDate.parse("2026-11-01")).quilts
+    (listed,) = insurance_list(a_house(a_quilt(**KEPT, appraisal={"value": "900"})), on=date(2026, 11, 1)).quilts
     assert listed.appraisal == "$900.00, kind not recorded, undated"
 
 
@@ -102,7 +101,7 @@ def test_appraisals_of_different_kinds_are_never_added_up():
 def test_the_pdf_holds_every_quilt_once_in_all_scripts():
     titles = ["春の海", "Blåbær", "A long title " * 10, *(f"Quilt {n:02d}." for n in range(57))]
     quilts = [a_quilt(f"q{n:02d}", title=title.strip(), number=n + 1, **KEPT) for n, title in enumerate(titles)]
-    view = insurance_list(a_house(*quilts), on=EdtfDate.parse("2026-11-01"))
+    view = insurance_list(a_house(*quilts), on=date(2026, 11, 1))
     made = set_on_paper("insurance_list.typ", view, paper="a4", on=DAY)
     assert made.shortcoming is None
     reader = PdfReader(io.BytesIO(made.pdf))
