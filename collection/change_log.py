@@ -43,7 +43,7 @@ _DIGITS = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class LogEntry:
     """What was done, in words, a line for each record; when; and by which command.
 
     `takes_back` is the number of the change that this one undoes, if any.
@@ -83,7 +83,7 @@ class LoggedChange:
     """One entry of the log."""
 
     number: int
-    told: Told
+    entry: LogEntry
     files: tuple[LoggedFile, ...]
 
 
@@ -102,20 +102,20 @@ def with_entry(log: bytes, change: LoggedChange) -> bytes:
 
 
 def _lines(change: LoggedChange) -> list[str]:
-    told = change.told
-    entry: dict[str, Plain] = {
+    logged = change.entry
+    fields: dict[str, Plain] = {
         "number": str(change.number),
-        "at": told.at.isoformat(" ", "seconds"),
-        "command": told.command,
-        "what": told.what,
+        "at": logged.at.isoformat(" ", "seconds"),
+        "command": logged.command,
+        "what": logged.what,
     }
-    if told.takes_back is not None:
-        entry["takes_back"] = str(told.takes_back)
-    entry["files"] = [
+    if logged.takes_back is not None:
+        fields["takes_back"] = str(logged.takes_back)
+    fields["files"] = [
         {key: value for key, value in (("name", file.name), ("was", file.was), ("is", file.now)) if value}
         for file in change.files
     ]
-    return write_item(entry, column=0, layout=Layout(width=200), one_line=False)
+    return write_item(fields, column=0, layout=Layout(width=200), one_line=False)
 
 
 # Reading ----------------------------------------------------------------------------------------
@@ -167,7 +167,7 @@ def read_log(log: bytes) -> ChangeLog:
             done, undone = [], []
             continue
         changes.append(part)
-        number = part.told.takes_back
+        number = part.entry.takes_back
         if number is None:
             done.append(part)
             undone = []
@@ -214,7 +214,7 @@ def _entry(part: bytes) -> LoggedChange | Problem:
         (entry,), *lists = map(_items, data)
         fields = _known_fields(entry, _FIELDS)
         back = fields.get("takes_back")
-        told = Told(
+        logged = LogEntry(
             _text(fields["what"]),
             datetime.fromisoformat(_text(fields["at"])),
             _text(fields["command"]),
@@ -223,7 +223,7 @@ def _entry(part: bytes) -> LoggedChange | Problem:
         files = tuple(map(_file, chain.from_iterable(lists) if lists else _items(fields["files"])))
         if len({file.name for file in files}) < len(files):
             raise ValueError("a file named twice")
-        return LoggedChange(int(_text(fields["number"])), told, files)
+        return LoggedChange(int(_text(fields["number"])), logged, files)
     except (KeyError, TypeError, ValueError):
         return Problem(LOG, 1, "", "", "")
 

@@ -13,7 +13,7 @@ import yaml
 from collection.problems import Problem
 from collection.yaml_edits import remove_at, remove_item_at, set_at
 from collection.yaml_places import Positions
-from collection.yaml_text import Path, Plain, YamlText, read_yaml, say_found
+from collection.yaml_text import Path, Plain, YamlText, format_found, read_yaml
 from collection.yaml_writing import write_flow
 
 _BYTE_ORDER_MARK = "\ufeff"
@@ -72,7 +72,7 @@ def append_to_list(text: str, key: str, value: Plain, *, after: Sequence[str] = 
         items = []
     if not isinstance(items, list):
         remedy = "A list is needed here: one item to a line, each after a dash."
-        raise EditProblem(key, remedy, found=say_found(items), line=_line(text, key))
+        raise EditProblem(key, remedy, found=format_found(items), line=_line(text, key))
     return set_field(text, key, [*items, value], after=after)
 
 
@@ -161,7 +161,7 @@ def _fields(text: str, key: str) -> dict[str, Plain]:
     if data is None:
         return {}
     if not isinstance(data, dict):
-        raise EditProblem("", "Write fields, one to a line, such as title: Low Tide.", found=say_found(data))
+        raise EditProblem("", "Write fields, one to a line, such as title: Low Tide.", found=format_found(data))
     return data
 
 

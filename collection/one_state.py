@@ -9,7 +9,7 @@ from collection.folder_lock import held_alone, locked
 from collection.part_files import remove_left_parts
 
 
-def heal(folder: Path) -> tuple[str, ...]:
+def recover(folder: Path) -> tuple[str, ...]:
     """Finish an interrupted batch; the names of its files, none when there was nothing to do.
 
     Raises CollectionProblems when it can't be finished because a file was changed by hand since.
@@ -21,18 +21,18 @@ def heal(folder: Path) -> tuple[str, ...]:
 
 
 @contextlib.contextmanager
-def one_state(folder: Path) -> Iterator[tuple[str, ...]]:
+def consistent_read(folder: Path) -> Iterator[tuple[str, ...]]:
     """Hold off writers while no batch is half written; gives the names of the files of an interrupted batch.
 
     On a system that can't lock a folder, writers do not wait.
     """
     while True:
-        healed = heal(folder) if journal_stands(folder) else ()
+        recovered = recover(folder) if journal_stands(folder) else ()
         _clear_what_was_left(folder)
         with locked(folder, exclusively=False):
             if journal_stands(folder):
                 continue
-            yield healed
+            yield recovered
             return
 
 

@@ -13,7 +13,7 @@ from collection.cross_checks import cross_check
 from collection.disk import real_path
 from collection.file_stamps import SeenFiles, digest_of
 from collection.holdings import Collection, Page
-from collection.one_state import one_state
+from collection.one_state import consistent_read
 from collection.problems import CollectionProblems, Problem
 from collection.record_cache import RecordCache
 from collection.record_files import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
@@ -40,14 +40,14 @@ Own = TypeVar("Own", bound=Identified)
 class Reading:
     """A collection, the text of each record's file, and the problems.
 
-    `healed` names the files of an interrupted change that was finished before they were read. `seen` has the
+    `recovered` names the files of an interrupted change that was finished before they were read. `seen` has the
     fingerprints of the files just before they were read, with the digest of each record's content.
     """
 
     collection: Collection
     texts: Mapping[str, YamlText]
     problems: tuple[Problem, ...]
-    healed: tuple[str, ...] = ()
+    recovered: tuple[str, ...] = ()
     seen: SeenFiles | None = None
 
     @property
@@ -72,9 +72,9 @@ def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Re
     records: a file with the same content is not validated again. Many others are read in `jobs` processes.
     """
     _refuse_what_is_no_collection(folder)
-    with one_state(folder) as healed:
+    with consistent_read(folder) as recovered:
         seen, cache = look() if look else (None, None)
-        return replace(_read(folder, seen, cache, jobs), healed=healed)
+        return replace(_read(folder, seen, cache, jobs), recovered=recovered)
 
 
 def _read(folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int) -> Reading:

@@ -3,7 +3,7 @@
 A batch is first staged in `.counterpane/unfinished/`: the former and the new content of each file, and then a
 journal that names them all. With the journal written, the files are moved into their places one by one, and the
 journal is removed. A run killed before the journal is written has changed nothing; after it, the next run
-finishes the batch. Readers use `one_state`, which finishes it and lets writers wait.
+finishes the batch. Readers use `consistent_read`, which finishes it and lets writers wait.
 
     collecting ─ staged ─ journal written ─ moved, one by one ─ journal removed
     └───── killed here: none ──────┘      └─ killed here: all, by the next run ─┘
@@ -38,9 +38,9 @@ from collection.change_log import (
     KEPT_BYTES,
     KEPT_CHANGES,
     LOG,
+    LogEntry,
     LoggedChange,
     LoggedFile,
-    Told,
     last_number,
     log_bytes,
     read_log,
@@ -61,7 +61,7 @@ from collection.folder_lock import locked
 from collection.part_files import PRIVATE, USUAL
 from collection.problems import CollectionProblems, Problem
 
-__all__ = ["UNFINISHED", "FileChange", "FileChanges", "Told"]
+__all__ = ["UNFINISHED", "FileChange", "FileChanges", "LogEntry"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,17 +142,17 @@ class FileChanges:
         """The changes, in the order of the files' names, without those that change nothing."""
         return tuple(change for _, change in sorted(self._changes.items()) if change.new != change.old)
 
-    def commit(self, told: Told | None = None) -> tuple[str, ...]:
+    def commit(self, entry: LogEntry | None = None) -> tuple[str, ...]:
         """Change all files, and return their names.
 
-        With `told`, the log of changes gets an entry, by which the batch can be undone, unless nothing changes.
+        The log of changes gets the `entry`, by which the batch can be undone, unless nothing changes.
         Raises CollectionProblems, with every file as it was, when one of them was changed since it was read,
         is a link, or can't be written.
         """
         with locked(self.folder, exclusively=True):
             finish_or_clear(self.folder)
-            if self.changes or (told and told.takes_back is not None):
-                _Batch(self.folder, self.changes, told).write()
+            if self.changes or (entry and entry.takes_back is not None):
+                _Batch(self.folder, self.changes, entry).write()
                 _forget_the_oldest(self.folder)
         return tuple(change.name for change in self.changes)
 
@@ -163,26 +163,26 @@ class FileChanges:
 class _Batch:
     """The stages of one batch, under the folder's lock."""
 
-    def __init__(self, folder: Path, changes: tuple[FileChange, ...], told: Told | None):
+    def __init__(self, folder: Path, changes: tuple[FileChange, ...], entry: LogEntry | None):
         self.folder = folder
         self.changes = changes
-        self.told = told
+        self.entry = entry
         self.steps: list[Step] = []
 
     def write(self) -> None:
-        log = log_bytes(self.folder) if self.told is not None else b""
+        log = log_bytes(self.folder) if self.entry is not None else b""
         problems = [problem for change in self.changes if (problem := self._obstacle(change))]
-        problems += _obstacles_of_log(self.folder, log, self.told)
+        problems += _obstacles_of_log(self.folder, log, self.entry)
         if problems:
             raise CollectionProblems(problems)
         try:
-            if self.told is None:
+            if self.entry is None:
                 self._stage_all(OLD)
             else:
                 # The first number that neither the log nor a kept file has used.
                 number = max([last_number(log), *_kept_numbers(self.folder)], default=0) + 1
                 self._stage_all(f"{FORMER}/{number}")
-                self._stage_log(log, number, self.told)
+                self._stage_log(log, number, self.entry)
             for place in {(self.folder / step.beside).parent for step in self.steps}:
                 settle(place)
             write_journal(self.folder, self.steps)
@@ -232,7 +232,7 @@ class _Batch:
         self._stage_new(change.name, change.old_digest, change.new, mode)
         if isinstance(change.old, bytes):
             write_lasting(self.folder / OLD / change.name, change.old, mode=mode)
-            if self.told is not None:
+            if self.entry is not None:
                 self._stage_new(f"{kept}/{change.name}", None, change.old, mode)
                 take_after(self.folder / NEW / kept / change.name, target)
 
@@ -254,7 +254,7 @@ class _Batch:
 
     # The log --------------------------------------------------------------------------------------
 
-    def _stage_log(self, log: bytes, number: int, told: Told) -> None:
+    def _stage_log(self, log: bytes, number: int, entry: LogEntry) -> None:
         """Stage the log with an entry for the steps so far."""
         own = (step for step in self.steps if not step.name.startswith(f"{ROOM}/"))
         files = tuple(LoggedFile.of(step.name, step.old, step.new) for step in own)
@@ -263,22 +263,22 @@ class _Batch:
         mode = reduce(and_, [path.stat().st_mode for path in changed], USUAL)
         if log:
             write_lasting(self.folder / OLD / LOG, log, mode=PRIVATE)
-        new = with_entry(log, LoggedChange(number, told, files))
+        new = with_entry(log, LoggedChange(number, entry, files))
         self._stage_new(LOG, digest(log) if log else None, new, PRIVATE if log else mode)
         if log:
             beside = self.folder / NEW / LOG
             beside.chmod(beside.stat().st_mode & mode)
 
 
-def _obstacles_of_log(folder: Path, log: bytes, told: Told | None) -> Iterator[Problem]:
+def _obstacles_of_log(folder: Path, log: bytes, entry: LogEntry | None) -> Iterator[Problem]:
     """The problems that prevent an entry in the log."""
-    if told is None:
+    if entry is None:
         return
     if link_on_the_way(folder, LOG):
         yield Problem(LOG, 1, "", "", "This is a link to another place, which is not written through. Remove the link.")
-    if told.takes_back is not None:
+    if entry.takes_back is not None:
         read = read_log(log)
-        if told.takes_back not in {change.number for change in (*read.done[-1:], *read.undone[-1:])}:
+        if entry.takes_back not in {change.number for change in (*read.done[-1:], *read.undone[-1:])}:
             remedy = "Something else was changed while this ran, so nothing was taken back. Run it again."
             yield Problem(LOG, 1, "", "", remedy)
 

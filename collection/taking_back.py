@@ -10,7 +10,16 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
-from collection.change_log import FORMER, ChangeLog, LoggedChange, LoggedFile, Told, is_known_by, log_bytes, read_log
+from collection.change_log import (
+    FORMER,
+    ChangeLog,
+    LogEntry,
+    LoggedChange,
+    LoggedFile,
+    is_known_by,
+    log_bytes,
+    read_log,
+)
 from collection.disk import digest_of
 from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
@@ -21,7 +30,7 @@ _TAKEN_BACK, _DONE_AGAIN = "Taken back: ", "Done again: "
 
 
 @dataclass(frozen=True, slots=True)
-class TakingBack:
+class Undo:
     """The change that would be undone, whether that redoes another, and what happens to each file."""
 
     change: LoggedChange
@@ -31,12 +40,12 @@ class TakingBack:
 
     @property
     def what(self) -> str:
-        return bare(self.change.told.what)
+        return bare(self.change.entry.what)
 
     def commit(self, at: datetime, command: str) -> tuple[str, ...]:
         """Undo it; the names of the files that changed. Raises CollectionProblems as `FileChanges` does."""
         what = (_DONE_AGAIN if self.again else _TAKEN_BACK) + self.what
-        return self.changes.commit(Told(what, at, command, takes_back=self.change.number))
+        return self.changes.commit(LogEntry(what, at, command, takes_back=self.change.number))
 
 
 def bare(what: str) -> str:
@@ -52,7 +61,7 @@ def change_log(folder: Path) -> ChangeLog:
         return ChangeLog((), (), (), tuple(refused.problems))
 
 
-def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:
+def take_back(folder: Path, *, again: bool = False) -> Undo | None:
     """The undo of the last change; with `again`, of the last undo. None where there is nothing to undo.
 
     Nothing is written before `commit`. Raises CollectionProblems, each file named, when one was changed by
@@ -73,7 +82,7 @@ def take_back(folder: Path, *, again: bool = False) -> TakingBack | None:
             problems += refused.problems
     if problems:
         raise CollectionProblems(problems)
-    return TakingBack(change, again, becomes, changes)
+    return Undo(change, again, becomes, changes)
 
 
 def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
@@ -127,4 +136,4 @@ def _no_longer_kept(file: LoggedFile) -> Problem:
 
 def taken_back_by(log: ChangeLog) -> dict[int, int]:
     """For each change that was undone, the number of the last change that did so."""
-    return {change.told.takes_back: change.number for change in log.changes if change.told.takes_back is not None}
+    return {change.entry.takes_back: change.number for change in log.changes if change.entry.takes_back is not None}

@@ -71,7 +71,7 @@ class YamlText:
 
     def problem(self, path: Path, found: object, remedy: str, *, severity: Severity = "error") -> Problem:
         """A problem at a path of this file."""
-        return Problem(self.file, self.line(path), say_path(path), say_found(found), remedy, severity)
+        return Problem(self.file, self.line(path), format_path(path), format_found(found), remedy, severity)
 
 
 def _child(data: Plain, step: str | int) -> Plain:
@@ -86,19 +86,19 @@ def unread(file: str) -> YamlText:
     return YamlText(file, {}, lost=frozenset({()}))
 
 
-def say_path(path: Path) -> str:
+def format_path(path: Path) -> str:
     """Format a path for a message, items counted from 1.
 
-    >>> say_path(("photos", 1, "file"))
+    >>> format_path(("photos", 1, "file"))
     'photos.2.file'
     """
     return ".".join(str(part + 1) if isinstance(part, int) else in_short(part) for part in path)
 
 
-def say_found(found: object) -> str:
+def format_found(found: object) -> str:
     """Format a value for a message, on one line and shortened.
 
-    >>> say_found({"is": "donated", "to": ["nell", True]})
+    >>> format_found({"is": "donated", "to": ["nell", True]})
     '{is: donated, to: [nell, true]}'
     """
     return "" if found is None else in_short(_on_one_line(found))
@@ -350,4 +350,4 @@ class _Reader:
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
 
     def _report(self, event: yaml.Event, path: Path, found: str, remedy: str) -> None:
-        self.problems.append(Problem(self.file, _line(event), say_path(path), in_short(found), remedy))
+        self.problems.append(Problem(self.file, _line(event), format_path(path), in_short(found), remedy))

@@ -130,7 +130,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         pictures=len(pictures),
         editions=tuple(asked.output / name for name in asked.editions),
         warnings=warnings,
-        healed=reading.healed,
+        recovered=reading.recovered,
         changed=None if None in changed else sum(changed),
         left_alone=not any(each.written.is_changed for each in built),
         not_kept=place.why_passing or why,

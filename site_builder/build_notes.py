@@ -41,7 +41,7 @@ class BuildReport:
     pictures: int
     editions: tuple[Path, ...]
     warnings: tuple[Problem, ...]
-    healed: tuple[str, ...] = ()
+    recovered: tuple[str, ...] = ()
     changed: int | None = None
     left_alone: bool = False
     not_kept: str = ""

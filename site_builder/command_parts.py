@@ -10,7 +10,7 @@ import click
 from site_builder.terminal import harmless, say_healed
 
 if TYPE_CHECKING:
-    from collection.change_log import Told
+    from collection.change_log import LogEntry
     from collection.reading import Reading
 
 
@@ -20,7 +20,7 @@ def sound_reading(folder: Path) -> "Reading":
     from collection.reading import read_collection
 
     reading = read_collection(folder)
-    say_healed(reading.healed)
+    say_healed(reading.recovered)
     if reading.errors:
         raise CollectionProblems(reading.errors)
     return reading
@@ -37,11 +37,11 @@ def ask(question: str, *, yes: bool) -> None:
         click.confirm(harmless(question), default=True, abort=True, err=True)
 
 
-def told_now(what: str) -> "Told":
+def told_now(what: str) -> "LogEntry":
     """The log entry of a change that the running command makes now. `what` has a line for each record."""
-    from collection.change_log import Told
+    from collection.change_log import LogEntry
 
-    return Told(what, datetime.now().astimezone(), running_command())
+    return LogEntry(what, datetime.now().astimezone(), running_command())
 
 
 def running_command() -> str:

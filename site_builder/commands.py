@@ -92,7 +92,7 @@ def build(
                 known_to_differ=True,
                 progress=progress,
             )
-    say_healed(report.healed)
+    say_healed(report.recovered)
     tell_all(report.warnings)
     for aside in asides(report):
         say(aside)
@@ -122,7 +122,7 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
         if as_json:
             print_json(check_data(no_collection.problems, (), ()))
         raise
-    say_healed(reading.healed)
+    say_healed(reading.recovered)
     gaps = find_gaps(reading.collection)
     if as_json:
         print_json(check_data(reading.errors, reading.warnings, gaps))

@@ -138,7 +138,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             except Exception as error:
                 explain(error)
                 return False
-            say_healed(report.healed)
+            say_healed(report.recovered)
             tell_all(report.warnings)
             told[:] = report.warnings
             for aside in asides(report):

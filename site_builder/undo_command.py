@@ -12,7 +12,7 @@ from site_builder.terminal import print_json, say, say_healed, tell, tell_all
 
 if TYPE_CHECKING:
     from collection.change_log import ChangeLog, LoggedChange
-    from collection.taking_back import TakingBack
+    from collection.taking_back import Undo
 
 SHOWN_AT_MOST = 20
 """The most files that are shown one by one."""
@@ -30,13 +30,13 @@ def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool,
 
     Example: counterpane undo my-quilts
     """
-    from collection.one_state import one_state
+    from collection.one_state import consistent_read
     from collection.taking_back import change_log, take_back
 
-    with one_state(collection) as healed:
+    with consistent_read(collection) as recovered:
         found = None if as_list else take_back(collection, again=again)
         log = change_log(collection) if as_list else None
-    say_healed(healed)
+    say_healed(recovered)
     if log is not None:
         _show_log(log, as_json)
     elif found is None:
@@ -47,7 +47,7 @@ def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool,
         _take_back(found, dry_run=dry_run, yes=yes, as_json=as_json)
 
 
-def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) -> None:
+def _take_back(found: "Undo", *, dry_run: bool, yes: bool, as_json: bool) -> None:
     """Show the change, ask on a terminal, and take it back, or do it again."""
     from site_builder.words import count_of
 
@@ -70,15 +70,15 @@ def _take_back(found: "TakingBack", *, dry_run: bool, yes: bool, as_json: bool) 
         print_json({"taken_back": _as_data(found), "done": not dry_run})
 
 
-def _done(found: "TakingBack") -> str:
+def _done(found: "Undo") -> str:
     return "done again" if found.again else "taken back"
 
 
 def _head(change: "LoggedChange") -> str:
-    return f"change {change.number:,}, {change.told.at:%Y-%m-%d %H:%M}, {change.told.command}"
+    return f"change {change.number:,}, {change.entry.at:%Y-%m-%d %H:%M}, {change.entry.command}"
 
 
-def _as_data(found: "TakingBack") -> dict[str, object]:
+def _as_data(found: "Undo") -> dict[str, object]:
     return {
         **_change_data(found.change),
         "what": found.what,
@@ -90,10 +90,10 @@ def _as_data(found: "TakingBack") -> dict[str, object]:
 def _change_data(change: "LoggedChange") -> dict[str, object]:
     return {
         "number": change.number,
-        "at": change.told.at.isoformat(),
-        "command": change.told.command,
-        "what": change.told.what,
-        "takes_back": change.told.takes_back,
+        "at": change.entry.at.isoformat(),
+        "command": change.entry.command,
+        "what": change.entry.what,
+        "takes_back": change.entry.takes_back,
     }
 
 
@@ -111,7 +111,7 @@ def _show_log(log: "ChangeLog", as_json: bool) -> None:
     else:
         for change in reversed(log.changes):
             later = f" (taken back by change {by[change.number]:,})" if change.number in by else ""
-            first, *rest = change.told.what.splitlines() or [""]
+            first, *rest = change.entry.what.splitlines() or [""]
             tell(f"{_head(change)}: {first}{later}")
             for line in rest:
                 tell(f"    {line}")

@@ -12,7 +12,7 @@ from collection.forms.sheets import SHEETS
 from collection.forms.showing import data_of, fields_in, rows_of, show_data, show_form
 from collection.holdings import Collection
 from collection.problems import Problem
-from collection.yaml_text import Path, Plain, say_path
+from collection.yaml_text import Path, Plain, format_path
 
 Answers = Mapping[str, Answer]
 
@@ -108,7 +108,7 @@ class _Results:
         remedy = odd_character(answer)
         if remedy is not None:
             steps = (int(step) if step.isdecimal() else step for step in name.split("."))
-            self.refused[name] = EditProblem(say_path(tuple(steps)), remedy)
+            self.refused[name] = EditProblem(format_path(tuple(steps)), remedy)
             self.unwritten[name] = answer
             return data
         return held(question, answer, data)

@@ -8,7 +8,7 @@ from collection.currency_places import currency_in, currency_meant, units_in
 from collection.disk import real_path
 from collection.forms.filling import fill_in
 from collection.holdings import Collection
-from collection.one_state import heal
+from collection.one_state import recover
 from collection.problems import CollectionProblems, Problem
 from collection.safe_writing import FileChanges
 from site_builder.desk.changes_told import told
@@ -46,7 +46,7 @@ def begin_collection(
     if filled.errors:
         raise CollectionProblems(filled.errors)
     folder.mkdir(parents=True, exist_ok=True)
-    if heal(folder):
+    if recover(folder):
         remedy = "It was begun by a run that had been interrupted, which is finished now. Look at it before you change it."
         raise CollectionProblems([Problem(SETTINGS, 1, "", "", remedy)])
     changes = FileChanges(folder)

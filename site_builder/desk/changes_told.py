@@ -1,17 +1,17 @@
 """What the log of changes says of what was done at the desk."""
 from datetime import datetime
 
-from collection.change_log import Told
+from collection.change_log import LogEntry
 from collection.holdings import Collection
 from collection.moves import Moves
 
 AT_THE_DESK = "desk"
 
 
-def told(what: str) -> Told:
-    return Told(what, datetime.now().astimezone(), AT_THE_DESK)
+def told(what: str) -> LogEntry:
+    return LogEntry(what, datetime.now().astimezone(), AT_THE_DESK)
 
 
-def told_of_moves(moves: Moves, collection: Collection) -> Told:
+def told_of_moves(moves: Moves, collection: Collection) -> LogEntry:
     """A line for each quilt that moved."""
     return told("\n".join(change.say(collection) for change in moves.changes))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from collection.as_of import as_of
 from collection.holdings import Collection
-from collection.one_state import one_state
+from collection.one_state import consistent_read
 from collection.problems import CollectionProblems, Problem
 from collection.reading import Reading, read_collection
 from collection.safe_writing import FileChanges
@@ -25,7 +25,7 @@ from site_builder.rebuilding import Builds, Stamps, file_stamps
 from site_builder.rendering import Renderer
 
 if TYPE_CHECKING:
-    from collection.change_log import Told
+    from collection.change_log import LogEntry
 
 
 class Desk:
@@ -68,7 +68,7 @@ class Desk:
         """The same, for one who is in a thread already."""
         stamps = file_stamps(self.folder, leave_out=self.output)
         if self._reading is None or stamps != self._seen:
-            with one_state(self.folder):
+            with consistent_read(self.folder):
                 stamps = file_stamps(self.folder, leave_out=self.output)
                 self._reading = read_collection(self.folder)
             self._seen = stamps
@@ -119,7 +119,7 @@ class Desk:
 
     # Writing ------------------------------------------------------------------------------------
 
-    async def write(self, prepare: Callable[[], tuple[FileChanges, "Told"]]) -> int:
+    async def write(self, prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> int:
         """Have changes prepared and written with nothing of ours in between; the number of the build that shows them.
 
         Raises whatever `prepare` raises, and CollectionProblems where a file was changed meanwhile.
@@ -135,7 +135,7 @@ class Desk:
             return self.builds.ask()
 
 
-def _commit(prepare: Callable[[], tuple[FileChanges, "Told"]]) -> None:
+def _commit(prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> None:
     changes, told = prepare()
     changes.commit(told)
 

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from collection.change_log import LoggedChange
 from collection.problems import CollectionProblems
-from collection.taking_back import TakingBack, change_log, take_back, taken_back_by
+from collection.taking_back import Undo, change_log, take_back, taken_back_by
 from site_builder.desk.changes_told import AT_THE_DESK
 from site_builder.desk.pages import Answers, DeskForm, DeskPage
 
@@ -62,7 +62,7 @@ class TakeBackPage(DeskForm):
 
     async def _show(self, again: bool, *, meanwhile: bool = False) -> None:
         try:
-            taken: TakingBack | None = await asyncio.to_thread(take_back, self.desk.folder, again=again)
+            taken: Undo | None = await asyncio.to_thread(take_back, self.desk.folder, again=again)
         except CollectionProblems as refused:
             await self._refuse(again, refused)
             return
@@ -82,10 +82,10 @@ class TakeBackPage(DeskForm):
 
 
 def told_change(change: LoggedChange, taken_back: bool) -> ToldChange:
-    at = change.told.at
+    at = change.entry.at
     return ToldChange(
         change.number,
-        tuple(change.told.what.splitlines()),
+        tuple(change.entry.what.splitlines()),
         f"{at.day} {at:%B %Y}",
         f"{at:%H:%M}",
         tuple(file.name for file in change.files),

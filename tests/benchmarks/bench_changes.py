@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from collection.change_log import LOG, LoggedChange, LoggedFile, with_entry
-from collection.safe_writing import FileChanges, Told
+from collection.safe_writing import FileChanges, LogEntry
 from collection.taking_back import change_log, take_back
 
 NOON = datetime(2026, 5, 12, 12, 0)
@@ -35,7 +35,7 @@ def timed(what: str, act: Callable[[], object]) -> None:
 def long_log(entries: int) -> bytes:
     log = b""
     for number in range(1, entries + 1):
-        told = Told(f"{LINE}\n{LINE}\n{LINE}", NOON, "hand-over")
+        told = LogEntry(f"{LINE}\n{LINE}\n{LINE}", NOON, "hand-over")
         files = tuple(LoggedFile(f"quilts/{quilt}.yaml", "a" * 16, "b" * 16) for quilt in range(4))
         log = with_entry(log, LoggedChange(number, told, files))
     return log
@@ -45,14 +45,14 @@ def change_twelve(folder: Path) -> None:
     changes = FileChanges(folder)
     for quilt in range(12):
         changes.add(f"quilts/{quilt}.yaml", OLD, NEW)
-    changes.commit(Told("\n".join([LINE] * 12), NOON, "hand-over"))
+    changes.commit(LogEntry("\n".join([LINE] * 12), NOON, "hand-over"))
 
 
 def take_in(folder: Path, photos: Path) -> None:
     changes = FileChanges(folder)
     for photo in photos.iterdir():
         changes.add_copy(f"photos/taken-in/{photo.name}", photo)
-    changes.commit(Told("All: taken in", NOON, "take-in"))
+    changes.commit(LogEntry("All: taken in", NOON, "take-in"))
 
 
 def main(entries: int = 3000, photos: int = 100) -> None:

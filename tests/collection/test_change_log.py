@@ -14,9 +14,9 @@ from collection.change_log import (
     KEPT_CHANGES,
     LARGEST_LOG,
     LOG,
+    LogEntry,
     LoggedChange,
     LoggedFile,
-    Told,
     last_number,
     read_log,
     with_entry,
@@ -32,7 +32,7 @@ NAME = "quilts/low-tide.yaml"
 
 
 def entry(number: int, *, takes_back: int | None = None, what: str = "Low Tide: kept") -> LoggedChange:
-    return LoggedChange(number, Told(what, NOON, "set-free", takes_back), (LoggedFile.of(NAME, "a" * 64, "b" * 64),))
+    return LoggedChange(number, LogEntry(what, NOON, "set-free", takes_back), (LoggedFile.of(NAME, "a" * 64, "b" * 64),))
 
 
 def log_of(*entries: LoggedChange) -> bytes:
@@ -77,7 +77,7 @@ ENTRIES = st.lists(
     st.builds(
         lambda told, files: (told, tuple(LoggedFile.of(*file) for file in files)),
         st.builds(
-            Told,
+            LogEntry,
             what=WORDS,
             at=st.datetimes().map(lambda at: at.replace(microsecond=0))
             | st.just(datetime(2026, 5, 12, 12, 0, tzinfo=UTC)),
@@ -103,7 +103,7 @@ def test_whatever_is_told_reads_back_and_the_whole_is_yaml(parts):
 
 def test_more_files_than_a_record_may_hold_read_back_and_damage_among_them_is_told_with_its_line():
     files = tuple(LoggedFile.of(f"photos/taken-in/{number}.jpg", None, "b" * 64) for number in range(7_000))
-    taken_in = LoggedChange(1, Told("All photos: taken in", NOON, "take-in"), files)
+    taken_in = LoggedChange(1, LogEntry("All photos: taken in", NOON, "take-in"), files)
     log = log_of(taken_in, entry(2))
     assert read_log(log).changes == (taken_in, entry(2))
     damaged = log.replace(b"name: photos/taken-in/1234.jpg", b"name: [photos/taken-in/1234.jpg")
@@ -144,7 +144,7 @@ def changed_twice(folder):
     for old, new in [(b"title: A\n", b"title: B\n"), (b"title: B\n", b"title: C\n")]:
         changes = FileChanges(folder)
         changes.add(NAME, old, new)
-        changes.commit(Told("A title", NOON, "desk"))
+        changes.commit(LogEntry("A title", NOON, "desk"))
 
 
 @pytest.fixture
@@ -197,7 +197,7 @@ def test_a_log_that_is_no_log_is_told_and_grows_all_the_same(folder):
     assert [problem.line for problem in refused.value.problems] == [1]
     changes = FileChanges(folder)
     changes.add(NAME, b"title: C\n", b"title: D\n")
-    changes.commit(Told("A title", NOON, "desk"))
+    changes.commit(LogEntry("A title", NOON, "desk"))
     assert take_back(folder).change.number == 3
     assert path.read_bytes().startswith(b"\x00\xff written over\n")
 
@@ -213,13 +213,13 @@ def test_a_log_that_no_run_has_written_is_neither_read_nor_waited_for_nor_added_
             file.truncate(LARGEST_LOG + 1)
     changes = FileChanges(folder)
     changes.add(NAME, b"title: C\n", b"title: D\n")
-    for act in (lambda: take_back(folder), lambda: changes.commit(Told("A title", NOON, "desk"))):
+    for act in (lambda: take_back(folder), lambda: changes.commit(LogEntry("A title", NOON, "desk"))):
         with pytest.raises(CollectionProblems) as refused:
             act()
         assert refused.value.problems[0].file == LOG and what in refused.value.problems[0].remedy
     assert (folder / NAME).read_bytes() == b"title: C\n"
     path.rename(folder.parent / "elsewhere")
-    changes.commit(Told("A title", NOON, "desk"))
+    changes.commit(LogEntry("A title", NOON, "desk"))
     assert take_back(folder).change.number == 3
 
 

@@ -14,10 +14,10 @@ import pytest
 from collection import safe_writing
 from collection.batch_journal import write_journal
 from collection.folder_lock import locked
-from collection.one_state import heal, one_state
+from collection.one_state import consistent_read, recover
 from collection.problems import CollectionProblems
 from collection.reading import read_collection
-from collection.safe_writing import UNFINISHED, FileChanges, Told
+from collection.safe_writing import UNFINISHED, FileChanges, LogEntry
 from collection.taking_back import take_back
 from tests.collection.interrupted_writing import Killed, steps
 
@@ -32,13 +32,13 @@ def change(folder: Path) -> None:
     changes.remove(GONE, b"title: Gone\n")
     changes.add(NEW, None, b"title: New\n")
     changes.add_copy(PHOTO, folder.parent / "camera.jpg")
-    changes.commit(Told("All kinds of changes", NOON, "take-in"))
+    changes.commit(LogEntry("All kinds of changes", NOON, "take-in"))
 
 
 def rename(folder: Path) -> None:
     changes = FileChanges(folder)
     changes.add(CHANGED, b"title: First\n", b"title: Second\n")
-    changes.commit(Told("First: now Second", NOON, "desk"))
+    changes.commit(LogEntry("First: now Second", NOON, "desk"))
 
 
 def undo(folder: Path) -> None:
@@ -123,7 +123,7 @@ def test_killed_before_any_one_step_a_change_is_all_there_with_its_log_or_not_at
             steps(patch, die)
             with pytest.raises(Killed):
                 last(folder)
-        heal(folder)
+        recover(folder)
         assert files(folder) in (before, files(whole)), fatal
         assert not (folder / UNFINISHED).exists()
         outcomes.append(files(folder) == before)
@@ -152,7 +152,7 @@ def test_a_disk_that_fails_at_any_one_step_leaves_records_log_and_what_is_kept_a
                 assert "It can't be written: the disk is full" in error.problems[0].remedy
                 expected = before
                 refused += 1
-        heal(folder)
+        recover(folder)
         assert files(folder) == expected, failing
     assert refused > 8
 
@@ -175,10 +175,10 @@ def interrupted(folder: Path, act, after: int) -> None:
 def test_a_reader_within_a_reader_does_not_wait_for_itself(made):
     folder = made([rename])
     interrupted(folder, change, after=2)
-    with one_state(folder) as healed:
-        assert PHOTO in healed and not any(name.startswith(".counterpane") for name in healed)
+    with consistent_read(folder) as recovered:
+        assert PHOTO in recovered and not any(name.startswith(".counterpane") for name in recovered)
         (folder / UNFINISHED).mkdir()
-        with one_state(folder) as inner:
+        with consistent_read(folder) as inner:
             assert inner == ()
 
 
@@ -187,11 +187,11 @@ def test_a_file_to_be_removed_that_was_changed_after_an_interruption_is_never_ta
     interrupted(folder, change, after=0)
     (folder / GONE).write_bytes(b"title: Gone, by hand\n")
     with pytest.raises(CollectionProblems) as refused:
-        heal(folder)
+        recover(folder)
     (problem,) = refused.value.problems
     assert problem.file == GONE and "Move it away and run this again" in problem.remedy
     (folder / GONE).rename(folder / "quilts" / "by-hand.yaml")
-    heal(folder)
+    recover(folder)
     assert files(folder)[NEW] == b"title: New\n"
     assert files(folder)["quilts/by-hand.yaml"] == b"title: Gone, by hand\n"
 
@@ -204,7 +204,7 @@ def test_where_what_was_laid_ready_is_gone_the_rest_goes_back(made, after):
     left = [path for path in (folder / UNFINISHED / "new").rglob("*") if path.is_file()]
     for path in left:
         path.unlink()
-    heal(folder)
+    recover(folder)
     assert files(folder) == before if left else files(folder)[NEW] == b"title: New\n"
 
 
@@ -226,9 +226,9 @@ def test_what_was_laid_ready_and_altered_before_it_was_moved_is_never_put_in_pla
 NURSERY = """
 import os, pathlib, random, signal, sys, time
 from datetime import datetime
-from collection.one_state import heal
+from collection.one_state import recover
 from collection.problems import CollectionProblems
-from collection.safe_writing import FileChanges, Told
+from collection.safe_writing import FileChanges, LogEntry
 from collection.taking_back import change_log, take_back
 os.fsync = lambda handle: None
 folder, kills, noon = pathlib.Path(sys.argv[1]), int(sys.argv[2]), datetime(2026, 5, 12)
@@ -246,10 +246,10 @@ def change(number):
     for place, name in enumerate(names):
         lies = was[name] is not None
         changes.add(name, was[name], None if lies and place % 3 == 0 else str(number % 10).encode() * 3000)
-    changes.commit(Told("All of them", noon, "nursery"))
+    changes.commit(LogEntry("All of them", noon, "nursery"))
 
-healed = kill = 0
-while kill < kills or (not healed and kill < 20 * kills):
+recovered = kill = 0
+while kill < kills or (not recovered and kill < 20 * kills):
     kill += 1
     begun, ready = os.pipe()
     child = os.fork()
@@ -266,7 +266,7 @@ while kill < kills or (not healed and kill < 20 * kills):
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     os.close(begun), os.close(ready)
-    healed += bool(heal(folder))
+    recovered += bool(recover(folder))
     log = change_log(folder)
     assert not log.damage, log.damage
     last = {}
@@ -278,7 +278,7 @@ while kill < kills or (not healed and kill < 20 * kills):
             assert last[name] == (content and hashlib.sha256(content).hexdigest()[:16]), "log and files differ"
     for again in (False, True):
         take_back(folder, again=again)  # Raises where a file or what is kept of it is not as the log says.
-print(healed)
+print(recovered)
 """
 
 
@@ -334,7 +334,7 @@ def _change_and_undo_until(folder: Path, stop: int) -> bool:
             changes.remove(GONE, b"title: Gone\n")
             changes.add(NEW, None, b"title: New\n")
             changes.add_copy(PHOTO, folder.parent / "camera.jpg")
-            changes.commit(Told("All kinds of changes", NOON, "take-in"))
+            changes.commit(LogEntry("All kinds of changes", NOON, "take-in"))
             take_back(folder).commit(NOON, "undo")
         except Killed:
             return True
@@ -369,7 +369,7 @@ def test_what_a_run_that_was_killed_had_laid_ready_is_gone_once_the_records_are_
 def test_what_another_run_is_laying_ready_stays_while_records_are_read(tmp_path):
     (tmp_path / "quilts").mkdir()
     (tmp_path / UNFINISHED / "new").mkdir(parents=True)
-    with locked(tmp_path, exclusively=False), one_state(tmp_path):
+    with locked(tmp_path, exclusively=False), consistent_read(tmp_path):
         assert (tmp_path / UNFINISHED).exists()
-    with one_state(tmp_path):
+    with consistent_read(tmp_path):
         assert not (tmp_path / UNFINISHED).exists()

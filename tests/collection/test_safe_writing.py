@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from collection import folder_lock
-from collection.one_state import heal, one_state
+from collection.one_state import consistent_read, recover
 from collection.problems import CollectionProblems
 from collection.safe_writing import UNFINISHED, FileChange, FileChanges
 from tests.collection.interrupted_writing import Killed, steps
@@ -152,7 +152,7 @@ def test_a_disk_that_fails_at_any_one_step_leaves_all_files_as_they_were(folder,
                 told = None
             except CollectionProblems as error:
                 (told,) = error.problems
-        heal(folder)
+        recover(folder)
         if told is not None:
             refused += 1
             assert "It can't be written: " in told.remedy
@@ -208,7 +208,7 @@ def test_killed_before_any_one_step_a_batch_is_all_or_none_once_healed(folder):
             with pytest.raises(Killed):
                 the_batch(folder).commit()
         assert contents(folder) <= {OLD, NEW}
-        heal(folder)
+        recover(folder)
         assert len(contents(folder)) == 1, fatal
         assert files_below(folder) == NAMES
         outcomes |= contents(folder)
@@ -219,7 +219,7 @@ def test_killed_before_any_one_step_a_batch_is_all_or_none_once_healed(folder):
 
 NURSERY = """
 import os, pathlib, random, signal, sys, time
-from collection.one_state import heal
+from collection.one_state import recover
 from collection.safe_writing import FileChange, FileChanges
 os.fsync = lambda handle: None
 folder, kills = pathlib.Path(sys.argv[1]), int(sys.argv[2])
@@ -247,7 +247,7 @@ for _ in range(kills):
     now = {(folder / name).read_bytes() for name in names}
     assert now <= {a, b}, "a file was half written"
     mixed += len(now) == 2
-    finished += bool(heal(folder))
+    finished += bool(recover(folder))
     now = {(folder / name).read_bytes() for name in names}
     assert len(now) == 1, "a batch was half recorded"
     assert sum(path.is_file() for path in folder.rglob("*")) == 20, "something was left behind"
@@ -283,11 +283,11 @@ def interrupted(folder: Path, after: int) -> None:
 def test_whoever_reads_sees_an_interrupted_batch_finished(folder):
     interrupted(folder, after=2)
     assert contents(folder) == {OLD, NEW}
-    with one_state(folder) as healed:
-        assert healed == tuple(NAMES)
+    with consistent_read(folder) as recovered:
+        assert recovered == tuple(NAMES)
         assert contents(folder) == {NEW}
-    with one_state(folder) as healed:
-        assert healed == ()
+    with consistent_read(folder) as recovered:
+        assert recovered == ()
 
 
 def test_the_next_batch_finishes_the_interrupted_one_first(folder):
@@ -302,7 +302,7 @@ def test_a_file_changed_by_hand_after_an_interruption_is_never_overwritten(folde
     (folder / NAMES[4]).write_bytes(b"by hand\n")
     for _ in range(2):
         with pytest.raises(CollectionProblems) as refused:
-            heal(folder)
+            recover(folder)
         assert [problem.file for problem in refused.value.problems] == [NAMES[0], NAMES[4]]
     assert (folder / NAMES[0]).read_bytes() == b"by hand\n"
 
@@ -312,11 +312,11 @@ def test_what_the_refusal_advises_ends_in_all_or_none(folder, changed, outcome):
     interrupted(folder, after=2)
     (folder / NAMES[changed]).write_bytes(b"by hand\n")
     with pytest.raises(CollectionProblems) as refused:
-        heal(folder)
+        recover(folder)
     kept = f"{UNFINISHED}/old/{NAMES[changed]}"
     assert kept in refused.value.problems[0].remedy
     shutil.copy(folder / kept, folder / NAMES[changed])
-    heal(folder)
+    recover(folder)
     assert contents(folder) == {outcome}
     assert files_below(folder) == NAMES
 
@@ -336,7 +336,7 @@ def test_notes_that_make_no_sense_are_told_and_not_followed(folder, journal):
     room.mkdir(parents=True)
     (room / "journal.json").write_text(journal)
     with pytest.raises(CollectionProblems) as refused:
-        heal(folder)
+        recover(folder)
     assert "interrupted" in refused.value.problems[0].remedy
     assert contents(folder) == {OLD}
 
@@ -347,7 +347,7 @@ def test_notes_that_make_no_sense_are_told_and_not_followed(folder, journal):
 @pytest.mark.skipif(not folder_lock.CAN_LOCK, reason="folders can't be locked here")
 def test_a_writer_waits_for_a_reader(folder):
     writer = threading.Thread(target=the_batch(folder).commit)
-    with one_state(folder):
+    with consistent_read(folder):
         writer.start()
         writer.join(0.1)
         assert writer.is_alive()
@@ -359,6 +359,6 @@ def test_a_writer_waits_for_a_reader(folder):
 @pytest.mark.skipif(not folder_lock.CAN_LOCK, reason="folders can't be locked here")
 def test_a_writer_does_not_wait_for_ever(folder, monkeypatch):
     monkeypatch.setattr(folder_lock, "PATIENCE", 0.05)
-    with one_state(folder):
+    with consistent_read(folder):
         assert "Another run is at work" in refusal(the_batch(folder))
     assert contents(folder) == {OLD}

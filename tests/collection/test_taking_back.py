@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from collection import safe_writing
 from collection.change_log import FORMER, LOG
 from collection.problems import CollectionProblems
-from collection.safe_writing import FileChanges, Told
+from collection.safe_writing import FileChanges, LogEntry
 from collection.taking_back import change_log, take_back
 
 NOON = datetime(2026, 5, 12, 12, 0)
@@ -49,8 +49,8 @@ def state(folder: Path) -> dict[str, bytes]:
     }
 
 
-def told(what: str = "Low Tide: looking for a home -> kept", command: str = "set-free") -> Told:
-    return Told(what, NOON, command)
+def told(what: str = "Low Tide: looking for a home -> kept", command: str = "set-free") -> LogEntry:
+    return LogEntry(what, NOON, command)
 
 
 def keep_low_tide(folder: Path) -> None:
@@ -167,7 +167,7 @@ def test_taking_back_again_and_again_goes_further_back_and_not_to_and_fro(folder
     assert state(folder) == {LOW: FREE}
     assert undo(folder, again=True) and undo(folder, again=True) and not undo(folder, again=True)
     assert state(folder) == last
-    assert [change.told.what for change in change_log(folder).changes] == [
+    assert [change.entry.what for change in change_log(folder).changes] == [
         "Low Tide: looking for a home -> kept",
         "High Tide: taken in",
         "Taken back: High Tide: taken in",

@@ -21,7 +21,7 @@ from PIL import Image
 
 from collection import several_processes
 from collection.reading import read_collection
-from collection.safe_writing import FileChanges, Told
+from collection.safe_writing import FileChanges, LogEntry
 from site_builder.build import build
 from site_builder.cache_place import place_of
 from tests.site_builder.own_places import build_afresh
@@ -43,7 +43,7 @@ def write_state(folder: Path, state: int) -> None:
         name = f"quilts/quilt-{number}.yaml"
         path = folder / name
         changes.add(name, path.read_bytes() if path.exists() else None, text_of(number, state))
-    changes.commit(Told(f"All quilts to state {state}", NOON, "desk"))
+    changes.commit(LogEntry(f"All quilts to state {state}", NOON, "desk"))
 
 
 def state_of(folder: Path) -> int:

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 from collection.problems import CollectionProblems
 from collection.reading import read_collection
-from collection.safe_writing import UNFINISHED, FileChanges, Told
+from collection.safe_writing import UNFINISHED, FileChanges, LogEntry
 from collection.taking_back import take_back
 from site_builder.commands import cli
 from tests.collection.interrupted_writing import Killed, steps
@@ -37,16 +37,16 @@ def folder(tmp_path, write_collection):
     with pytest.MonkeyPatch.context() as patch:
         steps(patch, die)
         with pytest.raises(Killed):
-            changes.commit(Told("Low Tide: kept", datetime(2026, 5, 12), "set-free"))
+            changes.commit(LogEntry("Low Tide: kept", datetime(2026, 5, 12), "set-free"))
     assert len({(folder / name).read_bytes() for name in NAMES}) == 2
     return folder
 
 
 def test_a_reading_is_of_the_finished_change(folder):
     reading = read_collection(folder)
-    assert reading.healed == tuple(NAMES)
+    assert reading.recovered == tuple(NAMES)
     assert {quilt.destination.is_ for quilt in reading.collection.quilts.values()} == {"kept"}
-    assert read_collection(folder).healed == ()
+    assert read_collection(folder).recovered == ()
     take_back(folder).commit(datetime(2026, 5, 13), "undo")
     assert {(folder / name).read_bytes() for name in NAMES} == {FREE}
 
@@ -109,7 +109,7 @@ def test_what_is_no_file_in_the_place_of_notes_is_no_change_and_not_waited_for(t
     folder = write_collection(tmp_path, {NAMES[0]: FREE})
     (folder / UNFINISHED).mkdir(parents=True)
     make(folder / UNFINISHED / "journal.json")
-    assert read_collection(folder).healed == ()
+    assert read_collection(folder).recovered == ()
     FileChanges(folder).commit()
     assert not (folder / UNFINISHED).exists()
 
@@ -117,15 +117,15 @@ def test_what_is_no_file_in_the_place_of_notes_is_no_change_and_not_waited_for(t
 def test_notes_behind_a_link_are_not_followed_and_stay(folder, tmp_path):
     (folder / ".counterpane").rename(tmp_path / "elsewhere")
     (folder / ".counterpane").symlink_to(tmp_path / "elsewhere")
-    assert read_collection(folder).healed == ()
+    assert read_collection(folder).recovered == ()
     FileChanges(folder).commit()
     assert (tmp_path / "elsewhere/unfinished/journal.json").exists()
     (folder / ".counterpane").unlink()
     (tmp_path / "elsewhere").rename(folder / ".counterpane")
-    assert read_collection(folder).healed == tuple(NAMES)
+    assert read_collection(folder).recovered == tuple(NAMES)
 
 
 def test_a_copy_of_a_collection_in_the_midst_of_a_change_is_finished_too(folder, tmp_path):
     shutil.copytree(folder, tmp_path / "copy")
     copy = Path(tmp_path / "copy")
-    assert read_collection(copy).healed == tuple(NAMES)
+    assert read_collection(copy).recovered == tuple(NAMES)

@@ -13,7 +13,7 @@ from PIL import Image
 
 from collection.problems import CollectionProblems
 from collection.reading import read_collection
-from collection.safe_writing import FileChanges, Told
+from collection.safe_writing import FileChanges, LogEntry
 from collection.taking_back import change_log, take_back
 from site_builder.build import build
 from site_builder.cache_place import README, place_of
@@ -47,7 +47,7 @@ def built(tmp_path_factory):
     for title in ("One", "Two"):
         changes, path = FileChanges(records), records / "quilts/quilt-0.yaml"
         changes.add("quilts/quilt-0.yaml", path.read_bytes(), f"title: {title}\n".encode())
-        changes.commit(Told(f"Now {title}", NOON, "desk"))
+        changes.commit(LogEntry(f"Now {title}", NOON, "desk"))
     afresh = {}
     for state, text in reversed(STATES.items()):
         (records / "quilts/quilt-1.yaml").write_text(text)

@@ -72,7 +72,7 @@ def test_each_command_that_records_is_in_the_log_under_its_name(run, folder):
     assert run("acknowledged", folder, "low-tide", "--on", "2026-05-14")[0] == 0
     assert run("returned", folder, "low-tide", "--on", "2026-05-15")[0] == 0
     assert run("lost", folder, "high-tide", "--on", "2026-05-15")[0] == 0
-    names = [change.told.command for change in taking_back.change_log(folder).changes]
+    names = [change.entry.command for change in taking_back.change_log(folder).changes]
     assert names == ["hand-over", "acknowledged", "returned", "lost"]
     for _ in names:
         assert run("undo", folder)[0] == 0
