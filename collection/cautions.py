@@ -6,17 +6,12 @@ differs between countries. A caution follows whom the quilt is for (`whom`) and 
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal, assert_never
+from typing import Literal, assert_never
 
 from collection.holdings import Collection
 from collection.plain_words import phrase
-from collection.records.destinations import Donated, Promised
 from collection.records.quilt import Quilt
 from collection.whom import Place, Whom, whom, whom_by_its_own_record
-
-if TYPE_CHECKING:
-    from collection.moves import Change
-    from collection.plans import Plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,23 +163,6 @@ class Mind:
 
     def say(self) -> str:
         return f"Mind: {self.sentence} ({'; '.join(self.quilts)})"
-
-
-def minds_of_plan(collection: Collection, plan: "Plan") -> tuple[Mind, ...]:
-    """What to mind before a plan's quilts go to its places."""
-    return minds(collection, [(collection.quilts[each.quilt], (each.request, each.line)) for each in plan.assigned])
-
-
-def minds_of_moves(collection: Collection, changes: "Iterable[Change]") -> tuple[Mind, ...]:
-    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them
-    next."""
-    leaving = [
-        change.quilt.model_copy(update={"destination": change.after})
-        for change in changes
-        if isinstance(change.after, Promised)
-        or (isinstance(change.after, Donated) and change.after.delivered is None and change.after.returned is None)
-    ]
-    return minds(collection, [(quilt, None) for quilt in leaving])
 
 
 def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Mind, ...]:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from collection.as_written import as_written
 from collection.holdings import Collection, charities_above
-from collection.places import Answers
+from collection.places_taken import Answers
 from collection.problems import Problem, choices, nearest_word
 from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
 from collection.records.partner import Partner, Rules

@@ -18,6 +18,7 @@ from typing import NamedTuple
 
 from pydantic import TypeAdapter
 
+from collection.cautions import Mind, minds
 from collection.dates import EdtfDate
 from collection.giving import delivered_on
 from collection.holdings import Collection
@@ -41,7 +42,7 @@ from collection.obstacles import (
     too_early,
     unknown_quilt,
 )
-from collection.places import Answers
+from collection.places_taken import Answers
 from collection.problems import Problem
 from collection.records.destinations import Destination, Donated, Promised, Staying
 from collection.records.quilt import Quilt
@@ -385,3 +386,15 @@ def _with_note(fields: Fields, note: str | None) -> Fields:
         return fields
     before = fields.get("note")
     return {**fields, "note": f"{str(before).rstrip()}; {note}" if before else note}
+
+
+def minds_of_moves(collection: Collection, changes: Iterable[Change]) -> tuple[Mind, ...]:
+    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them
+    next."""
+    leaving = [
+        change.quilt.model_copy(update={"destination": change.after})
+        for change in changes
+        if isinstance(change.after, Promised)
+        or (isinstance(change.after, Donated) and change.after.delivered is None and change.after.returned is None)
+    ]
+    return minds(collection, [(quilt, None) for quilt in leaving])

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from collection.cautions import Mind, minds
 from collection.dates import EdtfDate
+from collection.holdings import Collection
 from collection.judgements import Check, listed
 from collection.lengths import Size, Unit
 from collection.records.request import Request
@@ -235,3 +237,8 @@ def _size(size: Size | None) -> dict[str, Any] | None:
         for side, length in (("width", size.width), ("length", size.length))
     }
     return sides | {"exact": str(size)}
+
+
+def minds_of_plan(collection: Collection, plan: Plan) -> tuple[Mind, ...]:
+    """What to mind before a plan's quilts go to its places."""
+    return minds(collection, [(collection.quilts[each.quilt], (each.request, each.line)) for each in plan.assigned])

@@ -56,9 +56,9 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
 
     Example: counterpane match my-quilts --save plan.yaml
     """
-    from collection.cautions import minds_of_plan
     from collection.matching import match as best_plan
     from collection.plan_files import plan_text
+    from collection.plans import minds_of_plan
 
     day = on or date.today()
     reading = sound_reading(collection)
@@ -270,8 +270,8 @@ def _record(
     **options: Unpack[Recording],
 ) -> None:
     """Show a move, ask on a terminal, and record it in all its files or in none. `then` gets the new state and IDs."""
-    from collection.cautions import minds_of_moves
     from collection.dates import EdtfDate
+    from collection.moves import minds_of_moves
     from collection.problems import CollectionProblems
     from collection.recording import file_changes
     from site_builder.words import count_of
@@ -302,7 +302,7 @@ def _record(
 
 def plan_lines(plan: "Plan", collection: "Collection", on: date) -> Iterator[str]:
     """A plan as a person reads it in a terminal."""
-    from collection.cautions import minds_of_plan
+    from collection.plans import minds_of_plan
     from site_builder.words import count_of
 
     def title(quilt: str) -> str:

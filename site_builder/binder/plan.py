@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
-from collection.cautions import minds_of_plan
 from collection.forms.addresses import desk_mark
 from collection.matching import match
 from collection.move_words import request_name
-from collection.plans import Plan
+from collection.plans import Plan, minds_of_plan
 from collection.readiness import passed_words
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, quilt_cell, size_cell

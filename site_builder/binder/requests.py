@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from collection.forms.addresses import desk_mark
-from collection.places import Answers, asked_in_all, line_answered
+from collection.places_taken import Answers, asked_in_all, line_answered
 from collection.readiness import passed_words
 from collection.records.quilt import Quilt
 from collection.records.request import Request, RequestLine

@@ -4,11 +4,10 @@ from dataclasses import dataclass
 from datetime import date
 from urllib.parse import urlencode
 
-from collection.cautions import minds_of_plan
 from collection.holdings import Collection
 from collection.matching import match
 from collection.move_words import partner_name, request_name
-from collection.plans import Assigned, LeftOver, OpenPlaces, Plan
+from collection.plans import Assigned, LeftOver, OpenPlaces, Plan, minds_of_plan
 from collection.readiness import passed_words
 from collection.rules_that_hold import rules_that_hold
 from site_builder.cards import card

@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from tornado.web import HTTPError
 
-from collection.cautions import minds_of_moves
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.move_words import partner_name, say_standing
-from collection.moves import Assignment, Change, Moves
+from collection.moves import Assignment, Change, Moves, minds_of_moves
 from collection.places import requirements_of
 from collection.plans import days_passed
 from collection.problems import CollectionProblems

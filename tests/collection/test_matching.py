@@ -14,7 +14,8 @@ from collection.holdings import Collection
 from collection.judgement_table import CHECK_FIRST, DOES_NOT_FIT, FITS, JudgementTable
 from collection.lengths import Length, LengthRange, Size
 from collection.matching import match
-from collection.places import Answers, open_requests, waiting_quilts
+from collection.places import open_requests, waiting_quilts
+from collection.places_taken import Answers
 from tests.benchmarks.matching_cases import TODAY, a_large_collection
 from tests.collection.made_records import a_charity, a_collection, a_quilt, donated
 from tests.collection.plans_made import ON, asks, free, placed, plan_of

@@ -5,9 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.matching import match
-from collection.places import Answers
+from collection.places_taken import Answers
 from tests.collection.made_records import a_collection, a_quilt, donated
 from tests.collection.plans_made import ON, asks, free, placed, plan_of
+
 
 @pytest.mark.parametrize(
     ("one", "other"),
