@@ -16,8 +16,8 @@ _BY_DECIMALS = {
 }
 DECIMALS: dict[str, int] = {code: decimals for decimals, codes in _BY_DECIMALS.items() for code in codes.split()}
 
-USUAL = "USD"
-"""The currency of a collection that names none."""
+DECIMALS_OF_NONE = 2
+"""The decimals of an amount whose currency is not set: those of most."""
 
 SYMBOL_MEANS: dict[str, tuple[str, ...]] = {
     # The first is what the symbol most often means.

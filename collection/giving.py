@@ -456,7 +456,7 @@ def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[For
             yield FormerGift(quilt, way, state, way.handed_over, delivered_on(way, partners), ended, is_lost)
 
 
-def add_materials(quilts: Iterable[Quilt], currency: str) -> Materials:
+def add_materials(quilts: Iterable[Quilt], currency: str | None) -> Materials:
     """The recorded cost of materials; what is not recorded is counted, never guessed."""
     costs = [quilt.materials_cost for quilt in quilts]
     recorded = [cost.total for cost in costs if cost is not None]

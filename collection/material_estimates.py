@@ -11,7 +11,7 @@ from functools import lru_cache
 from math import floor
 from typing import Literal
 
-from collection.currencies import DECIMALS
+from collection.currencies import DECIMALS, DECIMALS_OF_NONE
 from collection.dates import EdtfDate
 from collection.lengths import Length, Size, Unit
 from collection.materials import is_none
@@ -153,6 +153,6 @@ def _batting(size: Size, prices: Prices, units: Unit) -> EstimatedPart | None:
 
 def _times(price: Money, amount: Fraction) -> Money:
     """A price for so much, to the smallest coin, half of one upwards."""
-    coins = Decimal(1).scaleb(-DECIMALS[price.currency])
+    coins = Decimal(1).scaleb(-(DECIMALS[price.currency] if price.currency else DECIMALS_OF_NONE))
     exact = Fraction(price.amount) * amount / Fraction(coins)
     return Money(floor(exact + Fraction(1, 2)) * coins, price.currency)

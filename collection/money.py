@@ -6,10 +6,11 @@ from decimal import Decimal
 from typing import Self
 
 from collection.as_written import as_written
-from collection.currencies import DECIMALS, SYMBOL_MEANS, SYMBOL_SAID, USUAL
+from collection.currencies import DECIMALS, DECIMALS_OF_NONE, SYMBOL_MEANS, SYMBOL_SAID
 
 _LONGEST_TEXT = 100
 _LARGEST = 10**15
+_DOLLARS = "USD"
 
 _SHAPE = re.compile(r"([^\W\d_]*[$£€¥₹]?) ?(-?) ?([0-9.,' ]*[0-9]) ?([^\W\d_]*[$£€¥₹]?)")
 _GROUPED = re.compile(r"[0-9]{1,3}(?:([,.' ])[0-9]{3})(?:\1[0-9]{3})*")
@@ -22,7 +23,8 @@ class OtherCurrency(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """An amount of 0 or more, with exactly the decimals that its currency has (ISO 4217).
+    """An amount of 0 or more, with exactly the decimals that its currency has (ISO 4217); `currency` is None where the
+    collection names none.
 
     >>> str(Money.parse("$84.5", "USD")), Money.parse("1,234.50", "USD").say()
     ('84.50 USD', '$1,234.50')
@@ -31,7 +33,7 @@ class Money:
     """
 
     amount: Decimal
-    currency: str
+    currency: str | None
 
     def __post_init__(self) -> None:
         if not isinstance(self.amount, int | Decimal):
@@ -51,11 +53,10 @@ class Money:
     def parse(cls, text: str, currency: str | None) -> Self:
         """Read an amount in `currency`: `84.50`, `$84.50`, `84,50 €`, `USD 1,234.50`.
 
-        `currency` is None where the collection names none: then it is the usual one. Raises ValueError in words for the
+        `currency` is None where the collection names none: then the amount has none, also with a dollar sign. Raises ValueError in words for the
         maker for anything else: also for the symbol or code of another currency.
         """
-        is_named = currency is not None
-        currency = currency.upper() if currency is not None else USUAL
+        currency = currency.upper() if currency is not None else None
         decimals = _decimals(currency)
         if len(text) > _LONGEST_TEXT:
             raise ValueError(f"{as_written(text)} is too long for an amount. Write it like 84.50.")
@@ -71,22 +72,28 @@ class Money:
             raise ValueError(f"{as_written(text)} is less than nothing. Write the amount without the minus sign.")
         for mark in (found[1], found[4]):
             if mark:
-                _check_mark(mark, currency, text, number=found[3], is_named=is_named)
+                _check_mark(mark, currency, text, number=found[3])
         return cls(_amount(found[3], decimals, currency, text), currency)
 
     @classmethod
-    def nothing(cls, currency: str) -> Self:
+    def nothing(cls, currency: str | None) -> Self:
         """The start of a sum."""
         return cls(Decimal(0), currency)
 
     def __str__(self) -> str:
         """Exact, with the currency's code: `84.50 USD`. `Money.parse` reads it back as the same amount."""
-        return f"{self.amount:f} {self.currency}"
+        return f"{self.amount:f} {self.currency}" if self.currency else f"{self.amount:f}"
 
     def say(self) -> str:
         """As people write it: `$1,234.50`; with the code where no symbol is clear."""
+        if self.currency is None:
+            return f"{self.amount:,f}"
         symbol = SYMBOL_SAID.get(self.currency)
         return f"{symbol}{self.amount:,f}" if symbol else f"{self.amount:,f} {self.currency}"
+
+    def say_sum(self) -> str:
+        """As a sum of what is recorded is said: with a word where the currency is not set."""
+        return self.say() if self.currency else f"{self.say()} (currency not set)"
 
     def __bool__(self) -> bool:
         return bool(self.amount)
@@ -117,7 +124,9 @@ class Money:
         return other.amount
 
 
-def _decimals(currency: str) -> int:
+def _decimals(currency: str | None) -> int:
+    if currency is None:
+        return DECIMALS_OF_NONE
     if currency not in DECIMALS:
         raise ValueError(f"{as_written(currency)} is not the code of a currency. Write its three letters, like USD.")
     return DECIMALS[currency]
@@ -127,25 +136,24 @@ def _no_amount(text: str) -> ValueError:
     return ValueError(f"{as_written(text)} is not an amount of money. Write it like 84.50 or 1,234.50.")
 
 
-def _too_many_decimals(found: str, currency: str) -> str:
-    decimals = DECIMALS[currency]
+def _too_many_decimals(found: str, currency: str | None) -> str:
+    decimals = _decimals(currency)
     allowed = f"at most {decimals} decimals" if decimals else "no decimals"
-    return f"{as_written(found)}: an amount in {currency} has {allowed}. Round it."
+    return f"{as_written(found)}: an amount {f'in {currency}' if currency else 'without a currency'} has {allowed}. Round it."
 
 
-def _check_mark(mark: str, currency: str, text: str, *, number: str, is_named: bool) -> None:
-    """A symbol or code next to the number must mean `currency`."""
+def _check_mark(mark: str, currency: str | None, text: str, *, number: str) -> None:
+    """A symbol or code next to the number must mean `currency`; where there is none, dollars are taken as they are."""
     means = SYMBOL_MEANS.get(mark) or ((mark.upper(),) if mark.upper() in DECIMALS else ())
-    if currency in means:
+    if (currency or _DOLLARS) in means:
         return
     if not means:
-        raise ValueError(
-            f"{as_written(text)}: {as_written(mark)} is not a currency that is known here. Write {number} {currency}."
-        )
-    if not is_named:
+        right = f"{number} {currency}" if currency else number
+        raise ValueError(f"{as_written(text)}: {as_written(mark)} is not a currency that is known here. Write {right}.")
+    if currency is None:
         # The maker writes the currency once, and all amounts follow it.
         raise OtherCurrency(
-            f"{as_written(text)} is in {means[0]}, and the collection does not say what it counts in, so {currency} is taken. "
+            f"{as_written(text)} is in {means[0]}, and the collection does not say what it counts in. "
             f"Write currency: {means[0]} in collection.yaml."
         )
     raise OtherCurrency(
@@ -154,7 +162,7 @@ def _check_mark(mark: str, currency: str, text: str, *, number: str, is_named: b
     )
 
 
-def _amount(number: str, decimals: int, currency: str, text: str) -> Decimal:
+def _amount(number: str, decimals: int, currency: str | None, text: str) -> Decimal:
     """The number, its thousands grouped or not and its decimals behind a point or a comma.
 
     A comma before three figures groups thousands unless the currency has three decimals; a point alone never does.

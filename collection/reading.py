@@ -157,10 +157,10 @@ class _Reader:
         """The records in a folder; `units` finds the default units in a file's data, and `key_parts` is what it uses."""
         records = _Records[Own]()
         files = tuple(record_files(self.folder, folder, self.report))
-        all_parts = settings.units, settings.named_currency, key_parts
+        all_parts = settings.units, settings.currency, key_parts
 
         def defaults(file: RecordFile) -> Callable[[Plain], Defaults]:
-            return lambda data: {"units": units(data), "currency": settings.named_currency, "id": file.id}
+            return lambda data: {"units": units(data), "currency": settings.currency, "id": file.id}
 
         self._read_ahead(kind, files, defaults, all_parts)
         for file in files:

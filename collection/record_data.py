@@ -21,7 +21,7 @@ _ROOM = f"{Record.__module__.rpartition('.')[0]}."
 _PLAIN = (str, int, bool, type(None))
 
 
-def _money(amount: str, currency: str) -> Money:
+def _money(amount: str, currency: str | None) -> Money:
     return Money(Decimal(amount), currency)
 
 

@@ -97,6 +97,11 @@ RULES: Mapping[str, _Rule] = {
         "them here.",
         COMMON_PRACTICE,
     ),
+    "currency not set": _Rule(
+        "The thresholds are in dollars of the United States, and these records do not say what they count in, so nothing "
+        "is compared with them here. Where they are such dollars, name them once as the currency of the collection.",
+        COMMON_PRACTICE,
+    ),
     "nothing recorded": _Rule(
         "No cost of materials is recorded for a quilt given to a qualified organisation, so there is no amount to "
         "compare with the thresholds.",
@@ -304,7 +309,7 @@ class _Notes:
 
     def _amounts(self) -> Iterator[TaxNote]:
         if self.settings.currency != CURRENCY:
-            yield self._note("other currency")
+            yield self._note("other currency" if self.settings.currency else "currency not set")
             return
         if not self.counted:
             yield self._note("nothing recorded")

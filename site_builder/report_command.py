@@ -124,7 +124,7 @@ def _summarise(found: "AnnualReport") -> None:
     sentences = [lead_words(found)]
     if found.rows:
         materials = sums.totals.materials
-        cost = f"Materials recorded: {materials.known.say()} for {count_of(materials.recorded, 'quilt')}"
+        cost = f"Materials recorded: {materials.known.say_sum()} for {count_of(materials.recorded, 'quilt')}"
         if sums.estimated.count:
             cost += f"; estimated apart: {sums.estimated.total.say()} for {count_of(sums.estimated.count, 'quilt')}"
         cost += f"; nothing known for {sums.lacking:,}" if sums.lacking else ""

@@ -39,16 +39,16 @@ class Typeset:
     shortcoming: str | None = None
 
 
-def paper_size(currency: str) -> str:
+def paper_size(currency: str | None) -> str:
     """The usual paper in a maker's printer, as typst calls it.
 
     Common practice, no source: Letter where people pay in dollars of the United States or Canada, in Mexican or
-    in Philippine pesos; A4 everywhere else.
+    in Philippine pesos, and where nobody says; A4 everywhere else.
 
     >>> paper_size("USD"), paper_size("GBP")
     ('us-letter', 'a4')
     """
-    return "us-letter" if currency in ("USD", "CAD", "MXN", "PHP") else "a4"
+    return "us-letter" if currency in (None, "USD", "CAD", "MXN", "PHP") else "a4"
 
 
 def typeset(

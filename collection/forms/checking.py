@@ -49,7 +49,7 @@ def _known(kind: Kind, record_id: str, data: object, collection: Collection) -> 
     otherwise: str = settings.units
     if kind == "request":
         otherwise = units_of_partner(data, collection.partners, otherwise)
-    return {"units": units_of(data, otherwise), "currency": settings.named_currency, "id": record_id or "new"}
+    return {"units": units_of(data, otherwise), "currency": settings.currency, "id": record_id or "new"}
 
 
 class _Texts(dict[str, YamlText]):

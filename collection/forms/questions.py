@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from collection.forms.form import Kind
-from collection.forms.wording import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS, NEVER_ASSUMED, OF_A_TABLE
+from collection.forms.wording import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS, OF_A_TABLE
 from collection.public_facts import PUBLIC
 from collection.records.destinations import STATES, TAGS, WORDS
 from collection.records.fields import WORDS_IN_A_ROW, Record, ShortForm, fields_of
@@ -126,7 +126,7 @@ def _part(model: type[Record], key: str, field: FieldInfo, place: _Place) -> Que
         explanation,
         takes,
         options,
-        usual=None if path in NEVER_ASSUMED else _usual(field),
+        usual=_usual(field),
         example=place.wording(EXAMPLES, _example([*marks, *item_marks])),
         required=field.is_required(),
         private=private,

@@ -136,7 +136,7 @@ EXPLANATIONS: dict[str, str] = {
     "loans.note": "For yourself.",
     "lines.note": "For yourself.",
     "units": "What bare numbers in this file mean, if not what they mean elsewhere.",
-    "currency": "Three letters. While nothing is said, amounts are taken for USD.",
+    "currency": "Three letters. While nothing is said, amounts have none.",
     "collection:units": "What bare numbers mean, in all files: no number changes with it, only its meaning.",
     "acts_for": "The charities for which this go-between receives: handing over to it is delivering.",
     "quilt:title": "What the quilt is called.",
@@ -233,9 +233,6 @@ EXAMPLES: dict[str, str] = {
 }
 
 LONG_TEXTS = frozenset({"story", "notes", "about", "contact.address", "maker.address", "condition_note"})
-
-NEVER_ASSUMED = frozenset({"currency"})
-"""What is shown as unsaid where the file does not say it, whatever is taken then."""
 
 OF_A_TABLE = frozenset({"rules.size", "lines.size"})
 """Words that are ticked in the collection's own table, or written."""

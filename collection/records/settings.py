@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from collection.as_written import as_written
-from collection.currencies import DECIMALS, USUAL
+from collection.currencies import DECIMALS
 from collection.lengths import Length
 from collection.problems import choices
 from collection.records.facts import FACTS
@@ -180,8 +180,8 @@ class Settings(Record):
         Maker.model_construct(), description="Who made the quilts."
     )
     units: Annotated[Literal["in", "cm"], ANY_CASE] = Field("in", description="What bare numbers mean: in or cm.")
-    currency: Annotated[Line, AfterValidator(currency_code)] = Field(
-        USUAL, description="Three letters, such as USD, GBP or EUR."
+    currency: Annotated[Line, AfterValidator(currency_code)] | None = Field(
+        None, description="Three letters, such as USD, GBP or EUR. Left out, amounts have none."
     )
     giving_year_starts: Annotated[Line, AfterValidator(_month_and_day)] = Field(
         "01-01", description="Month and day on which a giving year begins, such as 01-01 or 04-06."
@@ -203,8 +203,3 @@ class Settings(Record):
         tuple(FACTS), description="The facts of a quilt that may go out. Left out: all that can."
     )
     site: Site = Field(Site.model_construct(), description="What the web site says of itself.")
-
-    @property
-    def named_currency(self) -> str | None:
-        """The collection's currency, if its settings name one."""
-        return self.currency if "currency" in self.model_fields_set else None

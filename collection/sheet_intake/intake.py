@@ -124,11 +124,11 @@ class _Taking:
         settled = self.columns.settled(go_betweens) if self.columns else None
         return ReadingContext(
             unit=(self.columns.units if self.columns else None) or settings.units,
-            currency=settings.named_currency,
+            currency=settings.currency,
             maker=settings.maker.name,
             latest_year=on.year,
             # Common practice, no source: where dollars are spent, the month is written first.
-            day_first=settings.currency != "USD",
+            day_first=settings.currency not in (None, "USD"),
             photos=self.collection.photos,
             recipients=Recipients(partners, settled),
         )

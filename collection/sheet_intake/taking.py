@@ -29,7 +29,7 @@ def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
         text, found = read_yaml(draft.text.encode(), draft.file)
         quilt = None
         if not found:
-            quilt, found = validate(Quilt, text, units=settings.units, currency=settings.named_currency, id=draft.id)
+            quilt, found = validate(Quilt, text, units=settings.units, currency=settings.currency, id=draft.id)
         problems += [_at_row(problem, draft, intake) for problem in found]
         texts[draft.file] = text
         if quilt is not None:

@@ -69,12 +69,12 @@ def read_money_cell(number: float, field: str, currency: str | None) -> Read:
     """An amount out of a cell that holds a number, perhaps of a division: to the currency's decimals."""
     from decimal import Decimal
 
-    from collection.currencies import DECIMALS, USUAL
+    from collection.currencies import DECIMALS, DECIMALS_OF_NONE
 
     if not 0 <= number < 10**12:
         return kept_as_note()
     amount = abs(Decimal(format(number, ".15g")))  # Nothing may bear a minus sign.
-    rounded = amount.quantize(Decimal(1).scaleb(-DECIMALS[currency or USUAL]))
+    rounded = amount.quantize(Decimal(1).scaleb(-(DECIMALS[currency] if currency else DECIMALS_OF_NONE)))
     return Read({field: f"{rounded:f}"}, exact=amount == rounded)
 
 

@@ -31,7 +31,8 @@ def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listi
         sections.append(Section("each", "Quilt by quilt", table=table))
     prices = prices_section(edition.collection.settings)
     sections += [prices] if prices else []
-    return f"Materials recorded for {len(recorded)} of {count_of(len(quilts), 'quilt')}.", sections, recorded
+    unset = "" if edition.collection.settings.currency else "; currency not set"
+    return f"Materials recorded for {len(recorded)} of {count_of(len(quilts), 'quilt')}{unset}.", sections, recorded
 
 
 def _summary(edition: Edition, quilts: Sequence[Quilt]) -> Table:

@@ -41,7 +41,7 @@ class KindSum:
 
     @property
     def words(self) -> str:
-        return f"{self.kind}: {count_of(self.count, 'quilt')}, {self.total.say()}"
+        return f"{self.kind}: {count_of(self.count, 'quilt')}, {self.total.say_sum()}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def kept_quilts(collection: Collection, *, on: date) -> tuple[Quilt, ...]:
     return tuple(sorted(kept, key=inventory_order))
 
 
-def sums_by_kind(quilts: Iterable[Quilt], currency: str) -> tuple[KindSum, ...]:
+def sums_by_kind(quilts: Iterable[Quilt], currency: str | None) -> tuple[KindSum, ...]:
     """The sum of the appraisals of each kind, in alphabetical order; those of no kind last."""
     found: dict[str | None, list[Money]] = {}
     for quilt in quilts:

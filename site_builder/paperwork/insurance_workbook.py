@@ -32,7 +32,7 @@ def _write(book: xlsxwriter.Workbook, collection: Collection, on: date) -> None:
     currency = collection.settings.currency
     head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
     looks = {
-        "money": book.add_format({"num_format": f'#,##0.00 "{currency}"', "valign": "top"}),
+        "money": book.add_format({"num_format": f'#,##0.00 "{currency}"' if currency else "#,##0.00", "valign": "top"}),
         "day": book.add_format({"num_format": "d mmm yyyy", "align": "left", "valign": "top"}),
         "text": book.add_format({"text_wrap": True, "valign": "top"}),
     }

@@ -18,6 +18,7 @@ def report_data(report: AnnualReport) -> dict[str, Any]:
     """
     return {
         "year": report.year,
+        "currency": report.collection.settings.currency,
         "given": [_given(row) for row in report.rows],
         "on_its_way": [_on_its_way(gift) for gift in report.of_year.on_its_way],
         "to_people": [_to_a_person(gift) for gift in report.of_year.to_people],

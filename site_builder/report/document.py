@@ -189,12 +189,12 @@ def compared(report: AnnualReport) -> Grid:
         lines.append(line("Quilts whose charity is not known", lambda sums: f"{sums.totals.without_charity:,}"))
     lines += [
         line("Patchwork", lambda sums: area_words(sums.totals.area, units)),
-        line("Materials recorded", lambda sums: sums.totals.materials.known.say()),
+        line("Materials recorded", lambda sums: sums.totals.materials.known.say_sum()),
         line("Quilts with recorded materials", lambda sums: _of_all(sums.totals.materials.recorded, sums)),
     ]
     if estimated:
         lines += [
-            line("Materials estimated", lambda sums: sums.estimated.total.say()),
+            line("Materials estimated", lambda sums: sums.estimated.total.say_sum()),
             line("Quilts with an estimate", lambda sums: _of_all(sums.estimated.count, sums)),
             line("Quilts with neither", lambda sums: _of_all(sums.lacking, sums)),
         ]

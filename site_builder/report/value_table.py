@@ -26,7 +26,7 @@ def csv_table(report: AnnualReport) -> bytes:
 
 
 def _columns(report: AnnualReport) -> Iterator[tuple[str, Callable[[ReportRow], object]]]:
-    units, currency = report.collection.settings.units, report.collection.settings.currency
+    units, currency = report.collection.settings.units, report.collection.settings.currency or "currency not set"
 
     def side(length: Length) -> Decimal:
         exact = length.inches if units == "in" else length.cm

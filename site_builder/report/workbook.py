@@ -78,7 +78,7 @@ class _Writer:
             "count": {"num_format": "#,##0"},
             "length": {"num_format": "0.###"},
             "area": {"num_format": "#,##0.00"},
-            "money": {"num_format": f'{number} "{currency}"'},
+            "money": {"num_format": f'{number} "{currency}"' if currency else number},
         }
         self.looks = {name: book.add_format(look) for name, look in looks.items()}
         self.totals = {name: book.add_format({**look, "bold": True, "top": 1}) for name, look in looks.items()}

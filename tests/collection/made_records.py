@@ -8,9 +8,12 @@ from collection.records.request import Request
 from collection.records.settings import Settings
 
 
+IN_DOLLARS = {"currency": "USD"}
+
+
 def a_quilt(quilt_id: str = "low-tide", **fields) -> Quilt:
     """A quilt of which only the title is known, and whatever is given."""
-    return Quilt.model_validate({"id": quilt_id, "title": quilt_id.replace("-", " ").title(), **fields})
+    return Quilt.model_validate({"id": quilt_id, "title": quilt_id.replace("-", " ").title(), **fields}, context=IN_DOLLARS)
 
 
 def a_charity(partner_id: str = "river-street", **fields) -> Partner:
@@ -27,7 +30,8 @@ def a_request(request_id: str = "spring-cots", **fields) -> Request:
 
 
 def a_collection(*records: Quilt | Partner | Request, **settings) -> Collection:
-    """A collection of these records; River Street, Hill Hospice and Nell are always partners of it."""
+    """A collection of these records; River Street, Hill Hospice and Nell are always partners of it.
+    It counts in dollars where nothing else is given."""
     known = [a_charity(), a_charity("hill-hospice"), a_go_between()]
 
     def of(kind: type) -> dict:
@@ -35,7 +39,7 @@ def a_collection(*records: Quilt | Partner | Request, **settings) -> Collection:
 
     return Collection(
         folder=Path("a-collection"),
-        settings=Settings.model_validate(settings),
+        settings=Settings.model_validate({"currency": "USD"} | settings, context=IN_DOLLARS),
         quilts=dict(sorted(of(Quilt).items())),
         partners=dict(sorted(of(Partner).items())),
         requests=dict(sorted(of(Request).items())),

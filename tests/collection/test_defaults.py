@@ -30,7 +30,6 @@ DECIDED = {
     ("Settings", "title"): SETTING,
     ("Settings", "maker"): SETTING,
     ("Settings", "units"): SETTING,
-    ("Settings", "currency"): SETTING,
     ("Settings", "giving_year_starts"): SETTING,
     ("Settings", "tax_notes"): SETTING,
     ("Settings", "follow_up_after"): SETTING,

@@ -17,7 +17,7 @@ PRICES = {"top": "12", "backing": "11.50", "binding": "12", "batting_packages": 
 
 
 def settings(prices: dict | None = PRICES, **fields) -> Settings:
-    return Settings.model_validate(fields | ({"prices": prices} if prices is not None else {}))
+    return Settings.model_validate({"currency": "USD"} | fields | ({"prices": prices} if prices is not None else {}), context={"currency": "USD"})
 
 
 def estimate(size: str | None = "60 x 80", prices: dict | None = PRICES, quilt: dict | None = None, **fields):

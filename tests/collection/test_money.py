@@ -182,8 +182,15 @@ def test_a_very_long_text_is_refused_at_once(piece):
 # A collection that does not say what it counts in -----------------------------------------------
 
 
-def test_without_a_named_currency_amounts_are_taken_for_dollars():
-    assert Money.parse("45", None) == Money.parse("$45.00", None) == money("45.00")
+def test_without_a_currency_amounts_have_none():
+    amount = Money.parse("45", None)
+    assert amount == Money.parse("$45.00", None) != money("45.00")
+    assert (amount.say(), str(amount), amount.currency) == ("45.00", "45.00", None)
+    assert (amount + Money.parse("1200.5", None)).say_sum() == "1,245.50 (currency not set)"
+    assert money("45.00").say_sum() == "$45.00"
+    assert Money.parse(str(amount), None) == amount
+    with pytest.raises(ValueError, match="an amount without a currency has at most 2 decimals"):
+        Money.parse("45.001", None)
 
 
 @pytest.mark.parametrize(("text", "code"), [("£45.00", "GBP"), ("45 €", "EUR"), ("SEK 45", "SEK"), ("45.00zł", "PLN")])

@@ -211,7 +211,7 @@ def test_an_amount_in_another_currency_leads_to_naming_it_once(tmp_path):
     sheet = ["Quilt", "Cost"], ["A", "£45.00"]
     unsaid = taken_in(tmp_path / "unsaid", list(sheet))
     assert [each.doubt.why for each in unsaid.doubts] == [
-        "“£45.00” is in GBP, and the collection does not say what it counts in, so USD is taken. Write currency: GBP in collection.yaml."
+        "“£45.00” is in GBP, and the collection does not say what it counts in. Write currency: GBP in collection.yaml."
     ]
     said = the_draft(tmp_path / "said", *sheet, files={"collection.yaml": "currency: GBP\n"})
     assert "materials_cost: 45.00\n" in said.text

@@ -130,7 +130,7 @@ def test_the_places_own_units_and_currency_are_the_first_choice(tmp_path, living
     done = run("begin", tmp_path / "mine", "--title", "Ours", "--maker", "", typed="\n\n")
     assert done.exit_code == 0, done.output
     settings = read_collection(tmp_path / "mine").collection.settings
-    assert (settings.units, settings.named_currency) == (units, currency or None)
+    assert (settings.units, settings.currency) == (units, currency or None)
     assert f"[{units}]" in done.output and (f"[{currency}]" in done.output or not currency)
 
 
@@ -139,7 +139,7 @@ def test_another_currency_may_be_said_by_its_letters_or_its_sign(tmp_path, livin
     for number, (said, code) in enumerate([("nok", "NOK"), ("£", "GBP"), ("$", "CAD"), ("USD", "USD")]):
         mine = tmp_path / str(number)
         assert run("begin", mine, "--title", "Ours", "--maker", "", "--units", "in", typed=f"shells\n{said}\n").exit_code == 0
-        assert read_collection(mine).collection.settings.named_currency == code
+        assert read_collection(mine).collection.settings.currency == code
         assert f"currency: {code}\n" in (mine / "collection.yaml").read_text()
 
 

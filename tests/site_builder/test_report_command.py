@@ -9,7 +9,7 @@ import pytest
 from site_builder import commands
 
 RECORDS = {
-    "collection.yaml": "tax_notes: us\nprices: {backing: 11}\n",
+    "collection.yaml": "tax_notes: us\ncurrency: USD\nprices: {backing: 11}\n",
     "partners/river-street.yaml": "name: River Street\nqualified: true\n",
     "quilts/low-tide.yaml": (
         "title: Low Tide\nfinished_size: 60 x 72\nmaterials_cost: 84.50\nphotos: low-tide.jpg\n"
@@ -173,3 +173,15 @@ def test_a_file_that_is_there_is_kept_whole_when_the_new_one_can_not_be_written(
     assert err == f"{path}: There is no room left on the disk. Make room, then try again.\n"
     assert path.read_bytes() == b"of last year"
     assert {each.name for each in tmp_path.iterdir()} == {collection.name, "giving.csv"}
+
+
+def test_where_no_currency_is_set_amounts_have_none_anywhere(report, collection):
+    settings = collection / "collection.yaml"
+    settings.write_text(settings.read_text(encoding="utf-8").replace("currency: USD\n", ""), encoding="utf-8")
+    code, out, _ = report(collection, 2026, "--json", "--on", "2027-01-10")
+    assert code == 0
+    data = json.loads(out)
+    assert data["currency"] is None
+    amounts = [each["materials"]["recorded"] for each in data["given"]]
+    assert "84.50" in amounts and "USD" not in out
+    assert "currency not set" in {note["key"] for note in data["notes"]}

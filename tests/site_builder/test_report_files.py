@@ -60,7 +60,7 @@ def test_the_data_for_programs_agree_with_the_core(report):
     data = json.loads(json.dumps(report_data(report)))
     sums, totals = report.sums, data["totals"]
     assert list(data) == [
-        "year", "given", "on_its_way", "to_people", "totals", "notes", "on", "planned", "not_placed", "came_back"
+        "year", "currency", "given", "on_its_way", "to_people", "totals", "notes", "on", "planned", "not_placed", "came_back"
     ]  # fmt: skip
     assert data["on"] == ON.isoformat()
     assert Counter(row["quilt"] for name in UNCOUNTED for row in data[name]) == Counter(
