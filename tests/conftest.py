@@ -1,5 +1,6 @@
 """What every test may use: steady property tests, a collection's folder, and a drawn photo."""
 import os
+import signal
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -11,6 +12,10 @@ from hypothesis import settings
 settings.register_profile("steady", derandomize=True, deadline=None, max_examples=50)
 settings.register_profile("searching", max_examples=2000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "steady"))
+
+# A job that a shell starts in the background ignores Ctrl-C, and so would each program that a test starts and ends by it.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
