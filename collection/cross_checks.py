@@ -82,6 +82,7 @@ class _Lookups:
     def problems(self) -> Iterator[Problem]:
         quilts = self.collection.quilts.values()
         yield from self._numbers()
+        yield from self._names()
         yield from _PhotoLookups(self.collection.photos).problems(
             (quilt, self.texts[f"quilts/{quilt.id}.yaml"]) for quilt in quilts
         )
@@ -94,6 +95,21 @@ class _Lookups:
             yield from self._partner(partner, self.texts[f"partners/{partner.id}.yaml"])
         for request in self.collection.requests.values():
             yield from self._request(request, self.texts[f"requests/{request.id}.yaml"])
+
+    def _names(self) -> Iterator[Problem]:
+        """Names that two quilts or two partners have, whatever their letter case and spaces: by mistake, or not."""
+        quilts = {f"quilts/{each.id}.yaml": ("title", each.title, each.also_called) for each in self.collection.quilts.values()}
+        partners = {f"partners/{each.id}.yaml": ("name", each.name, ()) for each in self.collection.partners.values()}
+        for files in (quilts, partners):
+            by_name: dict[str, list[str]] = {}
+            for file, (_, name, others) in files.items():
+                for each in {_plain(name), *map(_plain, others)}:
+                    by_name.setdefault(each, []).append(file)
+            for file, (field, name, _) in files.items():
+                other = next((each for each in by_name[_plain(name)] if each != file), None)
+                if other is not None:
+                    remedy = f"{files[other][1]} ({other}) is called that too. If they are two, a word more would tell them apart."
+                    yield self.texts[file].problem((field,), name, remedy, severity="warning")
 
     def _numbers(self) -> Iterator[Problem]:
         first: dict[int, Quilt] = {}
@@ -293,6 +309,10 @@ class _PhotoLookups:
         figures = re.findall(r"\d+", name)
         near = nearest_word(name, self.photos)
         return near if near is not None and re.findall(r"\d+", near) == figures else None
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
 
 
 def _small(name: str) -> str:

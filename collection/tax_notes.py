@@ -252,7 +252,7 @@ RULES: Mapping[str, _Rule] = {
 
 def tax_notes(giving: Giving, year: int) -> tuple[TaxNote, ...]:
     """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`),
-    but for a line on Gift Aid where the records are in pounds.
+    but for a line on Gift Aid where the records are in pounds and the maker has not written `tax_notes: none`.
 
     The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar year in
     which it begins, so that each calendar year is in one report.
@@ -260,7 +260,8 @@ def tax_notes(giving: Giving, year: int) -> tuple[TaxNote, ...]:
     settings = giving.collection.settings
     us_notes = _Notes(giving, year).all() if settings.tax_notes == "us" else ()
     gift_aid = RULES["gift aid"]
-    british = [TaxNote("gift aid", gift_aid.sentence, (), gift_aid.authority)] if settings.currency == "GBP" else []
+    wants_none = settings.tax_notes == "none" and "tax_notes" in settings.model_fields_set
+    british = [TaxNote("gift aid", gift_aid.sentence, (), gift_aid.authority)] if settings.currency == "GBP" and not wants_none else []
     return (*us_notes, *british)
 
 

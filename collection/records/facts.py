@@ -7,7 +7,7 @@ FACTS: dict[str, str] = {
     "stage": "How far it is, when not finished",
     "finished_size": "Its size, with category and beds",
     "setting": "How its blocks are set, with cutting sizes",
-    "photos": "Photos that are not marked public: false",
+    "photos": "Photos, without those that you keep out of the catalogue",
     "pattern": "The pattern and its source",
     "fabric_lines": "The fabric lines",
     "blocks": "Its blocks",

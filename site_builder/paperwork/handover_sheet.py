@@ -67,7 +67,7 @@ def handover_sheet(collection: Collection, batch: Batch, *, with_address: bool =
     taker = _name(collection, batch.taker)
     return HandoverSheet(
         title="Handover sheet",
-        number=batch.number,
+        number=_number(collection, batch),
         date=day,
         giver=", ".join(filter(None, [maker.name or settings.title, maker.place])),
         address=maker.address if with_address else None,
@@ -76,7 +76,7 @@ def handover_sheet(collection: Collection, batch: Batch, *, with_address: bool =
         minds=minds(collection, [(handed.quilt, None) for handed in batch.handed]),
         count=count_of(len(batch.handed), "quilt"),
         language=settings.site.language,
-        foot=f"Handover sheet {batch.number}: {maker.name or settings.title} to {taker}, {day}",
+        foot=f"Handover sheet {_number(collection, batch)}: {maker.name or settings.title} to {taker}, {day}",
     )
 
 
@@ -97,6 +97,11 @@ def _line(collection: Collection, batch: Batch, handed: Handed) -> SheetLine:
         landed_on=arrived.say() if arrived else None,
         acknowledged=donation.acknowledged is not None,
     )
+
+
+def _number(collection: Collection, batch: Batch) -> str:
+    """What the sheet is called: by whom it went to, and the day."""
+    return f"{_name(collection, batch.taker)}, {batch.on.say()}"
 
 
 def _landed(collection: Collection, handed: Handed, arrived: bool) -> str | None:
@@ -175,4 +180,14 @@ def _checks(judgement: Judgement) -> Iterator[str]:
         yield f"refused there, and not recorded: {', '.join(refused)}"
     for why, field in checks.items():
         if not why.startswith(REFUSES):
-            yield f"{field.rpartition('.')[2].replace('_', ' ')}: {why}"
+            yield _check_words(field, why)
+
+
+def _check_words(field: str, why: str) -> str:
+    """What is asked for, and that the record does not say it."""
+    layer = field.removeprefix("fibre.")
+    if layer != field and why.startswith("they ask"):
+        return f"{why} for the {layer}, and it is not certain that it is"
+    if why.startswith("it is for "):
+        return f"{why}, and nobody has said whom the quilt suits"
+    return f"{why}, and it is not recorded" if why.startswith("they ask") else why

@@ -377,7 +377,7 @@ def test_a_photo_twice_in_one_quilt_is_told_and_in_two_quilts_is_not(problems):
 
 def test_when_the_photos_are_yet_to_be_copied_thousands_are_told_quickly(tmp_path, write_collection):
     quilts = {
-        f"quilts/q{n}.yaml": f"title: Q\nphotos: [{', '.join(f'q{n}/picture-{m}.jpg' for m in range(20))}]\n" for n in range(100)
+        f"quilts/q{n}.yaml": f"title: Q{n}\nphotos: [{', '.join(f'q{n}/picture-{m}.jpg' for m in range(20))}]\n" for n in range(100)
     }
     write_collection(tmp_path, quilts | {f"photos/other/photograph-{n}.jpg": "" for n in range(500)})
     with soon():
@@ -389,3 +389,22 @@ def test_a_destination_that_has_ended_is_told_to_belong_in_the_history(tmp_path,
     problems = read_collection(write_collection(tmp_path, {"quilts/low-tide.yaml": text})).errors
     assert [(each.line, each.field) for each in problems] == [(2, "destination.returned")]
     assert "belongs in history" in problems[0].remedy
+
+
+@pytest.mark.parametrize("other", ["title: Low Tide", "title: low  TIDE", "title: Ebb\nalso_called: [Low tide]"])
+def test_a_title_that_another_quilt_has_is_told_beside_the_title(tmp_path, write_collection, other):
+    files = {"quilts/a.yaml": "number: 1\ntitle: Low Tide\n", "quilts/b.yaml": f"{other}\n", "quilts/c.yaml": "title: Low Tides\n"}
+    reading = read_collection(write_collection(tmp_path, files))
+    assert reading.errors == ()
+    told = {each.file: each for each in reading.warnings}
+    assert told["quilts/a.yaml"].field == "title" and told["quilts/a.yaml"].line == 2
+    assert "quilts/b.yaml" in told["quilts/a.yaml"].remedy and "is called that too" in told["quilts/a.yaml"].remedy
+    assert ("quilts/b.yaml" in told) == ("also_called" not in other) and "quilts/c.yaml" not in told
+
+
+def test_so_is_a_name_that_another_charity_has(tmp_path, write_collection):
+    files = {"partners/a.yaml": "name: River Street\n", "partners/b.yaml": "name: river street\n", "quilts/q.yaml": "title: Q\n"}
+    reading = read_collection(write_collection(tmp_path, files))
+    assert [(each.file, each.field, each.severity) for each in reading.warnings] == [
+        ("partners/a.yaml", "name", "warning"), ("partners/b.yaml", "name", "warning"),
+    ]

@@ -48,14 +48,19 @@ def test_a_gift_in_april_counts_in_neither_year_and_says_what_would_place_it():
     assert not any(open_one.may_count_in(*year_bounds(year, STARTS)) for year in (2024, 2027))
 
 
-@pytest.mark.parametrize("notes", ["none", "us"])
+@pytest.mark.parametrize("notes", [{}, {"tax_notes": "us"}])
 def test_goods_given_are_not_gift_aid_unless_the_charity_sells_them_for_the_giver(notes):
     """Source: seen: gov.uk, detailed guidance notes, chapter 3 (2024), 3.2.1: a payment of a sum of money; hmrc.gov.uk,
     Selling goods on behalf of individuals: not donated goods, but what they are sold for by the charity as an agent."""
-    collection = a_collection(a_quilt(destination=donated(delivered="2026-05-30")), currency="GBP", tax_notes=notes)
+    collection = a_collection(a_quilt(destination=donated(delivered="2026-05-30")), currency="GBP", **notes)
     found = {note.key: note.sentence for note in tax_notes(Giving.of(collection), 2026)}
     assert "does not qualify" in found["gift aid"] and "as your agent" in found["gift aid"]
     assert "tax professional" in found["gift aid"]
+
+
+def test_a_maker_who_wants_no_tax_notes_reads_none_of_gift_aid_either():
+    collection = a_collection(a_quilt(destination=donated(delivered="2026-05-30")), currency="GBP", tax_notes="none")
+    assert tax_notes(Giving.of(collection), 2026) == ()
 
 
 def test_a_maker_who_counts_in_another_currency_reads_nothing_of_gift_aid():

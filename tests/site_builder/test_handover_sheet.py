@@ -50,7 +50,7 @@ def test_it_says_of_each_quilt_what_it_is_how_it_is_and_for_whom():
     assert line.care.startswith("What it is made of is not recorded: ask its maker")
     assert line.meant_for == "River Street"
     assert line.request == "cots for River Street, needed by 15 June 2026"
-    assert (view.number, view.giver, view.taker, view.date) == ("nell-2026-05-12", "Ardis, Teasel Bend", "Nell", "12 May 2026")
+    assert (view.number, view.giver, view.taker, view.date) == ("Nell, 12 May 2026", "Ardis, Teasel Bend", "Nell", "12 May 2026")
 
 
 def test_what_is_not_recorded_is_said_to_be_so():
@@ -73,6 +73,15 @@ def test_it_tells_what_to_check_by_the_charitys_rules():
     (line,) = sheet(quilt, a_charity(rules=rules)).lines
     assert "2 in too" in line.check
     assert "refused there, and not recorded: buttons, beads" in line.check
+
+
+def test_what_to_check_is_said_in_words_without_the_names_of_fields():
+    rules = {"suits": ["men"], "fibre": {"top": "cotton"}, "condition": "good", "shorter_side": "at most 60"}
+    (line,) = sheet(a_quilt(destination=donated(**TAKEN)), a_charity(rules=rules)).lines
+    assert line.check == (
+        "they ask for a size, and it is not recorded; they ask for cotton for the top, and it is not certain that it is; "
+        "they ask for good or better, and it is not recorded; it is for men, and nobody has said whom the quilt suits."
+    )
 
 
 def test_the_line_of_a_request_counts_before_the_standing_rules():
