@@ -11,7 +11,7 @@ from site_builder.commands import cli
 from site_builder.terminal import explain
 
 FILES = {
-    "collection.yaml": "maker: {name: Ardis, address: 14 Weir Lane}\nsite: {url: https://quilts.example}\ntax_notes: us\n",
+    "collection.yaml": "maker: {name: Ardis, address: 14 Weir Lane}\nsite: {url: https://quilts.example}\ntax_notes: us\ncurrency: USD\n",
     "partners/river-street.yaml": "name: River Street Shelter\nqualified: true\n",
     "partners/nell.yaml": "name: Nell\nkind: go-between\n",
     "quilts/low-tide.yaml": "title: Low Tide\nnumber: 7\nfinished_size: 40 x 45\ndestination: free\n",
@@ -55,7 +55,7 @@ def words(path) -> str:
 def test_handing_over_writes_the_sheet_of_all_that_went_that_day(run, folder, tmp_path):
     to = tmp_path / "nell.pdf"
     assert run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", to)[0] == 0
-    assert "nell-2026-03-01" in words(to)
+    assert "Nell, 1 March 2026" in words(to)
     assert "Low Tide" in words(to) and "High Tide" in words(to)
     assert "Weir Lane" not in words(to)
 
@@ -64,7 +64,7 @@ def test_the_sheet_of_a_batch_can_be_written_once_more_by_quilt_or_by_person_and
     by_quilt, by_day = tmp_path / "a.pdf", tmp_path / "b.pdf"
     code, printed, told = run("handover-sheet", folder, "high-tide", "--to", by_quilt)
     assert (code, printed) == (0, str(by_quilt))
-    assert "Sheet nell-2026-03-01, 1 quilt" in told
+    assert "Sheet Nell, 1 March 2026, 1 quilt" in told
     assert run("handover-sheet", folder, "--through", "nell", "--on", "2026-03-01", "--to", by_day)[0] == 0
     assert by_quilt.read_bytes() == by_day.read_bytes()
 
