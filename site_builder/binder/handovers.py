@@ -28,7 +28,7 @@ def _section(edition: Edition, batch: Batch, path: str) -> Section:
         anchor=batch.number,
         heading=heading,
         note=f"Sheet {sheet.number}, {sheet.count}",
-        table=_table(edition, batch, sheet, path, caption=heading),
+        table=_table(edition, batch, sheet, path, caption=f"Quilts on sheet {sheet.number}"),
     )
 
 

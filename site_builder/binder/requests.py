@@ -43,7 +43,7 @@ def _request_section(
             edition, request, unplaced=len(answers.to(request.id, None)), elsewhere=len(named) - len(answering)
         ),
         table=Table(
-            caption=f"What {name} asked for",
+            caption=f"What request {request.id} asks for",
             columns=columns("Line", "What", "Priority", "Asked", "Promised", "Given", "Open"),
             rows=tuple(_line_row(edition, request, line, answers) for line in request.lines),
             total=_total(request, answers),

@@ -88,3 +88,10 @@ def test_no_page_names_a_command():
     assert "counterpane" not in intro
     told = str(sections)
     assert "ready_by" not in told and "write down by when it will be ready" in told
+
+
+def test_two_requests_of_one_charity_have_tables_of_different_names():
+    edition = edition_of(a_request("spring", lines=[LINE]), a_request("autumn", lines=[LINE]))
+    sections = requests_listing(edition, (), "requests.html")[1]
+    assert [section.heading for section in sections] == ["River Street"] * 2
+    assert len({section.table.caption for section in sections}) == 2

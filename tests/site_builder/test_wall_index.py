@@ -81,9 +81,11 @@ def test_no_bed_for_infants_is_offered_to_hang_a_quilt_beside():
 
 
 def test_words_that_could_end_a_script_stay_data():
-    edition = _edition({"title": "</script>\u2028 \"'\\"})
+    edition = _edition({"title": "</script> \"'\\", "story": "one\u2028two", "blocks": ["nine\u2029patch"]})
     quilts, _ = _read(edition)
-    assert quilts["quilts"][0][1] == "</script>\u2028 \"'\\"
+    assert quilts["quilts"][0][1] == "</script> \"'\\"
+    for script in wall_index(edition, tuple(edition.collection.quilts.values())).values():
+        assert len(script.decode().splitlines()) == 1  # also where older JavaScript ends a line
 
 
 @given(st.text(max_size=60))
