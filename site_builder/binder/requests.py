@@ -24,13 +24,16 @@ def requests_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Li
         key=lambda request: (request.closed is not None, in_order(request.needed_by), request.id),
     )
     open_ones = sum(request.closed is None for request in requests)
-    sections = [_request_section(edition, request, quilts, answers, path) for request in requests]
+    sections = [
+        _request_section(edition, request, quilts, answers, path, caption=f"Request {place} of {len(requests)}")
+        for place, request in enumerate(requests, start=1)
+    ]
     shown = [quilt for quilt in quilts if getattr(quilt.destination, "request", None)]
     return f"{count_of(open_ones, 'open request')} of {len(requests)}.", sections, shown
 
 
 def _request_section(
-    edition: Edition, request: Request, quilts: Sequence[Quilt], answers: Answers, path: str
+    edition: Edition, request: Request, quilts: Sequence[Quilt], answers: Answers, path: str, *, caption: str
 ) -> Section:
     partner = edition.collection.partners.get(request.partner)
     named = [quilt for quilt in quilts if getattr(quilt.destination, "request", None) == request.id]
@@ -43,7 +46,7 @@ def _request_section(
             edition, request, unplaced=len(answers.to(request.id, None)), elsewhere=len(named) - len(answering)
         ),
         table=Table(
-            caption=f"What request {request.id} asks for",
+            caption=caption,
             columns=columns("Line", "What", "Priority", "Asked", "Promised", "Given", "Open"),
             rows=tuple(_line_row(edition, request, line, answers) for line in request.lines),
             total=_total(request, answers),

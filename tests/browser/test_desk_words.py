@@ -1,4 +1,5 @@
 """What the desk says: what deserves a look, what was added, what is there already, and what would be lost."""
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -69,7 +70,8 @@ def test_sizes_are_ticked_or_written_and_what_stands_there_keeps_its_place(desk,
     expect(size(page).get_by_label("Or in other words")).to_have_value("throw")
     size(page).get_by_role("checkbox", name="twin").check()
     save(page)
-    expect(page.get_by_role("heading", level=1)).to_have_text("Saved.")
+    # "Saved." is passed over where the pages are built by then.
+    expect(page.get_by_role("heading", level=1)).to_have_text(re.compile("^(Saved\\.|Requests)$"))
     assert "size: [throw, Baby, twin]" in desk.text("requests/spring.yaml")
     record.write_text(before)
 
