@@ -74,7 +74,8 @@ def build(
         asked = _Asked(folder, output, on, editions, strict, jobs, progress, clock)
         try:
             report = _build(asked, kept)
-        except SpoiledPicture:  # it was kept; now it is made again
+        except SpoiledPicture:
+            PictureStore(kept.pictures).remove_spoiled()
             report = _build(asked, kept)
     return replace(report, left_lying=(*left, *left_lying(output)))
 

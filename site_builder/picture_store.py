@@ -20,6 +20,7 @@ from collection.file_stamps import Stamp, is_settled, stamp_of
 from collection.part_files import remove_left_parts, write_whole
 from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, read_index, write_index
 from site_builder.pictures import Picture, Rendition
+from site_builder.removing import remove_tree
 
 if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, when there is a new photo
     from concurrent.futures import Future
@@ -69,13 +70,25 @@ class PictureStore:
         return self.folder / rendition.file_name
 
     def read(self, path: Path) -> bytes:
-        """What a rendition holds. SpoiledPicture when it is not as it was made; it is gone then, and can be made again."""
+        """What a rendition holds. SpoiledPicture when it is not as it was made."""
         with suppress(OSError):
             content = path.read_bytes()
             if path.name.startswith(f"{_digest_of(content)}-"):
                 return content
-        path.unlink(missing_ok=True)
         raise SpoiledPicture(errno.EIO, "This picture was spoiled while it was kept", str(path))
+
+    def remove_spoiled(self) -> None:
+        """Remove every rendition that is not as it was made, so that it is made again."""
+        for name in os.listdir(self.folder):
+            path = self.folder / name
+            if RENDITION_NAME.fullmatch(name):
+                try:
+                    self.read(path)
+                except SpoiledPicture:
+                    if path.is_dir():
+                        remove_tree(path)
+                    else:
+                        path.unlink(missing_ok=True)
 
     def prepare(
         self, paths: Iterable[Place], *, jobs: int = 2, progress: Progress | None = None

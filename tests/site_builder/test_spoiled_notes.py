@@ -68,6 +68,39 @@ def restore(place: Path) -> None:
     shutil.copytree(place / "whole-records", place / "records")
 
 
+@pytest.mark.parametrize("how", ["changed", "a folder", "a link to nothing", "unreadable to all but root"])
+@pytest.mark.parametrize("ending", [".jpg", ".json"])
+@pytest.mark.parametrize("pages", ["there", "gone"])
+def test_a_build_from_caches_that_are_all_spoiled_gives_what_a_fresh_one_gives(built, how, ending, pages):
+    place, afresh = built
+    records, output = place / "records", place / "output"
+    begin_afresh(records, output)
+    for path in [path for path in kept_files(records) if path.suffix == ending]:
+        whole = path.read_bytes()
+        match how:
+            case "changed":
+                path.write_bytes(whole[:-3] + bytes([whole[-3] ^ 1]) + whole[-2:])
+            case "unreadable to all but root":
+                path.chmod(0)
+            case "a folder":
+                path.unlink()
+                (path / "within").mkdir(parents=True)
+            case "a link to nothing":
+                path.unlink()
+                path.symlink_to("nowhere")
+    if pages == "gone":
+        shutil.rmtree(output)
+    build(records, output, on=DAY, clock=LATER)
+    assert pages_of(output) == afresh["as it was"]
+    begin_afresh(records, output)
+
+
+def begin_afresh(records: Path, output: Path) -> None:
+    for folder in (place_of(records).folder, output):
+        shutil.rmtree(folder, ignore_errors=True)
+    build(records, output, on=DAY, clock=LATER)
+
+
 def test_a_build_from_spoiled_caches_gives_what_a_fresh_one_gives(built):
     """Whatever has changed since, and whether or not the pages are still there."""
     place, afresh = built
