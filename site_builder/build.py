@@ -21,6 +21,7 @@ from site_builder.cache_place import CachePlace, held_place, passing_place, why_
 from site_builder.edition_building import Contents, Progress, build_editions
 from site_builder.edition_names import EDITIONS, EditionName
 from site_builder.former_notes import remove_former_notes
+from site_builder.passing_folders import remove_left_folders
 from site_builder.picture_store import PictureStore, SpoiledPicture
 from site_builder.pictures import Picture
 from site_builder.publishing import editions_replaced, left_lying
@@ -65,6 +66,7 @@ def build(
     when `output` can't be built into, OSError when it can't be written; the editions that were there then
     stay as they are.
     """
+    remove_left_folders()
     left = remove_former_notes(output)
     with nullcontext(place) if place else held_place(folder) as kept:
         if not known_to_differ:

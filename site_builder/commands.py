@@ -114,8 +114,10 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
     from collection.gaps import find_gaps
     from collection.problems import CollectionProblems
     from collection.reading import read_collection
+    from site_builder.passing_folders import remove_left_folders
     from site_builder.words import count_of
 
+    remove_left_folders()
     try:
         reading = read_collection(collection)
     except CollectionProblems as no_collection:

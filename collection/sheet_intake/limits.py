@@ -23,6 +23,10 @@ MOST_PLACES = 2_000_000
 """Cells of the rectangle that holds all that a sheet has, empty ones too: it is in memory as a whole."""
 
 
+MOST_SHEETS = 100
+"""Sheets of one file."""
+
+
 class SheetRefused(Exception):
     """A spreadsheet that can't be taken in, in words for the maker. Nothing was changed."""
 
@@ -60,4 +64,11 @@ def too_wide(name: str, sheet: str) -> SheetRefused:
         f"The sheet {sheet} of {name} reaches so far down and to the right that it holds more than "
         f"{MOST_PLACES:,} places, nearly all of them empty. Something stands far off the table: copy the table "
         "alone into a new spreadsheet."
+    )
+
+
+def too_many_sheets(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} has more than {MOST_SHEETS} sheets, which no list of quilts has. "
+        "Copy the table of quilts into a spreadsheet of its own."
     )

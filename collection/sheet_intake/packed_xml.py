@@ -18,9 +18,11 @@ from collection.sheet_intake.limits import (
     LARGEST_UNPACKED,
     MOST_CELLS,
     MOST_PLACES,
+    MOST_SHEETS,
     MOST_TEXT,
     SheetRefused,
     too_many_cells,
+    too_many_sheets,
     too_much_text,
     too_wide,
 )
@@ -64,8 +66,12 @@ def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
         )
     except UNREADABLE as error:
         raise broken(name) from error
+    if len(looks) > MOST_SHEETS:
+        raise too_many_sheets(name)
+    places = 0
     for sheet, look in looks.items():
-        if look.last_row * look.last_column > MOST_PLACES:
+        places += look.last_row * look.last_column
+        if places > MOST_PLACES:
             raise too_wide(name, sheet)
     return looks
 

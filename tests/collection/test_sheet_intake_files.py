@@ -234,6 +234,24 @@ def test_a_cell_far_off_is_refused_before_room_is_made_for_all_between():
     assert "far off the table" in refusal(an_xlsx(fill), "my.xlsx")
 
 
+def test_sheets_that_reach_far_together_are_refused_before_room_is_made_for_them():
+    def fill(book):
+        for _ in range(20):
+            sheet = book.add_worksheet()
+            sheet.write(0, 0, "a")
+            sheet.write(999, 999, "z")
+
+    assert "far off the table" in refusal(an_xlsx(fill), "my.xlsx")
+
+
+def test_more_sheets_than_any_list_of_quilts_has_are_refused():
+    def fill(book):
+        for _ in range(limits.MOST_SHEETS + 1):
+            book.add_worksheet().write(0, 0, "a")
+
+    assert "sheets" in refusal(an_xlsx(fill), "my.xlsx")
+
+
 def test_an_ods_that_repeats_a_cell_without_end_is_refused():
     many = ods_text("x", 'table:number-columns-repeated="16384"')
     assert f"{limits.MOST_CELLS:,} cells" in refusal(

@@ -6,6 +6,7 @@ import re
 import signal
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import click
@@ -397,3 +398,15 @@ def test_a_link_that_leads_to_itself_is_told_in_a_sentence(run, tmp_path, asked,
     code, out, err = run(*(places.get(word, word) for word in asked))
     assert code in (0, 1, 2), err
     assert "Something went wrong" not in err and "Traceback" not in err
+
+
+@pytest.mark.skipif(os.name == "nt", reason="what a killed run has left stays there")
+@pytest.mark.parametrize("asked", [["check", "HERE"], ["build", "HERE", "--output", "OUT"]], ids=" ".join)
+def test_what_a_killed_command_left_is_removed_by_the_next(run, tmp_path, monkeypatch, asked):
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "temporary"))
+    (tmp_path / "temporary/counterpane-x1.passing/typeset").mkdir(parents=True)
+    (tmp_path / "temporary/somebody-elses").mkdir()
+    (tmp_path / "here/quilts").mkdir(parents=True)
+    code, _, err = run(*({"HERE": tmp_path / "here", "OUT": tmp_path / "out"}.get(word, word) for word in asked))
+    assert code == 0, err
+    assert [path.name for path in (tmp_path / "temporary").iterdir()] == ["somebody-elses"]
