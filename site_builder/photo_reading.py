@@ -32,7 +32,7 @@ from site_builder.heif_index import names_its_parts_in_text
 
 MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
-MOST_BYTES_AT_WORK = 300_000_000    # of memory, while photos are decoded: one, or several together
+MOST_BYTES_AT_WORK = 420_000_000    # of memory, while photos are decoded: one, or several together
 LONGEST_SIDE = 65_535               # as of a JPEG; each row of a taller picture takes memory of its own
 MOST_SCANNED_PIXELS = 1_500_000_000 # of a JPEG that comes in scans: each goes over the whole picture
 MUCH_SMALLER = 1.2                  # times; by measurement, see `resampling`
@@ -49,8 +49,8 @@ BYTES_A_POINT: tuple[tuple[str | None, str | None, float], ...] = (
     ("WEBP", None, 16.5),
     ("AVIF", SEE_THROUGH, 18),
     ("AVIF", None, 14),
-    ("HEIF", SEE_THROUGH, 18),
-    ("HEIF", None, 14),
+    ("HEIF", SEE_THROUGH, 13.5),
+    ("HEIF", None, 8.3),
     ("JPEG", "L", 4),
     ("JPEG", None, 9),
     (None, SEE_THROUGH, 13.5),
