@@ -1,9 +1,10 @@
 """The judgement of a quilt for a line: what it misses and by how much, what to check first, how well it fits."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from collection.as_written import listed
 
 Verdict = Literal["fits", "check first", "does not fit"]
 
@@ -118,9 +119,3 @@ TOO = ("narrow", "wide", "short", "long")
 
 MOST_REMEDIES = 2
 """With more than so much in the way, nothing is gained by saying how all of it could be put right."""
-
-
-def listed(words: Iterable[str]) -> str:
-    """Words as a sentence lists them: `a`, `a and b`, `a, b and c`."""
-    words = tuple(words)
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else ""

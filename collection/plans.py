@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from collection.as_written import listed
 from collection.cautions import Mind, minds
 from collection.dates import EdtfDate
 from collection.holdings import Collection
-from collection.judgements import Check, listed
+from collection.judgements import Check
 from collection.lengths import Size, Unit
 from collection.records.request import Request
 

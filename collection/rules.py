@@ -11,6 +11,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Protocol
 
+from collection.as_written import listed
 from collection.dates import EdtfDate
 from collection.judgements import (
     A_MATTER_OF_TASTE,
@@ -23,7 +24,6 @@ from collection.judgements import (
     Judgement,
     Miss,
     SideMiss,
-    listed,
 )
 from collection.lengths import NO_LENGTH, Length, Size, Unit
 from collection.materials import is_made_of, is_none

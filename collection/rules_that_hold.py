@@ -2,8 +2,8 @@
 
 from typing import Any
 
+from collection.as_written import listed
 from collection.holdings import Collection
-from collection.judgements import listed
 from collection.records.partner import Rules
 from collection.records.request import Request, RequestLine
 from collection.rule_words import LAYERS
