@@ -17,6 +17,7 @@ from collection.folder_lock import CAN_LOCK
 
 PRIVATE, USUAL = 0o600, 0o666
 """Who may read a file: its owner, or whom the user's mask allows."""
+_PRIVATE_FOLDER = 0o700
 
 _PART = re.compile(r"\.counterpane-[0-9]+-[0-9]+\.part")
 _FORMER_PART = re.compile(r"\..+\.part")
@@ -39,6 +40,13 @@ def write_whole(path: Path, content: bytes, *, mode: int = USUAL) -> None:
     except OSError as error:
         error.filename, error.filename2 = str(path), None  # a user does not know the part file
         raise
+
+
+def make_private_folder(folder: Path) -> None:
+    """Make a folder, and those above it that are missing, for its owner alone. OSError where that fails."""
+    if not folder.is_dir():
+        make_private_folder(folder.parent)
+        folder.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
 
 
 def remove_left_parts(folder: str | os.PathLike[str], *, of_any_name: bool = False) -> None:

@@ -7,7 +7,7 @@ checksum guards against accidents, not against somebody who may write into the c
 from hashlib import blake2b
 from pathlib import Path
 
-from collection.part_files import PRIVATE, write_whole
+from collection.part_files import PRIVATE, make_private_folder, write_whole
 
 _SEAL = 20
 """Bytes; as hexadecimal digits they are the first line of a file."""
@@ -25,7 +25,7 @@ def read_sealed(path: Path, purpose: str) -> bytes | None:
 
 def write_sealed(path: Path, purpose: str, content: bytes) -> None:
     """Write a file for `read_sealed`, which only its owner may read. OSError if it can't be written."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_private_folder(path.parent)
     write_whole(path, _head(path.name, purpose, content) + content, mode=PRIVATE)
 
 

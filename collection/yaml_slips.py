@@ -237,6 +237,15 @@ def _no_text(error: _SyntaxError) -> str:
     return f"A character stands here that is no text (U+{code:04X}). Take it out, or write the line anew."
 
 
+def _no_character(error: _SyntaxError) -> str:
+    """JSON writes a character beyond U+FFFF as two halves; YAML writes it as itself, or with \\U and eight digits."""
+    pair = re.search(r"\\u(d[89ab][0-9a-f]{2})\\u(d[c-f][0-9a-f]{2})", error.within, re.IGNORECASE)
+    if pair is None:
+        return "A \\u or \\U in this value names no character. Write the character itself, or take it out."
+    written, meant = pair[0], bytes.fromhex(pair[1] + pair[2]).decode("utf-16-be")
+    return f"{written} is how JSON writes a character in two halves. Write the character itself: {printable(meant)}."
+
+
 # By the parser's complaint, the likeliest first; a remedy that does not fit gives None, and the next is tried.
 _REMEDIES: _Remedies = (
     (r"^no text", _no_text),
@@ -245,6 +254,7 @@ _REMEDIES: _Remedies = (
     (r"scanning an (alias|anchor)|scanning a tag|block scalar", _sign_of_value),
     (r"block sequence entries", _always(_LIST_ON_NEXT_LINE)),
     (r"mapping keys are not allowed", _sign_of_value),
+    (r"Unicode character escape", _no_character),
     (r"escape character", _always(_BACKSLASH)),
     (r"quoted scalar", _open_quote),
     (r"expected key|'-' indicator", _behind_quotes),

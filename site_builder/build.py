@@ -96,7 +96,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         raise CollectionProblems(reading.problems)
     collection, settled = as_of(reading.collection, asked.on), last_change(reading.collection)
     with (
-        editions_replaced(asked.output, asked.editions) as staged,
+        editions_replaced(asked.output, asked.editions, private=_is_within(asked.output, place.folder)) as staged,
         _prepared(reading, place, asked) as (store, pictures, why),
     ):
         placeholders = _picture_warnings(reading, pictures)
@@ -138,6 +138,11 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         left_alone=not any(each.written.is_changed for each in built),
         not_kept=place.why_passing or why,
     )
+
+
+def _is_within(output: Path, place: Path) -> bool:
+    """Are the pages kept among what only their owner may read, as a preview's are?"""
+    return Path(os.path.realpath(output)).is_relative_to(os.path.realpath(place))
 
 
 def _note(seen: SeenFiles, notes: BuildNotes, cache: RecordCache, editions: Mapping[EditionName, EditionNotes]) -> str:

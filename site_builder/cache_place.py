@@ -14,7 +14,8 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from collection.part_files import write_whole
+from collection.part_files import PRIVATE as PRIVATE_FILE
+from collection.part_files import make_private_folder, write_whole
 
 PROGRAM = "counterpane"
 PRIVATE = 0o700
@@ -117,7 +118,7 @@ def passing_place(why: str) -> Iterator[CachePlace]:
 
     with passing_folder() as folder:
         place = CachePlace(folder / "kept", why)
-        place.folder.mkdir()
+        make_private_folder(place.folder)
         yield place
 
 
@@ -147,8 +148,10 @@ def _make(place: CachePlace, collection: str) -> None:
         with suppress(FileExistsError):
             folder.mkdir(mode=PRIVATE)
         _refuse_what_is_not_ours(folder)
+    if not _is_private(place.folder / README):
+        _make_all_private(place.folder)
     for folder in (place.pictures, place.records):
-        folder.mkdir(exist_ok=True)
+        make_private_folder(folder)
     for folder in (place.folder, place.pictures, place.records):
         if not os.access(folder, os.R_OK | os.W_OK | os.X_OK):
             raise PermissionError(errno.EACCES, "it may not be written", str(folder))
@@ -168,6 +171,24 @@ def _refuse_what_is_not_ours(folder: Path) -> None:
         raise PermissionError(errno.EACCES, "it belongs to somebody else", str(folder))
     if stat.S_IMODE(found.st_mode) & 0o077:
         folder.chmod(PRIVATE)
+
+
+def _is_private(path: Path) -> bool:
+    with suppress(OSError):
+        return not stat.S_IMODE(path.lstat().st_mode) & 0o077
+    return False
+
+
+def _make_all_private(folder: Path) -> None:
+    """Former versions let the user's mask decide who may read the files in the place."""
+    for root, _, files in os.walk(folder):
+        with suppress(OSError):
+            os.chmod(root, PRIVATE)
+        for name in files:
+            path = os.path.join(root, name)
+            with suppress(OSError):
+                if stat.S_ISREG(os.lstat(path).st_mode):
+                    os.chmod(path, PRIVATE_FILE)
 
 
 def _is_ours_alone(folder: Path) -> bool:
@@ -195,10 +216,10 @@ def _say_what_it_is(folder: Path, what: str, path: str) -> bool:
     """Write the README of a folder, which is made if need be; whether there was none as it should be."""
     readme, text = folder / README, _README.format(what=what, path=path).encode("utf-8", "backslashreplace")
     with suppress(OSError):
-        if readme.is_file() and readme.read_bytes() == text:
+        if readme.is_file() and readme.read_bytes() == text and _is_private(readme):
             return False
-    folder.mkdir(exist_ok=True, parents=True)
-    write_whole(readme, text)
+    make_private_folder(folder)
+    write_whole(readme, text, mode=PRIVATE_FILE)
     return True
 
 

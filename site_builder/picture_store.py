@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 import PIL
 
 from collection.file_stamps import Stamp, is_settled, stamp_of
-from collection.part_files import remove_left_parts, write_whole
+from collection.part_files import PRIVATE, make_private_folder, remove_left_parts, write_whole
 from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, read_index, write_index
 from site_builder.pictures import Picture, Rendition
 from site_builder.removing import remove_tree
@@ -100,7 +100,7 @@ class PictureStore:
         store that cannot be written raises (OSError).
         """
         wanted = list(dict.fromkeys(paths))
-        self.folder.mkdir(parents=True, exist_ok=True)
+        make_private_folder(self.folder)
         self._recall()
         found = {path: known for path in wanted if (known := self._known(path))}
         if progress and found:
@@ -268,7 +268,7 @@ class PictureStore:
         name = f"{_digest_of(made.jpeg)}-{max(made.width, made.height)}.jpg"
         rendition = Rendition(made.width, made.height, name, len(made.jpeg))
         if not self._has_all((rendition,)):
-            write_whole(self.folder / name, made.jpeg)
+            write_whole(self.folder / name, made.jpeg, mode=PRIVATE)
             self._present[name] = len(made.jpeg)
         return rendition
 

@@ -6,6 +6,7 @@ from itertools import count
 from pathlib import Path
 
 from collection.folder_lock import held_alone
+from collection.part_files import make_private_folder
 from site_builder.cache_place import CachePlace
 from site_builder.removing import remove_tree
 
@@ -15,7 +16,7 @@ _FIRST = "1"
 @contextmanager
 def preview_folder(place: CachePlace) -> Iterator[Path]:
     """A folder for the pages of one preview, that no other has. What one that was killed has left is removed."""
-    place.previews.mkdir(exist_ok=True)
+    make_private_folder(place.previews)
     for folder in place.previews.iterdir():
         if folder.name != _FIRST:
             _remove_if_left(folder)
@@ -32,7 +33,7 @@ def preview_folder(place: CachePlace) -> Iterator[Path]:
 
 @contextmanager
 def _is_had(folder: Path) -> Iterator[bool]:
-    folder.mkdir(exist_ok=True)
+    make_private_folder(folder)
     with held_alone(folder) as is_held:
         yield is_held
 

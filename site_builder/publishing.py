@@ -13,13 +13,14 @@ import shutil
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 
+from collection.part_files import PRIVATE, USUAL, make_private_folder
 from site_builder.build_notes import FileStamp, files_in, folders_of, stamp_of
 from site_builder.edition_names import EDITIONS
 from site_builder.exchanging import exchange
-from site_builder.removing import remove_tree
+from site_builder.removing import OWNERS, remove_tree
 
 MARK = b'<meta name="generator" content="Counterpane">'
 _NEW, _OLD = ".{}.new", ".{}.old"
@@ -47,13 +48,14 @@ class StagedEdition:
     where the two can't change places in one step.
 
     `files` are the files of the new edition as they will lie there. What is to stay is not touched before
-    all is written (`finish`), and if nothing was, then nothing is.
+    all is written (`finish`), and if nothing was, then nothing is. `private`: only its owner may read it.
     """
 
-    def __init__(self, folder: Path, place: Path, old: Path):
+    def __init__(self, folder: Path, place: Path, old: Path, *, private: bool = False):
         self.folder = folder
         self.place = place
         self.old = old
+        self._file_mode, self._folder_mode = (PRIVATE, OWNERS) if private else (USUAL, 0o777)
         self.files: dict[str, FileStamp] = {}
         self._kept: list[str] = []
         self._folders: set[str] = set()
@@ -67,7 +69,7 @@ class StagedEdition:
     def write(self, path: str, content: bytes) -> None:
         """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
         target = self._make_room(path)
-        with target.open("xb", buffering=0) as file:
+        with open(target, "xb", buffering=0, opener=partial(os.open, mode=self._file_mode)) as file:
             left = memoryview(content)
             while left:  # a full disk takes a part first, and then refuses
                 left = left[file.write(left) :]
@@ -131,15 +133,20 @@ class StagedEdition:
                 shutil.copy2(former, target)
                 self.files[path] = stamp_of(os.stat(target))
 
+    def begin(self) -> None:
+        """Make the folder, which must not be there."""
+        self.folder.mkdir(mode=self._folder_mode)
+
     def _make_room(self, path: str) -> Path:
         self._refuse_second(path)
         self._make_folder(path)
         return self.folder / path
 
     def _make_folder(self, path: str) -> None:
-        name = path.rpartition("/")[0]
-        if name not in self._folders:
-            (self.folder / name).mkdir(parents=True, exist_ok=True)
+        name, slash, _ = path.rpartition("/")
+        if slash and name not in self._folders:
+            self._make_folder(name)
+            (self.folder / name).mkdir(mode=self._folder_mode, exist_ok=True)
             self._folders.add(name)
 
     def _refuse_second(self, path: str) -> None:
@@ -148,24 +155,25 @@ class StagedEdition:
 
 
 @contextmanager
-def editions_replaced(output: Path, names: Sequence[str]) -> Iterator[Mapping[str, StagedEdition]]:
+def editions_replaced(
+    output: Path, names: Sequence[str], *, private: bool = False
+) -> Iterator[Mapping[str, StagedEdition]]:
     """Empty folders to write each edition into; they take the former ones' places when all went well.
 
+    `private`: for nobody but their owner, as a preview's are.
     Raises OutputRefused before anything is changed; an OSError carries a note that nothing was.
     """
     try:
-        output.mkdir(parents=True, exist_ok=True)
+        make_private_folder(output) if private else output.mkdir(parents=True, exist_ok=True)
         with _alone_in(output):
             _heal(output)
             for name in names:
+                _let_owner_in(output / name)
                 _refuse_what_is_not_ours(output / name)
-            staged = {
-                name: StagedEdition(_free(output / _NEW.format(name)), output / name, _free(output / _OLD.format(name)))
-                for name in names
-            }
+            staged = {name: _staged(output, name, private=private) for name in names}
             try:
                 for edition in staged.values():
-                    edition.folder.mkdir()
+                    edition.begin()
                 yield staged
                 for edition in staged.values():
                     edition.finish()
@@ -236,6 +244,11 @@ def _heal(output: Path) -> None:
             remove_tree(path)
 
 
+def _staged(output: Path, name: str, *, private: bool) -> StagedEdition:
+    new, old = _free(output / _NEW.format(name)), _free(output / _OLD.format(name))
+    return StagedEdition(new, output / name, old, private=private)
+
+
 def _free(path: Path) -> Path:
     """This name or, where something lies there that can't be removed, the first like it that is free."""
     number = 1
@@ -287,6 +300,13 @@ def _identity(folder: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
+
+
+def _let_owner_in(place: Path) -> None:
+    """Somebody has closed a former edition, even to its owner: then it could be neither compared nor replaced."""
+    if place.is_dir() and not place.is_symlink() and not os.access(place, os.R_OK | os.X_OK):
+        with suppress(OSError):
+            place.chmod(place.stat().st_mode | OWNERS)
 
 
 def _refuse_what_is_not_ours(place: Path) -> None:

@@ -5,7 +5,7 @@ import shutil
 from contextlib import suppress
 from pathlib import Path
 
-_OWNERS = 0o700
+OWNERS = 0o700
 
 
 def remove_tree(folder: Path) -> bool:
@@ -23,7 +23,7 @@ def remove_tree(folder: Path) -> bool:
 
 def _allow_all(folder: str) -> None:
     with suppress(OSError):
-        os.chmod(folder, _OWNERS)
+        os.chmod(folder, OWNERS)
     with suppress(OSError), os.scandir(folder) as entries:
         for entry in entries:
             if entry.is_dir(follow_symlinks=False):

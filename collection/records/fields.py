@@ -1,11 +1,12 @@
 """The types of fields: each parses the text of a file, or refuses it with a remedy."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import UnionType
 from typing import Annotated, Any, Literal
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 from pydantic import (
     AfterValidator,
@@ -194,17 +195,36 @@ WebAddress = Annotated[Text, AfterValidator(_web_address)]
 
 def _site_address(value: str) -> str:
     """Check the address of a site. Pages use its path in their links: `//` in it would name another host."""
-    try:
-        parts = urlsplit(value)
-        sound = bool(parts.hostname) and "@" not in parts.netloc
-    except ValueError:
-        sound = False
-    if not sound or "//" in parts.path or "\\" in value or "?" in value or "#" in value:
+    if why := _why_no_site(value):
         raise ValueError(
-            f"{as_written(value)} is not the address of a site. Write where the catalogue's first page is, such as "
+            f"{as_written(value)} is not the address of a site: {why}. Write where the catalogue's first page is, such as "
             "https://example.org/quilts."
         )
     return value
+
+
+def _why_no_site(value: str) -> str | None:
+    try:
+        parts = urlsplit(value)
+        host, path = parts.hostname, parts.path
+    except ValueError:
+        return "it can't be read"
+    try:
+        parts.port  # noqa: B018 - reading it checks it
+    except ValueError:
+        return "a port is a number up to 65535"
+    if "@" in parts.netloc:
+        return "it holds a name or a password"
+    if "?" in value or "#" in value:
+        return "it goes on behind a ? or #"
+    if not host or not re.fullmatch(r"[\w.:-]+", host):
+        return "it names no host"
+    if "//" in path or "\\" in value or not value.isprintable():
+        return "its path has a slash or a character too many"
+    # Browsers read %2e as a dot.
+    if any(unquote(step) in (".", "..") for step in path.split("/")):
+        return "its path goes back by . or .."
+    return None
 
 
 SiteAddress = Annotated[WebAddress, AfterValidator(_site_address)]

@@ -29,11 +29,11 @@ DAY = "2026-05-12"
 class DeskServed:
     """A running preview: its folder, its address, and requests as raw as they are asked for."""
 
-    def __init__(self, folder: Path, cache: Path, port: int = 0):
+    def __init__(self, folder: Path, cache: Path, port: int = 0, *, run_by: tuple[str, ...] = ()):
         self.folder, self.cache = folder, cache
         command = Path(sys.executable).with_name("counterpane")
         self.process = subprocess.Popen(
-            [command, "preview", folder, "--port", str(port), "--on", DAY],
+            [*run_by, command, "preview", folder, "--port", str(port), "--on", DAY],
             stderr=subprocess.PIPE, text=True, env=os.environ | {"HOME": str(cache), "XDG_CACHE_HOME": str(cache)},
         )  # fmt: skip
         self.opened = opened_by(self.process.stderr)

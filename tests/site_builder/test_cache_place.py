@@ -14,7 +14,7 @@ from site_builder.build import build
 from site_builder.build_words import asides
 from site_builder.cache_place import README, cache_folder, held_place, known_place, place_of
 from site_builder.preview_folder import preview_folder
-from tests.site_builder.own_places import build_afresh, kept_files
+from tests.site_builder.own_places import build_afresh
 
 DAY = date(2026, 5, 12)
 ROOT = Path(__file__).parents[2]
@@ -90,7 +90,43 @@ def test_only_its_owner_may_look_into_it_whatever_it_was_before(records, tmp_pat
         os.umask(former)
     for folder in (caches / "counterpane", place_of(records).folder):
         assert stat.S_IMODE(folder.stat().st_mode) == 0o700
-    assert {stat.S_IMODE(path.stat().st_mode) & 0o077 for path in kept_files(records) if path.suffix == ".json"} == {0}
+    assert modes_below(place_of(records).folder) == {0o600, 0o700}
+
+
+def modes_below(folder: Path) -> set[int]:
+    return {stat.S_IMODE(path.lstat().st_mode) for path in (folder, *folder.rglob("*"))}
+
+
+@on_unix
+@pytest.mark.parametrize("mask", [0, 0o022, 0o077])
+def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, tmp_path, caches, mask):
+    former = os.umask(mask)
+    try:
+        with held_place(records) as place, preview_folder(place) as pages, preview_folder(place) as second:
+            for output in (pages, second, tmp_path / "site"):
+                build(records, output, on=DAY, place=place)
+            assert (pages / "binder/quilts/quilt-0.html").is_file() and (second / "catalogue/assets").is_dir()
+            assert modes_below(place.folder) == {0o600, 0o700}
+    finally:
+        os.umask(former)
+    assert modes_below(tmp_path / "site") == {0o666 & ~mask, 0o777 & ~mask}, "what is built for others keeps to the mask"
+
+
+@on_unix
+def test_files_that_a_former_version_left_open_to_all_are_closed(records, tmp_path, caches):
+    with held_place(records) as place, preview_folder(place) as pages:
+        build(records, pages, on=DAY, place=place)
+    build(records, tmp_path / "site", on=DAY)
+    for path in (place.folder, *place.folder.rglob("*")):
+        path.chmod(0o755 if path.is_dir() else 0o644)
+    (tmp_path / "theirs").write_text("")
+    (tmp_path / "theirs").chmod(0o644)
+    (place.records / "a-link").symlink_to(tmp_path / "theirs")
+    with held_place(records), preview_folder(place):
+        pass
+    (place.records / "a-link").unlink()
+    assert modes_below(place.folder) == {0o600, 0o700}
+    assert stat.S_IMODE((tmp_path / "theirs").stat().st_mode) == 0o644
 
 
 def test_it_says_what_it_is_and_of_which_collection(records, tmp_path, caches):

@@ -85,14 +85,14 @@ def test_a_build_that_fails_half_way_leaves_the_former_one_byte_for_byte(output,
 def test_a_full_disk_leaves_the_former_build_and_says_so(output, monkeypatch):
     before = everything(output)
     room = iter([True, True, True])
-    really_open = Path.open
+    really_open = os.open
 
-    def open_while_there_is_room(path, *args, **more):
-        if next(room, None) is None:
+    def open_while_there_is_room(path, flags, *args, **more):
+        if flags & os.O_CREAT and next(room, None) is None:
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(path))
-        return really_open(path, *args, **more)
+        return really_open(path, flags, *args, **more)
 
-    monkeypatch.setattr(Path, "open", open_while_there_is_room)
+    monkeypatch.setattr(os, "open", open_while_there_is_room)
     with pytest.raises(OSError) as full:
         publish(output, "after")
     monkeypatch.undo()
@@ -224,7 +224,7 @@ def read_only(folder: Path) -> None:
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
 @pytest.mark.parametrize("exchanges", [True, False])
-@pytest.mark.parametrize("spoil", [lambda place: place.chmod(0o555), read_only, lambda place: (place / "quilts").chmod(0)], ids=["555", "all of it", "000 within"])
+@pytest.mark.parametrize("spoil", [lambda place: place.chmod(0o555), read_only, lambda place: (place / "quilts").chmod(0), lambda place: place.chmod(0)], ids=["555", "all of it", "000 within", "000"])
 def test_an_edition_that_was_made_read_only_is_replaced_and_leaves_nothing(somebodys, monkeypatch, exchanges, spoil):
     if not exchanges:
         monkeypatch.setattr(publishing, "exchange", lambda one, other: False)

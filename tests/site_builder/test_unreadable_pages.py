@@ -1,0 +1,40 @@
+"""A page or file of the preview that can't be read is told in words, in the browser and in the terminal."""
+import os
+import re
+import shutil
+import signal
+
+import pytest
+from desk_served import RECORDS, DeskServed
+
+
+@pytest.fixture
+def without_rights() -> tuple[str, ...]:
+    """What to run a command by, so that it may read no file that is closed to all: root may."""
+    if not hasattr(os, "geteuid") or (os.geteuid() == 0 and shutil.which("setpriv") is None):
+        pytest.skip("this system has no way to give up root's rights")
+    return ("setpriv", "--bounding-set=-all", "--inh-caps=-all") if os.geteuid() == 0 else ()
+
+
+@pytest.mark.parametrize("name", ["catalogue/quilts/low-tide.html", "binder/index.html", "binder/assets/css/base.css"])
+def test_a_file_that_can_not_be_read_gives_a_page_that_says_so_and_others_are_served(tmp_path, without_rights, name):
+    for path, text in RECORDS.items():
+        (tmp_path / "mine" / path).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / "mine" / path).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    desk = DeskServed(tmp_path / "mine", tmp_path / "cache", run_by=without_rights)
+    try:
+        desk.read("/binder/index.html")
+        (page,) = (tmp_path / "cache").glob(f"counterpane/*/previews/1/pages/{name}")
+        page.chmod(0)
+        answer = desk.ask("GET", f"/{name}")
+        told = answer.read().decode()
+        assert answer.status == 500 and answer.headers["Cache-Control"] == "no-store"
+        assert "<h1>This could not be shown</h1>" in told and "The terminal says why." in told
+        assert not re.search(r"Traceback|Errno|/proc|previews|\.py", told)
+        assert desk.ask("GET", "/catalogue/quilts/bramble.html").status == 200
+        page.chmod(0o600)
+        assert desk.ask("GET", f"/{name}").status == 200
+    finally:
+        desk.process.send_signal(signal.SIGINT)
+        said = desk.process.communicate(timeout=300)[1]
+    assert f"{name}: " in said and "Traceback" not in said and desk.opened.key not in said
