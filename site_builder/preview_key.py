@@ -111,9 +111,10 @@ def _how_to_open(request: HTTPServerRequest) -> bytes:
             "here, load this page again, and let the browser send the form once more."
         )
     body = (
-        '<div class="prose"><p>The preview shows private pages, so it opens only with the whole address that it says in the terminal where it '
-        f"was started. It begins with <code>http://{escape(request.host)}/?{NAME}=</code></p>"
-        "<p>Open that address in this browser. It works as often as you like until the preview ends; the next start has another.</p>"
+        '<div class="prose"><p>These pages are private, so they open only with the whole address that the preview gave you when it was '
+        "started. You find it in the terminal window in which the preview runs. It begins with "
+        f"<code>http://{escape(request.host)}/?{NAME}=</code></p>"
+        "<p>Copy that address into this browser. It works until the preview ends; each new start has an address of its own.</p>"
         f"<p>{more}</p></div>"
     )
     return plain_page("Not opened yet", body, look=look_within())

@@ -28,8 +28,8 @@ def sideways_scroll(page: Page) -> list[str]:
 
 
 def crowded_words(page: Page) -> list[str]:
-    """Words that spill out of their box, or are broken without a hyphen, in the letters of the page."""
-    return [*page.evaluate(SCRIPTS["spilt"]), *page.evaluate(SCRIPTS["broken"])]
+    """Words that spill out of their box, or are broken without a hyphen, and marks of lists without room."""
+    return [fault for script in ("spilt", "broken", "markers") for fault in page.evaluate(SCRIPTS[script])]
 
 
 def pictures_not_shown(page: Page) -> list[str]:

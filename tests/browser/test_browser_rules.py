@@ -48,6 +48,7 @@ TINY = """<style>b { display: block; height: 9px; width: 9px }</style>
 <b role=button tabindex=0 aria-label=A></b><b role=button tabindex=0 aria-label=B></b>"""
 NARROW = "<b style='display: block; width: 30px; overflow-wrap: break-word'>Every quilt.</b>"
 SPILT = "<b style='display: block; width: 30px'>Every quilt.</b>"
+MARKED = "</p><div style='border: 1px solid'><ul style='padding: 0'><li>Every quilt.</li></ul></div><p>"
 UNSEEN = "<a href='#' style='position: absolute; top: -99px'>Up</a></main>"
 WIDE = "<b style='display: block; width: 900px'>Every quilt.</b>"
 
@@ -60,6 +61,7 @@ WIDE = "<b style='display: block; width: 900px'>Every quilt.</b>"
     (sideways_scroll, "Every quilt.", "W" * 200, "px wide on a screen of 390 px"),
     (crowded_words, "Every quilt.", NARROW, '"Every" is broken: <p id="last">'),
     (crowded_words, "Every quilt.", SPILT, 'px beyond <b style'),
+    (crowded_words, "Every quilt.", MARKED, 'no room for the mark of "Every quilt."'),
     (pictures_not_shown, "Every quilt.", "<img src='data:image/png;base64,AAAA' alt=''>", "<img"),
     (pictures_not_shown, "Every quilt.", FAR_DOWN, "<img"),
     (keyboard_faults, "3px solid", "0px none", "no ring around <a"),

@@ -37,6 +37,8 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
     for name, text in RECORDS.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    (folder / "requests/more.yaml").write_text("partner: river-street\nlines:\n  - {id: many-laps, count: 9}\n")
+    (folder / "quilts/unsaid.yaml").write_text("title: Unsaid\nfinished_size: 50 x 60\n")
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
     served.read("/binder/quilts/low-tide.html")
     (folder / "quilts/faulty.yaml").write_text(faulty)

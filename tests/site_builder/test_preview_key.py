@@ -64,7 +64,7 @@ def assert_refused(answer: http.client.HTTPResponse, method: str = "GET") -> Non
     assert answer.headers["Cache-Control"] == "no-store" and answer.headers["Referrer-Policy"] == "no-referrer"
     if method == "HEAD":
         return
-    assert "with the whole address that it says in the terminal where it was started" in body
+    assert "with the whole address that the preview gave you when it was started" in body
     assert not [word for word in PRIVATE if word in body]
 
 
