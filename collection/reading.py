@@ -51,6 +51,11 @@ class Reading:
     seen: SeenFiles | None = None
 
     @property
+    def digests(self) -> Mapping[str, str]:
+        """The digest of each record's content, by its file; empty where no fingerprints were taken before."""
+        return self.seen.digests if self.seen else {}
+
+    @property
     def errors(self) -> tuple[Problem, ...]:
         return tuple(problem for problem in self.problems if problem.severity == "error")
 

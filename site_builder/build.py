@@ -92,6 +92,8 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
 
     notes.remove_left_parts()
     reading = read_collection(asked.folder, look, asked.jobs)
+    seen = reading.seen
+    assert seen is not None, "read with fingerprints"
     if reading.errors or (asked.strict and reading.warnings):
         raise CollectionProblems(reading.problems)
     collection, settled = as_of(reading.collection, asked.on), last_change(reading.collection)
@@ -108,7 +110,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
     # The editions are in place; without notes the next build has more to do, and that is all.
     noted = {
         each.name: EditionNotes(
-            state=reading.seen.state,
+            state=seen.state,
             on=asked.on.isoformat(),
             same_from=settled.isoformat() if each.name == "catalogue" else None,
             counts=(len(reading.collection.quilts), each.pages, len(pictures)),
@@ -122,11 +124,11 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         )
         for each in built
     }
-    why = _note(reading.seen, notes, cache, noted) or why
+    why = _note(seen, notes, cache, noted) or why
     with held_alone(place.folder) as alone:
         if alone:
             store.remove_idle_files()
-    changed = [each.written.pages_changed for each in built]
+    changed = [each.written.pages_changed for each in built if each.written.pages_changed is not None]
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.pages for each in built),
@@ -134,7 +136,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         editions=tuple(asked.output / name for name in asked.editions),
         warnings=warnings,
         recovered=reading.recovered,
-        changed=None if None in changed else sum(changed),
+        changed=sum(changed) if len(changed) == len(built) else None,
         left_alone=not any(each.written.is_changed for each in built),
         not_kept=place.why_passing or why,
     )

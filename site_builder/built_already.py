@@ -15,6 +15,7 @@ from site_builder.build_notes import (
     how_it_lies,
 )
 from site_builder.cache_place import CachePlace, known_place
+from site_builder.edition_names import EditionName
 from site_builder.former_notes import former_notes
 
 # As collection.safe_writing calls it, which is not loaded for this alone.
@@ -26,7 +27,7 @@ def built_already(
     output: Path,
     *,
     on: date,
-    editions: Sequence[str],
+    editions: Sequence[EditionName],
     strict: bool = False,
     clock: Callable[[], int] = time.time_ns,
     place: CachePlace | None = None,
@@ -44,10 +45,12 @@ def built_already(
     if seen is None or not _is_as_seen(folder, kept, seen, clock):
         return None
     kept.remove_left_parts()
-    notes = {name: kept.read_edition(name, in_short=True) for name in editions}
-    for name, edition in notes.items():
+    notes: dict[EditionName, EditionNotes] = {}
+    for name in editions:
+        edition = kept.read_edition(name, in_short=True)
         if edition is None or not _is_as_left(output / name, edition, seen.state, on):
             return None
+        notes[name] = edition
     first = notes[editions[0]]
     warnings = tuple(sorted({warning for edition in notes.values() for warning in edition.warnings}))
     if strict and warnings:

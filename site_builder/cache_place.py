@@ -125,7 +125,7 @@ def passing_place(why: str) -> Iterator[CachePlace]:
 def why_not_kept(error: OSError | RuntimeError) -> str:
     """In a sentence for the maker."""
     reason = getattr(error, "strerror", None) or str(error)
-    where = f" in {error.filename}" if getattr(error, "filename", None) else ""
+    where = f" in {error.filename}" if isinstance(error, OSError) and error.filename else ""
     return f"Nothing can be kept for the next build{where} ({reason}), so it will take as long as this one."
 
 
@@ -231,8 +231,9 @@ def _forget_what_is_gone(above: Path, name_of: Callable[[str], str], *, but: Pat
     with suppress(OSError):
         for folder in above.iterdir():
             path = _path_in_readme(folder)
-            is_known = path is not None and folder.name == name_of(path)
-            if is_known and folder != but and not os.path.lexists(path) and os.path.isdir(os.path.dirname(path)):
+            if path is None or folder == but or folder.name != name_of(path):
+                continue
+            if not os.path.lexists(path) and os.path.isdir(os.path.dirname(path)):
                 shutil.rmtree(folder, ignore_errors=True)
 
 

@@ -6,7 +6,7 @@ although other parts have changed.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from operator import is_
 from typing import Any
@@ -100,8 +100,8 @@ class SeenQuilt(Quilt):
     def __hash__(self) -> int:
         return hash(self._whole())
 
-    def __iter__(self) -> Iterator:
-        return iter(self._whole())
+    def __iter__(self) -> Generator[tuple[str, Any], None, None]:
+        yield from self._whole()
 
     def __repr__(self) -> str:
         return repr(self._whole())
@@ -134,7 +134,8 @@ def seen(quilt: Quilt, looked_at: LookedAt) -> SeenQuilt:
 
 def as_it_is(quilt: Quilt) -> Quilt:
     """The quilt itself, where one that notes is given."""
-    return quilt.__dict__.get("_of", quilt)
+    itself: Quilt = quilt.__dict__.get("_of", quilt)
+    return itself
 
 
 def are_the_same(some: Sequence[Quilt], others: Sequence[Quilt]) -> bool:
@@ -151,7 +152,7 @@ class SeenRecords(Mapping[str, Any]):
     """Records of one kind by ID, noting which are asked for; each counts as a whole."""
 
     def __init__(self, records: Mapping[str, Any], kind: str, looked_at: LookedAt):
-        self._records = records._records if type(records) is SeenRecords else records
+        self._records: Mapping[str, Any] = records._records if isinstance(records, SeenRecords) else records
         self._kind = kind
         self._looked_at = looked_at
 

@@ -1,6 +1,7 @@
 """What each page of an edition looked at when it was made, from one build to the next."""
 
 from collections.abc import Mapping
+from typing import Any
 
 from site_builder.build_notes import BuildNotes
 from site_builder.looked_at import Looks
@@ -39,7 +40,7 @@ class PagesLookedAt:
 _ALL = "looks"
 
 
-def _as_data(looks: Mapping[str, Looks]) -> dict[str, list]:
+def _as_data(looks: Mapping[str, Looks]) -> dict[str, list[Any]]:
     """As plain values, each set of names once."""
     sets: dict[frozenset[str], int] = {}
 
@@ -53,7 +54,7 @@ def _as_data(looks: Mapping[str, Looks]) -> dict[str, list]:
     return {_ALL: [[sorted(names) for names in sets], pages]}
 
 
-def _from_data(data: Mapping[str, list]) -> dict[str, Looks]:
+def _from_data(data: Mapping[str, list[Any]]) -> dict[str, Looks]:
     """The inverse of `_as_data`; empty when it is of no use."""
     try:
         sets, pages = data[_ALL]

@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-try:
+from collection.folder_lock import CAN_LOCK
+
+if CAN_LOCK:
     import fcntl
-except ImportError:  # Windows: what a killed run has left stays there
-    fcntl = None
 
 _PREFIX, _ENDING = "counterpane-", ".passing"
 
@@ -34,7 +34,7 @@ def passing_folder() -> Iterator[Path]:
 
 def remove_left_folders() -> None:
     """Remove those that no run uses any more."""
-    if fcntl is None:
+    if not CAN_LOCK:  # Windows: what a killed run has left stays there
         return
     with suppress(OSError), os.scandir(tempfile.gettempdir()) as entries:
         for entry in entries:
@@ -57,7 +57,7 @@ def _remove_if_left(folder: str) -> None:
 def _new_folder() -> tuple[int | None, Path]:
     while True:
         folder = Path(tempfile.mkdtemp(prefix=_PREFIX, suffix=_ENDING))
-        if fcntl is None:
+        if not CAN_LOCK:
             return None, folder
         handle = os.open(folder, os.O_RDONLY)
         if _is_held(handle, folder):

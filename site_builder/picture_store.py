@@ -189,7 +189,7 @@ class PictureStore:
         digest = ""
         try:
             before = stamp_of(path)
-            content = photo_reading.read_content(path)
+            content = photo_reading.read_content(Path(path))
             stamp = before if before and before == stamp_of(path) and is_settled(before, self._now()) else None
             digest = hashlib.blake2b(content, digest_size=20).hexdigest()
             known = self._pictures.get(digest)

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from livereload.handlers import LiveReloadJSHandler
 from tornado.httpserver import HTTPServer
@@ -125,22 +126,24 @@ class PreviewApplication(Application):
             [*_handlers(output), *desk_routes()],
             default_handler_class=NoSuchPage,
             log_function=lambda _: None,
+            # What every handler finds in its settings.
+            builds=builds,
+            hosts=hosts,
+            key=key,
+            desk=desk,
         )
-        self.builds = builds
-        self.hosts = hosts
-        self.key = key
-        self.desk = desk
+        self._hosts, self._key = hosts, key
 
-    def find_handler(self, request: HTTPServerRequest, **more):
-        if request.host not in self.hosts:
+    def find_handler(self, request: HTTPServerRequest, **more: Any) -> Any:
+        if request.host not in self._hosts:
             return self.get_handler_delegate(request, OtherHost)
-        if instead := handler_before_all_others(self.key, request):
+        if instead := handler_before_all_others(self._key, request):
             return self.get_handler_delegate(request, instead)
         return super().find_handler(request, **more)
 
 
-def _handlers(output: Path) -> list:
-    handlers: list = [
+def _handlers(output: Path) -> list[Any]:
+    handlers: list[Any] = [
         (r"/", BothEditions, {"output": output}),
         (r"/build-name", BuildName),
         (r"/shows-current-build\.js", ShowsCurrentBuild),

@@ -10,7 +10,7 @@ from urllib.parse import quote, unquote_plus
 from tornado.httputil import HTTPServerRequest
 from tornado.web import RequestHandler, stream_request_body
 
-from site_builder.desk.pages import DRAINED
+from site_builder.desk.pages import DRAINED, take_in
 from site_builder.desk.safety import READING, SHEET_POLICY, is_secret, new_secret
 from site_builder.preview_pages import LocalPage, look_within, plain_page
 
@@ -65,7 +65,7 @@ class KeyTaken(_OfNoPage):
     """Gives the cookie for the key, and leads to the same address without the key."""
 
     def get(self) -> None:
-        key: RunKey = self.application.key
+        key: RunKey = self.settings["key"]
         self.set_cookie(key.cookie, key.pass_word, path="/", httponly=True, samesite="Strict")
         self.redirect(without_key(self.request), status=303)
 
@@ -77,7 +77,7 @@ class NotOpened(_OfNoPage):
     """Refuses whoever has neither key nor cookie. What is sent is thrown away while it comes, so that this is read."""
 
     def prepare(self) -> None:
-        self.request.connection.set_max_body_size(DRAINED)
+        take_in(self.request, DRAINED)
 
     def data_received(self, chunk: bytes) -> None:
         pass

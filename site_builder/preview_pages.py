@@ -1,6 +1,7 @@
 """What the preview answers: pages of both editions, made to show each new build and, in the binder, to lead to the desk."""
 import os
 from pathlib import Path
+from types import TracebackType
 
 from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 
@@ -20,7 +21,8 @@ class LocalPage(RequestHandler):
 
     @property
     def builds(self) -> Builds:
-        return self.application.builds
+        builds: Builds = self.settings["builds"]
+        return builds
 
     def set_default_headers(self) -> None:
         self.set_header("Cache-Control", "no-store")
@@ -29,12 +31,14 @@ class LocalPage(RequestHandler):
         self.set_header("Referrer-Policy", "same-origin")
         self.set_header("X-Frame-Options", "SAMEORIGIN")
 
-    def log_exception(self, kind, error, trace) -> None:
+    def log_exception(
+        self, typ: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None
+    ) -> None:
         """A file that can't be read is told in words; never as a traceback, which would tell what was asked for too."""
-        if isinstance(error, Exception) and not isinstance(error, HTTPError):
-            explain(error)
+        if isinstance(value, Exception) and not isinstance(value, HTTPError):
+            explain(value)
 
-    def write_error(self, status_code: int, **_) -> None:
+    def write_error(self, status_code: int, **_: object) -> None:
         if status_code >= 500:
             title, why = "This could not be shown", "The terminal says why. Load this page again once that is put right."
         else:
@@ -50,7 +54,7 @@ class OtherHost(LocalPage):
     def prepare(self) -> None:
         self.set_status(403)
         self.set_header("Content-Type", "text/plain; charset=utf-8")
-        self.finish(f"This preview answers only at http://{self.application.hosts[0]}/.\n")
+        self.finish(f"This preview answers only at http://{self.settings['hosts'][0]}/.\n")
 
 
 class NoSuchPage(LocalPage):
@@ -63,7 +67,7 @@ class BothEditions(LocalPage):
         self.output = output
 
     def get(self) -> None:
-        if no_collection_in(self.application.desk.folder):
+        if no_collection_in(self.settings["desk"].folder):
             self.redirect("/desk/begin")
             return
         there = {name: what for name, what in EDITIONS.items() if (self.output / name).is_dir()}
@@ -112,7 +116,7 @@ class EditionFile(LocalPage, StaticFileHandler):
             page = Path(file).read_bytes()
             if Path(self.root).name == "binder":
                 inside = Path(file).relative_to(self.root).as_posix()
-                names = await self.application.desk.names() if asks_for_names(page) else RecordNames(None)
+                names = await self.settings["desk"].names() if asks_for_names(page) else RecordNames(None)
                 page = with_ways_in(page, inside, build_failed=self.builds.failed, name_of=names.of_record)
             self.finish_page(page)
         else:

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from collection.part_files import PRIVATE, USUAL, make_private_folder
 from site_builder.build_notes import FileStamp, files_in, folders_of, stamp_of
-from site_builder.edition_names import EDITIONS
+from site_builder.edition_names import EDITIONS, EditionName
 from site_builder.exchanging import exchange
 from site_builder.removing import OWNERS, remove_tree
 
@@ -79,7 +79,7 @@ class StagedEdition:
         """Is there a file in the former edition that is its own alone, and (if given) of this stamp?"""
         there = self.former.get(path)
         # More than one name: something else would change with it.
-        return bool(there) and there[-1] == 1 and stamp in (None, there)
+        return bool(there and there[-1] == 1) and stamp in (None, there)
 
     def keep(self, path: str) -> None:
         """One file of the former edition as it is: it takes a second name, until the former one is removed."""
@@ -156,8 +156,8 @@ class StagedEdition:
 
 @contextmanager
 def editions_replaced(
-    output: Path, names: Sequence[str], *, private: bool = False
-) -> Iterator[Mapping[str, StagedEdition]]:
+    output: Path, names: Sequence[EditionName], *, private: bool = False
+) -> Iterator[Mapping[EditionName, StagedEdition]]:
     """Empty folders to write each edition into; they take the former ones' places when all went well.
 
     `private`: for nobody but their owner, as a preview's are.
@@ -237,7 +237,10 @@ def left_lying(output: Path) -> tuple[Path, ...]:
 def _heal(output: Path) -> None:
     """Finish what a build that was killed left behind."""
     for path in reversed(left_lying(output)):
-        name, kind, _ = _BESIDE.fullmatch(path.name).groups()
+        beside = _BESIDE.fullmatch(path.name)
+        if beside is None:
+            continue
+        name, kind, _ = beside.groups()
         if kind == "old" and not (output / name).exists():
             path.rename(output / name)
         else:

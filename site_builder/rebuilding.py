@@ -25,7 +25,7 @@ def file_stamps(folder: Path, *, leave_out: Path) -> Stamps:
     passed over.
     """
     stamps: Stamps = {}
-    walked = set()
+    walked: set[str] = set()
 
     def walk(path: str) -> None:
         here = os.path.realpath(path)

@@ -49,7 +49,7 @@ class RecordDigests:
 
         What was found out by a build before is known from its `notes`.
         """
-        read, files = reading.collection.quilts, reading.seen.digests
+        read, files = reading.collection.quilts, reading.digests
         own = repr((program, edition, collection.settings, sorted(collection.pages.items())))
         others = _others(collection)
         beside_quilts = digest_of(repr((own, sorted(others.items()))).encode())
@@ -149,6 +149,6 @@ def _short(content: bytes) -> str:
     return digest_of(content)[:_LENGTH]
 
 
-def _picture_in_short(picture: Picture) -> tuple:
+def _picture_in_short(picture: Picture) -> tuple[object, ...]:
     """What a picture is follows from the photo's content and the program, unless something is wrong with it."""
     return picture.digest, picture.problem, [rendition.file_name for rendition in picture.files]

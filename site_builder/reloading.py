@@ -8,7 +8,7 @@ from livereload.handlers import LiveReloadHandler
 from tornado.websocket import WebSocketClosedError, WebSocketHandler
 
 
-class Reloading(LiveReloadHandler):
+class Reloading(LiveReloadHandler):  # type: ignore[misc]  # livereload has no types
     """livereload lets any web site listen, and takes all that is sent for its own; only our own pages may listen."""
 
     def check_origin(self, origin: str) -> bool:
@@ -57,7 +57,7 @@ def policy_with_reloading(policy: str, host: str) -> str:
     >>> policy_with_reloading("img-src 'self'", "localhost:5500")
     "img-src 'self'"
     """
-    directives = {}
+    directives: dict[str, list[str]] = {}
     for directive in policy.split(";"):
         if words := directive.split():
             directives.setdefault(words[0].lower(), words[1:])

@@ -15,16 +15,17 @@ class DeskAsset(DeskPage):
     """One file by its name."""
 
     def get(self, name: str) -> None:
-        content = desk_asset(name)
-        if content is None:
-            raise HTTPError(404)
+        try:
+            content = desk_asset(name)
+        except KeyError:
+            raise HTTPError(404) from None
         self.set_header("Content-Type", _KINDS[name.rpartition(".")[2]])
         self.finish(content)
 
 
 @cache
-def desk_asset(name: str) -> bytes | None:
-    """What a file holds; None where the desk has none of that name."""
+def desk_asset(name: str) -> bytes:
+    """The content of a file. KeyError where the desk has none of that name."""
     here = files("site_builder")
     if name in _OF_THE_SITE:
         return (here / "assets" / "css" / name).read_bytes()
@@ -32,4 +33,4 @@ def desk_asset(name: str) -> bytes | None:
         return (here / "assets" / name).read_bytes()
     if name in _OF_THE_DESK:
         return (here / "desk" / "assets" / name).read_bytes()
-    return None
+    raise KeyError(name)

@@ -4,10 +4,10 @@ from urllib.parse import unquote
 
 from tornado.web import HTTPError
 
-from collection.batches import find_batches
+from collection.batches import Batch, find_batches
 from collection.follow_ups import find_follow_ups
 from collection.gaps import find_gaps
-from collection.holdings import inventory_order
+from collection.holdings import Collection, inventory_order
 from collection.move_words import request_name
 from collection.places import open_requests
 from collection.taking_back import change_log, taken_back_by
@@ -38,7 +38,7 @@ class FrontPage(DeskPage):
     """All that can be done here."""
 
     async def get(self) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         collection = reading.collection
         log = await asyncio.to_thread(change_log, self.desk.folder)
         back = taken_back_by(log)
@@ -111,7 +111,7 @@ class SheetPage(DeskPage):
     """The sheet of the batch in which a quilt left last, to print from the browser."""
 
     async def get(self, quilt_id: str) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         batches = [batch for batch in find_batches(reading.collection) if batch.holds(quilt_id)]
         if not batches:
             raise HTTPError(404)
@@ -120,6 +120,6 @@ class SheetPage(DeskPage):
         self.set_header("Content-Security-Policy", SHEET_POLICY)
         self.finish(page)
 
-    def _sheet(self, collection, batch) -> bytes:
+    def _sheet(self, collection: Collection, batch: Batch) -> bytes:
         pictures = thumbnails(collection, (handed.quilt for handed in batch.handed))
         return set_as_page("handover_sheet.html", handover_sheet(collection, batch), pictures=pictures)

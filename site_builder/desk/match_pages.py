@@ -57,7 +57,7 @@ class MatchPage(DeskPage):
     """The plan of the day. Its form leads to the page that shows the promises, and records nothing itself."""
 
     async def get(self) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         today = self.desk.today()
         plan = await asyncio.to_thread(match, reading.collection, on=today)
         edition = await self.desk.edition(reading.collection)
@@ -73,6 +73,7 @@ class MatchPage(DeskPage):
             would_fit=[
                 NearQuilt(each.quilt, reading.collection.quilts[each.quilt].title, _heading(reading.collection, *each.would_fit))
                 for each in could_go
+                if each.would_fit
             ],
             free_them=f"/desk/move/set-free?{urlencode([('quilt', each.quilt) for each in could_go])}",
             passed=[f"What {partner_name(reading.collection.requests[each.request].partner, reading.collection.partners)} asked for {each.say()}." for each in plan.day_passed],

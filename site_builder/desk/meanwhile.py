@@ -3,7 +3,7 @@
 A field that only one side changed takes that side's value. Where both changed one, the form keeps what the
 person wrote, and says beside it what the file has now. A list counts as one thing.
 """
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from collection.forms.form import Field, Form, Group
@@ -70,7 +70,7 @@ def _units(form: Form) -> dict[str, dict[str, str]]:
     return units
 
 
-def _fields_in_units(parts, unit: str | None) -> Iterator[tuple[str, Field]]:
+def _fields_in_units(parts: Iterable[Field | Group], unit: str | None) -> Iterator[tuple[str, Field]]:
     for part in parts:
         if isinstance(part, Group):
             yield from _fields_in_units(part.parts, unit or (part.name if part.is_list else None))

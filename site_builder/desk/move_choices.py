@@ -64,7 +64,7 @@ def place_choices(collection: Collection, on: date) -> tuple[PlaceChoice, ...]:
     for opened in open_requests(collection):
         name, needed_by = request_name(opened.request, collection.partners), opened.request.needed_by
         passed = passed_words(needed_by, on)
-        passed = f", needed by {needed_by.say()}{passed}" if passed else ""
+        passed = f", needed by {needed_by.say()}{passed}" if needed_by and passed else ""
         for line in opened.lines:
             if line.places > 0:
                 words = f"{line.line.id} for {name} ({count_of(line.places, 'place')} open{passed})"

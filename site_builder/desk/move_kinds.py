@@ -30,6 +30,7 @@ from collection.obstacles import (
 from collection.problems import Problem
 from collection.reading import Reading
 from collection.records.destinations import Donated
+from collection.records.quilt import Quilt
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class MoveKind:
     compute: Callable[[Reading, AskedMove], Moves]
     leads_to: str
 
-    def may(self, reading: Reading) -> list:
+    def may(self, reading: Reading) -> list[Quilt]:
         """The quilts that this can happen to, as they stand."""
         return [
             quilt

@@ -1,9 +1,11 @@
 """Recording that quilts move: choose them, see what would change, record it."""
 import hashlib
 from dataclasses import dataclass
+from datetime import date
 
 from tornado.web import HTTPError
 
+from collection.change_log import LogEntry
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.move_words import partner_name, say_standing
@@ -13,6 +15,7 @@ from collection.plans import days_passed
 from collection.problems import CollectionProblems
 from collection.reading import Reading
 from collection.recording import file_changes
+from collection.safe_writing import FileChanges
 from site_builder.cards import card
 from site_builder.desk.changes_told import told_of_moves
 from site_builder.desk.move_choices import SEEN_FROM, pick_groups, place_choices
@@ -51,7 +54,7 @@ class MovePage(DeskForm):
 
     async def get(self, name: str) -> None:
         kind = _kind(name)
-        reading = await self.collection()
+        reading = await self.reading()
         given = Answers({key: self.get_query_arguments(key, strip=False) for key in self.request.query_arguments}, {})
         fields = _fields(given, self.desk.today().isoformat())
         chosen = tuple(dict.fromkeys(given.all("quilt")))
@@ -63,9 +66,9 @@ class MovePage(DeskForm):
                 return
         await self._show_choice(kind, reading, fields, chosen)
 
-    async def take(self, answers: Answers, name: str) -> None:
-        kind = _kind(name)
-        reading = await self.collection()
+    async def take(self, answers: Answers) -> None:
+        kind = _kind(self.path_args[0])
+        reading = await self.reading()
         fields = _fields(answers, self.desk.today().isoformat())
         chosen, places = tuple(dict.fromkeys(answers.all("quilt"))), _places(answers)
         fields.faults.update(_lacking(kind, fields, chosen, places))
@@ -75,7 +78,7 @@ class MovePage(DeskForm):
         asked = _asked(fields, chosen, places)
         recorded: list[Moves] = []
 
-        def prepare():
+        def prepare() -> tuple[FileChanges, LogEntry]:
             reading = self.desk.read_now()
             moves = _compute(kind, reading, asked)
             if moves.refusals:
@@ -89,7 +92,7 @@ class MovePage(DeskForm):
         try:
             build = await self.desk.write(prepare)
         except (ChangedMeanwhile, CollectionProblems):
-            reading = await self.collection()
+            reading = await self.reading()
             await self._show_change(kind, reading, fields, asked.quilts, asked.places, again=True)
             return
         moved = [change.quilt.id for change in recorded[0].changes]
@@ -141,7 +144,7 @@ class WherePage(DeskPage):
     """What can happen to one quilt as it stands."""
 
     async def get(self, quilt_id: str) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         quilt = reading.collection.quilts.get(quilt_id)
         if quilt is None:
             raise HTTPError(404)
@@ -170,8 +173,8 @@ def _fields(given: Answers, today: str) -> AskedFields:
         EdtfDate.parse(on)
     except ValueError as error:
         faults["on"] = str(error)
-    values = (given.one(name).strip() for name in ("through", "to", "place", "letter", "note"))
-    return AskedFields(on, *values, faults)
+    words = {name: given.one(name).strip() for name in ("through", "to", "place", "letter", "note")}
+    return AskedFields(on=on, faults=faults, **words)
 
 
 def _lacking(kind: MoveKind, fields: AskedFields, chosen: tuple[str, ...], places: tuple[Assignment, ...]) -> dict[str, str]:
@@ -228,13 +231,13 @@ def _shown(edition: Edition, change: Change, checks: tuple[str, ...]) -> ShownCh
     return ShownChange(card(edition, change.quilt, seen_from=SEEN_FROM), words, checks)
 
 
-def _judged(collection: Collection, asked: AskedMove, today) -> tuple[list[str], dict[str, tuple[str, ...]]]:
+def _judged(collection: Collection, asked: AskedMove, today: date) -> tuple[list[str], dict[str, tuple[str, ...]]]:
     """Of promises: what does not fit its line, in sentences, and what to check first, by quilt."""
     unfit, checks = [], {}
     for quilt_id, request_id, line_id in asked.assignments:
         quilt, request = collection.quilts.get(quilt_id), collection.requests.get(request_id)
         line = request.line(line_id) if request else None
-        if quilt is None or line is None:
+        if quilt is None or request is None or line is None:
             continue
         judgement = requirements_of(collection, request, line).judge(quilt, asked.on.exact_day or today)
         if judgement.misses:

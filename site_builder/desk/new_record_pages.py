@@ -1,7 +1,10 @@
 """Beginning the record of a partner or of a request: the few answers without which there is none."""
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
+from collection.change_log import LogEntry
 from collection.dates import EdtfDate
 from collection.forms.filling import fill_in
 from collection.forms.form import Kind
@@ -15,6 +18,9 @@ from site_builder.desk.pages import Answers, DeskForm
 from site_builder.desk.record_texts import FOLDER_OF, free_id, plain_name
 from site_builder.desk.ways_in import edit_address
 
+Begun = Literal["partner", "request"]
+"""The kinds of record that begin with a few answers."""
+
 
 @dataclass(frozen=True, slots=True)
 class Known:
@@ -27,28 +33,29 @@ class Known:
 class NewRecordPage(DeskForm):
     """A new partner or request: its name first, then its form."""
 
-    async def get(self, kind: str) -> None:
-        await self._show(kind, await self.collection())
+    async def get(self, kind: Begun) -> None:
+        await self._show(kind, await self.reading())
 
-    async def take(self, answers: Answers, kind: str) -> None:
-        reading = await self.collection()
+    async def take(self, answers: Answers) -> None:
+        kind: Begun = "partner" if self.path_args[0] == "partner" else "request"
+        reading = await self.reading()
         collection = reading.collection
-        begun, faults = _begun(kind, answers, collection)
+        words, first, faults = _begun(kind, answers, collection)
         if faults:
             await self._show(kind, reading, answers=answers, faults=faults)
             return
-        same = [] if answers.one("anyway") else _same(kind, begun["answers"], collection)
+        same = [] if answers.one("anyway") else _same(kind, first, collection)
         if same:
             await self._show(kind, reading, answers=answers, same=same)
             return
         made: list[str] = []
 
-        def prepare():
+        def prepare() -> tuple[FileChanges, LogEntry]:
             taken = _taken(self.desk.folder, kind)
-            record_id = free_id(begun["id"], taken)
+            record_id = free_id(words, taken)
             changes = FileChanges(self.desk.folder)
             name = f"{FOLDER_OF[kind]}/{record_id}.yaml"
-            filled = fill_in(kind, record_id, "", begun["answers"], self.desk.read_now().collection)
+            filled = fill_in(kind, record_id, "", first, self.desk.read_now().collection)
             if filled.errors:
                 raise CollectionProblems(filled.errors)
             changes.add(name, None, filled.text.encode())
@@ -62,7 +69,15 @@ class NewRecordPage(DeskForm):
             return
         self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun=build)
 
-    async def _show(self, kind: str, reading: Reading, *, answers: Answers | None = None, faults=None, same: list[Known] = ()) -> None:
+    async def _show(
+        self,
+        kind: Begun,
+        reading: Reading,
+        *,
+        answers: Answers | None = None,
+        faults: Mapping[str, str] | None = None,
+        same: Sequence[Known] = (),
+    ) -> None:
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
         given = {name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")}
         if not answers and kind == "request":
@@ -74,15 +89,15 @@ class NewRecordPage(DeskForm):
         )  # fmt: skip
 
 
-def _begun(kind: str, answers: Answers, collection: Collection) -> tuple[dict, dict[str, str]]:
-    """The first answers of a new record and the words of its ID; or what has to be said first."""
+def _begun(kind: Begun, answers: Answers, collection: Collection) -> tuple[str, dict[str, str], dict[str, str]]:
+    """The words of a new record's ID and its first answers, and what has to be said first, by its name."""
     faults: dict[str, str] = {}
     if kind == "partner":
         name = answers.one("name").strip()
         if not name:
             faults["name"] = "Write the name of the charity, or of the person who passes quilts on."
         first = {"name": name, "kind": answers.one("kind") or "charity"}
-        return {"id": name, "answers": first}, faults
+        return name, first, faults
     partner, line, number = (answers.one(name).strip() for name in ("partner", "line", "count"))
     asked = answers.one("asked").strip()
     if partner not in collection.partners:
@@ -97,10 +112,10 @@ def _begun(kind: str, answers: Answers, collection: Collection) -> tuple[dict, d
         faults["count"] = "Write how many they ask for, such as 6."
     first = {"partner": partner, "asked": asked, "lines.0.id": free_id(line, ()) if line else "", "lines.0.count": number}
     words = " ".join(filter(None, [asked[:4], partner, line]))
-    return {"id": words, "answers": first}, faults
+    return words, first, faults
 
 
-def _same(kind: str, first: dict[str, str], collection: Collection) -> list[Known]:
+def _same(kind: Begun, first: dict[str, str], collection: Collection) -> list[Known]:
     """The partners of the same name; the requests of the same charity, day and short name."""
     if kind == "partner":
         wanted = plain_name(first["name"])

@@ -2,12 +2,16 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from types import TracebackType
+from typing import NoReturn
 from urllib.parse import urlencode
 
-from tornado.httputil import HTTPFile, HTTPInputError, parse_body_arguments
+from tornado.http1connection import HTTP1Connection
+from tornado.httputil import HTTPFile, HTTPInputError, HTTPServerRequest, parse_body_arguments
 from tornado.web import Finish, HTTPError, RequestHandler, stream_request_body
 
 from collection.problems import CollectionProblems, Problem
+from collection.reading import Reading
 from site_builder.desk.room import Desk
 from site_builder.desk.safety import PAGE_POLICY, comes_from_elsewhere, is_secret
 from site_builder.terminal import explain
@@ -38,7 +42,8 @@ class DeskPage(RequestHandler):
 
     @property
     def desk(self) -> Desk:
-        return self.application.desk
+        desk: Desk = self.settings["desk"]
+        return desk
 
     def set_default_headers(self) -> None:
         for name, value in {
@@ -53,17 +58,17 @@ class DeskPage(RequestHandler):
             self.set_header(name, value)
 
     def prepare(self) -> None:
-        if comes_from_elsewhere(self.request, self.application.hosts):
+        if comes_from_elsewhere(self.request, self.settings["hosts"]):
             self.refuse(403, "This came from another web site, so nothing was shown and nothing was changed.")
 
-    def refuse(self, status: int, why: str) -> None:
+    def refuse(self, status: int, why: str) -> NoReturn:
         """End the request with a plain sentence."""
         self.set_status(status)
         self.set_header("Content-Type", "text/plain; charset=utf-8")
         self.finish(f"{why}\n")
         raise Finish
 
-    async def show(self, template: str, title: str, *, status: int = 200, **values) -> None:
+    async def show(self, template: str, title: str, *, status: int = 200, **values: object) -> None:
         """Finish with a page by a template of the desk."""
         self.set_status(status)
         self.set_header("Content-Type", "text/html; charset=utf-8")
@@ -80,7 +85,7 @@ class DeskPage(RequestHandler):
             pass
         return Frame(title, site_title, self.request.path, self.desk.secret, language, troubled)
 
-    async def collection(self):
+    async def reading(self) -> Reading:
         """The reading to work on; where there is no collection yet, the person is led to begin one."""
         try:
             return await self.desk.read()
@@ -106,12 +111,14 @@ class DeskPage(RequestHandler):
     async def answered(self, name: str) -> str:
         return self.get_query_argument(name, "")
 
-    def log_exception(self, kind, error, trace) -> None:
+    def log_exception(
+        self, typ: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None
+    ) -> None:
         """A mistake of ours is told in words, with what happened in a file; never as a traceback."""
-        if isinstance(error, Exception) and not isinstance(error, HTTPError):
-            explain(error)
+        if isinstance(value, Exception) and not isinstance(value, HTTPError):
+            explain(value)
 
-    def write_error(self, status_code: int, **_) -> None:
+    def write_error(self, status_code: int, **_: object) -> None:
         self.set_header("Content-Type", "text/html; charset=utf-8")
         words = {404: "There is no such page at the desk", 405: "This page takes nothing in"}
         title = words.get(status_code, "That could not be done, and your files are as they were")
@@ -123,6 +130,12 @@ class DeskPage(RequestHandler):
         )
 
 
+def take_in(request: HTTPServerRequest, most: int) -> None:
+    """Let a request that streams its body send so many bytes."""
+    if isinstance(request.connection, HTTP1Connection):
+        request.connection.set_max_body_size(most)
+
+
 @stream_request_body
 class DeskForm(DeskPage):
     """A page of the desk that takes something in. What is sent is counted while it comes."""
@@ -132,7 +145,7 @@ class DeskForm(DeskPage):
     def prepare(self) -> None:
         self._parts: list[bytes] = []
         self._received = 0
-        self.request.connection.set_max_body_size(DRAINED)
+        take_in(self.request, DRAINED)
         super().prepare()
 
     def data_received(self, chunk: bytes) -> None:
@@ -142,21 +155,21 @@ class DeskForm(DeskPage):
         else:
             self._parts.append(chunk)
 
-    async def post(self, *place: str) -> None:
+    async def post(self, *_: str) -> None:
         if self._received > self.most_bytes:
             await self.show_too_much()
             return
         answers = self._answers()
         if not is_secret(self.desk.secret, answers.one("secret")):
-            await self.take_again(answers, *place)
+            await self.take_again(answers)
             return
-        await self.take(answers, *place)
+        await self.take(answers)
 
-    async def take(self, answers: "Answers", *place: str) -> None:
+    async def take(self, answers: "Answers") -> None:
         """What is to be done with a form that was sent from one of our own pages."""
         raise HTTPError(405)
 
-    async def take_again(self, answers: "Answers", *place: str) -> None:
+    async def take_again(self, answers: "Answers") -> None:
         """A form of an earlier run of the preview, or not ours at all: nothing is done."""
         await self.show(
             "outdated.html", "Please send that once more", status=403, address=self.request.uri,

@@ -1,12 +1,16 @@
 """Adding quilts from photos, photos to quilts, and showing photos that no page has yet."""
 import asyncio
+from collections.abc import Sequence
+from typing import ClassVar
 
 from tornado.web import HTTPError
 
+from collection.change_log import LogEntry
 from collection.disk import real_path
 from collection.holdings import Collection, inventory_order
 from collection.problems import CollectionProblems
 from collection.reading import Reading
+from collection.safe_writing import FileChanges
 from site_builder.cards import card
 from site_builder.desk.changes_told import told
 from site_builder.desk.pages import Answers, DeskForm, DeskPage
@@ -41,7 +45,7 @@ class PhotoForm(DeskForm):
 
     most_bytes = MOST_PHOTOS_BYTES
 
-    limits = {"one": MOST_PHOTO_BYTES // _MB, "all": MOST_PHOTOS_BYTES // _MB}
+    limits: ClassVar = {"one": MOST_PHOTO_BYTES // _MB, "all": MOST_PHOTOS_BYTES // _MB}
 
     async def photos_in(self, answers: Answers) -> tuple[list[TakenPhoto], list[str]]:
         """The photos that were sent now or are held, and what is wrong with any."""
@@ -57,11 +61,11 @@ class NewQuiltPage(PhotoForm):
     """A quilt begun from photos, or from its name alone."""
 
     async def get(self) -> None:
-        await self.collection()
+        await self.reading()
         await self._show("")
 
     async def take(self, answers: Answers) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         title = " ".join(answers.one("title").split())
         photos, faults = await self.photos_in(answers)
         if not photos and not title and not faults:
@@ -77,7 +81,7 @@ class NewQuiltPage(PhotoForm):
                 return
         made: list[str] = []
 
-        def prepare():
+        def prepare() -> tuple[FileChanges, LogEntry]:
             quilt_id, called, changes = new_quilt(self.desk.read_now().collection, title, photos)
             made.append(quilt_id)
             return changes, told(f"{called}: begun" + (f" with {count_of(len(photos), 'photo')}" if photos else ""))
@@ -90,7 +94,7 @@ class NewQuiltPage(PhotoForm):
         self.desk.held.let_go(answers.one("held"))
         self.go(edit_address(f"quilts/{made[0]}"), begun=build)
 
-    async def _show(self, title: str, *, faults: list[str] = ()) -> None:
+    async def _show(self, title: str, *, faults: Sequence[str] = ()) -> None:
         await self.show("new_quilt.html", "Add a quilt", written=title, faults=faults, limits=self.limits)
 
     async def _ask_whether_known(self, title: str, photos: list[TakenPhoto], reading: Reading, called: list[str], alike: list[str]) -> None:
@@ -111,11 +115,12 @@ class AddPhotosPage(PhotoForm):
     """Photos for a quilt that is there."""
 
     async def get(self, quilt_id: str) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         await self._show(quilt_id, reading)
 
-    async def take(self, answers: Answers, quilt_id: str) -> None:
-        reading = await self.collection()
+    async def take(self, answers: Answers) -> None:
+        (quilt_id,) = self.path_args
+        reading = await self.reading()
         photos, faults = await self.photos_in(answers)
         if not photos and not faults:
             faults = ["Choose at least one photo."]
@@ -124,7 +129,7 @@ class AddPhotosPage(PhotoForm):
             await self._show(quilt_id, reading, faults=faults, shows=shows)
             return
 
-        def prepare():
+        def prepare() -> tuple[FileChanges, LogEntry]:
             reading = self.desk.read_now()
             quilt = reading.collection.quilts.get(quilt_id)
             title = quilt.title if quilt else quilt_id
@@ -139,7 +144,7 @@ class AddPhotosPage(PhotoForm):
         self.desk.held.let_go(answers.one("held"))
         self.to_built(build, f"/binder/quilts/{quilt_id}.html", "photos", edit=f"{edit_address(f'quilts/{quilt_id}')}#field-photos")
 
-    async def _show(self, quilt_id: str, reading: Reading, *, faults: list[str] = (), shows: str = "") -> None:
+    async def _show(self, quilt_id: str, reading: Reading, *, faults: Sequence[str] = (), shows: str = "") -> None:
         quilt = reading.collection.quilts.get(quilt_id)
         if quilt is None:
             if name_on_disk(self.desk.folder, "quilt", quilt_id) is None:
@@ -157,7 +162,7 @@ class PhotoPage(DeskPage):
     """A photo of the collection, small, whether or not a build has seen it."""
 
     async def get(self, name: str) -> None:
-        reading = await self.collection()
+        reading = await self.reading()
         if name not in reading.collection.photos:
             raise HTTPError(404)
         try:

@@ -26,9 +26,9 @@ _GIVEN = ("secret", "digest", "then", "id", "begun")
 class RecordPage(DeskForm):
     """The form of a record that has a file already."""
 
-    async def get(self, folder: str = "", record_id: str = "") -> None:
-        kind = _kind(folder)
-        reading = await self.collection()
+    async def get(self, *_: str) -> None:
+        kind, record_id = self._place()
+        reading = await self.reading()
         try:
             file = await asyncio.to_thread(self._file, kind, record_id)
         except CollectionProblems as refused:
@@ -38,9 +38,9 @@ class RecordPage(DeskForm):
         self.desk.former_texts.remember(file.text)
         await self._show_form(form, reading)
 
-    async def take(self, answers: Answers, folder: str = "", record_id: str = "") -> None:
-        kind = _kind(folder)
-        reading = await self.collection()
+    async def take(self, answers: Answers) -> None:
+        kind, record_id = self._place()
+        reading = await self.reading()
         written = _written(answers)
         try:
             file = await asyncio.to_thread(self._file, kind, record_id)
@@ -56,10 +56,10 @@ class RecordPage(DeskForm):
         else:
             await self._save(file, filled, answers, reading)
 
-    async def take_again(self, answers: Answers, folder: str = "", record_id: str = "") -> None:
+    async def take_again(self, answers: Answers) -> None:
         """From a form of an earlier run of the preview: what was written is shown again, to be sent once more."""
-        kind = _kind(folder)
-        reading = await self.collection()
+        kind, record_id = self._place()
+        reading = await self.reading()
         file = await asyncio.to_thread(self._file, kind, record_id)
         filled = fill_in(kind, record_id, file.text, _written(answers), reading.collection, files=reading.texts)
         self.desk.former_texts.remember(file.text)
@@ -111,7 +111,7 @@ class RecordPage(DeskForm):
             was_changed=True,
         )  # fmt: skip
 
-    async def _show_form(self, form: Form, reading: Reading, *, status: int = 200, problems: FilledIn | None = None, **more) -> None:
+    async def _show_form(self, form: Form, reading: Reading, *, status: int = 200, problems: FilledIn | None = None, **more: object) -> None:
         quilt = reading.collection.quilts.get(form.record_id) if form.kind == "quilt" else None
         shown = card(await self.desk.edition(reading.collection), quilt, seen_from="desk/edit/quilts/x") if quilt else None
         await self.show(
@@ -131,6 +131,13 @@ class RecordPage(DeskForm):
             return self.get_body_argument("begun", "")
         return self.get_query_argument("begun", "")
 
+    def _place(self) -> tuple[Kind, str]:
+        """The kind and the ID of the record that the address names; the collection's settings have no ID."""
+        if not self.path_args:
+            return "collection", ""
+        folder, record_id = self.path_args
+        return KIND_OF[folder], record_id
+
     def _file(self, kind: Kind, record_id: str) -> RecordText:
         name = name_on_disk(self.desk.folder, kind, record_id)
         if name is None and self.request.method == "POST":
@@ -139,10 +146,6 @@ class RecordPage(DeskForm):
         if name is None:
             raise HTTPError(404)
         return read_record(self.desk.folder, name)
-
-
-def _kind(folder: str) -> Kind:
-    return KIND_OF[folder] if folder else "collection"
 
 
 def _written(answers: Answers) -> dict[str, str]:

@@ -1,4 +1,6 @@
 """The addresses of the desk, and which page answers each."""
+from typing import Any
+
 from tornado.web import RedirectHandler
 
 from site_builder.desk.assets_served import DeskAsset
@@ -12,7 +14,7 @@ from site_builder.desk.record_pages import RecordPage
 from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
 
 
-def desk_routes() -> list:
+def desk_routes() -> list[Any]:
     """For the preview's application."""
     return [
         (r"/desk", RedirectHandler, {"url": "/desk/", "permanent": False}),

@@ -28,7 +28,7 @@ class ChangesPage(DeskPage):
     """All changes that are told of."""
 
     async def get(self) -> None:
-        await self.collection()
+        await self.reading()
         log = await asyncio.to_thread(change_log, self.desk.folder)
         back = taken_back_by(log)
         await self.show(
@@ -44,11 +44,11 @@ class TakeBackPage(DeskForm):
     """Shows what becomes of each file, and takes the newest change back when that is confirmed."""
 
     async def get(self, which: str) -> None:
-        await self.collection()
+        await self.reading()
         await self._show(which == "again")
 
-    async def take(self, answers: Answers, which: str) -> None:
-        again = which == "again"
+    async def take(self, answers: Answers) -> None:
+        again = self.path_args[0] == "again"
         try:
             taken = await asyncio.to_thread(take_back, self.desk.folder, again=again)
             if taken is None or str(taken.change.number) != answers.one("number"):
