@@ -59,6 +59,15 @@ def to_words(text: str) -> str:
     return Markup(_PARTS_WORDS.sub(" <", to_html(text))).striptags()
 
 
+def heading_words(line: str) -> str:
+    """The words that are shown of a heading in Markdown, without the signs before it.
+
+    >>> heading_words("About *us* <!-- and the shed -->")
+    'About us'
+    """
+    return to_words(f"# {line}")
+
+
 def _raw_html(text: str) -> str:
     """The HTML of a text, with the tags that it holds itself: they are cleaned afterwards."""
     import cmarkgfm  # Many builds need no Markdown.

@@ -12,7 +12,7 @@ from site_builder.patchwork import head_strip
 from site_builder.structured_data import artwork, as_script
 from site_builder.views.pages import NavGroup, PageHead
 from site_builder.views.parts import Link
-from site_builder.wall_pages import colours_of
+from site_builder.wall_pages import colours_of, title_of
 
 
 class PageHeads:
@@ -59,7 +59,7 @@ class PageHeads:
         first = [("All quilts", WALL), ("Browse", BROWSE)]
         if edition.shows("destination"):
             first += [("Looking for homes", HOMES), ("Giving", GIVING)]
-        first += [(page.title, text_path(page.id)) for page in edition.collection.pages.values()]
+        first += [(title_of(page), text_path(page.id)) for page in edition.collection.pages.values()]
         groups = [("", tuple(first))]
         if edition.is_binder:
             groups.append(("Binder", tuple((page.heading, page.path) for page in BINDER_PAGES)))

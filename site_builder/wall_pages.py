@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Sequence
 
 from collection.colour_palette import liveliest
+from collection.holdings import Page
 from collection.records.quilt import Quilt
 from site_builder.addresses import BROWSE, HOMES, NOT_FOUND, WALL, group_path, relative, text_path, wall_path
 from site_builder.cards import FIRST_ROW, cards
 from site_builder.edition import Edition, PageSpec
 from site_builder.facets import FACETS, Facet, Group, groups_of, newest_first
-from site_builder.markdown_text import to_html
+from site_builder.markdown_text import heading_words, to_html
 from site_builder.page_plans import PagePlan
 from site_builder.views.pages import (
     BrowseView,
@@ -296,11 +297,16 @@ def _text_page(edition: Edition, quilts: Sequence[Quilt], page_id: str) -> PageS
     return PageSpec(
         path=text_path(page.id),
         template="text.html",
-        title=page.title,
-        description=f"{page.title}: {edition.collection.settings.title}.",
-        view=TextView(heading=page.title, text=to_html(body)),
+        title=title_of(page),
+        description=f"{title_of(page)}: {edition.collection.settings.title}.",
+        view=TextView(heading=title_of(page), text=to_html(body)),
         section=text_path(page.id),
     )
+
+
+def title_of(page: Page) -> str:
+    """What one of the maker's own pages is called: its heading, without signs and comments."""
+    return heading_words(page.title) or page.id
 
 
 def not_found_page(edition: Edition) -> PagePlan:
