@@ -17,6 +17,7 @@ from collection.records.destinations import Donated
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.settings import Settings
+from collection.tax_authorities import cited
 
 AnyGift = TypeVar("AnyGift", Gift, FormerGift, PersonalGift)
 
@@ -46,11 +47,15 @@ class TaxNote:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """A sentence, how we know it, and what a tax professional would look up; one that was not seen says so."""
+    """A sentence, how we know it, and the keys of what a tax professional would look up (`tax_authorities`)."""
 
     sentence: str
     source: str
-    authority: str = ""
+    authorities: tuple[str, ...] = ()
+
+    @property
+    def authority(self) -> str:
+        return cited(self.authorities)
 
 
 _PUBLICATION = "seen: Publication 526, as quoted by others"
@@ -69,14 +74,15 @@ _DELIVERY = "seen: Treas. Reg. 1.170A-1(b), as quoted in a Tax Court opinion of 
 RULES: Mapping[str, _Rule] = {
     "advice": _Rule(
         "These notes are information and no advice, and the amounts change from year to year. "
-        "Ask a tax professional before you claim anything.",
+        "Ask the IRS or a licensed tax professional before you claim anything. A law or publication that is marked "
+        "as from memory was not read for these notes, only what others say of it.",
         COMMON_PRACTICE,
     ),
     "basis": _Rule(
-        "What a maker may claim for a quilt is at most what its materials cost, or its market value where that is "
-        "less; nothing for time, however much the charity could sell it for.",
+        "What a maker may claim for a quilt is taken here to be at most what its materials cost, or its market value "
+        "where that is less; nothing for time, however much the charity could sell it for.",
         _BASIS,
-        "26 U.S.C. 170(e)(1)(A); IRS Publication 526",
+        ("170(e)(1)(A)", "526, value", "526, not deductible"),
     ),
     "costs": _Rule(
         "The cost of materials takes in cloth, batting, thread and the pattern, and quilting that was paid for, such as "
@@ -84,13 +90,13 @@ RULES: Mapping[str, _Rule] = {
         "expense, is best left out.",
         "derived: from canvas, paint and frame of an artist (npi5.nmsdev.com, seen); from memory: longarm fees, free and "
         "expensed fabric",
-        "26 U.S.C. 1012 and 1016 (from memory)",
+        ("1012", "1016"),
     ),
     "from 2026": _Rule(
-        "From 2026, those who itemize deduct only what is above 0.5 % of their adjusted gross income; those who "
-        "don't may deduct gifts of money only, so quilts give them nothing.",
+        "From 2026, as others report the new law, those who itemize deduct only what is above 0.5 % of their adjusted "
+        "gross income; those who don't may deduct gifts of money only, so quilts give them nothing.",
         "seen: plannedgiving.com (January 2026) and shulmanrogers.com, on Public Law 119-21",
-        "Public Law 119-21, sections 70424 and 70425 (from memory)",
+        ("119-21",),
     ),
     "other currency": _Rule(
         "The thresholds are in dollars of the United States and these records are not, so nothing is compared with "
@@ -106,24 +112,24 @@ RULES: Mapping[str, _Rule] = {
         "No cost of materials is recorded for a quilt given to a qualified organisation, so there is no amount to "
         "compare with the thresholds.",
         _BASIS,
-        "26 U.S.C. 170(e)(1)(A)",
+        ("170(e)(1)(A)",),
     ),
     "counted": _Rule(
         "Recorded for materials of quilts given to qualified organisations: {amount}. This amount alone is compared "
         "with the thresholds.",
         _BASIS,
-        "26 U.S.C. 170(e)(1)(A)",
+        ("170(e)(1)(A)",),
     ),
     "cost missing": _Rule(
         "No cost of materials is recorded for these, so they count for nothing here. An estimate does not count: "
         "without receipts a cost is hard to show.",
         "seen: quiltcentric.com (2013), on what a tax institute says",
-        "IRS Publication 526, on records to keep",
+        ("526, records",),
     ),
     "receipt missing": _Rule(
         "The cost of these is recorded without receipts. Name the receipt of each thing bought where there is one.",
         "seen: quiltcentric.com (2013), on what a tax institute says",
-        "IRS Publication 526, on records to keep",
+        ("526, records",),
     ),
     "acknowledgement": _Rule(
         "A gift for which $250 or more is claimed asks for the charity's written acknowledgement; what one organisation "
@@ -132,120 +138,120 @@ RULES: Mapping[str, _Rule] = {
         "due date of the return, with extensions, if that is earlier.",
         "seen: 26 U.S.C. 170(f)(8) at law.cornell.edu; irs.gov, Charitable contributions: written acknowledgments; "
         "Publication 526 (2022); derived: a day's delivery is one gift",
-        "26 U.S.C. 170(f)(8)",
+        ("170(f)(8)",),
     ),
     "acknowledgement missing": _Rule(
         "No such acknowledgement is recorded for these.",
         "seen: irs.gov, Charitable contributions: written acknowledgments",
-        "26 U.S.C. 170(f)(8)",
+        ("170(f)(8)",),
     ),
     "over 500": _Rule(
         "{amount} is more than $500. Quilts are similar items, which count together whichever charities they went to: "
         "Form 8283, Section A, is asked for. For an item for which more than $500 is claimed it asks when you finished "
-        "it, how you came by it and what its materials cost; for one of $500 or less these three may be left out.",
+        "it, how you came by it and what its materials cost; for one of $500 or less these three may perhaps be left out.",
         f"{_FORM}; {_SIMILAR}; {_MADE}",
-        "26 U.S.C. 170(f)(11)(B) and (F); instructions for Form 8283",
+        ("170(f)(11)", "form", "form, small items"),
     ),
     "not over 500": _Rule(
         "{amount} is not more than $500, so for the quilts alone Form 8283 is not asked for. With other things that you "
         "gave in the year it may be: the form itself is headed for all of them.",
         f"{_FORM}; {_SIMILAR}; seen: heading of the form (December 2005)",
-        "26 U.S.C. 170(f)(11)(B) and (F); instructions for Form 8283",
+        ("170(f)(11)", "form"),
     ),
     "date missing": _Rule(
         "More than $500 may be claimed for each of these, and when they were finished is not recorded: Form 8283 asks "
         "for it.",
         _MADE,
-        "instructions for Form 8283",
+        ("form", "form, small items"),
     ),
     "over 5000": _Rule(
         "{amount} is more than $5,000 for similar items, which count together whichever charities they went to: "
         "Form 8283, Section B, which the charity signs too, and a qualified appraisal are asked for.",
         f"{_PUBLICATION}; Publication 526 (2022); {_SIMILAR}; bakerstarrett.blog, on similar items",
-        "26 U.S.C. 170(f)(11)(C) and (F); instructions for Form 8283",
+        ("170(f)(11)", "526, over 5000", "form"),
     ),
     "appraisal missing": _Rule(
         "No appraisal is recorded for these. One appraisal may cover all similar items given in a year.",
         "seen: instructions for Form 8283, Appraisal Requirements (formsbank.com)",
-        "26 U.S.C. 170(f)(11)(C)",
+        ("170(f)(11)", "form"),
     ),
     "day missing": _Rule(
         "The very day on which these were delivered is not recorded; keep it with your records.",
         _PUBLICATION,
-        "IRS Publication 526, on records to keep",
+        ("526, records",),
     ),
     "address missing": _Rule(
         "The address of the charity is not recorded for these; your records should name it.",
         f"{_PUBLICATION}; tools.nebraskataxaide.org",
-        "IRS Publication 526, on records to keep",
+        ("526, records",),
     ),
     "size missing": _Rule(
         "A gift is described in some detail, and the size of these is not recorded.",
         f"{_PUBLICATION}; tools.nebraskataxaide.org",
-        "IRS Publication 526, on records to keep",
+        ("526, records",),
     ),
     "condition": _Rule(
         "Household linens must be in good used condition or better, unless more than $500 is claimed for a single one "
         "and a qualified appraisal goes with the return; these are recorded as fair or worn.",
         "seen: 26 U.S.C. 170(f)(16) at law.cornell.edu; 26 CFR 1.170A-18",
-        "26 U.S.C. 170(f)(16); IRS Publication 526",
+        ("170(f)(16)", "526, household items"),
     ),
     "year not certain": _Rule(
         "These may have been delivered in {year}, but the date is not known exactly enough, so they count in no year.",
         f"{_DELIVERY}; derived: a gift counts in the year of its delivery",
-        "Treas. Reg. 1.170A-1(b)",
+        ("170A-1(b)",),
     ),
     "not delivered": _Rule(
-        "These left the house in {year} and have not reached a charity yet: a gift counts when the charity or its "
-        "agent has it.",
+        "These left the house in {year} and have not reached a charity yet: a gift is taken to count when the charity "
+        "or its agent has it.",
         _DELIVERY,
-        "Treas. Reg. 1.170A-1(b)",
+        ("170A-1(b)",),
     ),
     "came back": _Rule(
         "These had reached a charity in {year} and came back, so they count for nothing here. If you have claimed for "
         "them already, ask what is to be done.",
         "from memory: what comes back may have to be put right",
-        "26 U.S.C. 111 (from memory)",
+        ("111",),
     ),
     "qualification not known": _Rule(
         "Nobody has recorded whether the organisation is a qualified one, so these count for nothing here. Look it "
         "up in the Tax Exempt Organization Search of the IRS.",
         _PUBLICATION,
-        "26 U.S.C. 170(c) (from memory); IRS Publication 526",
+        ("170(c)", "526, not deductible"),
     ),
     "not qualified": _Rule(
         "These went to an organisation that is not a qualified one, and count for nothing here.",
         _PUBLICATION,
-        "26 U.S.C. 170(c) (from memory); IRS Publication 526",
+        ("170(c)", "526, not deductible"),
     ),
     "abroad": _Rule(
         "These went to an organisation abroad, and count for nothing here. Ask before you claim any of it.",
         _PUBLICATION,
-        "26 U.S.C. 170(c)(2)(A) (from memory); IRS Publication 526",
+        ("170(c)(2)(A)", "526, not deductible"),
     ),
     "nobody named": _Rule(
         "Which charity these went to is not recorded, so they count for nothing here.",
         _PUBLICATION,
-        "IRS Publication 526, on records to keep",
+        ("526, records",),
     ),
     "set aside": _Rule(
-        "These were given to a charity but set aside for one person: that is a gift to the person, and counts for "
-        "nothing here.",
+        "These were given to a charity but set aside for one person: that is taken for a gift to the person, and counts "
+        "for nothing here.",
         "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com; charitylawyerblog.com",
-        "IRS Publication 526",
+        ("526, deductible", "526, not deductible"),
     ),
     "to people": _Rule(
         "Quilts given to people are no gifts to charity, and count for nothing here.",
         "seen: Publication 526, as quoted by taxact.com (2023) and canbootcamp.blogspot.com",
-        "IRS Publication 526",
+        ("526, not deductible",),
     ),
     "gift aid": _Rule(
         "Gift Aid is for gifts of money: a quilt that you give does not qualify. If the charity sells it for you, as your "
         "agent, and you then give it the money, that gift may qualify. This is information and no advice: ask the "
-        "charity, or a tax professional.",
+        "charity, HMRC or a licensed tax professional.",
         "seen: gov.uk, Charities: detailed guidance notes, chapter 3 (2024); hmrc.gov.uk, Selling goods on behalf of "
         "individuals; charitytaxgroup.org.uk",
-        "Income Tax Act 2007, sections 413 to 430; HMRC guidance on Gift Aid, chapter 3",
+        ("Income Tax Act", "HMRC"),
     ),
 }
 
