@@ -143,7 +143,7 @@ class _Reasons:
         fitting = (self.table.verdict[line] < DOES_NOT_FIT).nonzero()[0].tolist()
         rivals = [other for other in fitting if other not in self.places]
         if not rivals:
-            return "the only one that fits" if len(fitting) == 1 else "no other that fits is left"
+            return "the only one that fits" if len(fitting) == 1 else "the only one left that fits"
         rival = min(rivals, key=lambda other: self._liking(other, line))
         mine, its = self._liking(quilt, line), self._liking(rival, line)
         name = self.quilts[rival].title

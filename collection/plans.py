@@ -12,6 +12,7 @@ from collection.holdings import Collection
 from collection.judgements import Check
 from collection.lengths import Size, Unit
 from collection.records.request import Request
+from collection.wanted_words import wanted_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +99,9 @@ class MakeNext:
         return f"{shown}, measured after washing" if is_washed else shown
 
     def say_rules(self) -> str:
-        """What has to be minded: `top of cotton; label; no buttons; for children`; empty where nothing has."""
+        """What has to be minded: `top of cotton; must have a label; no buttons; for children`; empty where nothing has."""
         layers = [f"{layer} of {made}" if made != "none" else f"no {layer}" for layer, made in self.fibre]
-        words = [listed(layers), listed(self.needs)]
-        words += [f"no {' or '.join(self.without)}" if self.without else ""]
+        words = [listed(layers), *wanted_words(self.needs, self.without)]
         words += [f"for {listed(self.suits)}" if self.suits else ""]
         return "; ".join(filter(None, words))
 

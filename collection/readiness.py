@@ -47,7 +47,7 @@ class ReadyRule:
         stage = f"it is still at the {quilt.stage} stage"
         ready = quilt.ready_by
         if ready is None:
-            remedy = "you write down by when it will be ready"
+            remedy = "you say when it will be ready"
             return Miss("needed_by", stage, EASILY_PUT_RIGHT, put_right=remedy)
         if (miss := self._late(ready, stage, "ready")) is not None:
             return miss

@@ -45,6 +45,7 @@ class RuleWord:
 
     The rest is how it is said of a quilt: that it is so, that it is not, and what puts it right if anything does;
     `refusal` says that a charity refuses it. `question` is the one that the household answers.
+    `is_quality` marks what a quilt is rather than has; `in_a_list` is the word among others, where it is another.
     """
 
     word: str
@@ -57,6 +58,8 @@ class RuleWord:
     put_right: str = ""
     refusal: str = ""
     question: Question | None = None
+    is_quality: bool = False
+    in_a_list: str = ""
 
 
 def _asked_of_the_house(question: Question, lacking: str = "", refusal: str = "") -> RuleWord:
@@ -74,7 +77,9 @@ def _is(
 ) -> RuleWord:
     """A word for what a quilt is, where others are for what it has."""
     having, lacking = having or f"it is {word}", lacking or f"it is not {word}"
-    return RuleWord(word, decided_by, other_names, having=having, lacking=lacking, put_right=put_right)
+    return RuleWord(
+        word, decided_by, other_names, having=having, lacking=lacking, put_right=put_right, is_quality=True
+    )
 
 
 _OUTSIDE = ("top", "backing")
@@ -155,6 +160,7 @@ RULE_WORDS = (
         other_names=("holiday themes", "seasonal", "seasonal themes"),
         kinds=("christmas", "easter", "halloween", "thanksgiving", "hanukkah", "valentine"),
         having="it is made for a holiday",
+        in_a_list="holiday themes",
     ),
     _is("religious", other_names=("religion", "religious themes", "religious text")),
     _is("patriotic", other_names=("flag", "patriotic themes")),
@@ -225,6 +231,11 @@ def meaning_of(word: str) -> RuleWord:
         lacking=row.lacking or f"it has no {row.word}",
         refusal=row.refusal or f"they refuse {row.word}",
     )
+
+
+def named_by_a_rule(word: str) -> bool:
+    """Whether the table has a row for a word, so that it is known what kind of word it is."""
+    return _row(word) is not None
 
 
 def is_described(quilt: Quilt) -> bool:

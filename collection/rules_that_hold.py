@@ -8,6 +8,7 @@ from collection.records.partner import Rules
 from collection.records.request import Request, RequestLine
 from collection.rule_words import LAYERS
 from collection.rules import effective_rules, or_better
+from collection.wanted_words import wanted_words
 
 NO_RULES = "no rules"
 
@@ -17,7 +18,7 @@ def rule_words(rules: Rules) -> str:
     fibre = rules.fibre
     layers = [f"{layer} of {made}" for layer in LAYERS if fibre and (made := getattr(fibre, layer))]
     words = [
-        ("", listed(rules.size)),
+        ("", listed(rules.size, "or")),
         ("shorter side ", rules.shorter_side),
         ("longer side ", rules.longer_side),
         ("width ", rules.width),
@@ -25,18 +26,23 @@ def rule_words(rules: Rules) -> str:
         ("best ", rules.ideal),
         ("give or take ", rules.tolerance),
         ("", listed(layers)),
-        ("needs ", listed(rules.needs)),
-        ("no ", listed(rules.no)),
-        ("", f"{rules.condition}{or_better(rules.condition)}" if rules.condition else None),
+        *(("", words) for words in wanted_words(rules.needs, rules.no)),
+        ("", _condition_words(rules)),
         ("for ", listed(rules.suits)),
     ]
     return "; ".join(f"{before}{rule}" for before, rule in words if rule) or NO_RULES
 
 
+def _condition_words(rules: Rules) -> str | None:
+    if rules.condition is None or rules.condition == "new":
+        return rules.condition
+    return f"in {rules.condition} condition{or_better(rules.condition)}"
+
+
 def rules_that_hold(collection: Collection, request: Request, line: RequestLine) -> str:
     """All rules that a quilt for a line is judged by: the line's own, then those that its charity has anyway.
 
-    `baby; for children. From River Street Shelter: needs label; no buttons`
+    `baby; for children. From River Street Shelter: must have a label; no buttons`
     """
     own, standing = Rules.model_construct(**_of_the_line(line)), _of_the_charity(collection, request, line)
     words = [rule_words(own)]

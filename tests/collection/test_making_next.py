@@ -131,8 +131,8 @@ def test_lines_of_one_size_that_no_one_quilt_serves_are_told_apart():
     )
     served = {each.lines: each.say_rules() for each in plan.make_next}
     assert served == {
-        (("any", "a"), ("unwashed", "a")): "top of cotton; unwashed; no buttons",
-        (("washed", "a"), ("wool", "a")): "top of wool; label and washed",
+        (("any", "a"), ("unwashed", "a")): "top of cotton; must be unwashed; no buttons",
+        (("washed", "a"), ("wool", "a")): "top of wool; must be washed and have a label",
     }
     washed = next(each for each in plan.make_next if ("washed", "a") in each.lines)
     assert washed.say_size() == "44 x 44 in, measured after washing"

@@ -267,7 +267,7 @@ def test_a_quilt_at_the_binding_stage_can_make_a_may_date_if_its_maker_says_so()
     )
     unsaid = judged({"stage": "quilting"}, {}, needed_by="2026-05-15")
     assert unsaid.because == (
-        "it is still at the quilting stage; would fit if you write down by when it will be ready"
+        "it is still at the quilting stage; would fit if you say when it will be ready"
     )
 
 

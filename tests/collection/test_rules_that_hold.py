@@ -17,7 +17,7 @@ def held(standing: dict, line: dict, **charity) -> str:
 
 def test_a_lines_own_rules_come_first_and_what_it_leaves_to_its_charity_after():
     assert held({"no": ["tied"], "needs": ["label"], "size": "lap"}, {"size": "baby", "suits": ["children"]}) == (
-        "baby; for children. From River Street: needs label; no tied"
+        "baby; for children. From River Street: must have a label; not tied"
     )
 
 
@@ -25,7 +25,7 @@ def test_a_rule_that_the_line_replaces_or_takes_back_is_not_shown():
     assert held({"shorter_side": "36 to 45", "no": ["buttons"]}, {"shorter_side": "40 to 50", "no": []}) == (
         "shorter side 40 to 50 in"
     )
-    assert held({"no": ["tied", "buttons"]}, {"needs": ["ties"]}) == "needs ties. From River Street: no buttons"
+    assert held({"no": ["tied", "buttons"]}, {"needs": ["ties"]}) == "must be tied. From River Street: no buttons"
 
 
 def test_fibre_is_told_layer_by_layer():

@@ -87,7 +87,7 @@ def test_no_page_names_a_command():
     intro, sections = sections_of_plan(a_quilt(destination="free", stage="quilting"), a_request("cots", lines=[LINE]))
     assert "counterpane" not in intro
     told = str(sections)
-    assert "ready_by" not in told and "write down by when it will be ready" in told
+    assert "ready_by" not in told and "you say when it will be ready" in told
 
 
 def test_two_requests_of_one_charity_have_tables_of_different_names():
