@@ -1,5 +1,6 @@
 """The judgement of a quilt for a line: what it misses and by how much, what to check first, how well it fits."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -54,6 +55,22 @@ class Check:
 
 
 Finding = Miss | Check | None
+
+
+def checks_in_short(checks: Iterable[Check]) -> str:
+    """What to check first, in one sentence; what begins alike is said once.
+
+    `they refuse beads or buttons; they ask that it has a label and has been washed`.
+    """
+    gathered: dict[str, list[str]] = {}
+    for why in dict.fromkeys(check.why for check in checks):
+        alike = next((opening for opening in _SAID_TOGETHER if why.startswith(opening)), why)
+        gathered.setdefault(alike, []).append(why.removeprefix(alike))
+    return "; ".join(f"{opening}{listed(rest, _SAID_TOGETHER.get(opening, ''))}" for opening, rest in gathered.items())
+
+
+_SAID_TOGETHER = {"they refuse ": "or", "they ask that it ": "and"}
+"""How checks begin that are said together, with the word before the last of them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -222,6 +222,10 @@ class Size:
         """Rounded, with the unit: `60 1/2 x 72 in`."""
         return f"{self.in_inches() if unit == 'in' else self.in_cm(step)} {unit}"
 
+    def say(self, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
+        """As `in_unit`, with the sign of multiplication, for people to read: `60 1/2 × 72 in`."""
+        return self.in_unit(unit, step).replace(" x ", " × ")
+
     def _ends(self) -> tuple[Length, ...]:
         """The least and most of both sides."""
         if not (self.width_spread or self.length_spread):

@@ -61,7 +61,12 @@ def request_name(request: Request, partners: Mapping[str, Partner]) -> str:
         return f"{name}, asked {request.asked.say()}"
     if request.needed_by is not None:
         return f"{name}, needed by {request.needed_by.say()}"
-    return f"{name}, for {', '.join(line.id for line in request.lines)}"
+    return f"{name}, for {', '.join(line_name(line.id) for line in request.lines)}"
+
+
+def line_name(line_id: str) -> str:
+    """The short name of a line of a request, as words: `family room` of `family-room`."""
+    return line_id.replace("-", " ")
 
 
 def names_by_id(partners: Mapping[str, Partner], requests: Mapping[str, Request]) -> dict[str, str]:

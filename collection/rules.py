@@ -172,7 +172,7 @@ class Requirements:
         size = quilt.finished_size
         found: list[Finding] = list(self._misses(size))
         if size.approximate and self.asks_for_size and not found:
-            found.append(Check("finished_size", f"its size is approximate, {size.in_unit(self.unit)}: measure it"))
+            found.append(Check("finished_size", f"its size is approximate, {size.say(self.unit)}: measure it"))
         found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
         return found
 
@@ -220,7 +220,7 @@ class Requirements:
         if size is None:
             words = ["size not recorded"]
         else:
-            words = [f"{size.in_unit(self.unit)}, {self._size_fit(size)}"]
+            words = [f"{size.say(self.unit)}, {self._size_fit(size)}"]
         if self.suits:
             words += _FOR_PEOPLE[agreement(quilt.suits, self.suits)](quilt.suits, self.suits)
         return "; ".join(words)
@@ -228,7 +228,7 @@ class Requirements:
     def _size_fit(self, size: Size) -> str:
         if self.ideal is not None:
             off = max(abs(size.shorter - self.ideal.shorter), abs(size.longer - self.ideal.longer))
-            ideal = self.ideal.in_unit(self.unit)
+            ideal = self.ideal.say(self.unit)
             return f"{off.amount(self.unit)} from their ideal {ideal}" if off else "exactly their ideal"
         if not self.asks_for_size:
             return "any size will do"
@@ -367,7 +367,7 @@ class SuitsRule:
     def judge(self, quilt: Quilt, on: date) -> Finding:
         people = agreement(quilt.suits, self.wanted)
         if people == "unknown":
-            return Check("suits", f"it is for {listed(self.wanted)}")
+            return Check("suits", f"this is for {listed(self.wanted)}")
         if people == "overlapping":
             return Check("suits", f"it suits {listed(quilt.suits)}, and this is for {listed(self.wanted)}")
         if people != "different":

@@ -23,7 +23,7 @@ def rule_words(rules: Rules) -> str:
         ("longer side ", rules.longer_side),
         ("width ", rules.width),
         ("length ", rules.length),
-        ("best ", rules.ideal),
+        ("best ", str(rules.ideal).replace(" x ", " × ") if rules.ideal else None),
         ("give or take ", rules.tolerance),
         ("", listed(layers)),
         *(("", words) for words in wanted_words(rules.needs, rules.no)),
@@ -52,7 +52,7 @@ def rules_that_hold(collection: Collection, request: Request, line: RequestLine)
         words = [from_charity] if words == [NO_RULES] else [*words, from_charity]
     above = collection.partners.get(charity.part_of or "") if charity is not None else None
     if above is not None and above is not charity and rule_words(above.rules) != NO_RULES:
-        words.append(f"the rules of {above.name} as a whole do not hold here")
+        words.append(f"the rules of {above.name} as a whole do not apply here")
     return ". ".join(each[:1].upper() + each[1:] if number else each for number, each in enumerate(words))
 
 

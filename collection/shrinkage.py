@@ -121,10 +121,10 @@ def after_washing(size: Size, shrinkage: Shrinkage) -> tuple[Size, Size]:
 def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> str:
     """What washing may do to a quilt of a size.
 
-    `it may shrink to about 50 5/8 x 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`.
+    `it may shrink to about 50 5/8 × 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`.
     """
     smallest, _ = after_washing(size, shrinkage)
-    shrunk = f"about {smallest.in_unit(unit)}"
+    shrunk = f"about {smallest.say(unit)}"
     by = f"{shrinkage.name}: {shrinkage.percent}"
     if _was_washed(quilt):
         return f"it was measured before it was washed: it may have shrunk to {shrunk} ({by})"
@@ -136,10 +136,10 @@ def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> 
 def shrinks_into_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit, *, surely: bool) -> str:
     """What washing may do to a quilt that is too large as it was measured.
 
-    `it may shrink into their size, to 42 1/4 x 46 to 45 1/8 x 49 in, when it is washed (cotton batting: 2 to 8 %)`.
+    `it may shrink into their size, to 42 1/4 × 46 to 45 1/8 × 49 in, when it is washed (cotton batting: 2 to 8 %)`.
     """
     smallest, largest = after_washing(size, shrinkage)
-    least, most = smallest.in_inches() if unit == "in" else smallest.in_cm(), largest.in_unit(unit)
+    least, most = smallest.say(unit).removesuffix(f" {unit}"), largest.say(unit)
     to = f"to about {least} to {most}"
     by = f"{shrinkage.name}: {shrinkage.percent}"
     if _was_washed(quilt):

@@ -16,7 +16,12 @@ def wanted_words(needs: Iterable[str], no: Iterable[str]) -> Iterator[str]:
     """
     wanted = [each for word in needs for each in Wanted.each_of(word, under="needs")]
     wanted += [each for word in no for each in Wanted.each_of(word, under="no")]
-    to_be, to_have, others, things, qualities, homes = ([] for _ in range(6))
+    to_be: list[str] = []
+    to_have: list[str] = []
+    others: list[str] = []
+    things: list[str] = []
+    qualities: list[str] = []
+    homes: list[str] = []
     for each in dict.fromkeys(wanted):
         row = meaning_of(each.word)
         if row.decided_by == "anything":

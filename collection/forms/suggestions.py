@@ -136,7 +136,7 @@ class Suggestions:
 
 def _measures(box: SizeBox, units: str) -> str:
     sides = [side.in_inches() if units == "in" else side.in_cm() for side in (box.shorter, box.longer)]
-    return f"{' x '.join(sides)} {units}"
+    return f"{' × '.join(sides)} {units}"
 
 
 def _words(words: Iterable[str]) -> tuple[Choice, ...]:

@@ -1,13 +1,17 @@
 """The binder's page of the current match plan: what could answer the open requests now, and why not more."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from collection.as_written import listed
 from collection.forms.addresses import desk_mark
+from collection.judgements import checks_in_short
 from collection.matching import match
-from collection.move_words import request_name
+from collection.move_words import line_name, partner_name, request_name
 from collection.plans import Plan, minds_of_plan
 from collection.readiness import passed_words
+from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from collection.records.request import Request
 from site_builder.binder.listings import Listing, columns, quilt_cell, size_cell
 from site_builder.edition import Edition
 from site_builder.views.parts import Cell, Column, Section, Table
@@ -34,8 +38,9 @@ def plan_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
 
 
 def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | None]:
-    for request in sorted({each.request for each in plan.assigned} | {each.request for each in plan.open}):
-        yield _request_section(edition, plan, request, path)
+    requests = sorted({each.request for each in plan.assigned} | {each.request for each in plan.open})
+    for place, request in enumerate(requests, start=1):
+        yield _request_section(edition, plan, request, path, caption=f"Request {place} of {len(requests)}")
     yield _minds_section(edition, plan)
     yield _left_over_section(edition, plan, path)
     yield _undecided_section(edition, plan, path)
@@ -43,7 +48,7 @@ def _sections(edition: Edition, plan: Plan, path: str) -> Iterator[Section | Non
     yield _cannot_be_made_section(edition, plan)
 
 
-def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -> Section:
+def _request_section(edition: Edition, plan: Plan, request_id: str, path: str, *, caption: str) -> Section:
     """The quilts that could answer a request, and the places that would stay open."""
     collection = edition.collection
     request = collection.requests[request_id]
@@ -51,32 +56,39 @@ def _request_section(edition: Edition, plan: Plan, request_id: str, path: str) -
     rows = [
         (
             quilt_cell(edition, collection.quilts[each.quilt], path),
-            Cell(each.line),
+            Cell(line_name(each.line)),
             Cell(f"{each.fit}; {each.why}"),
-            Cell("; ".join(dict.fromkeys(check.why for check in each.checks))),
+            Cell(checks_in_short(each.checks)),
         )
         for each in plan.assigned
         if each.request == request_id
     ]
     for opened in plan.open:
         if opened.request == request_id:
-            nearest = "; ".join(f"{collection.quilts[near.quilt].title}: {near.because}" for near in opened.nearest)
+            nearest = tuple(f"{collection.quilts[near.quilt].title}: {near.because}" for near in opened.nearest)
             open_words = f"{count_of(opened.places, 'place')} open"
-            rows.append((Cell(open_words), Cell(opened.line), Cell(f"Nearest: {nearest}" if nearest else ""), Cell("")))
-    needed = "No day set."
-    if request.needed_by:
-        passed = passed_words(request.needed_by, edition.on)
-        needed = f"Needed by {request.needed_by.say()}{passed}.{' Ask whether they still want them.' if passed else ''}"
+            nearest_cell = Cell("Nearest:" if nearest else "", items=nearest)
+            rows.append((Cell(open_words), Cell(line_name(opened.line)), nearest_cell, Cell("")))
     return Section(
         anchor=request_id,
         heading=partner.name if partner else request.partner,
-        note=needed,
+        note=_request_note(edition, request),
         table=Table(
-            f"For {request_name(request, collection.partners)}",
+            caption,
             columns("Quilt", "Line", "How it fits", "Check first"),
             tuple(rows),
         ),
     )
+
+
+def _request_note(edition: Edition, request: Request) -> str:
+    """When it was asked, and by when it is needed."""
+    asked = f"Asked {request.asked.say()}. " if request.asked else ""
+    if request.needed_by is None:
+        return f"{asked}No day set."
+    passed = passed_words(request.needed_by, edition.on)
+    ask = " Ask whether they still want them." if passed else ""
+    return f"{asked}Needed by {request.needed_by.say()}{passed}.{ask}"
 
 
 def _minds_section(edition: Edition, plan: Plan) -> Section | None:
@@ -89,8 +101,25 @@ def _minds_section(edition: Edition, plan: Plan) -> Section | None:
     return Section("take-care", "Take care", table=Table("To pass on with them", columns("For", "What to mind"), rows))
 
 
-def _line_name(edition: Edition, request_id: str, line: str) -> str:
-    return f"{line} for {request_name(edition.collection.requests[request_id], edition.collection.partners)}"
+def _place_name(edition: Edition, request_id: str, line: str) -> str:
+    """`laps for Hill House`, with the day that they asked where the charity has another open request."""
+    collection = edition.collection
+    request = collection.requests[request_id]
+    of_partner = [each for each in collection.requests.values() if each.partner == request.partner and not each.closed]
+    name = request_name if len(of_partner) > 1 else _charity_of
+    return f"{line_name(line)} for {name(request, collection.partners)}"
+
+
+def _charity_of(request: Request, partners: Mapping[str, Partner]) -> str:
+    return partner_name(request.partner, partners)
+
+
+def _places_by_charity(edition: Edition, places: Iterable[tuple[str, str]]) -> str:
+    """`cots and play for River Street; laps for Hill House`: each charity is named once."""
+    lines: dict[str, list[str]] = {}
+    for request_id, line in places:
+        lines.setdefault(_charity_of(edition.collection.requests[request_id], edition.collection.partners), []).append(line_name(line))
+    return "; ".join(f"{listed(dict.fromkeys(names))} for {charity}" for charity, names in lines.items())
 
 
 def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | None:
@@ -100,7 +129,7 @@ def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | Non
     for each in plan.left_over:
         quilt = edition.collection.quilts[each.quilt]
         near = each.nearest
-        where = _line_name(edition, near.request, near.line) if near else "nothing is open"
+        where = _place_name(edition, near.request, near.line) if near else "nothing is open"
         rows.append(
             (quilt_cell(edition, quilt, path), size_cell(edition, quilt), Cell(where), Cell(near.because if near else ""))
         )
@@ -115,7 +144,7 @@ def _undecided_section(edition: Edition, plan: Plan, path: str) -> Section | Non
     rows = []
     for each in sorted(plan.undecided, key=lambda each: (each.would_fit is None, each.quilt))[:UNDECIDED_SHOWN]:
         quilt = edition.collection.quilts[each.quilt]
-        where = _line_name(edition, *each.would_fit) if each.would_fit else "no place that is open"
+        where = _place_name(edition, *each.would_fit) if each.would_fit else "no place that is open"
         mark = desk_mark("quilt", quilt.id, "destination")
         rows.append((quilt_cell(edition, quilt, path), size_cell(edition, quilt), Cell(where, edit=mark)))
     table = Table("Undecided", columns("Quilt", "Size", "Would fit"), tuple(rows))
@@ -136,7 +165,7 @@ def _make_next_section(edition: Edition, plan: Plan) -> Section | None:
             Cell(f"{each.count:,}"),
             Cell(f"{each.by.say()}{passed_words(each.by, edition.on)}" if each.by else ""),
             Cell(each.say_rules()),
-            Cell("; ".join(_line_name(edition, request, line) for request, line in each.lines)),
+            Cell(_places_by_charity(edition, each.lines)),
         )
         for each in plan.make_next
     )
@@ -156,7 +185,7 @@ def _cannot_be_made_section(edition: Edition, plan: Plan) -> Section | None:
     if not plan.cannot_be_made:
         return None
     rows = tuple(
-        (Cell(_line_name(edition, each.request, each.line)), Cell(each.because)) for each in plan.cannot_be_made
+        (Cell(_place_name(edition, each.request, each.line)), Cell(each.because)) for each in plan.cannot_be_made
     )
     note = "Ask them which of their rules holds, or correct it."
     table = Table("No quilt can be made", columns("Line", "Why"), rows)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from collection.forms.addresses import desk_mark
+from collection.move_words import line_name
 from collection.places_taken import Answers, asked_in_all, line_answered
 from collection.readiness import passed_words
 from collection.records.quilt import Quilt
@@ -94,7 +95,7 @@ def _line_row(edition: Edition, request: Request, line: RequestLine, answers: An
     numbers = (line.count, len(taken.promised), len(taken.given), taken.open(line))
     what = rules_that_hold(edition.collection, request, line)
     return (
-        Cell(line.id),
+        Cell(line_name(line.id)),
         Cell(". ".join(filter(None, [what, line.note]))),
         Cell(line.priority if "priority" in line.model_fields_set else ""),
         *(Cell(f"{number:,}") for number in numbers),

@@ -8,7 +8,7 @@ from collection.batches import Batch, find_batches
 from collection.follow_ups import find_follow_ups
 from collection.gaps import find_gaps
 from collection.holdings import Collection, inventory_order
-from collection.move_words import request_name
+from collection.move_words import line_name, request_name
 from collection.places import open_requests
 from collection.taking_back import change_log, taken_back_by
 from site_builder.desk.move_kinds import MOVE_KINDS
@@ -51,6 +51,9 @@ class FrontPage(DeskPage):
             count=count_of(len(collection.quilts), "quilt"),
             partners=partners,
             requests=sorted(collection.requests.values(), key=lambda each: (each.closed is not None, each.id)),
+            lines_of={
+                each.id: ", ".join(line_name(line.id) for line in each.lines) for each in collection.requests.values()
+            },
             called={each.id: request_name(each, collection.partners) for each in collection.requests.values()},
             open_places=sum(line.places for each in open_requests(collection) for line in each.lines),
             gaps=len(gaps), waiting=len(find_follow_ups(collection, self.desk.today())),

@@ -5,8 +5,9 @@ from datetime import date
 from urllib.parse import urlencode
 
 from collection.holdings import Collection
+from collection.judgements import checks_in_short
 from collection.matching import match
-from collection.move_words import partner_name, request_name
+from collection.move_words import line_name, partner_name, request_name
 from collection.plans import Assigned, LeftOver, OpenPlaces, Plan, minds_of_plan
 from collection.readiness import passed_words
 from collection.rules_that_hold import rules_that_hold
@@ -29,7 +30,7 @@ class Proposal:
     value: str
     fit: str
     why: str
-    checks: tuple[str, ...]
+    checks: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +115,7 @@ def _line(
 
 def _heading(collection: Collection, request_id: str, line_id: str) -> str:
     request = collection.requests[request_id]
-    return f"{partner_name(request.partner, collection.partners)}: {line_id}"
+    return f"{partner_name(request.partner, collection.partners)}: {line_name(line_id)}"
 
 
 def _proposal(edition: Edition, each: Assigned) -> Proposal:
@@ -123,7 +124,7 @@ def _proposal(edition: Edition, each: Assigned) -> Proposal:
         value=f"{each.quilt} {each.request} {each.line}",
         fit=each.fit,
         why=each.why,
-        checks=tuple(dict.fromkeys(check.why for check in each.checks)),
+        checks=checks_in_short(each.checks),
     )
 
 
@@ -133,5 +134,5 @@ def _left(collection: Collection, each: LeftOver) -> NearQuilt:
         because = "nothing is open"
     else:
         name = request_name(collection.requests[near.request], collection.partners)
-        because = f"nearest is {near.line} for {name}: {near.because}"
+        because = f"nearest to {line_name(near.line)} for {name}; {near.because}"
     return NearQuilt(each.quilt, collection.quilts[each.quilt].title, because)

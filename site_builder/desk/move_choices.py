@@ -3,7 +3,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.holdings import Collection, inventory_order
-from collection.move_words import request_name, say_standing
+from collection.move_words import line_name, request_name, say_standing
 from collection.places import open_requests
 from collection.readiness import passed_words
 from collection.records.destinations import Promised
@@ -67,6 +67,6 @@ def place_choices(collection: Collection, on: date) -> tuple[PlaceChoice, ...]:
         passed = f", needed by {needed_by.say()}{passed}" if needed_by and passed else ""
         for line in opened.lines:
             if line.places > 0:
-                words = f"{line.line.id} for {name} ({count_of(line.places, 'place')} open{passed})"
+                words = f"{line_name(line.line.id)} for {name} ({count_of(line.places, 'place')} open{passed})"
                 found.append(PlaceChoice(f"{opened.request.id} {line.line.id}", words))
     return tuple(found)

@@ -8,6 +8,7 @@ from tornado.web import HTTPError
 from collection.change_log import LogEntry
 from collection.dates import EdtfDate
 from collection.holdings import Collection
+from collection.judgements import checks_in_short
 from collection.move_words import partner_name, say_standing
 from collection.moves import Assignment, Change, Moves, minds_of_moves
 from collection.places import requirements_of
@@ -33,7 +34,7 @@ class ShownChange:
 
     card: Card
     sentence: str
-    checks: tuple[str, ...]
+    checks: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ class MovePage(DeskForm):
             refusals=troubles(moves.refusals, reading),
             minds=minds_of_moves(reading.collection, moves.changes),
             passed=[f"What {partner_name(reading.collection.requests[each.request].partner, reading.collection.partners)} asked for {each.say()}." for each in passed],
-            changes=[_shown(edition, change, checks.get(change.quilt.id, ())) for change in moves.changes],
+            changes=[_shown(edition, change, checks.get(change.quilt.id, "")) for change in moves.changes],
             count=count_of(len(moves.changes), "quilt"),
             seen=_print_of(moves, reading.collection),
             back=f"/desk/move/{kind.name}?{_query_without_show(self.request.query)}",
@@ -224,14 +225,14 @@ def _print_of(moves: Moves, collection: Collection) -> str:
     return hashlib.sha256(said.encode()).hexdigest()
 
 
-def _shown(edition: Edition, change: Change, checks: tuple[str, ...]) -> ShownChange:
+def _shown(edition: Edition, change: Change, checks: str) -> ShownChange:
     sentence = change.say(edition.collection).removeprefix(f"{change.quilt.title}: ")
     before, _, after = sentence.partition(" -> ")
     words = f"{before[:1].upper()}{before[1:]}; now {after}."
     return ShownChange(card(edition, change.quilt, seen_from=SEEN_FROM), words, checks)
 
 
-def _judged(collection: Collection, asked: AskedMove, today: date) -> tuple[list[str], dict[str, tuple[str, ...]]]:
+def _judged(collection: Collection, asked: AskedMove, today: date) -> tuple[list[str], dict[str, str]]:
     """Of promises: what does not fit its line, in sentences, and what to check first, by quilt."""
     unfit, checks = [], {}
     for quilt_id, request_id, line_id in asked.assignments:
@@ -242,5 +243,5 @@ def _judged(collection: Collection, asked: AskedMove, today: date) -> tuple[list
         judgement = requirements_of(collection, request, line).judge(quilt, asked.on.exact_day or today)
         if judgement.misses:
             unfit.append(f"{quilt.title} does not fit: {judgement.because}.")
-        checks[quilt_id] = tuple(dict.fromkeys(check.why for check in judgement.checks if check.field != "needed_by"))
+        checks[quilt_id] = checks_in_short(check for check in judgement.checks if check.field != "needed_by")
     return unfit, checks

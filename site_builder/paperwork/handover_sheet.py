@@ -13,7 +13,7 @@ from collection.cautions import Mind, minds
 from collection.giving import delivered_on
 from collection.holdings import Collection
 from collection.judgements import Judgement
-from collection.move_words import request_name
+from collection.move_words import line_name, request_name
 from collection.places import requirements_of
 from collection.records.quilt import Quilt
 from collection.rules import Requirements
@@ -125,7 +125,7 @@ def _request(collection: Collection, handed: Handed) -> str | None:
         return None
     name = request_name(request, collection.partners)
     needed = f", needed by {request.needed_by.say()}" if request.needed_by and request.asked else ""
-    return (f"{donation.line} for {name}" if donation.line else name) + needed
+    return (f"{line_name(donation.line)} for {name}" if donation.line else name) + needed
 
 
 def _state(quilt: Quilt) -> Iterator[str]:
@@ -188,6 +188,6 @@ def _check_words(field: str, why: str) -> str:
     layer = field.removeprefix("fibre.")
     if layer != field and why.startswith("they ask"):
         return f"{why} for the {layer}, and it is not certain that it is"
-    if why.startswith("it is for "):
+    if why.startswith("this is for "):
         return f"{why}, and nobody has said whom the quilt suits"
     return f"{why}, and it is not recorded" if why.startswith("they ask") else why

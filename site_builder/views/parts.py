@@ -91,12 +91,14 @@ def plain_facts(words_by_term: Mapping[str, str | None]) -> Iterator[Fact]:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a table. `edit` is the field that the desk opens for it (see `desk_mark`)."""
+    """One cell of a table. `edit` is the field that the desk opens for it (see `desk_mark`); `items` are a short list
+    below its words."""
 
     text: str
     href: str | None = None
     picture: PictureView | None = None
     edit: str | None = None
+    items: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

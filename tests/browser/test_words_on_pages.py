@@ -81,6 +81,26 @@ def test_what_must_not_be_said_is_found(said, ids):
     assert faults(f"<p>{said}</p>", ids)
 
 
+_LETTER_X = re.compile(r"\d x \d\S*")
+
+
+def letters_between_sides(page: str) -> list[str]:
+    """Sizes with an x between their sides. It is what people type, so forms may ask for it; what is shown has a ×."""
+    words = _Words()
+    words.feed(page)
+    return [found for said in words.said for found in _LETTER_X.findall(said)]
+
+
+def test_an_x_between_sides_is_found():
+    assert letters_between_sides("<p>60 1/2 x 70 in, best 54 × 66 in</p>") == ["2 x 70"]
+
+
+@pytest.mark.parametrize("edition", ["catalogue", "binder"])
+def test_sizes_have_one_sign_between_their_sides(built_demo, edition):
+    pages = sorted((built_demo / edition).rglob("*.html"))
+    assert [(path.name, found) for path in pages for found in letters_between_sides(path.read_text(encoding="utf-8"))] == []
+
+
 @pytest.mark.parametrize("edition", ["catalogue", "binder"])
 def test_no_page_names_a_field_a_command_or_an_id(built_demo, ids, edition):
     pages = ((path.name, path.read_text(encoding="utf-8")) for path in sorted((built_demo / edition).rglob("*.html")))
@@ -122,3 +142,8 @@ DESK_PAGES = (
 @pytest.mark.parametrize("path", DESK_PAGES)
 def test_no_page_of_the_desk_names_a_field_a_command_or_an_id(desk, ids, path):
     assert all_faults([(path, desk.read(path))], ids) == []
+
+
+@pytest.mark.parametrize("path", ["/desk/match", "/desk/move/promise", "/desk/move/hand-over"])
+def test_sizes_at_the_desk_have_one_sign_between_their_sides(desk, path):
+    assert letters_between_sides(desk.read(path)) == []

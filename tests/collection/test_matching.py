@@ -213,7 +213,7 @@ def test_the_plan_for_programs_has_its_stable_shape():
                 "quilt": "mine",
                 "request": "cots",
                 "line": "a",
-                "fit": "40 x 40 in, the size they ask for; the only one that fits",
+                "fit": "40 × 40 in, the size they ask for; the only one that fits",
                 "check_first": [],
             }
         ],

@@ -116,7 +116,7 @@ def test_no_reason_says_a_side_twice_or_asks_for_anything_but_the_quilts_own_sid
 def test_tolerance_widens_a_range_to_its_very_edge_and_no_further():
     rules = {"width": "40 to 46", "length": "53 to 58", "tolerance": "1"}
     assert sized("39 x 59", **rules).verdict == "fits"
-    assert sized("39 x 59", **rules).fit == "39 x 59 in, within their tolerance"
+    assert sized("39 x 59", **rules).fit == "39 × 59 in, within their tolerance"
     assert sized("38 7/8 x 59", **rules).because == "1 1/8 in too narrow; would fit if they accept 38 7/8"
 
 
@@ -173,13 +173,13 @@ def test_the_misfit_grows_with_the_distance_from_what_is_liked_best():
 
 
 def test_the_fit_is_told_in_words():
-    assert sized("60 x 80", ideal="60 x 80").fit == "60 x 80 in, exactly their ideal"
-    assert sized("61 x 78", ideal="60 x 80").fit == "61 x 78 in, 2 in from their ideal 60 x 80 in"
-    assert sized("61 x 78").fit == "61 x 78 in, any size will do"
+    assert sized("60 x 80", ideal="60 x 80").fit == "60 × 80 in, exactly their ideal"
+    assert sized("61 x 78", ideal="60 x 80").fit == "61 × 78 in, 2 in from their ideal 60 × 80 in"
+    assert sized("61 x 78").fit == "61 × 78 in, any size will do"
     with_people = judged(
         {"finished_size": "40 x 40", "suits": ["kids"]}, {"size": "baby", "suits": ["children"]}
     )
-    assert with_people.fit == "40 x 40 in, the size they ask for; for children"
+    assert with_people.fit == "40 × 40 in, the size they ask for; for children"
 
 
 # Words, fibre, condition, people ----------------------------------------------------------------

@@ -45,7 +45,7 @@ def test_the_rules_of_the_charity_above_are_said_not_to_hold():
     above = a_charity("the-whole", rules={"no": ["tied"]})
     collection = a_collection(above, a_charity("river-street", part_of="the-whole"), request)
     assert rules_that_hold(collection, request, request.lines[0]) == (
-        "baby. The rules of The Whole as a whole do not hold here"
+        "baby. The rules of The Whole as a whole do not apply here"
     )
 
 

@@ -84,7 +84,7 @@ def test_measured_before_washing_a_size_that_may_fall_short_is_checked_first():
     judgement = judged({"finished_size": "55 x 65", "measured": "quilted", "fibre": COTTON}, VALOUR)
     assert judgement.verdict == "check first"
     assert [(check.field, check.why) for check in judgement.checks] == [
-        ("finished_size", "it may shrink to about 50 5/8 x 59 3/4 in when it is washed (cotton batting: 2 to 8 %)")
+        ("finished_size", "it may shrink to about 50 5/8 × 59 3/4 in when it is washed (cotton batting: 2 to 8 %)")
     ]
 
 
@@ -92,7 +92,7 @@ def test_in_centimetres_it_is_said_in_centimetres():
     rules = {"shorter_side": "at least 140 cm"}
     quilt = {"finished_size": "140 x 165 cm", "measured": "quilted", "fibre": {"batting": "polyester"}}
     [check] = judged(quilt, rules, unit="cm").checks
-    assert check.why == "it may shrink to about 137 x 161.5 cm when it is washed (polyester batting: up to 2 %)"
+    assert check.why == "it may shrink to about 137 × 161.5 cm when it is washed (polyester batting: up to 2 %)"
 
 
 @pytest.mark.parametrize("size", ["60 x 71", "65 x 80", "72 x 90"])
@@ -139,7 +139,7 @@ def test_would_fit_if_it_is_washed_first_says_what_washing_may_do():
         assert judgement.verdict == "does not fit"
         assert judgement.because == (
             "it has not been washed; would fit if it is washed first and still is of their size: it may shrink to "
-            "about 50 5/8 x 59 3/4 in when it is washed (cotton batting: 2 to 8 %)"
+            "about 50 5/8 × 59 3/4 in when it is washed (cotton batting: 2 to 8 %)"
         )
     roomy = judged({**quilt, "finished_size": "62 x 80"}, {**VALOUR, "needs": ["washed"]})
     assert roomy.because == "it has not been washed; would fit once it is washed"
@@ -159,7 +159,7 @@ def test_one_that_it_may_bring_within_theirs_is_to_be_checked():
     because = judged({"finished_size": "46 x 50", **UNWASHED}, CRIB).because
     assert because == (
         "it has not been washed; would fit if it is washed first and is of their size then; check first: it may shrink "
-        "into their size, to about 42 3/8 x 46 to 45 1/8 x 49 in, when it is washed (cotton batting: 2 to 8 %)"
+        "into their size, to about 42 3/8 × 46 to 45 1/8 × 49 in, when it is washed (cotton batting: 2 to 8 %)"
     )
     takes_any = {name: rule for name, rule in CRIB.items() if name != "needs"}
     judgement = judged({"finished_size": "46 x 50", **UNWASHED}, takes_any)
@@ -218,7 +218,7 @@ def test_a_plan_and_its_data_say_what_to_check(tmp_path):
     )
     [assigned] = plan.as_data()["assigned"]
     assert assigned["check_first"] == ["finished_size"]
-    assert "may shrink to about 50 5/8 x 59 3/4 in" in plan.assigned[0].checks[0].why
+    assert "may shrink to about 50 5/8 × 59 3/4 in" in plan.assigned[0].checks[0].why
 
 
 # About so large -----------------------------------------------------------------------------------
@@ -251,7 +251,7 @@ def test_an_approximate_size_is_checked_unless_it_surely_misses(size, verdict):
 
 def test_the_check_says_the_size_as_it_was_recorded():
     for size in ("about 62 x 76", "62 x 76ish"):
-        assert judged({"finished_size": size}, VALOUR).checks[0].why == "its size is approximate, about 62 x 76 in: measure it"
+        assert judged({"finished_size": size}, VALOUR).checks[0].why == "its size is approximate, about 62 × 76 in: measure it"
 
 
 # Columns and words agree --------------------------------------------------------------------------

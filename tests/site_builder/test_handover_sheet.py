@@ -80,7 +80,7 @@ def test_what_to_check_is_said_in_words_without_the_names_of_fields():
     (line,) = sheet(a_quilt(destination=donated(**TAKEN)), a_charity(rules=rules)).lines
     assert line.check == (
         "they ask for a size, and it is not recorded; they ask for cotton for the top, and it is not certain that it is; "
-        "they ask for good or better, and it is not recorded; it is for men, and nobody has said whom the quilt suits."
+        "they ask for good or better, and it is not recorded; this is for men, and nobody has said whom the quilt suits."
     )
 
 

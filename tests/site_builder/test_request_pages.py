@@ -1,5 +1,6 @@
 """The pages of requests and of the match plan in the binder: places counted once, the rules that hold, days passed."""
 
+import re
 from datetime import date
 
 from collection.matching import match
@@ -79,7 +80,7 @@ def test_undecided_quilts_lead_from_the_plan_to_where_they_are_set_free():
     assert "31 quilts are undecided, and so not in this plan; 1 of them would fit a place that stays open." in intro
     rows = sections["undecided"].table.rows
     assert len(rows) == 24 and "24 of 31" in sections["undecided"].note
-    assert (rows[0][0].text, rows[0][2].text) == ("Z Small", "a for River Street, for a")
+    assert (rows[0][0].text, rows[0][2].text) == ("Z Small", "a for River Street")
     assert {row[2].edit for row in rows} == {f"quilts/{name}#destination" for name in ["z-small", *(f"q-{n:02}" for n in range(23))]}
 
 
@@ -95,3 +96,25 @@ def test_two_requests_of_one_charity_have_tables_of_different_names():
     sections = requests_listing(edition, (), "requests.html")[1]
     assert [section.heading for section in sections] == ["River Street"] * 2
     assert len({section.table.caption for section in sections}) == 2
+
+
+def test_quilts_that_come_nearest_are_a_list_of_their_own():
+    quilts = [a_quilt(name, destination="free", finished_size="20 x 20") for name in ("one", "two")]
+    lines = [{"id": "play-mats", "count": 1, "size": "baby", "suits": ["anyone"]}]
+    row = sections_of_plan(*quilts, a_request("cots", lines=lines))[1]["cots"].table.rows[0]
+    assert (row[0].text, row[1].text, row[2].text) == ("1 place open", "play mats", "Nearest:")
+    assert [item.partition(":")[0] for item in row[2].items] == ["One", "Two"]
+
+
+def test_what_to_make_next_names_each_charity_once():
+    requests = [a_request(name, lines=[{**LINE, "id": f"{name}-cots"}], asked="2026-01-01") for name in ("spring", "autumn")]
+    rows = sections_of_plan(*requests)[1]["make-next"].table.rows
+    assert [row[5].text for row in rows] == ["autumn cots and spring cots for River Street"]
+
+
+def test_sizes_have_one_sign_between_their_sides():
+    quilts = [a_quilt("one", destination="free", finished_size="about 40 x 50")]
+    request = a_request("cots", lines=[{**LINE, "ideal": "38 x 44"}])
+    _, sections = sections_of_plan(*quilts, request)
+    told = str(sections) + str(requests_listing(edition_of(request), (), "requests.html"))
+    assert " × " in told and not re.search(r"\d x \d", told)
