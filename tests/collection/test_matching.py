@@ -3,7 +3,6 @@
 import random
 import subprocess
 import sys
-from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
