@@ -54,7 +54,7 @@ def test_a_quilt_goes_from_the_wall_to_the_charitys_letter(run, folder, tmp_path
     plan = tmp_path / "plan.yaml"
     code, printed, _ = run("match", folder, "--on", "2026-04-01", "--save", plan)
     assert code == 0
-    assert "Low Tide (low-tide): 40 x 45 in" in printed and "High Tide (high-tide): " in printed
+    assert "Low Tide (low-tide): 40 × 45 in" in printed and "High Tide (high-tide): " in printed
     assert run("promise", folder, plan)[0] == 0
     assert "is: promised" in record(folder) and "on: 2026-04-01" in record(folder)
     code, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
