@@ -17,6 +17,7 @@ from collection.records.partner import Partner, Rules
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.size_tables import find_box
+from collection.sizes_in_doubt import check_units
 from collection.timelines import check_loans, check_request_dates, check_steps
 from collection.yaml_text import Path, YamlText
 
@@ -28,8 +29,13 @@ def cross_check(collection: Collection, texts: Texts, partial: Collection | None
 
     `partial` holds the records that are not sound, each with its sound fields.
     """
-    lookups = _Lookups(_merged(collection, partial) if partial else collection, texts)
-    return [*lookups.problems(), *_impossible(collection, texts), *_promises_beyond_places(collection, texts)]
+    whole = _merged(collection, partial) if partial else collection
+    return [
+        *_Lookups(whole, texts).problems(),
+        *_impossible(collection, texts),
+        *_promises_beyond_places(collection, texts),
+        *check_units(whole, texts),
+    ]
 
 
 def _merged(collection: Collection, partial: Collection) -> Collection:

@@ -137,7 +137,7 @@ EXPLANATIONS: dict[str, str] = {
     "lines.note": "For yourself.",
     "units": "What bare numbers in this file mean, if not what they mean elsewhere.",
     "currency": "Three letters. While nothing is said, amounts have none.",
-    "collection:units": "What bare numbers mean, in all files: no number changes with it, only its meaning.",
+    "collection:units": "What bare numbers mean, in all files; no number changes, only its meaning. Left out: in.",
     "acts_for": "The charities for which this go-between receives: handing over to it is delivering.",
     "quilt:title": "What the quilt is called.",
     "quilt:public": "Without it, the whole quilt stays out of the catalogue.",

@@ -179,7 +179,9 @@ class Settings(Record):
     maker: Annotated[Maker, from_short_form("name")] = Field(
         Maker.model_construct(), description="Who made the quilts."
     )
-    units: Annotated[Literal["in", "cm"], ANY_CASE] = Field("in", description="What bare numbers mean: in or cm.")
+    units: Annotated[Literal["in", "cm"], ANY_CASE] = Field(
+        "in", description="What bare numbers mean: in or cm. Left out: in."
+    )
     currency: Annotated[Line, AfterValidator(currency_code)] | None = Field(
         None, description="Three letters, such as USD, GBP or EUR. Left out, amounts have none."
     )

@@ -6,14 +6,11 @@ the notes as well.
 
 import re
 from dataclasses import replace
-from fractions import Fraction
 from typing import NamedTuple
 
 from collection.lengths import Length, Size, Unit
 from collection.sheet_intake.readings import LONGEST_VALUE, Read, kept_as_note
-
-LONGEST_SIDE_IN_INCHES = Length(Fraction(132))
-"""A bare number above it was hardly inches. Common practice, no source: a king-size quilt is some 120 in long."""
+from collection.sizes_in_doubt import LONGEST_LIKELY_SIDE
 
 _ABOUT = re.compile(
     r"\b(?:about|abt|approx(?:imately)?|around|roughly|circa|ca?|nearly|almost|just (?:under|over)|maybe"
@@ -60,7 +57,7 @@ def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool
     size = found.size
     if length_first and not _names_sides(text):
         size = size.turned
-    if not stated and not _has_unit(text) and unit == "in" and size.longer > LONGEST_SIDE_IN_INCHES:
+    if not stated and not _has_unit(text) and unit == "in" and size.longer > LONGEST_LIKELY_SIDE:
         return kept_as_note(_TOO_LARGE)
     fields = {"finished_size": str(size)}
     if not found.exact and _WASHED.search(text):
@@ -75,7 +72,7 @@ def read_sides(width: str, length: str, unit: Unit, *, stated: bool = False) -> 
         return kept_as_note()
     about = bool(_ABOUT.search(width) or _ABOUT.search(length))
     bare = not _has_unit(width) and not _has_unit(length)
-    if bare and not stated and unit == "in" and max(wide.length, long.length) > LONGEST_SIDE_IN_INCHES:
+    if bare and not stated and unit == "in" and max(wide.length, long.length) > LONGEST_LIKELY_SIDE:
         return kept_as_note(_TOO_LARGE)
     return Read({"finished_size": str(Size(wide.length, long.length, about))}, wide.exact and long.exact)
 

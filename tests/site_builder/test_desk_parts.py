@@ -9,6 +9,7 @@ from collection.forms.form import digest_of
 from collection.forms.showing import form_for
 from collection.holdings import Collection
 from collection.problems import Problem
+from collection.reading import read_collection
 from collection.yaml_text import read_yaml
 from site_builder.edition_building import page_assets
 from site_builder.desk import photo_taking
@@ -63,6 +64,16 @@ def test_a_problem_leads_to_its_field_as_the_form_counts_it():
 
 
 # Photos -----------------------------------------------------------------------------------------
+
+
+def test_a_size_that_may_be_in_centimetres_leads_to_its_field_in_the_words_of_the_forms(tmp_path):
+    (tmp_path / "quilts").mkdir()
+    (tmp_path / "quilts" / "low-tide.yaml").write_text("title: Low Tide\nfinished_size: 150 x 200\n")
+    reading = read_collection(tmp_path)
+    (told,) = troubles(reading.problems, reading)
+    assert (told.place, told.field, told.found) == ("Low Tide", "Size", "150 x 200")
+    assert told.mend == "/desk/edit/quilts/low-tide#field-finished_size"
+    assert "Choose cm under “Units” in the form of the collection itself" in told.remedy
 
 
 def sent(name: str, content: bytes) -> HTTPFile:
