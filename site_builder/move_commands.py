@@ -89,6 +89,7 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
     """
     from collection.dates import EdtfDate
     from collection.disk import bytes_of_named
+    from collection.judgements import checks_in_short
     from collection.moves import promise as promise_quilts
     from collection.plan_files import assignments, check_plan, read_plan
     from collection.plans import days_passed
@@ -106,8 +107,8 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
         if unfit:
             raise CollectionProblems(unfit)
         for quilt, judgement in judgements.items():
-            if checks := dict.fromkeys(check.why for check in judgement.checks if check.field != "needed_by"):
-                say(f"{reading.collection.quilts[quilt].title}: check first: {'; '.join(checks)}.")
+            if checks := checks_in_short(check for check in judgement.checks if check.field != "needed_by"):
+                say(f"{reading.collection.quilts[quilt].title}: check first: {checks}.")
         requests = {request: reading.collection.requests.get(request) for _, request, _ in assignments(wanted)}
         for passed in days_passed(filter(None, requests.values()), on or max(day, date.today())):
             say(f"{passed.request} {passed.say()}.")
@@ -330,13 +331,16 @@ def plan_lines(plan: "Plan", collection: "Collection", on: date) -> Iterator[str
 
 
 def _assigned_lines(plan: "Plan", title: Callable[[str], str]) -> Iterator[str]:
+    from collection.judgements import checks_in_short
+
     last = None
     for each in plan.assigned:
         if (each.request, each.line) != last:
             last = each.request, each.line
             yield f"\n{each.request}, line {each.line}:"
         yield f"  {title(each.quilt)}: {each.fit}; {each.why}"
-        yield from (f"    check first: {check.field}: {check.why}" for check in each.checks)
+        if each.checks:
+            yield f"    check first: {checks_in_short(each.checks)}"
 
 
 def _open_lines(plan: "Plan", title: Callable[[str], str]) -> Iterator[str]:

@@ -109,14 +109,17 @@ def tell_all(problems: Iterable["Problem"]) -> None:
 
 def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
     """A line for each gap, the most useful to fill in first."""
+    from site_builder.gap_words import purpose
+
     for gap in gaps:
-        last = f" Nothing else is missing for {_held_up(gap)}." if gap.is_last else ""
-        yield f"quilts/{gap.quilt}.yaml: {gap.field} is missing, for {_held_up(gap)}. {gap.why}{last}"
+        last = f" Nothing else is missing for {purpose(gap)}." if gap.is_last else ""
+        yield f"quilts/{gap.quilt}.yaml: {gap.field} is missing, for {purpose(gap)}. {gap.why}{last}"
 
 
 def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
-    """Two lines for each missing fact: how many quilts lack it, and the first few of them."""
+    """Two lines for each missing fact, in the words of the binder: how many quilts lack it, and the first few of them."""
     from collection.gaps import by_fact
+    from site_builder.gap_words import purpose, task
     from site_builder.words import count_of
 
     blocks = None
@@ -124,14 +127,10 @@ def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
         gap, quilts = group[0], [each.quilt for each in group]
         if gap.blocks != blocks:
             blocks = gap.blocks
-            yield f"\nMissing for {_held_up(gap)}:"
+            yield f"\nMissing for {purpose(gap)}:"
         named, more = quilts[:NAMED_AT_MOST], quilts[NAMED_AT_MOST:]
-        yield f"  {gap.field}: {count_of(len(quilts), 'quilt')}. {gap.why}"
+        yield f"  {task(gap)}: {count_of(len(quilts), 'quilt')}. {gap.why}"
         yield f"    {', '.join(named)}{f' and {len(more):,} more' if more else ''}"
-
-
-def _held_up(gap: "Gap") -> str:
-    return "the catalogue" if gap.blocks == "catalogue" else gap.blocks
 
 
 # Progress ---------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ from collection.gaps import ORDER, Blocks, Gap, by_fact, find_gaps
 from collection.records.quilt import Quilt
 from site_builder.binder.listings import Listing, columns, day_cell, quilt_cell
 from site_builder.edition import Edition
+from site_builder.gap_words import PURPOSES, missing_fact, purpose, task
 from site_builder.views.parts import Cell, Section, Table
 from site_builder.words import count_of, listed
 
@@ -52,28 +53,6 @@ def _follow_up_row(edition: Edition, each: FollowUp, path: str) -> tuple[Cell, .
     return what, Cell(each.ask), day_cell(each.since) if each.since else Cell("never")
 
 
-# For each field, the task for a missing fact and the name of the fact.
-_FACTS = {
-    "finished_size": ("Measure it", "its size"),
-    "fibre.top": ("Say what the top is made of", "what the top is made of"),
-    "care.washed": ("Say whether it is washed", "whether it is washed"),
-    "care.label": ("Say whether a label is sewn on", "whether it has a label"),
-    "condition": ("Say in what condition it is", "its condition"),
-    "quilting.how": ("Say how it is quilted", "how it is quilted"),
-    "destination.to": ("Ask which charity has it", "which charity has it"),
-    "destination.delivered": ("Ask when it was delivered", "when it was delivered"),
-    "destination.handed_over": ("Say when it was handed over", "when it was handed over"),
-    "destination.on": ("Say when it was given", "when it was given"),
-    "materials_cost": ("Write down what its materials cost", "what its materials cost"),
-    "photos": ("Take a photo", "a photo"),
-    "number": ("Give it an inventory number", "an inventory number"),
-    "appraisal": ("Have it appraised, or write down what its materials cost", "an appraisal"),
-    "kept_at": ("Say where it is kept", "where it is kept"),
-    "title": ("Give it a title", "a title of its own"),
-    "made": ("Say when it was made", "when it was made"),
-    "pattern": ("Name its pattern", "its pattern"),
-}
-_BLOCKED = {"giving": "giving", "insurance": "insurance", "catalogue": "the catalogue"}
 _SEVERAL = {
     "giving": "Until they are known, a charity can't be answered, or a year can't be summed up.",
     "insurance": "They belong on the list of what is kept.",
@@ -110,7 +89,7 @@ def _where_to_begin(gaps: Sequence[Gap], anchors: Mapping[tuple[str, str], str])
     for group in by_fact(gaps):
         finished = sum(gap.is_last for gap in group)
         anchor = anchors[_fact(group[0])] if finished else f"several-for-{group[0].blocks}"
-        what = Cell(f"{_FACTS[group[0].field][0]}, for {_BLOCKED[group[0].blocks]}", f"#{anchor}")
+        what = Cell(f"{task(group[0])}, for {purpose(group[0])}", f"#{anchor}")
         rows.append((what, Cell(str(len(group))), Cell(str(finished))))
     heading = "Where to begin"
     note = "Done with it: the quilts that lack nothing else for the same purpose."
@@ -122,8 +101,8 @@ def _last_fact(edition: Edition, group: Sequence[Gap], anchor: str, path: str) -
     """The quilts that lack only this fact."""
     first = group[0]
     rows = [_gap_row(edition, [gap], path) for gap in group]
-    note = f"{first.why} Nothing else is missing for {_BLOCKED[first.blocks]}."
-    return _to_work_off(anchor, _FACTS[first.field][0], note, rows)
+    note = f"{first.why} Nothing else is missing for {purpose(first)}."
+    return _to_work_off(anchor, task(first), note, rows)
 
 
 def _several_facts(edition: Edition, blocks: Blocks, gaps: Sequence[Gap], path: str) -> Section:
@@ -132,7 +111,7 @@ def _several_facts(edition: Edition, blocks: Blocks, gaps: Sequence[Gap], path: 
     for gap in gaps:
         by_quilt.setdefault(gap.quilt, []).append(gap)
     rows = [_gap_row(edition, missing, path) for missing in by_quilt.values()]
-    return _to_work_off(f"several-for-{blocks}", f"Several things, for {_BLOCKED[blocks]}", _SEVERAL[blocks], rows)
+    return _to_work_off(f"several-for-{blocks}", f"Several things, for {PURPOSES[blocks]}", _SEVERAL[blocks], rows)
 
 
 def _to_work_off(anchor: str, heading: str, note: str, rows: Sequence[tuple[Cell, ...]]) -> Section:
@@ -155,7 +134,7 @@ def _anchors(gaps: Sequence[Gap]) -> dict[tuple[str, str], str]:
 def _gap_row(edition: Edition, missing: Sequence[Gap], path: str) -> tuple[Cell, ...]:
     """A quilt and its missing facts; the preview links to the first of them at the desk."""
     first = missing[0]
-    what = listed([_FACTS[gap.field][1] for gap in missing])
+    what = listed([missing_fact(gap) for gap in missing])
     mark = desk_mark("quilt", first.quilt, first.field)
     return quilt_cell(edition, edition.collection.quilts[first.quilt], path), Cell(what, edit=mark)
 

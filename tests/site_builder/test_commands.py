@@ -118,7 +118,7 @@ def test_gaps_are_told_in_short_by_what_is_missing(run, tmp_path, write_collecti
     _, out, _ = run("check", write_collection(tmp_path, quilts))
     assert (
         "\nMissing for insurance:\n"
-        "  photos: 6 quilts. A picture shows what there was.\n"
+        "  Take a photo: 6 quilts. A picture shows what there was.\n"
         "    quilt-0, quilt-1, quilt-2, quilt-3 and 2 more\n"
     ) in out
 

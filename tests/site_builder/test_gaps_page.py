@@ -6,12 +6,13 @@ from datetime import date
 from collection.forms.form import Field, Group
 from collection.forms.showing import form_for
 from collection.gaps import _FACTS as ALL_FACTS
-from collection.gaps import find_gaps
-from site_builder.binder.to_do import _FACTS as WORDED
+from collection.gaps import Gap, find_gaps
 from site_builder.binder.to_do import gaps_listing
 from site_builder.desk.ways_in import edit_address
 from site_builder.edition import Edition
-from site_builder.terminal import every_gap
+from site_builder.gap_words import _FACTS as WORDED
+from site_builder.gap_words import task
+from site_builder.terminal import every_gap, gaps_in_short
 from tests.collection.made_records import a_collection, a_quilt, donated
 
 READY = {
@@ -114,3 +115,20 @@ def test_the_list_on_a_terminal_is_in_the_same_order_and_says_what_is_the_last_t
         f"quilts/b.yaml: {size} Nothing else is missing for giving.",
         f"quilts/a.yaml: {size}",
     ]
+
+
+def test_the_short_list_on_a_terminal_has_the_words_of_the_page_and_no_field():
+    every = [Gap("low-tide", fact.field, fact.blocks, fact.why, is_last=True) for fact in ALL_FACTS]
+    short = list(gaps_in_short(every))
+    facts = [line for line in short if line.startswith("  ") and not line.startswith("    ")]
+    assert facts == [f"  {task(gap)}: 1 quilt. {gap.why}" for gap in every]
+    for field in {fact.field for fact in ALL_FACTS}:
+        assert not any(line.strip().startswith(f"{field}:") for line in short), field
+
+
+def test_the_first_words_of_the_short_list_are_those_of_the_page():
+    collection = a_collection(*(lacking(name, field, destination="free") for name, field in zip("abcd", READY, strict=False)))
+    _, sections, _ = listed(*collection.quilts.values())
+    on_the_page = [row[0].text.partition(", for ")[0] for row in sections[0].table.rows]
+    lines = list(gaps_in_short(find_gaps(collection)))
+    assert [line.strip().partition(":")[0] for line in lines if line[:2] == "  " != line[2:4]] == on_the_page

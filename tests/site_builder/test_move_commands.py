@@ -2,10 +2,14 @@
 
 import json
 import os
+from datetime import date
 
 import pytest
 from click.testing import CliRunner
 
+from collection.judgements import checks_in_short
+from collection.matching import match
+from collection.reading import read_collection
 from site_builder.commands import cli
 from site_builder.terminal import explain
 
@@ -178,6 +182,20 @@ def test_the_plan_for_programs_has_the_shape_of_the_contract(run, folder):
     assert set(plan["left_over"][0]) == {"quilt", "nearest"}
 
 
+def test_what_to_check_first_is_one_sentence_in_the_words_of_the_pages(run, folder):
+    request = folder / "requests/cots.yaml"
+    request.write_text(request.read_text().replace("priority: must", "no: [beads, buttons], needs: [label], suits: [elders]"))
+    (folder / "quilts/low-tide.yaml").write_text("title: Low Tide\nfinished_size: 40 x 45\ndestination: free\n")
+    _, printed, _ = run("match", folder, "--on", "2026-05-16")
+    (line,) = [line for line in printed.splitlines() if "check first" in line]
+    reading = read_collection(folder)
+    (assigned,) = match(reading.collection, on=date(2026, 5, 16)).assigned
+    assert line == f"    check first: {checks_in_short(assigned.checks)}"
+    assert "they refuse beads or buttons" in line
+    for check in assigned.checks:
+        assert f"{check.field}:" not in line
+
+
 def test_a_day_that_has_passed_is_told_in_the_plan_in_its_file_for_programs_and_at_promise(run, folder, tmp_path):
     request = folder / "requests/cots.yaml"
     request.write_text(request.read_text().replace("through: nell\n", "through: nell\nneeded_by: 2026-05-15\n"))
@@ -187,7 +205,7 @@ def test_a_day_that_has_passed_is_told_in_the_plan_in_its_file_for_programs_and_
     assert "passed" not in printed and "passed" not in plan.read_text()
     _, printed, _ = run("match", folder, "--on", "2026-05-16", "--save", plan)
     assert told in printed and told in plan.read_text()
-    assert "check first: needed_by: they needed it by 15 May 2026, which has passed" in printed
+    assert "    check first: they needed it by 15 May 2026, which has passed" in printed
     result = json.loads(run("match", folder, "--on", "2026-05-16", "--json")[1])
     assert result["day_passed"] == [{"request": "cots", "needed_by": "2026-05-15", "certain": True}]
     assert result["assigned"][0]["check_first"] == ["needed_by"]
