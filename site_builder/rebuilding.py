@@ -109,8 +109,10 @@ class Builds:
                 await self._build()
                 built_from = seen
                 then()
+            # wait_for in Python 3.11 passes over a Ctrl-C that comes just as it ends.
             with suppress(TimeoutError):
-                await asyncio.wait_for(self._asked.wait(), SECONDS_BETWEEN_LOOKS)
+                async with asyncio.timeout(SECONDS_BETWEEN_LOOKS):
+                    await self._asked.wait()
 
     async def _look(self) -> Stamps:
         return await asyncio.to_thread(file_stamps, self._collection, leave_out=self._output)

@@ -159,3 +159,24 @@ def test_a_build_of_another_run_counts_as_done(collection):
         return builds.is_done(999)
 
     assert with_builds(collection, steps)
+
+
+@pytest.mark.parametrize("steps", range(6))
+def test_an_end_that_comes_with_a_change_is_not_passed_over(collection, steps):
+    """Ctrl-C in the very moment in which the desk has written: at each step of the loop from asking to building."""
+
+    async def run():
+        builds = Builds(collection, collection / "output", lambda: True, tell=lambda line: None)
+        waits = asyncio.Event()
+        keeping = asyncio.create_task(builds.keep_current(then=waits.set))
+        await waits.wait()
+        builds.ask()
+        for _ in range(steps):
+            await asyncio.sleep(0)
+        keeping.cancel()
+        ended, _ = await asyncio.wait({keeping}, timeout=10)
+        keeping.cancel()
+        return bool(ended)
+
+    with ThreadPoolExecutor(1) as thread:
+        assert thread.submit(lambda: asyncio.run(run())).result()
