@@ -215,7 +215,7 @@ def terms_of_word(word: str) -> tuple[Term, ...]:
     >>> terms_of_word("Navy"), terms_of_word("teal"), terms_of_word("pale butter"), terms_of_word("gaudy")
     (('blue',), ('blue', 'green'), ('yellow',), ())
     """
-    words = word.lower().replace("-", " ").replace("gray", "grey").split()
+    words = word.lower().replace("-", " ").replace("gray", "grey").split()[-_LONGEST_NAME:]
     for start in range(len(words)):
         for known in ("".join(words[start:]), " ".join(words[start:])):
             if known in _TERMS_BY_NAME:
@@ -228,3 +228,5 @@ _TERMS_BY_NAME: dict[str, tuple[Term, ...]] = {
     **{named.name: named.terms for named in reversed(NAMED_COLOURS)},
     **{term: (term,) for term in TERMS},
 }
+# A name is written in no more words than it has letters.
+_LONGEST_NAME = max(map(len, _TERMS_BY_NAME))

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.colour_terms import NAMED_COLOURS, TERMS, colour_shares, nearest_named
+from collection import colour_terms
+from collection.colour_terms import NAMED_COLOURS, TERMS, colour_shares, nearest_named, terms_of_word
 from collection.colours import ciede2000, lab_from_srgb, parse_hex
 
 channels = st.integers(0, 255)
@@ -119,3 +120,26 @@ def test_no_samples_have_no_shares():
 def test_a_weight_below_nothing_is_an_error():
     with pytest.raises(ValueError, match="less than nothing"):
         colour_shares([((0, 0, 128), -1)])
+
+
+@given(st.lists(st.sampled_from(["dark", "olive", "green", "light", "goldenrod", "golden", "rod", "yellow", "of", "x", "navy-", "gray"]), max_size=12).map(" ".join))
+def test_of_a_makers_words_the_longest_ending_that_is_known_counts(word):
+    words = word.replace("-", " ").replace("gray", "grey").split()
+    named = {each.name: each.terms for each in reversed(NAMED_COLOURS)} | {term: (term,) for term in TERMS}
+    endings = [join.join(words[start:]) for start in range(len(words)) for join in ("", " ")]
+    assert terms_of_word(word) == next((named[each] for each in endings if each in named), ())
+
+
+def test_a_word_of_very_many_words_is_looked_up_no_more_often_than_a_name_is_long(monkeypatch):
+    asked = []
+
+    class Names(dict):
+        def __contains__(self, name):
+            asked.append(name)
+            return super().__contains__(name)
+
+    monkeypatch.setattr(colour_terms, "_TERMS_BY_NAME", Names(colour_terms._TERMS_BY_NAME))
+    assert terms_of_word("dark " * 4000 + "olive green") == ("green",)
+    assert terms_of_word("x " * 9990) == ()
+    longest = max(len(each.name) for each in NAMED_COLOURS)
+    assert len(asked) <= 4 * longest and sum(map(len, asked)) <= 20_000
