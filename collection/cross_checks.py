@@ -106,15 +106,18 @@ class _Lookups:
         """Names that two quilts or two partners have, whatever their letter case and spaces: by mistake, or not."""
         quilts = {f"quilts/{each.id}.yaml": ("title", each.title, each.also_called) for each in self.collection.quilts.values()}
         partners = {f"partners/{each.id}.yaml": ("name", each.name, ()) for each in self.collection.partners.values()}
-        for files in (quilts, partners):
+        for what, files in (("quilt", quilts), ("charity or go-between", partners)):
             by_name: dict[str, list[str]] = {}
             for file, (_, name, others) in files.items():
-                for each in {_plain(name), *map(_plain, others)}:
+                for each in {plain_name(name), *map(plain_name, others)}:
                     by_name.setdefault(each, []).append(file)
             for file, (field, name, _) in files.items():
-                other = next((each for each in by_name[_plain(name)] if each != file), None)
+                other = next((each for each in by_name[plain_name(name)] if each != file), None)
                 if other is not None:
-                    remedy = f"{files[other][1]} ({other}) is called that too. If they are two, a word more would tell them apart."
+                    remedy = (
+                        f"Another {what} is called that too: {files[other][1]} ({other}). "
+                        f"If they are two, a word more in the {field} would tell them apart."
+                    )
                     yield self.texts[file].problem((field,), name, remedy, severity="warning")
 
     def _numbers(self) -> Iterator[Problem]:
@@ -317,7 +320,8 @@ class _PhotoLookups:
         return near if near is not None and re.findall(r"\d+", near) == figures else None
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
+    """A name as it is compared: whatever its letter case and spaces."""
     return " ".join(name.casefold().split())
 
 

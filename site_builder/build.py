@@ -102,6 +102,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         _prepared(reading, place, asked) as (store, pictures, why),
     ):
         placeholders = _picture_warnings(reading, pictures)
+        photos = sum(picture.problem is None for picture in pictures.values())
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
         if asked.strict and warnings:
             raise CollectionProblems(warnings)
@@ -113,7 +114,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
             state=seen.state,
             on=asked.on.isoformat(),
             same_from=settled.isoformat() if each.name == "catalogue" else None,
-            counts=(len(reading.collection.quilts), each.pages, len(pictures)),
+            counts=(len(reading.collection.quilts), each.pages, photos),
             warnings=warnings,
             # A photo, or this machine, may be better then.
             to_look_at_again=bool(placeholders),
@@ -132,7 +133,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.pages for each in built),
-        pictures=len(pictures),
+        pictures=photos,
         editions=tuple(asked.output / name for name in asked.editions),
         warnings=warnings,
         recovered=reading.recovered,

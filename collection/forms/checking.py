@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from collection.bare_numbers import currency_of, units_of, units_of_partner
-from collection.cross_checks import cross_check
+from collection.cross_checks import cross_check, plain_name
 from collection.forms.form import Kind, file_of
 from collection.forms.questions import MODELS
 from collection.holdings import Collection
@@ -90,8 +90,10 @@ def _others(records: Iterable[Any], record: Any) -> list[Any]:
 
 
 def _share(one: Quilt, other: Quilt) -> bool:
-    """Have they the same number, or are both for the same line of a request?"""
+    """Have they the same number or name, or are both for the same line of a request?"""
     if one.number is not None and one.number == other.number:
+        return True
+    if not _called(one).isdisjoint(_called(other)):
         return True
     places = [
         (quilt.destination.request, quilt.destination.line)
@@ -99,6 +101,10 @@ def _share(one: Quilt, other: Quilt) -> bool:
         if isinstance(quilt.destination, Promised | Donated)
     ]
     return len(places) == 2 and places[0] == places[1] and None not in places[0]
+
+
+def _called(quilt: Quilt) -> set[str]:
+    return {plain_name(name) for name in (quilt.title, *quilt.also_called)}
 
 
 def _names(quilt: Quilt, kind: Kind, record_id: str) -> bool:

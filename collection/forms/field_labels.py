@@ -51,16 +51,23 @@ def in_form_words(kind: Kind, field: str, remedy: str, names: Mapping[str, str] 
 
     >>> in_form_words("partner", "acts_for", "Write kind: go-between, or take acts_for out.")
     'Choose “Kind”: go-between, or empty “Receives for”.'
+    >>> in_form_words("quilt", "number", "Ebb (quilts/ebb.yaml) has this number too.")
+    'Ebb has this number too.'
     >>> in_form_words("quilt", "destination.to", "Did you mean nell?", {"nell": "Nell"})
     'Did you mean Nell?'
     """
     remedy = _OF_THE_COLLECTION.sub(_of_the_collection, remedy)
     labels = _labels_near(kind, field)
     words = _NAMED.sub(lambda found: f"“{labels[found[0]]}”" if found[0] in labels else found[0], remedy)
+    words = _FILE_OF_A_NAME.sub("", words)
     words = re.sub(r"\bTake (“[^”]*”) out\b", r"Empty \1", words)
     words = re.sub(r"\btake (“[^”]*”) out\b", r"empty \1", words)
     words = re.sub(r"\bWrite (?=“[^”]*”:)", "Choose ", words)
     return _RECORD_NAMED.sub(lambda found: names.get(found[0], found[0]), words)
+
+
+_FILE_OF_A_NAME = re.compile(r" \((?:quilts|partners|requests)/[^()]+\.yaml\)")
+"""The file behind the name of a record, which people who use the form need not know."""
 
 
 def _of_the_collection(found: re.Match[str]) -> str:

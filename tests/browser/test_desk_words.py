@@ -185,3 +185,25 @@ def test_a_second_charity_or_request_of_one_name_is_added_only_when_that_is_mean
     expect(page.get_by_role("heading", level=1)).to_contain_text("River Street Shelter")
     (added,) = set(desk.folder.glob("*/*")) - before
     added.unlink()
+
+
+@pytest.mark.parametrize("seen_by", [{}, NO_SCRIPTS], ids=["with scripts", "without"])
+def test_a_quilt_that_is_given_the_title_of_another_is_saved_and_that_is_said_beside_it(desk, at, seen_by):
+    before = desk.text("quilts/bramble.yaml")
+    page = at("/desk/edit/quilts/bramble", **seen_by)
+    page.get_by_label(re.compile(r"^Title")).fill("ebb")
+    save(page)
+    expect(page.get_by_text("Saved. The pages are being built.")).to_be_visible()
+    said = page.get_by_role("status").filter(has_text="One thing to look at")
+    expect(said).to_be_visible()
+    expect(said.get_by_role("listitem")).to_have_text(
+        "Title: Another quilt is called that too: Ebb. If they are two, a word more in the title would tell them apart."
+    )
+    expect(page.locator("#field-title .fault")).to_contain_text("Another quilt is called that too: Ebb.")
+
+    page.goto(f"{desk.url}desk/")
+    told = page.get_by_role("region", name="To look at").get_by_role("listitem")
+    expect(told).to_have_count(2)
+    expect(told.first).to_contain_text("Another quilt is called that too")
+    expect(told.first).not_to_contain_text(".yaml")
+    (desk.folder / "quilts/bramble.yaml").write_text(before)

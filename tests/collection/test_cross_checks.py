@@ -398,7 +398,7 @@ def test_a_title_that_another_quilt_has_is_told_beside_the_title(tmp_path, write
     assert reading.errors == ()
     told = {each.file: each for each in reading.warnings}
     assert told["quilts/a.yaml"].field == "title" and told["quilts/a.yaml"].line == 2
-    assert "quilts/b.yaml" in told["quilts/a.yaml"].remedy and "is called that too" in told["quilts/a.yaml"].remedy
+    assert "quilts/b.yaml" in told["quilts/a.yaml"].remedy and "called that too" in told["quilts/a.yaml"].remedy
     assert ("quilts/b.yaml" in told) == ("also_called" not in other) and "quilts/c.yaml" not in told
 
 

@@ -184,6 +184,7 @@ def test_a_damaged_photo_is_named_and_the_build_goes_on(collection, tmp_path):
     (collection / "photos/ebb.jpg").write_bytes(b"")
     (collection / "photos/high-tide.jpg").unlink()
     report = build(collection, tmp_path / "output", on=TODAY)
+    assert report.pictures == 1, "of four, those that can be shown"
     told = {(warning.file, warning.line, warning.field): str(warning) for warning in report.warnings}
     assert set(told) == {
         ("quilts/low-tide.yaml", 5, "photos.1.file"),
