@@ -1,17 +1,18 @@
 """Computes the collection as of a day: with what had happened by then, and nothing later.
 
 A gift that arrived later is on its way or planned, a later letter has not come, a quilt that came back later is
-still away, and one that was lent later is in the house. A date counts as past unless it is surely later.
+still away, and one that was lent later is in the house. A date counts as past unless it is surely later, by what is
+recorded of the steps before it too (see `collection.narrowing`).
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
-from itertools import pairwise
 from typing import TypeVar, assert_never
 
 from collection.dates import EdtfDate
 from collection.holdings import Collection
+from collection.narrowing import step_of
 from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.fields import Record
 from collection.records.quilt import Quilt
@@ -94,66 +95,78 @@ def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
 
 def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, ...]]:
     """The destination on the day, and those that had ended by then."""
-    ways = (*quilt.history, quilt.destination)
-    for index, (way, following) in enumerate(pairwise(ways)):
-        ended = _end(way)
-        if is_later(ended if ended is not None else _beginning(following), on):
-            return _by_then(_not_ended(way), quilt.made, on), quilt.history[:index]
-    return _by_then(quilt.destination, quilt.made, on), quilt.history
+    for number, way in enumerate(quilt.history):
+        ended = _not_before(quilt, number, "until" if isinstance(way, Staying) else "returned")
+        began = _beginning(quilt, number)
+        if is_later(ended if ended is not None else _beginning(quilt, number + 1), on) or is_later(began, on):
+            return _by_then(_not_ended(way), quilt, number, on), quilt.history[:number]
+    return _by_then(quilt.destination, quilt, len(quilt.history), on), quilt.history
 
 
-def _end(way: Destination) -> EdtfDate | None:
-    return way.until if isinstance(way, Staying) else way.returned
-
-
-def _beginning(way: Destination) -> EdtfDate | None:
+def _beginning(quilt: Quilt, number: int) -> EdtfDate | None:
+    way = (*quilt.history, quilt.destination)[number]
     match way:
         case Donated():
-            return way.handed_over or way.delivered
+            return _not_before(quilt, number, "handed_over" if way.handed_over is not None else "delivered")
         case Promised() | Gifted() | Lost():
-            return way.on
+            return _not_before(quilt, number, "on")
         case Staying():
             return None
         case _:
             assert_never(way)
 
 
+def _not_before(quilt: Quilt, number: int, field: str) -> EdtfDate | None:
+    """A recorded date of a destination, narrowed by what was before it. `number` is that of `step_of`."""
+    recorded: EdtfDate | None = getattr((*quilt.history, quilt.destination)[number], field)
+    if recorded is None or recorded.exact_day is not None:
+        return recorded
+    return step_of(quilt, number, field).not_before
+
+
 def _not_ended(way: Destination) -> Destination:
     return way.model_copy(update={"until" if isinstance(way, Staying) else "returned": None})
 
 
-def _by_then(way: Destination, made: EdtfDate | None, on: date) -> Destination:
+def _by_then(way: Destination, quilt: Quilt, number: int, on: date) -> Destination:
     """A destination without its later steps; before its first one, the state until then as far as it is known.
 
     A gift without a day was not given before the quilt was made.
     """
-    began = _beginning(way) or made
+    recorded = _beginning(quilt, number)
+    began = recorded or quilt.made
     match way:
+        case Donated() if is_later(began, on):
+            return _planned(way)
         case Donated():
-            return _donation_by_then(way, began, on)
+            is_delivered_later = is_later(_not_before(quilt, number, "delivered"), on)
+            is_acknowledged_later = is_later(_not_before(quilt, number, "acknowledged"), on)
+            return _donation_by_then(way, is_delivered_later, is_acknowledged_later)
         case Gifted() if is_later(began, on):
             return PlannedGift.model_validate({"is": "kept", "planned": way})
-        case Promised() | Lost() if is_later(way.on, on):
+        case Promised() | Lost() if is_later(recorded, on):
             return UNDECIDED
         case _:
             return way
 
 
-def _donation_by_then(donation: Donated, began: EdtfDate | None, on: date) -> Destination:
-    if is_later(began, on):
-        # Before the handover nobody knew that it would go elsewhere.
-        fields = {
-            "to": donation.meant_for or donation.to,
-            "through": donation.through,
-            "request": donation.request,
-            "line": donation.line,
-            "by": donation.handed_over or donation.delivered,
-        }
-        return PlannedDonation.model_validate({"planned": donation, **fields})
+def _planned(donation: Donated) -> Destination:
+    # Before the handover nobody knew that it would go elsewhere.
+    fields = {
+        "to": donation.meant_for or donation.to,
+        "through": donation.through,
+        "request": donation.request,
+        "line": donation.line,
+        "by": donation.handed_over or donation.delivered,
+    }
+    return PlannedDonation.model_validate({"planned": donation, **fields})
+
+
+def _donation_by_then(donation: Donated, is_delivered_later: bool, is_acknowledged_later: bool) -> Destination:
     changes: dict[str, object] = {}
-    if is_later(donation.acknowledged, on):
+    if is_acknowledged_later:
         changes |= {"acknowledged": None, "acknowledgement": None}
-    if not is_later(donation.delivered, on):
+    if not is_delivered_later:
         return donation.model_copy(update=changes) if changes else donation
     changes |= {"delivered": None, "acknowledged": None, "acknowledgement": None}
     if donation.through is None:

@@ -79,12 +79,12 @@ def _not_acknowledged(giving: Giving, on: date) -> Iterator[FollowUp]:
     starts = giving.collection.settings.giving_year_starts
     first, _ = year_bounds(year_of(on, starts) - 1, starts)
     for gift in giving.gifts:
-        arrived = gift.delivered if gift.state == "delivered" else None
+        arrived = gift.arrived_on if gift.state == "delivered" else None
         if arrived is None or arrived.latest is None or arrived.latest < first:
             continue
         if is_past(arrived, on, by=_patience(giving.collection)):
             charity = giving.collection.partners.get(gift.donation.to or "")
-            yield FollowUp("not acknowledged", gift.quilt, charity, _name(charity), arrived)
+            yield FollowUp("not acknowledged", gift.quilt, charity, _name(charity), gift.delivered)
 
 
 def _patience(collection: Collection) -> timedelta:

@@ -12,72 +12,22 @@ from dataclasses import dataclass, field
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
 from functools import cached_property
-from typing import Literal, assert_never
+from typing import assert_never
 
-from collection.as_of import PlannedDonation, PlannedGift, UnderWay
+from collection.arrival import ARRIVED, State, arrival_of, delivered_on, state_of
+from collection.as_of import PlannedDonation, PlannedGift
 from collection.as_written import as_written
 from collection.dates import EdtfDate
 from collection.holdings import Collection
 from collection.material_estimates import Estimated, add_estimates
 from collection.money import Money
+from collection.narrowing import Contradiction, StepInItsPlace, narrowed, step_of
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 
-State = Literal["planned", "on its way", "delivered", "acknowledged"]
-ARRIVED: tuple[State, ...] = ("delivered", "acknowledged")
-
 UNNAMED = "unnamed_charity"
 """The public ID of a charity that is not known. No file can have it: an ID has no underscore."""
-
-
-# How far ----------------------------------------------------------------------------------------
-
-
-def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate | None:
-    """When a quilt reached the charity, as far as that is known.
-
-    A go-between who acts for the charity has received it for the charity: then the hand-over is the delivery, whenever
-    the quilt was carried on. Without a go-between, the hand-over counts where no delivery is recorded. With any other
-    go-between only a recorded delivery counts. Source: from memory, Treas. Reg. 1.170A-1(b): delivered to the charity
-    or to its agent.
-    """
-    if isinstance(donation, UnderWay):
-        return None
-    if donation.handed_over is not None and _receives_for_the_charity(donation, partners):
-        return donation.handed_over
-    if donation.delivered is not None:
-        return donation.delivered
-    return donation.handed_over if donation.through is None else None
-
-
-def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
-    """How far a donated quilt is.
-
-    A quilt that went to a charity with no go-between and no date has been delivered, on a day that nobody wrote down;
-    one with a go-between and no date has not left yet. "planned" is thus the one state in which the quilt is still in
-    the house.
-    """
-    if donation.acknowledged is not None:
-        return "acknowledged"
-    if isinstance(donation, UnderWay):
-        return "on its way"
-    if delivered_on(donation, partners) is not None:
-        return "delivered"
-    if donation.through is None:
-        return "delivered" if donation.to is not None else "planned"
-    return "on its way" if donation.handed_over is not None else "planned"
-
-
-def has_arrived(donation: Donated, partners: Mapping[str, Partner]) -> bool:
-    """Whether the quilt has reached a charity."""
-    return state_of(donation, partners) in ARRIVED
-
-
-def _receives_for_the_charity(donation: Donated, partners: Mapping[str, Partner]) -> bool:
-    """A charity is named in `acts_for` itself: to act for the whole is not to act for a chapter of it."""
-    go_between = partners.get(donation.through or "")
-    return go_between is not None and donation.to in go_between.acts_for
 
 
 # Years ------------------------------------------------------------------------------------------
@@ -170,13 +120,17 @@ def may_lie_in(when: EdtfDate | None, first: date, last: date) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Gift:
-    """One quilt on its way to a charity, there, or planned to go. `year` is the giving year that it counts in,
-    None before it arrived and where the day is not known that exactly."""
+    """One quilt on its way to a charity, there, or planned to go.
+
+    `delivered` is when it arrived as it is written down, `arrived_on` when that was by all that is recorded. `year` is the
+    giving year that it counts in, None before it arrived and where the day is not known that exactly.
+    """
 
     quilt: Quilt
     donation: Donated
     state: State
     delivered: EdtfDate | None
+    arrived_on: EdtfDate | None
     year: int | None
 
     @property
@@ -188,19 +142,33 @@ class Gift:
         cost = self.quilt.materials_cost
         return cost.total if cost else None
 
+    @property
+    def left(self) -> EdtfDate | None:
+        """When it left the house, by all that is recorded; of one that has left."""
+        return step_of(self.quilt, len(self.quilt.history), "handed_over").when
 
     @property
     def planned_for(self) -> EdtfDate | None:
         """When it should arrive, or at least leave, while it is planned."""
         return self.donation.delivered or self.donation.handed_over
 
+    @property
+    def planned_days(self) -> EdtfDate | None:
+        """The same by all that is recorded."""
+        if self.planned_for is None:
+            return None
+        field = "delivered" if self.donation.delivered is not None else "handed_over"
+        return step_of(self.quilt, len(self.quilt.history), field, planned=self.donation).when
+
 
 @dataclass(frozen=True, slots=True)
 class PersonalGift:
-    """One quilt given to a person, or to be given on a later day (`is_planned`)."""
+    """One quilt given to a person, or to be given on a later day (`is_planned`). `given_on` is when, by all that is
+    recorded."""
 
     quilt: Quilt
     gifted: Gifted
+    given_on: EdtfDate | None
     year: int | None
     is_planned: bool = False
 
@@ -208,13 +176,21 @@ class PersonalGift:
     def planned_for(self) -> EdtfDate | None:
         return self.gifted.on
 
+    @property
+    def planned_days(self) -> EdtfDate | None:
+        """The same by all that is recorded."""
+        if self.planned_for is None:
+            return None
+        return step_of(self.quilt, len(self.quilt.history), "on", planned=self.gifted).when
+
 
 @dataclass(frozen=True, slots=True)
 class FormerGift:
     """One that is over: the quilt came back, or was lost before it arrived (`is_lost`). It counts in no total.
 
     `arrived` is when a charity or a person had it, `left` when it left the house, `ended` when it was back or missed;
-    None where that is not recorded. `state` is how far it was.
+    None where that is not recorded. `state` is how far it was. By all that is recorded, `began_on` is when it arrived, or
+    left if it never arrived, and `ended_on` when it ended.
     """
 
     quilt: Quilt
@@ -224,42 +200,61 @@ class FormerGift:
     arrived: EdtfDate | None
     ended: EdtfDate | None
     is_lost: bool
+    began_on: EdtfDate | None
+    ended_on: EdtfDate | None
 
     @property
-    def began(self) -> EdtfDate | None:
-        """The day by which it is said in a year: that of its arrival, or of leaving if it never arrived."""
-        return self.arrived or self.left
+    def recorded(self) -> tuple[EdtfDate, ...]:
+        """When it began and when it ended, by all that is recorded, as far as either day is written down."""
+        began = self.began_on if self.arrived or self.left else None
+        ended = self.ended_on if self.ended else None
+        return tuple(day for day in (began, ended) if day is not None)
 
     def is_said_in(self, first: date, last: date) -> bool:
         """Whether it began or ended in these days, or may have."""
-        known = [day for day in (self.began, self.ended) if day is not None]
-        return not known or any(may_lie_in(day, first, last) for day in known)
+        return any(may_lie_in(day, first, last) for day in self.recorded or (self.began_on,))
 
 
 @dataclass(frozen=True, slots=True)
 class NotPlaced:
-    """A gift that counts in no giving year, as the day is not known that exactly. `field` is the date that would
-    place it, `recorded` what is known of that date."""
+    """A gift that counts in no giving year, as the day is not known that exactly. `step` has the date that would place
+    it."""
 
     gift: Gift | PersonalGift
-    field: Literal["delivered", "handed_over", "on"]
-    recorded: EdtfDate | None
+    step: StepInItsPlace
 
     @property
     def quilt(self) -> Quilt:
         return self.gift.quilt
 
-    def may_count_in(self, first: date, last: date) -> bool:
-        """Whether it may have been in these days: by its date, else by when the quilt was made, left the house and
-        was acknowledged, where that is not in doubt."""
-        if self.recorded is not None:
-            return may_lie_in(self.recorded, first, last)
-        donation = self.gift.donation if isinstance(self.gift, Gift) else Donated()
-        left, letter = donation.handed_over, donation.acknowledged
-        starts = (day.earliest for day in (self.quilt.made, left) if day is not None and not day.doubt)
-        is_too_early = any(day is not None and day > last for day in starts)
-        is_too_late = letter is not None and not letter.doubt and letter.latest is not None and letter.latest < first
-        return not (is_too_early or is_too_late)
+    @property
+    def field(self) -> str:
+        return self.step.step.field
+
+    @property
+    def recorded(self) -> EdtfDate | None:
+        """The date that would place it, as it is written down."""
+        return self.step.step.when
+
+    @property
+    def contradiction(self) -> Contradiction | None:
+        return self.step.contradiction
+
+    def may_count_in(self, first: date, last: date, *, on: date | None = None) -> bool:
+        """Whether it may have been in these days, and not after the day `on`.
+
+        Where no day is recorded and others contradict each other, it may have been in the days of either; after both of
+        them, where both were before it.
+        """
+        last = last if on is None else min(last, on)
+        if last < first:
+            return False
+        contradiction = self.contradiction
+        if self.recorded is not None or contradiction is None:
+            return may_lie_in(self.step.when, first, last)
+        if contradiction.second in self.step.earlier:
+            return may_lie_in(narrowed(None, after=[contradiction.second.when]), first, last)
+        return any(may_lie_in(each.when, first, last) for each in (contradiction.first, contradiction.second))
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,22 +329,21 @@ class Giving:
             former += _former_gifts(quilt, collection.partners)
             match destination:
                 case Donated():
-                    day = delivered_on(destination, collection.partners)
-                    state = state_of(destination, collection.partners)
-                    gifts.append(Gift(quilt, destination, state, day, giving_year(day, starts)))
+                    gifts.append(_gift(quilt, destination, collection))
                 case PlannedDonation():
-                    gifts.append(Gift(quilt, destination.planned, "planned", None, None))
+                    gifts.append(Gift(quilt, destination.planned, "planned", None, None, None))
                 case Gifted():
-                    to_people.append(PersonalGift(quilt, destination, giving_year(destination.on, starts)))
+                    day = step_of(quilt, len(quilt.history), "on").when
+                    to_people.append(PersonalGift(quilt, destination, day, giving_year(day, starts)))
                 case PlannedGift():
-                    to_people.append(PersonalGift(quilt, destination.planned, None, is_planned=True))
+                    to_people.append(PersonalGift(quilt, destination.planned, None, None, is_planned=True))
                 case Staying() | Promised() | Lost():
                     pass
                 case _:
                     assert_never(destination)
-        gifts.sort(key=lambda gift: _in_order(gift.delivered or gift.donation.handed_over, gift.quilt))
-        to_people.sort(key=lambda gift: _in_order(gift.gifted.on, gift.quilt))
-        former.sort(key=lambda gift: _in_order(gift.began, gift.quilt))
+        gifts.sort(key=lambda gift: _in_order(gift.arrived_on if gift.delivered else gift.donation.handed_over, gift.quilt))
+        to_people.sort(key=lambda gift: _in_order(gift.given_on if gift.gifted.on else None, gift.quilt))
+        former.sort(key=lambda gift: _in_order(gift.began_on if gift.arrived or gift.left else None, gift.quilt))
         return cls(tuple(gifts), tuple(to_people), tuple(former), collection)
 
     @property
@@ -359,8 +353,8 @@ class Giving:
             *(gift.year for gift in self.gifts if gift.arrived),
             *(self._year_of_leaving(gift) for gift in self.gifts if gift.state == "on its way"),
             *(gift.year for gift in self.to_people),
-            *(self._year_of(gift.planned_for) for gift in self.planned),
-            *(self._year_of(day) for gift in self.former for day in (gift.began, gift.ended)),
+            *(self._year_of(gift.planned_days) for gift in self.planned),
+            *(self._year_of(day) for gift in self.former for day in gift.recorded or (gift.began_on,)),
         }
         return tuple(sorted((year for year in years if year is not None), reverse=True))
 
@@ -376,13 +370,20 @@ class Giving:
     def not_placed(self) -> tuple[NotPlaced, ...]:
         """What was given and counts in no giving year, and what would place it."""
         return (
-            *(NotPlaced(gift, self._placed_by(gift.donation), gift.delivered) for gift in self.gifts if gift.arrived and gift.year is None),
-            *(NotPlaced(gift, "on", gift.gifted.on) for gift in self.to_people if gift.year is None and not gift.is_planned),
+            *(NotPlaced(gift, self._arrival(gift)) for gift in self.gifts if gift.arrived and gift.year is None),
+            *(
+                NotPlaced(gift, step_of(gift.quilt, len(gift.quilt.history), "on"))
+                for gift in self.to_people
+                if gift.year is None and not gift.is_planned
+            ),
         )
 
-    def _placed_by(self, donation: Donated) -> Literal["delivered", "handed_over"]:
-        day = delivered_on(donation, self.collection.partners)
-        return "handed_over" if day is not None and day is not donation.delivered else "delivered"
+    def may_have_arrived_in(self, gift: Gift, first: date, last: date, *, on: date | None = None) -> bool:
+        """Whether a gift that arrived may have done so in these days, and not after the day `on`."""
+        return NotPlaced(gift, self._arrival(gift)).may_count_in(first, last, on=on)
+
+    def _arrival(self, gift: Gift) -> StepInItsPlace:
+        return arrival_of(gift.quilt, len(gift.quilt.history), gift.donation, self.collection.partners)
 
     def report(self, year: int) -> GivingReport:
         """What one giving year came to. On its way: what was handed over in it, or may have been, and has not
@@ -397,7 +398,7 @@ class Giving:
         on_its_way = tuple(
             gift
             for gift in self.gifts
-            if gift.state == "on its way" and may_lie_in(gift.donation.handed_over, first, last)
+            if gift.state == "on its way" and may_lie_in(gift.left, first, last)
         )
         to_people = tuple(gift for gift in self.to_people if gift.year == year)
         return GivingReport(year, given, on_its_way, to_people, self.totals(given))
@@ -424,7 +425,7 @@ class Giving:
 
     def _year_of_leaving(self, gift: Gift) -> int | None:
         """A giving year in which it left the house, or may have."""
-        left = gift.donation.handed_over
+        left = gift.left
         day = left and (left.earliest or left.latest)
         return year_of(day, self.collection.settings.giving_year_starts) if day else None
 
@@ -437,23 +438,38 @@ class Giving:
             unmeasured=len(gifts) - len(measured),
             by_charity=Counter(gift.donation.to for gift in gifts),
             by_size=Counter(self.collection.category_key(gift.quilt) for gift in gifts),
-            by_month=Counter(month_of(gift.delivered) for gift in gifts),
+            by_month=Counter(month_of(gift.arrived_on) for gift in gifts),
             materials=add_materials((gift.quilt for gift in gifts), self.collection.settings.currency),
             unacknowledged=sum(gift.state != "acknowledged" for gift in gifts),
         )
 
 
+def _gift(quilt: Quilt, donation: Donated, collection: Collection) -> Gift:
+    state, delivered = state_of(donation, collection.partners), delivered_on(donation, collection.partners)
+    if state not in ARRIVED:
+        return Gift(quilt, donation, state, delivered, None, None)
+    day = arrival_of(quilt, len(quilt.history), donation, collection.partners).when
+    return Gift(quilt, donation, state, delivered, day, giving_year(day, collection.settings.giving_year_starts))
+
+
 def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[FormerGift]:
     """What left the house once, and came back or was lost."""
-    for way, following in zip(quilt.history, (*quilt.history[1:], quilt.destination)):
+    for number, (way, following) in enumerate(zip(quilt.history, (*quilt.history[1:], quilt.destination))):
         if not isinstance(way, Donated | Gifted):
             continue
-        lost = following if way.returned is None and isinstance(following, Lost) else None
-        ended, is_lost = lost.on if lost else way.returned, lost is not None
+        is_lost = way.returned is None and isinstance(following, Lost)
+        end = step_of(quilt, number + 1, "on") if is_lost else step_of(quilt, number, "returned")
+        over = (end.step.when, is_lost)
         if isinstance(way, Gifted):
-            yield FormerGift(quilt, way, "delivered", way.on, way.on, ended, is_lost)
+            began = step_of(quilt, number, "on").when
+            yield FormerGift(quilt, way, "delivered", way.on, way.on, *over, began, end.when)
         elif (state := state_of(way, partners)) != "planned":
-            yield FormerGift(quilt, way, state, way.handed_over, delivered_on(way, partners), ended, is_lost)
+            delivered = delivered_on(way, partners)
+            if state == "on its way":
+                began = step_of(quilt, number, "handed_over").when
+            else:
+                began = arrival_of(quilt, number, way, partners).when
+            yield FormerGift(quilt, way, state, way.handed_over, delivered, *over, began, end.when)
 
 
 def add_materials(quilts: Iterable[Quilt], currency: str | None) -> Materials:

@@ -150,11 +150,9 @@ def giving_report(
         before=_sums(giving, giving.report(year - 1).given),
         lifetime=Sums(giving.lifetime().totals, giving.estimated),
         planned=tuple(gift for gift in giving.planned if _is_planned_for(gift, first, last, on)),
-        not_placed=tuple(
-            each for each in giving.not_placed if each.may_count_in(first, min(last, on or last)) and first <= (on or last)
-        ),
+        not_placed=tuple(each for each in giving.not_placed if each.may_count_in(first, last, on=on)),
         former=tuple(gift for gift in giving.former if gift.is_said_in(first, last)),
-        notes=tax_notes(giving, year),
+        notes=tax_notes(giving, year, on),
     )
 
 
@@ -162,7 +160,7 @@ def _is_planned_for(gift: Gift | PersonalGift, first: date, last: date, on: date
     """Where no day is planned, it may be any day from that of the report on."""
     if gift.planned_for is None:
         return on is None or on <= last
-    return may_lie_in(gift.planned_for, first, last)
+    return may_lie_in(gift.planned_days, first, last)
 
 
 def _parts(giving: Giving, gifts: Sequence[Gift]) -> tuple[CharityPart, ...]:

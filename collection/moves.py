@@ -18,9 +18,9 @@ from typing import NamedTuple
 
 from pydantic import TypeAdapter
 
+from collection.arrival import delivered_on
 from collection.cautions import Mind, minds
 from collection.dates import EdtfDate
-from collection.giving import delivered_on
 from collection.holdings import Collection
 from collection.move_words import say_day, say_standing
 from collection.obstacles import (

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import assert_never
 
+from collection.arrival import state_of
 from collection.as_written import as_written
 from collection.dates import EdtfDate
-from collection.giving import state_of
 from collection.holdings import Collection
 from collection.move_words import say_day, say_standing
 from collection.problems import Problem, choices, nearest_word

@@ -9,8 +9,9 @@ from operator import is_
 from pathlib import Path
 from typing import Any, assert_never
 
+from collection.arrival import arrival_of, has_arrived
 from collection.dates import EdtfDate
-from collection.giving import UNNAMED, delivered_on, giving_year, has_arrived, year_bounds
+from collection.giving import UNNAMED, giving_year, year_bounds
 from collection.holdings import Collection
 from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.facts import FACTS
@@ -132,7 +133,7 @@ def _publishable_quilt(
         facts["care"] = _care(quilt.care)
     destination = facts.pop("destination", UNDECIDED)
     shown = {name: _reduced(value) for name, value in facts.items()}
-    shown["destination"] = _destination(destination, collection, charities, unnamed)
+    shown["destination"] = _destination(quilt, destination, collection, charities, unnamed)
     return Quilt.model_construct(**_known(shown))
 
 
@@ -144,7 +145,11 @@ def _care(care: Care | None) -> Care | None:
 
 
 def _destination(
-    destination: Destination, collection: Collection, charities: Mapping[str, Partner], unnamed: Mapping[str, str]
+    quilt: Quilt,
+    destination: Destination,
+    collection: Collection,
+    charities: Mapping[str, Partner],
+    unnamed: Mapping[str, str],
 ) -> Destination:
     """A quilt's destination without names of persons, days, or go-betweens."""
     match destination:
@@ -156,7 +161,7 @@ def _destination(
             return Promised(to=_charity(destination.to, charities))
         case Donated() if has_arrived(destination, collection.partners):
             to = unnamed.get(destination.to or "") or _charity(destination.to, charities)
-            return Donated(to=to, delivered=_giving_year_of(destination, collection))
+            return Donated(to=to, delivered=_giving_year_of(quilt, destination, collection))
         case Donated():
             return Promised(to=_charity(destination.to, charities))
         case Lost():
@@ -169,10 +174,10 @@ def _charity(charity: str | None, charities: Mapping[str, Partner]) -> str:
     return charity if charity is not None and charity in charities else UNNAMED
 
 
-def _giving_year_of(donation: Donated, collection: Collection) -> EdtfDate | None:
+def _giving_year_of(quilt: Quilt, donation: Donated, collection: Collection) -> EdtfDate | None:
     """The giving year of a delivery, as a date of that whole year."""
     starts = collection.settings.giving_year_starts
-    year = giving_year(delivered_on(donation, collection.partners), starts)
+    year = giving_year(arrival_of(quilt, len(quilt.history), donation, collection.partners).when, starts)
     if year is None:
         return None
     first, last = year_bounds(year, starts)

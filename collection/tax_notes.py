@@ -7,9 +7,12 @@ what the records lack name the quilts that lack it.
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import TypeVar
 
+from collection.arrival import ARRIVED
+from collection.dates import EdtfDate
 from collection.giving import FormerGift, Gift, Giving, PersonalGift, giving_year, year_bounds, year_label
 from collection.money import Money
 from collection.qualification import Qualification, organisation, qualification
@@ -256,15 +259,16 @@ RULES: Mapping[str, _Rule] = {
 }
 
 
-def tax_notes(giving: Giving, year: int) -> tuple[TaxNote, ...]:
+def tax_notes(giving: Giving, year: int, on: date | None = None) -> tuple[TaxNote, ...]:
     """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`),
     but for a line on Gift Aid where the records are in pounds and the maker has not written `tax_notes: none`.
 
     The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar year in
-    which it begins, so that each calendar year is in one report.
+    which it begins, so that each calendar year is in one report. `on` is the day as of which `giving` is, if there is
+    one.
     """
     settings = giving.collection.settings
-    us_notes = _Notes(giving, year).all() if settings.tax_notes == "us" else ()
+    us_notes = _Notes(giving, year, on).all() if settings.tax_notes == "us" else ()
     gift_aid = RULES["gift aid"]
     wants_none = settings.tax_notes == "none" and "tax_notes" in settings.model_fields_set
     british = [TaxNote("gift aid", gift_aid.sentence, (), gift_aid.authority)] if settings.currency == "GBP" and not wants_none else []
@@ -278,12 +282,13 @@ def notes_heading(settings: Settings) -> str:
 class _Notes:
     """The gifts of one calendar year, and the notes on them."""
 
-    def __init__(self, giving: Giving, year: int):
+    def __init__(self, giving: Giving, year: int, on: date | None):
         self.year = year
+        self.on = on
         self.giving = giving
         self.settings = giving.collection.settings
         self.partners = giving.collection.partners
-        delivered = [gift for gift in giving.gifts if gift.arrived and giving_year(gift.delivered, CALENDAR) == year]
+        delivered = [gift for gift in giving.gifts if gift.arrived and giving_year(gift.arrived_on, CALENDAR) == year]
         self.set_aside = [gift for gift in delivered if gift.donation.set_aside_for]
         self.by_qualification: dict[Qualification, list[Gift]] = {}
         for gift in delivered:
@@ -334,15 +339,15 @@ class _Notes:
             yield from self._where("appraisal missing", self.counted, lambda gift: gift.quilt.appraisal is None)
 
     def _acknowledgements(self) -> Iterator[TaxNote]:
-        """Of what one organisation received on one day; a date that is not one day counts as one."""
-        together: dict[tuple[str, str], list[Gift]] = {}
+        """Of what one organisation received on one day; dates that are recorded alike count as one."""
+        together: dict[tuple[str, EdtfDate | None], list[Gift]] = {}
         for gift in self.counted:
-            together.setdefault((organisation(self._charity(gift), self.partners), str(gift.delivered)), []).append(gift)
+            together.setdefault((organisation(self._charity(gift), self.partners), _day(gift)), []).append(gift)
         large = [gifts for gifts in together.values() if _sum(gifts).amount >= ACKNOWLEDGED_FROM]
         if not large:
             return
         listed = "; ".join(
-            f"{self._charity(gifts[0]).name}, {gifts[0].delivered.say() if gifts[0].delivered else ''}, {_sum(gifts).say()}"
+            f"{self._charity(gifts[0]).name}, {day.say() if (day := _day(gifts[0])) else ''}, {_sum(gifts).say()}"
             for gifts in large
         )
         gifts = [gift for gifts in large for gift in gifts]
@@ -358,7 +363,7 @@ class _Notes:
         lacks: dict[str, Callable[[Gift], bool]] = {
             "cost missing": lambda gift: gift.materials is None,
             "receipt missing": lambda gift: gift.materials is not None and _lacks_a_receipt(gift.quilt),
-            "day missing": lambda gift: gift.delivered is None or gift.delivered.exact_day is None,
+            "day missing": lambda gift: gift.arrived_on is None or gift.arrived_on.exact_day is None,
             "address missing": lambda gift: not _address(self._charity(gift)),
             "size missing": lambda gift: gift.quilt.finished_size is None,
             "condition": lambda gift: gift.quilt.condition in ("fair", "worn"),
@@ -370,14 +375,17 @@ class _Notes:
         yield from self._where("came back", self.giving.former, self._came_back)
 
     def _may_lie_in_the_year(self, gift: Gift) -> bool:
-        first, last = year_bounds(self.year, CALENDAR)
-        return gift.arrived and gift.delivered is not None and gift.delivered.within(first, last) == "maybe"
+        if not gift.arrived or giving_year(gift.arrived_on, CALENDAR) is not None:
+            return False
+        return self.giving.may_have_arrived_in(gift, *year_bounds(self.year, CALENDAR), on=self.on)
 
     def _was_under_way(self, gift: Gift) -> bool:
-        return gift.state == "on its way" and giving_year(gift.donation.handed_over, CALENDAR) == self.year
+        return gift.state == "on its way" and giving_year(gift.left, CALENDAR) == self.year
 
     def _came_back(self, former: FormerGift) -> bool:
-        return isinstance(former.way, Donated) and giving_year(former.arrived, CALENDAR) == self.year
+        if not isinstance(former.way, Donated) or former.state not in ARRIVED:
+            return False
+        return giving_year(former.began_on, CALENDAR) == self.year
 
     # What counts for nothing --------------------------------------------------------------------
 
@@ -396,7 +404,7 @@ class _Notes:
         yield from self._where("to people", self.giving.to_people, self._went_to_a_person)
 
     def _went_to_a_person(self, gift: PersonalGift) -> bool:
-        return not gift.is_planned and giving_year(gift.gifted.on, CALENDAR) == self.year
+        return not gift.is_planned and giving_year(gift.given_on, CALENDAR) == self.year
 
     # Notes --------------------------------------------------------------------------------------
 
@@ -415,6 +423,12 @@ class _Notes:
 
 def _sum(gifts: Iterable[Gift]) -> Money:
     return sum((gift.materials for gift in gifts if gift.materials is not None), Money.nothing(CURRENCY))
+
+
+def _day(gift: Gift) -> EdtfDate | None:
+    """The day on which it arrived where that follows from the record, else what is written down of it."""
+    exact = gift.arrived_on is not None and gift.arrived_on.exact_day is not None
+    return gift.arrived_on if exact else gift.delivered or gift.arrived_on
 
 
 def _lacks_its_date(quilt: Quilt) -> bool:

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 from typing import TypeVar, assert_never
 
+from collection.arrival import delivered_on, state_of
 from collection.as_of import PlannedDonation, PlannedGift
 from collection.dates import EdtfDate
-from collection.giving import delivered_on, state_of
 from collection.move_words import request_name
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.household import Household

@@ -5,8 +5,9 @@ from datetime import date
 from fractions import Fraction
 from typing import assert_never
 
+from collection.arrival import State, state_of
 from collection.dates import EdtfDate
-from collection.giving import UNNAMED, State, Totals, state_of
+from collection.giving import UNNAMED, Totals
 from collection.holdings import Collection
 from collection.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
 from collection.money import Money

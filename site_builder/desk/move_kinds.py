@@ -2,8 +2,8 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from collection.arrival import delivered_on
 from collection.dates import EdtfDate
-from collection.giving import delivered_on
 from collection.moves import (
     Assignment,
     Moves,

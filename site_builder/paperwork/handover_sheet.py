@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from collection.arrival import delivered_on
 from collection.batches import Batch, Handed
 from collection.care_lines import care_line
 from collection.cautions import Mind, minds
-from collection.giving import delivered_on
 from collection.holdings import Collection
 from collection.judgements import Judgement
 from collection.move_words import line_name, request_name

@@ -5,6 +5,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from typing import Literal
 
+from collection.arrival import ARRIVED
 from collection.dates import EdtfDate
 from collection.giving import Gift, PersonalGift, giving_year
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
@@ -149,8 +150,8 @@ def lead_words(report: AnnualReport) -> str:
 def _uncounted_words(report: AnnualReport) -> str:
     """The quilts that a reader may miss in the year, and why they are not there."""
     starts = report.collection.settings.giving_year_starts
-    given = [each for each in report.former if each.arrived and giving_year(each.arrived, starts) == report.year]
-    back = [each for each in report.former if each not in given and giving_year(each.ended, starts) == report.year]
+    given = [each for each in report.former if each.state in ARRIVED and giving_year(each.began_on, starts) == report.year]
+    back = [each for each in report.former if each not in given and giving_year(each.ended_on, starts) == report.year]
     kinds = (
         (given, "more was given in it and is back or lost", "more were given in it and are back or lost"),
         (back, "from before came back or was lost in it", "from before came back or were lost in it"),

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Literal, TypedDict, Unpack
 
 from collection.dates import EdtfDate
-from collection.giving import FormerGift, Gift, PersonalGift
+from collection.giving import FormerGift, Gift, PersonalGift, month_of
 from collection.giving_report import AnnualReport, CharityPart
 from collection.money import Money
 from collection.qualification import Qualification, qualification
@@ -21,7 +21,8 @@ ListedAs = Literal["given", "on its way", "to a person", "planned", "in no year 
 class ReportRow:
     """One quilt of the report. `to` is the charity's ID, `recipient` a name; `through` is the go-between's name.
 
-    `delivered` is also the day on which a person received it. `planned_for` is when it should arrive, `ended` when it
+    `delivered` is also the day on which a person received it; `month` is the year and month of a delivery, where they
+    are certain. `planned_for` is when it should arrive, `ended` when it
     came back or was missed; `wanted` is the fact that would assign it to a year.
     """
 
@@ -34,6 +35,7 @@ class ReportRow:
     through: str | None
     handed_over: EdtfDate | None = None
     delivered: EdtfDate | None = None
+    month: tuple[int, int] | None = None
     acknowledged: EdtfDate | None = None
     recorded: Money | None = None
     estimated: Money | None = None
@@ -94,9 +96,9 @@ def former_rows(report: AnnualReport) -> tuple[ReportRow, ...]:
 def _former_row(report: AnnualReport, each: FormerGift) -> ReportRow:
     gift: Gift | PersonalGift
     if isinstance(each.way, Gifted):
-        gift = PersonalGift(each.quilt, each.way, None)
+        gift = PersonalGift(each.quilt, each.way, None, None)
     else:
-        gift = Gift(each.quilt, each.way, each.state, each.arrived, None)
+        gift = Gift(each.quilt, each.way, each.state, each.arrived, None, None)
     left = None if isinstance(each.way, Gifted) else each.left
     listed_as: ListedAs = "lost" if each.is_lost else "came back"
     return _row(report, listed_as, gift, handed_over=left, delivered=each.arrived, ended=each.ended)
@@ -141,6 +143,7 @@ def _rows_of(report: AnnualReport, part: CharityPart) -> Iterator[ReportRow]:
             through=_name(report, donation.through),
             handed_over=donation.handed_over,
             delivered=row.gift.delivered,
+            month=month_of(row.gift.arrived_on),
             acknowledged=donation.acknowledged,
             recorded=row.gift.materials,
             estimated=row.estimated,

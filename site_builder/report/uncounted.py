@@ -61,12 +61,21 @@ def uncounted_lists(
 
 
 def placed_by(each: NotPlaced, starts: str) -> str:
-    """The fact that would assign a gift to a giving year, such as `the day on which it was delivered`.
+    """The fact that would assign a gift to a giving year, such as `the day on which it was delivered`, and which dates
+    contradict each other.
 
     Where giving years begin within a month, the month alone is not always enough.
     """
+    contradiction = each.contradiction
+    if contradiction is None:
+        return _fact_wanted(each, starts)
+    return f"{_fact_wanted(each, starts)}; as recorded, {contradiction.say()}, so one of the two dates is wrong"
+
+
+def _fact_wanted(each: NotPlaced, starts: str) -> str:
     what = {"delivered": "it was delivered", "handed_over": "it was handed over", "on": "it was given"}[each.field]
-    first, last = (each.recorded.earliest, each.recorded.latest) if each.recorded else (None, None)
+    when = each.step.when
+    first, last = (when.earliest, when.latest) if when else (None, None)
     if first and last and year_of(first, starts) == year_of(last, starts):
         return f"that {what} then, for certain"
     if first and last and (first.year, first.month) == (last.year, last.month):

@@ -12,7 +12,6 @@ import xlsxwriter
 from xlsxwriter.utility import xl_col_to_name
 
 from collection.dates import EdtfDate
-from collection.giving import month_of
 from collection.giving_report import AnnualReport, Sums
 from collection.lengths import CM_PER_INCH, Length
 from collection.money import Money
@@ -302,7 +301,7 @@ def _columns_given(report: AnnualReport) -> list[_Column]:
         *_columns_of_charity_gift(report),
         _HANDED_OVER,
         _DELIVERED,
-        _Column("Month of delivery", lambda row: _month_words(month_of(row.delivered)), width=16),
+        _Column("Month of delivery", lambda row: _month_words(row.month), width=16),
         _Column("Acknowledged", lambda row: row.acknowledged, width=13),
         _Column("Materials recorded", lambda row: row.recorded, "money", 14),
         _Column("Materials estimated", lambda row: row.estimated, "money", 14),

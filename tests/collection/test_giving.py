@@ -7,15 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from collection.arrival import ARRIVED, delivered_on, has_arrived, state_of
 from collection.dates import EdtfDate
 from collection.giving import (
-    ARRIVED,
     Giving,
     add_materials,
-    delivered_on,
     giving_year,
-    has_arrived,
-    state_of,
     year_bounds,
     year_label,
     year_of,
