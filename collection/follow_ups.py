@@ -7,7 +7,8 @@ from typing import Literal, get_args
 
 from collection.as_of import as_of
 from collection.dates import EdtfDate
-from collection.giving import Giving, year_bounds, year_of
+from collection.giving import Giving
+from collection.giving_years import year_bounds, year_of
 from collection.holdings import Collection
 from collection.records.destinations import Promised
 from collection.records.partner import Partner

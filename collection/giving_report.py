@@ -5,18 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.as_of import as_of
-from collection.giving import (
-    FormerGift,
-    Gift,
-    Giving,
-    GivingReport,
-    NotPlaced,
-    PersonalGift,
-    Totals,
-    may_lie_in,
-    year_bounds,
-    year_label,
-)
+from collection.giving import FormerGift, Gift, Giving, GivingReport, NotPlaced, PersonalGift, Totals
+from collection.giving_years import may_lie_in, year_bounds, year_label
 from collection.holdings import Collection
 from collection.material_estimates import Estimated, MaterialEstimate, add_estimates, estimate_materials
 from collection.money import Money

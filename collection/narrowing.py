@@ -146,10 +146,10 @@ def _steps(way: Destination) -> tuple[Step, ...]:
                 Step("handed_over", "it was handed over", way.handed_over),
                 Step("delivered", "it was delivered", way.delivered),
                 Step("acknowledged", "it was acknowledged", way.acknowledged),
-                Step("returned", "it came back", way.returned),
+                Step("returned", "it was back", way.returned),
             )
         case Gifted():
-            return Step("on", "it was given", way.on), Step("returned", "it came back", way.returned)
+            return Step("on", "it was given", way.on), Step("returned", "it was back", way.returned)
         case Promised():
             return Step("on", "it was promised", way.on), Step("returned", "the promise ended", way.returned)
         case Lost():

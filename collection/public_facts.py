@@ -11,7 +11,8 @@ from typing import Any, assert_never
 
 from collection.arrival import arrival_of, has_arrived
 from collection.dates import EdtfDate
-from collection.giving import UNNAMED, giving_year, year_bounds
+from collection.giving import UNNAMED
+from collection.giving_years import giving_year, year_bounds
 from collection.holdings import Collection
 from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.facts import FACTS

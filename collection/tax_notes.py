@@ -13,7 +13,8 @@ from typing import TypeVar
 
 from collection.arrival import ARRIVED
 from collection.dates import EdtfDate
-from collection.giving import FormerGift, Gift, Giving, PersonalGift, giving_year, year_bounds, year_label
+from collection.giving import FormerGift, Gift, Giving, PersonalGift
+from collection.giving_years import giving_year, year_bounds, year_label
 from collection.money import Money
 from collection.qualification import Qualification, organisation, qualification
 from collection.records.destinations import Donated

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from collection.dates import EdtfDate
-from collection.giving import UNNAMED, Gift, Giving, GivingReport, PersonalGift, Totals, goes_or_went, year_label
+from collection.giving import UNNAMED, Gift, Giving, GivingReport, PersonalGift, Totals, goes_or_went
+from collection.giving_years import year_label
 from collection.public_facts import shown_as
 from collection.records.quilt import Quilt
 from site_builder.addresses import GIVING, giving_path, group_path, quilt_path, relative

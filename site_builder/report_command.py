@@ -60,7 +60,7 @@ def report(collection: Path, year: str | None, to: tuple[Path, ...], on: date | 
 
 def _year(written: str, starts: str) -> int:
     """A giving year as people write it: 2026/27, 2026-27, or just 2026. UsageError for anything else."""
-    from collection.giving import read_year
+    from collection.giving_years import read_year
 
     try:
         return read_year(written, starts)

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.giving import Gift, Giving, year_label
+from collection.giving import Gift, Giving
+from collection.giving_years import year_label
 from collection.holdings import Collection
 from collection.records.partner import Partner
 from site_builder.words import count_of, measured_size, number_words

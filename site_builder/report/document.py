@@ -7,8 +7,9 @@ from typing import Literal
 
 from collection.arrival import ARRIVED
 from collection.dates import EdtfDate
-from collection.giving import Gift, PersonalGift, giving_year
+from collection.giving import Gift, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
+from collection.giving_years import giving_year
 from collection.qualification import Qualification
 from collection.records.quilt import Quilt
 from collection.tax_notes import notes_heading

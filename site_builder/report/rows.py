@@ -6,8 +6,9 @@ from fractions import Fraction
 from typing import Literal, TypedDict, Unpack
 
 from collection.dates import EdtfDate
-from collection.giving import FormerGift, Gift, PersonalGift, month_of
+from collection.giving import FormerGift, Gift, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart
+from collection.giving_years import month_of
 from collection.money import Money
 from collection.qualification import Qualification, qualification
 from collection.records.destinations import Gifted

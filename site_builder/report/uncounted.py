@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from collection.dates import EdtfDate
-from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift, year_of
+from collection.giving import FormerGift, Gift, NotPlaced, PersonalGift
+from collection.giving_years import year_of
 from collection.holdings import Collection
 from collection.records.destinations import Gifted
 from collection.records.quilt import Quilt

@@ -9,14 +9,8 @@ from hypothesis import strategies as st
 
 from collection.arrival import ARRIVED, delivered_on, has_arrived, state_of
 from collection.dates import EdtfDate
-from collection.giving import (
-    Giving,
-    add_materials,
-    giving_year,
-    year_bounds,
-    year_label,
-    year_of,
-)
+from collection.giving import Giving, add_materials
+from collection.giving_years import giving_year, year_bounds, year_label, year_of
 from collection.money import Money
 from collection.records.destinations import Donated
 from tests.collection.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
