@@ -18,7 +18,7 @@ from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.size_tables import find_box
 from collection.sizes_in_doubt import check_units
-from collection.timelines import check_loans, check_request_dates, check_steps
+from collection.timelines import check_loans, check_order_of_destinations, check_request_dates, check_steps
 from collection.yaml_text import Path, YamlText
 
 Texts = Mapping[str, YamlText]
@@ -52,6 +52,7 @@ def _impossible(collection: Collection, texts: Texts) -> Iterator[Problem]:
         text = texts[f"quilts/{quilt.id}.yaml"]
         for path, destination in _destinations(quilt):
             yield from check_steps(quilt, destination, path, text)
+        yield from check_order_of_destinations(quilt, text)
         yield from check_loans(quilt, text)
     for request in collection.requests.values():
         yield from check_request_dates(request, texts[f"requests/{request.id}.yaml"])

@@ -120,13 +120,15 @@ def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | Non
     ways = (*quilt.history, planned or quilt.destination)
     own = _steps(ways[number])
     place = next(place for place, step in enumerate(own) if step.field == field)
-    if isinstance(ways[number], Promised):
-        before: list[Step] = []
-    else:
-        before = [step for way in ways[:number] for step in _steps_that_place(way) if step.happened != _MISSED]
+    before = () if isinstance(ways[number], Promised) else steps_before(quilt, number)
     made = [Step("made", "it was made", quilt.made)] if isinstance(ways[number], Donated | Gifted | Lost) else []
     afterwards = [step for way in ways[number + 1 :] for step in _steps_that_place(way)]
     return StepInItsPlace(own[place], (*made, *before, *own[:place]), (*own[place + 1 :], *afterwards))
+
+
+def steps_before(quilt: Quilt, number: int) -> tuple[Step, ...]:
+    """Where the quilt was before a destination: the steps that none of that destination's can have been before."""
+    return tuple(step for way in quilt.history[:number] for step in _steps_that_place(way) if step.happened != _MISSED)
 
 
 def _steps_that_place(way: Destination) -> Iterator[Step]:

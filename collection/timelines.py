@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from collection.dates import EdtfDate
+from collection.narrowing import steps_before
 from collection.problems import Problem
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Loan, Quilt
@@ -43,6 +44,21 @@ def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlTe
         for field, _, date in steps:
             if quilt.made is not None and date is not None and date.surely_before(quilt.made):
                 remedy = f"This lies before the quilt was made ({quilt.made.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
+                break
+
+
+def check_order_of_destinations(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
+    """No gift or loss surely before the end of what the history has before it."""
+    for number, way in enumerate((*quilt.history, quilt.destination)):
+        if not isinstance(way, Donated | Gifted | Lost):
+            continue
+        path: Path = ("destination",) if number == len(quilt.history) else ("history", number)
+        for field in ("handed_over", "delivered", "on"):
+            date = getattr(way, field, None)
+            former = [step for step in steps_before(quilt, number) if step.when and date and date.surely_before(step.when)]
+            if former and former[-1].when:
+                remedy = f"By its history {former[-1].happened} only after that ({former[-1].when.say()}). {_ONE_IS_WRONG}"
                 yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
                 break
 

@@ -250,6 +250,40 @@ def test_a_step_before_one_that_it_follows_is_told_once_at_the_later_one(text, f
     assert remedy in problem.remedy
 
 
+@pytest.mark.parametrize(
+    ("text", "field", "remedy"),
+    [
+        (
+            "history:\n  - {is: gifted, on: 2025, returned: 2026-05-01}\ndestination: {is: gifted, on: 2026-04}",
+            "destination.on",
+            "it was back only after that (1 May 2026)",
+        ),
+        (
+            "history:\n  - {is: free, until: 2024}\n  - {is: donated, to: hill, delivered: 2023}\ndestination: free",
+            "history.2.delivered",
+            "it was no longer free only after that (2024)",
+        ),
+    ],
+)
+def test_a_gift_before_the_end_of_what_the_history_has_before_it_is_a_slip(text, field, remedy, problems):
+    (problem,) = of_quilt(problems, text)
+    assert (problem.field, problem.severity) == (field, "warning")
+    assert remedy in problem.remedy
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "history:\n  - {is: gifted, on: 2025, returned: 2026-05-01}\ndestination: {is: gifted, on: 2026-05}",
+        "history:\n  - {is: gifted, on: 2025, returned: about 2026}\ndestination: {is: gifted, on: 2025-12}",
+        "history:\n  - {is: lost, on: 2026-05-01}\ndestination: {is: donated, to: hill, delivered: 2026-04}",
+        "history:\n  - {is: gifted, on: 2025, returned: 2026-05-01}\ndestination: {is: promised, to: hill, on: 2026-04}",
+    ],
+)
+def test_a_history_that_may_be_in_order_is_left_alone(text, problems):
+    assert of_quilt(problems, text) == ()
+
+
 def test_the_dates_of_a_request_are_in_order(problems):
     told = problems({"requests/a.yaml": "partner: hill\nasked: 2026-05\nneeded_by: 2026-04\nclosed: 2025\nlines: {id: a, count: 1}\n"})
     assert [(problem.line, problem.field) for problem in told] == [(3, "needed_by"), (4, "closed")]

@@ -9,8 +9,8 @@ from collection.as_of import as_of
 from collection.dates import EdtfDate
 from collection.follow_ups import find_follow_ups
 from collection.giving import Giving
-from collection.giving_years import year_of
 from collection.giving_report import giving_report
+from collection.giving_years import year_of
 from collection.narrowing import narrowed
 from collection.public_facts import publishable
 from collection.tax_notes import tax_notes
@@ -93,9 +93,23 @@ def test_where_free_ended_the_gift_begins():
 
 
 def test_a_promise_says_nothing_of_where_the_quilt_was():
-    promised = {"is": "promised", "to": "river-street", "on": "2026-04-10", "returned": "2026-04-12"}
+    """It may be promised while a niece still has it."""
+    promised = {"is": "promised", "to": "river-street", "on": "2026-04-02", "returned": "2026-04-03"}
     quilt = a_quilt(history=[{"is": "gifted", "on": "2026-04"}, promised], destination="free")
     assert listed(quilt) == {2025: "came back", 2026: "came back"}
+
+
+def test_a_letter_that_came_late_says_nothing_of_the_next_gift():
+    thanked = donated(delivered="2025-05-01", acknowledged="2026-04-10")
+    quilt = a_quilt(history=[thanked], destination={"is": "gifted", "on": "2026-04"})
+    (gift,) = Giving.of(a_collection(quilt)).to_people
+    assert str(gift.given_on) == "2026-04"
+
+
+def test_one_that_was_missed_may_have_arrived_before():
+    found = a_quilt(history=[{"is": "lost", "on": "2026-04-10"}], destination=donated(delivered="2026-04"))
+    (gift,) = Giving.of(a_collection(found)).gifts
+    assert str(gift.arrived_on) == "2026-04"
 
 
 @pytest.mark.parametrize(("returned", "years"), [("2026-04-05", [2025]), ("2026-04-06", [2025, 2026]), ("2027-05", [2025, 2026, 2027])])
