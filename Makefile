@@ -51,6 +51,9 @@ clean:
 clean-all: clean
 	@rm -rf $(VENV) counterpane.egg-info
 
+# Every program that a test starts would compile all modules anew if Python kept nothing of that.
+unexport PYTHONDONTWRITEBYTECODE
+
 # ---- the virtual environment -------------------------------------------------------------------
 
 # True when .venv runs and Counterpane is installed in it from this very folder.

@@ -18,12 +18,21 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
+LONGEST = (
+    "browser/test_kinds_of_page.py", "browser/test_preview.py", "browser/test_desk_look.py", "browser/test_wall.py",
+    "browser/test_desk.py", "browser/test_desk_words.py", "browser/test_desk_safety.py",
+)  # fmt: skip
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of two who test at once, one opens all pages: two browsers would only keep each other waiting."""
-    pages = Path(__file__).parent / "browser"
+    """Of several who test at once each takes a whole file, so that what a file sets up is made once.
+
+    The longest are begun first, so that all end at about the same time.
+    """
+    first = [Path(__file__).parent / name for name in LONGEST]
+    items.sort(key=lambda item: first.index(item.path) if item.path in first else len(first))
     for item in items:
-        group = "browser" if pages in item.path.parents else item.path.name
-        item.add_marker(pytest.mark.xdist_group(group))
+        item.add_marker(pytest.mark.xdist_group(item.path.relative_to(item.config.rootpath).as_posix()))
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -24,6 +24,11 @@ def set_in(context: BrowserContext, letters: str) -> None:
     context.add_init_script(_script(letters))
 
 
+def change_to(page: Page, letters: str) -> None:
+    """Set a page of such a context in these letters from now on, without loading it again."""
+    page.evaluate("letters => window.letters.changeTo(letters)", letters)
+
+
 def shown_in(page: Page) -> str | None:
     """The letters that a page shows, once they are loaded; None if it is set in the machine's own."""
     return page.evaluate(SCRIPTS["letters_shown"])
@@ -32,4 +37,4 @@ def shown_in(page: Page) -> str | None:
 @functools.cache
 def _script(letters: str) -> str:
     font = base64.b64encode((files("manimgx_fonts") / "NotoSans[wght].ttf").read_bytes()).decode()
-    return f"({SCRIPTS['letters'].rstrip().rstrip(';')})({json.dumps([letters, SIZES[letters], font])})"
+    return f"({SCRIPTS['letters'].rstrip().rstrip(';')})({json.dumps([letters, SIZES, font])})"

@@ -2,6 +2,7 @@
 
 A new kind of page is a new row here; a page that fits no row fails a test.
 """
+import functools
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
@@ -59,6 +60,7 @@ KINDS = (
 OPENED = [kind for kind in KINDS if kind.opened]
 
 
+@functools.cache
 def pages_by_kind(built: Path) -> dict[Kind | None, list[str]]:
     """The paths of all pages in a build, sorted, by their kind; None is the kind of the unknown."""
     by_kind: dict[Kind | None, list[str]] = {}
@@ -68,6 +70,7 @@ def pages_by_kind(built: Path) -> dict[Kind | None, list[str]]:
     return by_kind
 
 
+@functools.cache
 def fullest_page(built: Path, kind: Kind) -> str:
     """The largest page of a kind: it shows the most parts. KeyError when the build has none."""
     return max(pages_by_kind(built)[kind], key=lambda path: (built / path).stat().st_size)

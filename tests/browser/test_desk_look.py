@@ -50,10 +50,14 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 
 @pytest.fixture
 def at(desk, open_page):
-    return lambda name, **seen_by: open_page(desk.opening(PAGES[name]), within=desk.url, kept=True, **seen_by)
+    return lambda name, **seen_by: open_page(desk.opening(PAGES[name]), within=desk.url, kept=True, reload=False, **seen_by)
 
 
-@pytest.mark.parametrize("name", PAGES)
+# All tests of one page in a row, so that it is loaded once for each way to read it.
+of_every_page = pytest.mark.parametrize("name", PAGES, scope="module")
+
+
+@of_every_page
 def test_a_page_of_the_desk_breaks_no_rule_on_a_phone_in_the_dark(at, name):
     page = at(name, screen="phone", scheme="dark")
     assert axe_violations(page) == []
@@ -61,7 +65,7 @@ def test_a_page_of_the_desk_breaks_no_rule_on_a_phone_in_the_dark(at, name):
 
 
 @pytest.mark.parametrize("letters", SIZES)
-@pytest.mark.parametrize("name", PAGES)
+@of_every_page
 def test_a_page_of_the_desk_fits_every_screen_in_wide_and_narrow_letters(at, name, letters):
     page = at(name, letters=letters)
     assert shown_in(page) == letters

@@ -22,7 +22,8 @@ NOT_FOUND = next(kind for kind in OPENED if kind.name == "not found")
 WIDTHS = (320, 390, 640, 800, 896, 1024, 1100, 1280, 1600)
 in_wide_and_narrow_letters = pytest.mark.parametrize("letters", SIZES)
 
-pytestmark = pytest.mark.parametrize("kind", OPENED, ids=str)
+# All tests of one kind in a row, so that its page is loaded once for each way to read it.
+pytestmark = pytest.mark.parametrize("kind", OPENED, ids=str, scope="module")
 
 
 @pytest.fixture
@@ -31,10 +32,10 @@ def open_kind(open_page, built_demo, served_demo, web_site):
 
     def open_it(kind, *, from_disk: bool = False, **how):
         if kind == NOT_FOUND:
-            return open_page(f"{web_site}moved/long-ago/or-gone.html", within=web_site, kept=True, **how)
+            return open_page(f"{web_site}moved/long-ago/or-gone.html", within=web_site, kept=True, reload=False, **how)
         base = f"{built_demo.as_uri()}/" if from_disk else served_demo
         url = base + fullest_page(built_demo, kind)
-        return open_page(url, within=f"{base}{kind.edition}/", kept=True, **how)
+        return open_page(url, within=f"{base}{kind.edition}/", kept=True, reload=False, **how)
 
     return open_it
 
@@ -69,7 +70,10 @@ def test_large_letters_fit_a_phone(kind, letters, open_kind):
     page = open_kind(kind, screen="phone", letters=letters)
     assert shown_in(page) == letters
     page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
-    nothing_in(sideways_scroll(page))
+    try:
+        nothing_in(sideways_scroll(page))
+    finally:
+        page.evaluate("document.documentElement.style.removeProperty('font-size')")
 
 
 def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(kind, open_kind):
@@ -84,15 +88,15 @@ def test_a_printed_sheet_holds_what_matters(kind, letters, open_kind):
     nothing_in(crowded_words(page))
 
 
-def test_the_page_opens_from_the_disk_with_all_its_pictures(kind, open_kind):
-    if kind == NOT_FOUND:
-        pytest.skip("only a web server shows this page")
-    nothing_in(pictures_not_shown(open_kind(kind, from_disk=True)))
-
-
 def test_the_page_is_whole_without_javascript(kind, open_kind):
     with_scripts = open_kind(kind)
     without = open_kind(kind, javascript=False)
     assert without.locator("h1").inner_text() == with_scripts.locator("h1").inner_text()
     for part in ("main a:visible", "main img:visible", "nav a:visible"):
         assert without.locator(part).count() >= with_scripts.locator(part).count()
+
+
+def test_the_page_opens_from_the_disk_with_all_its_pictures(kind, open_kind):
+    if kind == NOT_FOUND:
+        pytest.skip("only a web server shows this page")
+    nothing_in(pictures_not_shown(open_kind(kind, from_disk=True)))

@@ -79,6 +79,11 @@ class Reader:
     bypass_csp: bool = False
     letters: str | None = None  # a key of letters.SIZES, else the machine's own
 
+    @property
+    def lasting(self) -> tuple[bool, bool, bool]:
+        """What a page can't change once it is opened; all else is set by `restore`."""
+        return self.javascript, self.bypass_csp, self.letters is not None
+
     def new_page(self, browser: Browser) -> Page:
         context = browser.new_context(
             viewport=SCREENS[self.screen],

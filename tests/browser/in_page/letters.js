@@ -1,11 +1,19 @@
-// Sets the whole page in one font, whose bytes are given in base64.
-([name, size, bytes]) => {
-  const font = new FontFace(
-    name, Uint8Array.from(atob(bytes), letter => letter.charCodeAt(0)),
-    {weight: "100 900", sizeAdjust: size});
-  document.fonts.add(font);
+// Sets the whole page in one font, whose bytes are given in base64, and changes its size on demand.
+([first, sizes, bytes]) => {
   const sheet = new CSSStyleSheet();
-  sheet.replaceSync(`*, ::before, ::after { font-family: "${name}" !important }`);
   document.adoptedStyleSheets.push(sheet);
-  window.letters = font.load().then(() => name);
+  const faces = {};
+  window.letters = {
+    changeTo(name) {
+      if (!(name in faces)) {
+        faces[name] = new FontFace(
+          name, Uint8Array.from(atob(bytes), letter => letter.charCodeAt(0)),
+          {weight: "100 900", sizeAdjust: sizes[name]});
+        document.fonts.add(faces[name]);
+      }
+      sheet.replaceSync(`*, ::before, ::after { font-family: "${name}" !important }`);
+      this.loaded = faces[name].load().then(() => name);
+    },
+  };
+  window.letters.changeTo(first);
 }
