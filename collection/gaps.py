@@ -152,15 +152,15 @@ class _Fact:
 
 
 NO_DAY = "Without a day it counts in no year."
-VAGUE_DAY = "It may lie in more than one giving year, so it counts in none. Known more exactly, it counts."
+VAGUE_DAY = "The date may fall in more than one giving year, so it counts in none. With a more exact date it counts."
 
 # In the order in which a quilt's gaps are listed.
 _FACTS = (
     _Fact("giving", "finished_size", _is_to_go, "Without its size no request can be matched."),
     _Fact("giving", "fibre.top", _is_to_go, "Many charities ask what it is made of."),
-    _Fact("giving", "care.washed", _is_to_go, "Charities ask for washed, or for unwashed."),
+    _Fact("giving", "care.washed", _is_to_go, "Some charities want washed quilts, others unwashed ones."),
     _Fact("giving", "care.label", _is_to_go, "Charities ask whether a label is sewn on."),
-    _Fact("giving", "condition", _is_to_go, "A charity takes what is in good condition."),
+    _Fact("giving", "condition", _is_to_go, "Charities ask in what condition it is."),
     _Fact("giving", "quilting.how", _is_to_go, "Some charities take no tied quilts."),
     _Fact("giving", "destination.to", _has_left_for_a_charity, "Which charity is it for?"),
     _Fact(

@@ -347,11 +347,15 @@ class ConditionRule:
     def judge(self, quilt: Quilt, on: date) -> Finding:
         condition = quilt.condition or (None if quilt.stage == "finished" else "new")
         if condition is None:
-            return Check("condition", f"they ask for {self.least}{or_better(self.least)}")
+            return Check("condition", f"they ask for {self._asked}")
         if BEST_TO_WORST.index(condition) <= BEST_TO_WORST.index(self.least):
             return None
-        what = f"its condition is {condition}, and they ask for {self.least}{or_better(self.least)}"
+        what = f"its condition is {condition}, and they ask for {self._asked}"
         return Miss("condition", what, NOT_TO_BE_PUT_RIGHT)
+
+    @property
+    def _asked(self) -> str:
+        return "a new quilt" if self.least == "new" else f"{self.least} condition{or_better(self.least)}"
 
 
 def or_better(condition: Condition) -> str:

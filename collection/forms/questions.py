@@ -127,7 +127,7 @@ def _part(model: type[Record], key: str, field: FieldInfo, place: _Place) -> Que
         takes,
         options,
         usual=_usual(field),
-        example=place.wording(EXAMPLES, _example([*marks, *item_marks])),
+        example="" if "such as" in explanation.casefold() else place.wording(EXAMPLES, _example([*marks, *item_marks])),
         required=field.is_required(),
         private=private,
     )

@@ -171,7 +171,7 @@ def fields_in(part: Part, data: Plain) -> dict[str, Plain]:
 
 def _row_label(part: Part, at: int, row: Plain) -> str:
     one = ROWS.get(part.path, part.label)
-    return f"One more: {one.lower()}" if row is None else f"{one} {at + 1}"
+    return f"One more {one.lower()}" if row is None else f"{one} {at + 1}"
 
 
 def _with_privacy(group: Group) -> Group:

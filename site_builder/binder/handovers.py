@@ -17,6 +17,8 @@ def handovers_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> L
     sections = [_section(edition, batch, path) for batch in batches]
     shown = list({handed.quilt.id: handed.quilt for batch in batches for handed in batch.handed}.values())
     handed = sum(len(batch.handed) for batch in batches)
+    if not batches:
+        return "Nothing has been handed over yet.", [], []
     intro = f"{count_of(handed, 'quilt')} handed over in {count_of(len(batches), 'batch', 'batches')}."
     return intro, sections, shown
 
@@ -27,8 +29,8 @@ def _section(edition: Edition, batch: Batch, path: str) -> Section:
     return Section(
         anchor=batch.number,
         heading=heading,
-        note=f"Sheet {sheet.number}, {sheet.count}",
-        table=_table(edition, batch, sheet, path, caption=f"Quilts on sheet {sheet.number}"),
+        note=f"{sheet.count}.",
+        table=_table(edition, batch, sheet, path, caption=heading),
     )
 
 

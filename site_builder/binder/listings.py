@@ -13,7 +13,7 @@ from site_builder.words import NOT_RECORDED, size_in
 Listing = tuple[str, list[Section], Sequence[Quilt]]
 """The page's sentence, its sections, and the quilts whose colours make its head strip."""
 
-_NUMERIC = {"Number", "Asked", "Promised", "Given", "Open", "Quilts", "Materials", "Not recorded", "Done with it"}
+_NUMERIC = {"Number", "Asked", "Promised", "Given", "Open", "Quilts", "Materials", "Not recorded", "Then done"}
 
 
 def columns(*labels: str) -> tuple[Column, ...]:

@@ -92,8 +92,8 @@ def _where_to_begin(gaps: Sequence[Gap], anchors: Mapping[tuple[str, str], str])
         what = Cell(f"{task(group[0])}, for {purpose(group[0])}", f"#{anchor}")
         rows.append((what, Cell(str(len(group))), Cell(str(finished))))
     heading = "Where to begin"
-    note = "Done with it: the quilts that lack nothing else for the same purpose."
-    table = Table(heading, columns("What to do", "Quilts", "Done with it"), tuple(rows))
+    note = "Then done: the quilts that lack nothing else for the same purpose."
+    table = Table(heading, columns("What to do", "Quilts", "Then done"), tuple(rows))
     return Section("where-to-begin", heading, note=note, table=table)
 
 

@@ -76,7 +76,7 @@ def _apart(
     labels = [Column("Charity"), Column("Quilts", numeric=True), Column("Materials", numeric=True)]
     labels += [Column("Estimated", numeric=True)] if estimated else []
     if anchor == "others":
-        labels.append(Column("Stands as"))
+        labels.append(Column("Status"))
 
     def cells(first: Cell, sums: Sums, stands: str) -> tuple[Cell, ...]:
         recorded = money_words(sums.totals.materials.known if sums.totals.materials.recorded else None)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.arrival import delivered_on
+from collection.as_written import listed
 from collection.batches import Batch, Handed
 from collection.care_lines import care_line
 from collection.cautions import Mind, minds
@@ -116,7 +117,8 @@ def _name(collection: Collection, partner_id: str) -> str:
 
 
 def _request(collection: Collection, handed: Handed) -> str | None:
-    """The request that it answers: the short name of the line, who asks, and when it is needed."""
+    """The request that it answers: the short name of the line, who asks if it is for somebody else, and when it is
+    needed."""
     donation = handed.donation
     if donation.request is None:
         return None
@@ -125,7 +127,11 @@ def _request(collection: Collection, handed: Handed) -> str | None:
         return None
     name = request_name(request, collection.partners)
     needed = f", needed by {request.needed_by.say()}" if request.needed_by and request.asked else ""
-    return (f"{line_name(donation.line)} for {name}" if donation.line else name) + needed
+    if donation.line is None:
+        return name + needed
+    if request.partner == handed.meant_for and (request.asked or request.needed_by):
+        return f"{line_name(donation.line)}{name.removeprefix(_name(collection, request.partner))}{needed}"
+    return f"{line_name(donation.line)} for {name}{needed}"
 
 
 def _state(quilt: Quilt) -> Iterator[str]:
@@ -177,7 +183,7 @@ def _checks(judgement: Judgement) -> Iterator[str]:
     checks = {check.why: check.field for check in judgement.checks if check.field != "needed_by"}
     refused = [why.removeprefix(REFUSES) for why in checks if why.startswith(REFUSES)]
     if refused:
-        yield f"refused there, and not recorded: {', '.join(refused)}"
+        yield f"they refuse {listed(refused, 'or')}, and the record does not say"
     for why, field in checks.items():
         if not why.startswith(REFUSES):
             yield _check_words(field, why)

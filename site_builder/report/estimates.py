@@ -14,8 +14,8 @@ def estimate_words(settings: Settings) -> tuple[str, ...]:
     prices = "; ".join(f"{term.lower()}: {words}" for term, words in price_words(settings.prices, settings.units))
     words = (
         f"Where no cost was recorded, it is estimated from the quilt's size and from the maker's price list: {prices}. "
-        f"A top is reckoned with {float(TOP_WASTE):.0%} more than its area. An estimate is no record of what was paid, and is "
-        "added to no recorded cost."
+        f"For a top, {float(TOP_WASTE):.0%} more cloth is counted than its area. An estimate is no record of what was "
+        "paid, and is added to no recorded cost."
     )
     return (words,)
 

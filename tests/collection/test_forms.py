@@ -272,3 +272,10 @@ def test_sizes_are_chosen_from_the_collections_own_table_or_written():
     assert size.kind == "several or written"
     assert {choice.value for choice in size.choices} == {box.key for box in SMALL.size_boxes}
     assert (size.chosen, size.written) == (("baby",), "throw")
+
+
+def test_no_field_gives_two_examples():
+    for kind in KINDS:
+        for question in _parts(questions(kind).values()):
+            if isinstance(question, Question) and question.example:
+                assert "such as" not in question.explanation.casefold(), question.path

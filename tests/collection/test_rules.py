@@ -211,7 +211,7 @@ def test_what_is_not_recorded_is_checked_first_with_the_reason():
     assert quilt.checks == (
         Check("care.label", "they ask that it has a label"),
         Check("care.washed", "they ask that it has been washed"),
-        Check("condition", "they ask for good or better"),
+        Check("condition", "they ask for good condition or better"),
     )
 
 

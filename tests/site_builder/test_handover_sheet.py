@@ -49,7 +49,7 @@ def test_it_says_of_each_quilt_what_it_is_how_it_is_and_for_whom():
     assert line.size.replace("\u00a0", " ") == "40 × 45 in (101.5 × 114.5 cm)"
     assert line.care.startswith("What it is made of is not recorded: ask its maker")
     assert line.meant_for == "River Street"
-    assert line.request == "cots for River Street, needed by 15 June 2026"
+    assert line.request == "cots, needed by 15 June 2026"
     assert (view.number, view.giver, view.taker, view.date) == ("Nell, 12 May 2026", "Ardis, Teasel Bend", "Nell", "12 May 2026")
 
 
@@ -72,7 +72,7 @@ def test_it_tells_what_to_check_by_the_charitys_rules():
     quilt = a_quilt(finished_size="40 x 45", destination=donated(**TAKEN))
     (line,) = sheet(quilt, a_charity(rules=rules)).lines
     assert "2 in too" in line.check
-    assert "refused there, and not recorded: buttons, beads" in line.check
+    assert "they refuse buttons or beads, and the record does not say" in line.check
 
 
 def test_what_to_check_is_said_in_words_without_the_names_of_fields():
@@ -80,7 +80,7 @@ def test_what_to_check_is_said_in_words_without_the_names_of_fields():
     (line,) = sheet(a_quilt(destination=donated(**TAKEN)), a_charity(rules=rules)).lines
     assert line.check == (
         "they ask for a size, and it is not recorded; they ask for cotton for the top, and it is not certain that it is; "
-        "they ask for good or better, and it is not recorded; this is for men, and nobody has said whom the quilt suits."
+        "they ask for good condition or better, and it is not recorded; this is for men, and nobody has said whom the quilt suits."
     )
 
 
@@ -176,3 +176,12 @@ def test_the_same_batch_gives_the_same_bytes():
     page = set_as_page("handover_sheet.html", view, pictures=pictures)
     assert page == set_as_page("handover_sheet.html", view, pictures=pictures)
     assert page.count(b"data:image/jpeg") == 2
+
+
+def test_the_request_names_the_charity_only_where_it_is_another_than_whom_the_quilt_is_for():
+    asked = a_request(asked="2026-03-01", needed_by="2026-06-01", lines=[{"id": "cot-quilts", "count": 3}])
+    (line,) = sheet(a_quilt(destination=donated(**TAKEN, request="spring-cots", line="cot-quilts")), asked).lines
+    assert line.request == "cot quilts, asked 1 March 2026, needed by 1 June 2026"
+    elsewhere = donated(**{**TAKEN, "to": "hill-house"}, request="spring-cots", line="cot-quilts")
+    (line,) = sheet(a_quilt(destination=elsewhere), asked, a_charity("hill-house")).lines
+    assert line.request == "cot quilts for River Street, asked 1 March 2026, needed by 1 June 2026"

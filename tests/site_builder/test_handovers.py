@@ -28,4 +28,4 @@ def test_each_batch_is_a_part_the_latest_first_with_what_is_known_of_its_landing
 
 def test_where_nothing_has_left_the_page_says_so():
     intro, sections, shown = listing(a_quilt(destination="free"))
-    assert (intro, sections, shown) == ("0 quilts handed over in 0 batches.", [], [])
+    assert (intro, sections, shown) == ("Nothing has been handed over yet.", [], [])
