@@ -7,9 +7,9 @@ from typing import Literal
 
 from collection.arrival import ARRIVED
 from collection.dates import EdtfDate
-from collection.giving import Gift, PersonalGift
+from collection.giving import FormerGift, Gift, PersonalGift
 from collection.giving_report import AnnualReport, CharityPart, GiftRow, Sums
-from collection.giving_years import giving_year
+from collection.giving_years import giving_year, may_lie_in
 from collection.qualification import Qualification
 from collection.records.quilt import Quilt
 from collection.tax_notes import notes_heading
@@ -150,12 +150,12 @@ def lead_words(report: AnnualReport) -> str:
 
 def _uncounted_words(report: AnnualReport) -> str:
     """The quilts that a reader may miss in the year, and why they are not there."""
-    starts = report.collection.settings.giving_year_starts
-    given = [each for each in report.former if each.state in ARRIVED and giving_year(each.began_on, starts) == report.year]
-    back = [each for each in report.former if each not in given and giving_year(each.ended_on, starts) == report.year]
+    former = _former_in(report)
     kinds = (
-        (given, "more was given in it and is back or lost", "more were given in it and are back or lost"),
-        (back, "from before came back or was lost in it", "from before came back or were lost in it"),
+        (former["given"], "more was given in it and is back or lost", "more were given in it and are back or lost"),
+        (former["left"], "more left in it and never arrived", "more left in it and never arrived"),
+        (former["back"], "from before came back or was lost in it", "from before came back or were lost in it"),
+        (former["perhaps"], "more may have been given or come back in it", "more may have been given or come back in it"),
         (
             report.not_placed,
             "more may belong to it, and counts in no year yet",
@@ -164,6 +164,21 @@ def _uncounted_words(report: AnnualReport) -> str:
         (report.planned, "is planned for it", "are planned for it"),
     )
     return "".join(f" {len(listed):,} {one if len(listed) == 1 else many}." for listed, one, many in kinds if listed)
+
+
+def _former_in(report: AnnualReport) -> Mapping[str, Sequence[FormerGift]]:
+    """The gifts that are over, each once, by what surely happened in the year."""
+    starts = report.collection.settings.giving_year_starts
+    found: dict[str, list[FormerGift]] = {"given": [], "left": [], "back": [], "perhaps": []}
+    for each in report.former:
+        if giving_year(each.began_on, starts) == report.year:
+            kind = "given" if each.state in ARRIVED else "left"
+        elif may_lie_in(each.began_on, report.first, report.last) or giving_year(each.ended_on, starts) != report.year:
+            kind = "perhaps"
+        else:
+            kind = "back"
+        found[kind].append(each)
+    return found
 
 
 def _summary(report: AnnualReport) -> Iterator[Grid]:

@@ -22,7 +22,7 @@ from collection.money import Money
 from site_builder.edition import Edition
 from site_builder.giving_pages import giving_pages
 from site_builder.report.data import report_data
-from site_builder.report.document import report_document
+from site_builder.report.document import lead_words, report_document
 from site_builder.report.pdf import pdf_report
 from site_builder.report.printed_page import html_report
 from site_builder.report.rows import all_rows
@@ -373,3 +373,19 @@ def test_a_note_names_a_dozen_quilts_and_says_how_many_more():
     first, again = [note for note in notes if note.count.endswith("40 quilts")][:2]
     assert (first.count, len(first.names), first.more) == ("40 quilts", 12, " and 28 more")
     assert (again.count, again.names) == ("The same 40 quilts", ())
+
+
+@pytest.mark.parametrize(
+    ("history", "words"),
+    [
+        (donated(delivered="2025-05", returned="2025-06"), "1 more was given in it and is back or lost."),
+        (donated(delivered="2024-05", returned="2025-06"), "1 from before came back or was lost in it."),
+        (donated(delivered="2025", returned="2025-06"), "1 more was given in it and is back or lost."),
+        (donated(delivered="2024/2025", returned="2025-06"), "1 more may have been given or come back in it."),
+        (donated(delivered="2024-05", returned="2025/2026"), "1 more may have been given or come back in it."),
+        (donated(through="nell", handed_over="2025-05", returned="2025-06"), "1 more left in it and never arrived."),
+    ],
+)
+def test_what_is_over_is_told_by_what_surely_happened_in_the_year(history, words):
+    collection = a_collection(a_quilt(destination="free", history=[history]))
+    assert lead_words(giving_report(collection, 2025)) == f"No quilt reached a charity in 2025. {words}"
