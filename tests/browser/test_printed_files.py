@@ -31,3 +31,10 @@ def test_a_file_to_print_fits_a_sheet_and_a_phone(file, letters, open_page):
     page.emulate_media(media="screen")
     page.set_viewport_size({"width": 320, "height": 640})
     assert sideways_scroll(page) == []
+
+
+def test_a_total_is_printed_once_and_not_at_the_foot_of_each_sheet(file, open_page):
+    page = open_page(file.as_uri(), within=file.as_uri(), screen="sheet of paper")
+    page.emulate_media(media="print")
+    shown = page.eval_on_selector_all("tfoot", "feet => feet.map(foot => getComputedStyle(foot).display)")
+    assert "table-footer-group" not in shown
