@@ -72,4 +72,4 @@ class ReadyRule:
     def _surely_in_time(ready: EdtfDate, needed_by: EdtfDate) -> bool:
         if needed_by.latest is None:
             return True
-        return not ready.doubt and ready.latest is not None and ready.latest <= needed_by.latest
+        return not ready.doubt and ready.latest is not None and needed_by.latest - ready.latest >= needed_by.doubt

@@ -284,6 +284,11 @@ def test_a_month_is_in_time_for_the_same_month_and_without_a_day_any_is():
     assert judged({"stage": "piecing", "ready_by": "2030"}, {}).verdict == "fits"
 
 
+@pytest.mark.parametrize(("ready", "verdict"), [("2026-04-30", "fits"), ("2026-05-01", "check first"), ("2026-05-31", "check first")])
+def test_about_a_month_may_be_a_month_earlier(ready, verdict):
+    assert judged({"stage": "binding", "ready_by": ready}, {}, needed_by="2026-05~").verdict == verdict
+
+
 def test_a_day_that_has_passed_with_the_quilt_unfinished_is_checked():
     judgement = judged({"stage": "binding", "ready_by": "2026-03-01"}, {}, needed_by="2026-05-15")
     assert judgement.checks == (Check("ready_by", "it was to be ready by 1 March 2026"),)
