@@ -4,6 +4,7 @@ A file that does not match its checksum is ignored: it was changed, cut short, o
 checksum guards against accidents, not against somebody who may write into the cache.
 """
 
+import shutil
 from hashlib import blake2b
 from pathlib import Path
 
@@ -26,6 +27,8 @@ def read_sealed(path: Path, purpose: str) -> bytes | None:
 def write_sealed(path: Path, purpose: str, content: bytes) -> None:
     """Write a file for `read_sealed`, which only its owner may read. OSError if it can't be written."""
     make_private_folder(path.parent)
+    if path.is_dir() and not path.is_symlink():  # nothing is renamed over a folder
+        shutil.rmtree(path, ignore_errors=True)
     write_whole(path, _head(path.name, purpose, content) + content, mode=PRIVATE)
 
 

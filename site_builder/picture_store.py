@@ -45,6 +45,14 @@ def _digest_of(jpeg: bytes) -> str:
     return hashlib.blake2b(jpeg, digest_size=10).hexdigest()
 
 
+def _remove(path: Path) -> None:
+    """Remove a file, or whatever else is in its place. OSError where a file can't be removed."""
+    if path.is_dir():
+        remove_tree(path)
+    else:
+        path.unlink(missing_ok=True)
+
+
 class PictureStore:
     """Makes and keeps the renditions of photos in a folder.
 
@@ -85,10 +93,7 @@ class PictureStore:
                 try:
                     self.read(path)
                 except SpoiledPicture:
-                    if path.is_dir():
-                        remove_tree(path)
-                    else:
-                        path.unlink(missing_ok=True)
+                    _remove(path)
 
     def prepare(
         self, paths: Iterable[Place], *, jobs: int = 2, progress: Progress | None = None
@@ -134,7 +139,7 @@ class PictureStore:
         self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
         digests = {digest for _, digest in self._photos.values()}
         self._pictures = {digest: picture for digest, picture in self._pictures.items() if digest in digests}
-        if before != (len(self._photos), len(self._pictures)) or not (self.folder / INDEX_NAME).exists():
+        if before != (len(self._photos), len(self._pictures)) or not (self.folder / INDEX_NAME).is_file():
             self._save()
         remove_left_parts(self.folder)
         self._idle = self._idle_files()
@@ -144,7 +149,7 @@ class PictureStore:
         """Remove what nothing needed when `keep_only` was called; how many files. Files that are not the store's own
         stay. No other run may use the store meanwhile."""
         for name in self._idle:
-            (self.folder / name).unlink(missing_ok=True)
+            _remove(self.folder / name)
         gone, self._idle = len(self._idle), []
         return gone
 
@@ -268,6 +273,8 @@ class PictureStore:
         name = f"{_digest_of(made.jpeg)}-{max(made.width, made.height)}.jpg"
         rendition = Rendition(made.width, made.height, name, len(made.jpeg))
         if not self._has_all((rendition,)):
+            if (self.folder / name).is_dir():
+                _remove(self.folder / name)
             write_whole(self.folder / name, made.jpeg, mode=PRIVATE)
             self._present[name] = len(made.jpeg)
         return rendition

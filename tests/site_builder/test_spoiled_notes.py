@@ -95,6 +95,25 @@ def test_a_build_from_caches_that_are_all_spoiled_gives_what_a_fresh_one_gives(b
     begin_afresh(records, output)
 
 
+@pytest.mark.parametrize("text", [QUILT, "title: Quilt 1\n"], ids=["still needed", "no longer needed"])
+def test_folders_in_the_places_of_caches_hinder_no_build_and_are_gone_after_it(built, text):
+    place, _ = built
+    records, output = place / "records", place / "output"
+    begin_afresh(records, output)
+    for path in [path for path in kept_files(records) if path.name != README]:
+        path.unlink()
+        (path / "within").mkdir(parents=True)
+    (records / "quilts/quilt-1.yaml").write_text(text)
+    try:
+        report = build(records, output, on=DAY, clock=LATER)
+        build_afresh(records, place / "afresh", on=DAY)
+        assert pages_of(output) == pages_of(place / "afresh") and not report.not_kept
+        assert [path for path in place_of(records).folder.rglob("*") if path.is_dir() and path.suffix] == []
+    finally:
+        restore(place)
+        begin_afresh(records, output)
+
+
 def begin_afresh(records: Path, output: Path) -> None:
     for folder in (place_of(records).folder, output):
         shutil.rmtree(folder, ignore_errors=True)
