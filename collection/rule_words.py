@@ -229,7 +229,7 @@ def meaning_of(word: str) -> RuleWord:
         row,
         having=row.having or f"it has {row.word}",
         lacking=row.lacking or f"it has no {row.word}",
-        refusal=row.refusal or f"they refuse {row.word}",
+        refusal=row.refusal or f"they refuse {row.word}{' quilts' if row.is_quality else ''}",
     )
 
 

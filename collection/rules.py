@@ -168,7 +168,7 @@ class Requirements:
 
     def _size(self, quilt: Quilt) -> list[Finding]:
         if quilt.finished_size is None:
-            return [Check("finished_size", "they ask for a size")] if self.asks_for_size else []
+            return [Check("finished_size", "its size is not recorded, and they ask for one")] if self.asks_for_size else []
         size = quilt.finished_size
         found: list[Finding] = list(self._misses(size))
         if size.approximate and self.asks_for_size and not found:
@@ -321,7 +321,8 @@ class FibreRule:
         text = getattr(quilt.fibre, self.layer) if quilt.fibre else None
         holds = None if text is None else is_made_of(text, self.made_of)
         if holds is None:
-            return Check(f"fibre.{self.layer}", f"they ask for {self.made_of}")
+            asked = f"no {self.layer}" if is_none(self.made_of) else f"{self.made_of} for the {self.layer}"
+            return Check(f"fibre.{self.layer}", f"they ask for {asked}")
         if holds:
             return None
         what = f"its {self.layer} is {text}" if text and not is_none(text) else f"it has no {self.layer}"

@@ -193,7 +193,7 @@ def _check_words(field: str, why: str) -> str:
     """What is asked for, and that the record does not say it."""
     layer = field.removeprefix("fibre.")
     if layer != field and why.startswith("they ask"):
-        return f"{why} for the {layer}, and it is not certain that it is"
+        return f"{why}, and that is not certain"
     if why.startswith("this is for "):
         return f"{why}, and nobody has said whom the quilt suits"
     return f"{why}, and it is not recorded" if why.startswith("they ask") else why

@@ -318,3 +318,7 @@ def test_every_word_can_be_said_of_a_quilt():
         "it has no crosses",
     )
     assert all(meaning_of(row.word).having.startswith(("it ", "there ")) for row in RULE_WORDS)
+
+
+def test_a_quality_is_refused_as_of_quilts_and_a_thing_as_itself():
+    assert [meaning_of(word).refusal for word in ("weighted", "beads")] == ["they refuse weighted quilts", "they refuse beads"]

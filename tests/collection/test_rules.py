@@ -219,7 +219,7 @@ def test_fibre_is_judged_layer_by_layer():
     rules = {"fibre": {"top": "cotton", "batting": "cotton"}}
     assert judged({"fibre": {"top": "cotton", "batting": "cotton"}}, rules).verdict == "fits"
     assert judged({"fibre": {"top": "cotton"}}, rules).checks == (
-        Check("fibre.batting", "they ask for cotton"),
+        Check("fibre.batting", "they ask for cotton for the batting"),
     )
     wool = judged({"fibre": {"top": "cotton", "batting": "wool"}}, rules)
     assert wool.because == "its batting is wool, and they ask for cotton"

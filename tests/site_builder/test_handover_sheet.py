@@ -79,7 +79,7 @@ def test_what_to_check_is_said_in_words_without_the_names_of_fields():
     rules = {"suits": ["men"], "fibre": {"top": "cotton"}, "condition": "good", "shorter_side": "at most 60"}
     (line,) = sheet(a_quilt(destination=donated(**TAKEN)), a_charity(rules=rules)).lines
     assert line.check == (
-        "they ask for a size, and it is not recorded; they ask for cotton for the top, and it is not certain that it is; "
+        "its size is not recorded, and they ask for one; they ask for cotton for the top, and that is not certain; "
         "they ask for good condition or better, and it is not recorded; this is for men, and nobody has said whom the quilt suits."
     )
 
