@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 from desk_served import RECORDS, DeskServed
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Dialog, Page, expect
 
 NO_SCRIPTS = {"javascript": False}
 
@@ -23,7 +23,7 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 
 @pytest.fixture
 def at(desk, open_page):
-    return lambda path, **seen_by: open_page(desk.opening(path), within=desk.url, **seen_by)
+    return lambda path, **seen_by: open_page(desk.opening(path), within=desk.url, kept=True, **seen_by)
 
 
 def save(page: Page) -> None:
@@ -106,9 +106,15 @@ def test_a_charity_that_was_just_begun_is_said_to_be_added_though_its_form_was_l
 def leaving_asks(page: Page, leave) -> bool:
     """Does the browser ask before the page is left? It is left all the same."""
     asked: list[str] = []
-    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+
+    def answer(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.accept()
+
+    page.on("dialog", answer)
     leave()
     page.wait_for_load_state()
+    page.remove_listener("dialog", answer)
     return asked == ["beforeunload"]
 
 

@@ -24,7 +24,7 @@ def file(request, tmp_path_factory) -> Path:
 
 @pytest.mark.parametrize("letters", SIZES)
 def test_a_file_to_print_fits_a_sheet_and_a_phone(file, letters, open_page):
-    page = open_page(file.as_uri(), within=file.as_uri(), screen="sheet of paper", letters=letters)
+    page = open_page(file.as_uri(), within=file.as_uri(), kept=True, screen="sheet of paper", letters=letters)
     assert shown_in(page) == letters
     assert print_faults(page) == []
     assert crowded_words(page) == []

@@ -12,7 +12,7 @@ def quilt(open_page, served_demo):
     """The page of a quilt with several pictures."""
 
     def open_quilt(**seen_by) -> Page:
-        return open_page(f"{served_demo}catalogue/quilts/low-tide.html", within=served_demo, **seen_by)
+        return open_page(f"{served_demo}catalogue/quilts/low-tide.html", within=served_demo, kept=True, **seen_by)
 
     return open_quilt
 

@@ -13,7 +13,7 @@ def wall(open_page, served_demo):
     """`wall("colours=green")` -> the wall of the catalogue with that after # in its address."""
 
     def open_wall(state: str = "", **seen_by) -> Page:
-        page = open_page(f"{served_demo}catalogue/index.html#{state}", within=served_demo, **seen_by)
+        page = open_page(f"{served_demo}catalogue/index.html#{state}", within=served_demo, kept=True, **seen_by)
         if state:
             expect(page.locator(".wall-found")).to_be_visible()
         return page
@@ -185,17 +185,17 @@ def test_all_of_it_works_by_keyboard_alone(wall):
 
 def test_it_works_from_the_disk(open_page, built_demo):
     base = f"{built_demo.as_uri()}/"
-    page = open_page(f"{base}catalogue/index.html#find=harbour", within=base)
+    page = open_page(f"{base}catalogue/index.html#find=harbour", within=base, kept=True)
     expect(page.locator(".wall-found .title")).to_have_text(["Harbour Lights", "Low Tide"])
 
 
 def test_the_binder_finds_by_private_words_too(open_page, served_demo):
-    page = open_page(f"{served_demo}binder/index.html#find=cedar", within=served_demo)
+    page = open_page(f"{served_demo}binder/index.html#find=cedar", within=served_demo, kept=True)
     expect(page.locator(".wall-found .title").first).to_be_visible()
 
 
-def test_without_scripts_there_are_no_tools_and_the_wall_hangs_in_sheets(wall, open_page, served_demo):
-    page = open_page(f"{served_demo}catalogue/index.html", within=served_demo, javascript=False)
+def test_without_scripts_there_are_no_tools_and_the_wall_hangs_in_sheets(open_page, served_demo):
+    page = open_page(f"{served_demo}catalogue/index.html", within=served_demo, kept=True, javascript=False)
     expect(page.get_by_role("searchbox")).to_be_hidden()
     expect(page.locator(".quilt-card").first).to_be_visible()
 

@@ -1,7 +1,23 @@
 """The watch over pages notices what must never happen."""
+from collections.abc import Iterator
+
 import pytest
+from playwright.sync_api import Page
 from tests.patience import wait_until
 from watched_pages import Reader, Watch
+
+
+@pytest.fixture(scope="module")
+def kept(browser) -> Iterator[Page]:
+    page = Reader().new_page(browser)
+    yield page
+    page.context.close()
+
+
+@pytest.fixture
+def page(kept) -> Page:
+    kept.goto("about:blank")
+    return kept
 
 
 @pytest.mark.parametrize(("body", "fault"), [
@@ -17,23 +33,19 @@ from watched_pages import Reader, Watch
     ("<meta http-equiv=Content-Security-Policy content=\"style-src 'none'\"><p style='color: red'>",
      "Content Security Policy"),
 ])
-def test_a_fault_is_noticed(browser, tmp_path, body, fault):
+def test_a_fault_is_noticed(page, tmp_path, body, fault):
     (tmp_path / "edition").mkdir()
     (tmp_path / "secret.png").write_bytes(b"")
     file = tmp_path / "edition" / "index.html"
     file.write_text(f"<!doctype html><title>Wall</title>{body}")
-    page = Reader().new_page(browser)
     watch = Watch(page, allowed=file.parent.as_uri())
     page.goto(file.as_uri())
     wait_until(lambda: page.evaluate("0") or fault in "\n".join(watch.faults), fault)
-    page.context.close()
 
 
-def test_a_sound_page_is_left_alone(browser, tmp_path):
+def test_a_sound_page_is_left_alone(page, tmp_path):
     file = tmp_path / "index.html"
     file.write_text("<!doctype html><title>Wall</title><img src='data:,' alt=''>")
-    page = Reader().new_page(browser)
     watch = Watch(page, allowed=tmp_path.as_uri())
     page.goto(file.as_uri(), wait_until="networkidle")
-    page.context.close()
     assert watch.faults == []
