@@ -32,16 +32,18 @@
     if (over) faults.push(`${told(over)} lies over ${told(element)}`);
   };
 
+  // When a key comes up, what it did has been done: the focus is there, and the page scrolled to it.
+  addEventListener("keyup", () => {
+    const element = document.activeElement;
+    if (element && element !== document.body && left.delete(place(element))) look(element);
+  }, true);
+
   document.activeElement?.blur();
   getSelection()?.removeAllRanges();
   scrollTo(0, 0);
 
   window.keyboard = {
     places: left.size,
-    arrived() {
-      const element = document.activeElement;
-      if (element && element !== document.body && left.delete(place(element))) look(element);
-    },
     faults() {
       const missed = [...left].map(found => found.outerHTML ? told(found) : found);
       return [...faults, ...missed.map(found => `never reached: ${found}`)];
