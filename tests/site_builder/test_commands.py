@@ -168,7 +168,7 @@ def test_build_says_what_it_made_and_prints_where_to_look(run, sound, tmp_path):
     assert code == 0
     assert out.splitlines() == [str(tmp_path / "site" / name / "index.html") for name in ("catalogue", "binder")]
     assert re.search(r"^quilts/high-tide.yaml:3: warning: ", err)
-    assert re.search(r"\nBuilt 2 quilts, \d+ pages, 1 photo; 1 warning, see above\.\n$", err)
+    assert re.search(r"\nBuilt 2 quilts, \d+ pages, 0 photos; 1 warning, see above\.\n$", err)
 
 
 def test_a_build_after_which_nothing_was_changed_says_so_and_warns_again(run, sound, tmp_path):
