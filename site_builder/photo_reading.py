@@ -8,11 +8,8 @@ import errno
 import io
 import os
 import stat
-import threading
 import warnings
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -29,42 +26,20 @@ from PIL import (
 )
 
 from site_builder.heif_index import names_its_parts_in_text
+from site_builder.picture_memory import MOST_OF_ONE, USUAL, bytes_at_work, bytes_for_heif, room
+from site_builder.picture_notes import TIMES_OF_A_HEIC, TooManyParts, bytes_for_file
+from site_builder.plain_pictures import plain, plain_heif
 
 MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
-MOST_BYTES_AT_WORK = 420_000_000    # of memory, while photos are decoded: one, or several together
 LONGEST_SIDE = 65_535               # as of a JPEG; each row of a taller picture takes memory of its own
 MOST_SCANNED_PIXELS = 1_500_000_000 # of a JPEG that comes in scans: each goes over the whole picture
+MOST_EXIF = 1_000_000               # bytes of a camera's notes; in a JPEG they are 65,000
 MUCH_SMALLER = 1.2                  # times; by measurement, see `resampling`
 
 # Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
 FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
 
-# Bytes of memory for each point that is decoded, all copies together: measured with 20 million points of each kind,
-# rounded up. The first that names the format, or any, and the mode, or any, counts. SEE_THROUGH is every mode of which
-# some points may be transparent.
-SEE_THROUGH = "see-through"
-BYTES_A_POINT: tuple[tuple[str | None, str | None, float], ...] = (
-    ("WEBP", SEE_THROUGH, 21.5),
-    ("WEBP", None, 16.5),
-    ("AVIF", SEE_THROUGH, 18),
-    ("AVIF", None, 14),
-    ("HEIF", SEE_THROUGH, 13.5),
-    ("HEIF", None, 8.3),
-    ("JPEG", "L", 4),
-    ("JPEG", None, 9),
-    (None, SEE_THROUGH, 13.5),
-    (None, "1", 3),
-    (None, "L", 2.5),
-    (None, "I", 12.5),
-    (None, "F", 12.5),
-    (None, "I;16", 10.5),
-    (None, "I;16B", 10.5),
-    (None, "I;16L", 10.5),
-    (None, None, 8),
-)
-# A progressive JPEG is held whole while it is decoded, whatever fraction of it is asked for.
-BYTES_A_POINT_IN_SCANS = {"L": 2.5, "RGB": 5, "CMYK": 11}
 START_OF_SCAN = b"\xff\xda"          # Source: ITU-T T.81, table B.1
 
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1")
@@ -96,30 +71,6 @@ Image.core.set_block_size(64 << 20)  # type: ignore[attr-defined]  # the module 
 Image.MAX_IMAGE_PIXELS = None
 
 
-class _Memory:
-    """So many bytes for all photos that are decoded at once: who asks for more than is left waits."""
-
-    def __init__(self, size: int) -> None:
-        self._left = size
-        self._changed = threading.Condition()
-
-    @contextmanager
-    def taken(self, size: int) -> Iterator[None]:
-        """Hold so many bytes, no more than there are in all."""
-        with self._changed:
-            self._changed.wait_for(lambda: size <= self._left)
-            self._left -= size
-        try:
-            yield
-        finally:
-            with self._changed:
-                self._left += size
-                self._changed.notify_all()
-
-
-_memory = _Memory(MOST_BYTES_AT_WORK)
-
-
 class UnusablePhoto(Exception):
     """A file that cannot be shown. The message says what was found and what would help."""
 
@@ -146,6 +97,7 @@ def read_content(path: Path) -> bytes:
             os.close(handle)
             raise
         with os.fdopen(handle, "rb") as file:
+            room.need(size + USUAL)
             content = file.read(size)
     except (FileNotFoundError, NotADirectoryError):
         raise UnusablePhoto(MISSING) from None
@@ -194,11 +146,10 @@ def decode(content: bytes, *, longest: int) -> Photo:
     Its longer edge is at most `longest`; it is never enlarged. Of several frames or pages the first counts.
     Raises `UnusablePhoto`.
     """
-    if content[4:8] == b"ftyp" and content[8:12] in HEIF_BRANDS and not names_its_parts_in_text(content):
+    if _has_brand(content, HEIF_BRANDS) and not names_its_parts_in_text(content):
         raise UnusablePhoto(DAMAGED)
     try:
-        with ExitStack() as held:    # the memory is given back when nothing of the file's picture is left
-            return _decoded(content, longest, held)
+        return room.bounded(lambda: _decoded(content, longest))
     except UnusablePhoto:
         raise
     except UnidentifiedImageError:
@@ -215,55 +166,113 @@ def decode(content: bytes, *, longest: int) -> Photo:
 
 
 NO_ROOM = "This picture needs more memory than there is. Save a smaller copy as JPEG, and name that one."
+MANY_NOTES = (
+    "This file holds too much beside the picture to be used. "
+    "Save the picture anew as JPEG, without notes or layers, and name that copy."
+)
 DAMAGED = ("This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps.")
 
 
-def _decoded(content: bytes, longest: int, held: ExitStack) -> Photo:
+def _decoded(content: bytes, longest: int) -> Photo:
+    heif = _opened_heif(content) if _has_brand(content, HEIF_BRANDS) else None
+    if heif is not None:
+        return _from_heif(heif, len(content), longest)
+    try:
+        size_of_file = bytes_for_file(content)
+    except TooManyParts:
+        raise UnusablePhoto(DAMAGED) from None
+    if size_of_file > MOST_OF_ONE:
+        raise UnusablePhoto(MANY_NOTES)
+    room.need(size_of_file)
     with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
         opened.decodermaxblock = len(content)    # in one go; it is in memory already
-        if isinstance(opened, JpegImagePlugin.JpegImageFile):
-            _expect_few_scans(opened, content)
-        return _reduced_and_upright(opened, len(content), longest, held)
+        return _reduced_and_upright(opened, content, longest, size_of_file)
 
 
-def _reduced_and_upright(opened: Image.Image, size_in_file: int, longest: int, held: ExitStack) -> Photo:
-    width, height = opened.size
+def _has_brand(content: bytes, brands: tuple[bytes, ...]) -> bool:
+    return content[4:8] == b"ftyp" and content[8:12] in brands
+
+
+def _opened_heif(content: bytes) -> pi_heif.HeifImage | None:
+    """The first picture of a file; None if it is no HEIC, as some of the brands are also those of AVIF.
+
+    Not opened by Pillow, as that would read all notes of the camera and hold a further copy of the picture.
+    """
+    room.need(int(TIMES_OF_A_HEIC * len(content)))
+    try:
+        heif = pi_heif.open_heif(content, remove_stride=False)
+        return heif[heif.primary_index]
+    except Exception:  # noqa: BLE001 - the decoder fails in many ways
+        return None
+
+
+def _from_heif(heif: pi_heif.HeifImage, size_in_file: int, longest: int) -> Photo:
+    """It is turned upright by the decoder."""
+    needed = int(TIMES_OF_A_HEIC * size_in_file) + bytes_for_heif(heif, longest=longest)
+    _take_room(*heif.size, needed)
+    picture = plain_heif(heif, longest)
+    return _finished(picture, heif.size, longest, heif.info.get("icc_profile"))
+
+
+def _take_room(width: int, height: int, needed: int, longest_decoded: int = 0) -> None:
+    """Claim the memory that a picture of this size needs. UnusablePhoto if it has no points, or too many."""
     if width < 1 or height < 1:
         raise UnusablePhoto(DAMAGED)
-    opened_as, target = opened.size, fitted(width, height, longest)
-    box = _decode_at_a_fraction(opened, longest)
-    needed = size_in_file + _bytes_at_work(opened, width * height)
-    if width * height > MOST_PIXELS or needed > MOST_BYTES_AT_WORK or max(opened.size) > LONGEST_SIDE:
+    long_edge = longest_decoded or max(width, height)
+    if width * height > MOST_PIXELS or needed > MOST_OF_ONE or long_edge > LONGEST_SIDE:
         raise _too_large(width, height)
-    held.enter_context(_memory.taken(needed))
+    room.need(needed)
+
+
+def _reduced_and_upright(opened: Image.Image, content: bytes, longest: int, size_of_file: int) -> Photo:
+    size = opened.size
+    in_scans = False
+    if isinstance(opened, JpegImagePlugin.JpegImageFile):
+        _expect_few_scans(opened, content)
+        in_scans = _comes_in_scans(opened, content)
+    box = _decode_at_a_fraction(opened, longest)
+    needed = size_of_file + bytes_at_work(opened, size[0] * size[1], longest=longest, in_scans=in_scans)
+    _take_room(*size, needed, max(opened.size))
+    decoded_as = opened.size
     opened.load()
-    if opened.size != opened_as and not box:   # a format that turned itself upright while loading
-        width, height = opened.size
-        target = fitted(width, height, longest)
-    picture = _plain(opened)
+    if opened.size != decoded_as:   # a format that turned itself upright while loading
+        size = opened.size
+    picture = plain(opened)
+    photo = _finished(picture, size, longest, opened.info.get("icc_profile"), box, UPRIGHT.get(_orientation(opened)))
+    if photo.image is opened:    # no reference back to the file and its notes
+        return replace(photo, image=opened.copy())
+    return photo
+
+
+def _finished(
+    picture: Image.Image,
+    size: tuple[int, int],
+    longest: int,
+    icc_profile: bytes | None,
+    box: tuple[float, float, float, float] | None = None,
+    turn: Image.Transpose | None = None,
+) -> Photo:
+    """A plain picture as small as wanted, in sRGB, upright and without notes; `size` is that of the original."""
+    width, height = size
+    target = fitted(width, height, longest)
     if picture.size != target:
         picture = picture.resize(target, resampling(picture.size, target), box=box, reducing_gap=3.0)
-    picture = _in_srgb(picture, opened.info.get("icc_profile"))
-    turn = UPRIGHT.get(_orientation(opened))
+    picture = _in_srgb(picture, icc_profile)
     if turn is not None:
         picture = picture.transpose(turn)
         if turn in (UPRIGHT[5], UPRIGHT[6], UPRIGHT[7], UPRIGHT[8]):
             width, height = height, width
-    if picture is opened:    # no reference back to the file and its notes
-        picture = picture.copy()
     picture.info = {}    # a note left here would be written into every copy
     return Photo(picture, width, height)
 
 
-def _bytes_at_work(opened: Image.Image, points_in_file: int) -> int:
-    """The most memory that it takes to decode a picture that is opened, and to make it plain and small."""
-    mode = SEE_THROUGH if opened.has_transparency_data else opened.mode
-    a_point = next(
-        size for of_format, of_mode, size in BYTES_A_POINT
-        if of_format in (opened.format, None) and of_mode in (mode, None)
-    )
-    in_scans = BYTES_A_POINT_IN_SCANS.get(opened.mode, 10) if opened.info.get("progressive") else 0
-    return int(max(opened.width * opened.height * a_point, points_in_file * in_scans))
+def _comes_in_scans(opened: JpegImagePlugin.JpegImageFile, content: bytes) -> bool:
+    """Does the first scan of a picture that was just opened hold only a part of it?
+
+    Source: ITU-T T.81, B.2.3: behind the length of its header stands how many components a scan has.
+    """
+    first = content.rfind(START_OF_SCAN, 0, opened.fp.tell() if opened.fp else 0)
+    return bool(opened.info.get("progressive")) or first < 0 or content[first + 4] < opened.layers
 
 
 def _expect_few_scans(opened: Image.Image, content: bytes) -> None:
@@ -318,34 +327,9 @@ def _decode_at_a_fraction(opened: Image.Image, longest: int) -> tuple[float, flo
     return drafted[1] if drafted else None
 
 
-def _plain(image: Image.Image) -> Image.Image:
-    """The same picture as one of the modes that resampling and colour profiles can work on."""
-    if image.has_transparency_data:
-        layers = image.convert("RGBA")
-        ground = Image.new("RGB", image.size, "white")
-        ground.paste(layers, mask=layers.getchannel("A"))
-        return ground
-    if image.mode in ("L", "RGB", "CMYK", "LAB"):
-        return image
-    if image.mode.startswith("I;16"):
-        return image.convert("I").point(lambda light: light / 256).convert("L")
-    if image.mode in ("I", "F"):
-        return _measured_light(image)
-    return image.convert("L" if image.mode == "1" else "RGB")
-
-
-def _measured_light(image: Image.Image) -> Image.Image:
-    """Whole or broken numbers as a grey picture: 8 bits and 16 bits as such, else from least to most."""
-    least, most = image.getextrema()
-    assert not isinstance(least, tuple) and not isinstance(most, tuple)  # the picture has one channel
-    if image.mode == "I" and 0 <= least and most <= 65535:
-        least, most = 0, 255 if most <= 255 else 65535
-    scale = 255 / (most - least) if most > least else 0
-    darkest = least * scale
-    return image.convert("F").point(lambda light: light * scale - darkest).convert("L")
-
-
 def _orientation(image: Image.Image) -> int:
+    if len(image.info.get("exif") or b"") > MOST_EXIF:
+        return 1
     try:
         orientation: int = image.getexif().get(ORIENTATION, 1)
         return orientation
@@ -391,7 +375,7 @@ def _what_it_is_instead(content: bytes) -> str:
     start = content[:400].lstrip().lower()
     if any(start.startswith(mark) for mark in (b"\xff\xd8", b"\x89png", b"gif8", b"ii*\0", b"mm\0*")):
         return DAMAGED
-    if content[4:8] == b"ftyp" and content[8:12] in (*HEIF_BRANDS, b"avif"):
+    if _has_brand(content, (*HEIF_BRANDS, b"avif")):
         return DAMAGED
     kinds = (
         ("a PDF document", start.startswith(b"%pdf")),

@@ -28,7 +28,7 @@ if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, wh
     from site_builder.renditions import Encoded
 
 # One more whenever the same photo would give another picture.
-RECIPE = 10
+RECIPE = 11
 INDEX_NAME = "index.json"
 SAVE_AFTER = 32
 
@@ -100,7 +100,7 @@ class PictureStore:
     ) -> dict[Place, Picture]:
         """A picture for each photo, in the order given; what is known already is not made again.
 
-        At most `jobs` photos are in memory at any time. `progress` is called with the number done and the
+        At most `jobs` photos are in memory at any time, and large ones only as `picture_memory` lets them in. `progress` is called with the number done and the
         number of all, on the caller's own thread. A photo that cannot be used gets a placeholder; only a
         store that cannot be written raises (OSError).
         """
@@ -168,6 +168,9 @@ class PictureStore:
             return
         from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 
+        from site_builder.glibc_memory import share_among_threads
+
+        share_among_threads()
         total = len(found) + len(paths)
         waiting = iter(paths)
         running: dict["Future[tuple[Picture, Stamp | None]]", Place] = {}
@@ -187,6 +190,11 @@ class PictureStore:
 
     def _prepare_one(self, path: Place) -> tuple[Picture, Stamp | None]:
         """The picture, and the stamp of its file if that is enough to know it again."""
+        from site_builder.picture_memory import room
+
+        return room.bounded(lambda: self._made(path))
+
+    def _made(self, path: Place) -> tuple[Picture, Stamp | None]:
         from site_builder import photo_reading, renditions
         from site_builder.flat_quilts import flat_quilt
         from site_builder.quilt_colours import find_quilt_colours

@@ -114,9 +114,11 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     from site_builder.build_words import asides, build_words
     from site_builder.cache_place import held_place
     from site_builder.desk.beginning import no_collection_in
+    from site_builder.glibc_memory import share_among_threads
     from site_builder.preview import PreviewProblem, serve
     from site_builder.preview_folder import preview_folder
 
+    share_among_threads()
     _refuse_what_is_no_folder(collection)
     if output is not None:
         refuse_output_in_records(collection, output)

@@ -25,6 +25,7 @@ from site_builder.desk.record_texts import name_on_disk, plain_name
 from site_builder.desk.ways_in import edit_address
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from site_builder.picture_index import RENDITION_NAME
+from site_builder.picture_memory import room
 from site_builder.placeholders import draw_placeholder
 from site_builder.renditions import encoded
 from site_builder.words import count_of
@@ -176,7 +177,7 @@ class PhotoPage(DeskPage):
         path = self.desk.folder / "photos" / name
         if not real_path(path).is_relative_to(real_path(self.desk.folder / "photos")):
             raise UnusablePhoto("elsewhere")
-        return encoded(decode(read_content(path), longest=_SHOWN_EDGE).image).jpeg
+        return room.bounded(lambda: encoded(decode(read_content(path), longest=_SHOWN_EDGE).image).jpeg)
 
 
 class RenditionPage(DeskPage):

@@ -16,6 +16,7 @@ from site_builder.photo_intake.likeness import CLEARLY, LOOKED_AT, SIDE, Likenes
 from site_builder.photo_intake.looking import Progress, digest_of
 from site_builder.photo_intake.side_by_side import side_by_side
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
+from site_builder.picture_memory import room
 
 KEPT_IN = ".counterpane/likenesses.json"
 _PURPOSE = f"likenesses {[2, SIDE, CLEARLY, LOOKED_AT]}"
@@ -60,9 +61,12 @@ def _keep(path: Path, kept: _Kept, found: Mapping[str, Likeness], stamps: Mappin
 
 
 def _look(path: Path) -> Likeness | None:
-    try:
+    def look() -> Likeness:
         content = read_content(path)
         return likeness_of(decode(content, longest=LOOKED_AT).image, digest_of(content))
+
+    try:
+        return room.bounded(look)
     except (UnusablePhoto, MemoryError):
         return None
 

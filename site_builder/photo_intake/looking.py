@@ -15,6 +15,7 @@ from site_builder.photo_intake.picture_files import LeftOut, PictureFile
 from site_builder.photo_intake.picture_names import PictureName, read_name, shown_by
 from site_builder.photo_intake.side_by_side import side_by_side
 from site_builder.photo_reading import FORMATS, NO_ROOM, UnusablePhoto, decode, read_content
+from site_builder.picture_memory import room
 
 Progress = Callable[[int, int], None]
 
@@ -111,7 +112,7 @@ def colours_in_common(one: SeenPicture, other: SeenPicture) -> float:
 
 def _look(file: PictureFile, on: date) -> SeenPicture | LeftOut:
     try:
-        return look_at(read_content(file.path), file, on=on)
+        return room.bounded(lambda: look_at(read_content(file.path), file, on=on))
     except UnusablePhoto as unusable:
         return LeftOut(file.name, str(unusable))
     except MemoryError:

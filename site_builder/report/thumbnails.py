@@ -34,12 +34,14 @@ def thumbnails(
 
 def _cover(collection: Collection, quilt: Quilt) -> bytes | None:
     from site_builder.photo_reading import UnusablePhoto, decode, read_content
+    from site_builder.picture_memory import room
 
     for photo in quilt.photos:
         if photo.file not in collection.photos:
             continue
         try:
-            image = decode(read_content(collection.folder / "photos" / photo.file), longest=LONG_EDGE).image
+            path = collection.folder / "photos" / photo.file
+            image = room.bounded(lambda path=path: decode(read_content(path), longest=LONG_EDGE).image)
         except (UnusablePhoto, MemoryError):
             continue
         out = io.BytesIO()

@@ -295,7 +295,7 @@ def test_nothing_is_written_on_the_screen_about_odd_notes(tmp_path):
 
 
 def test_a_photo_of_very_many_pixels_is_fine_when_it_can_be_decoded_small(monkeypatch):
-    monkeypatch.setattr(photo_reading, "MOST_BYTES_AT_WORK", 10_000_000)
+    monkeypatch.setattr(photo_reading, "MOST_OF_ONE", 20_000_000)
     content = encoded(Image.new("RGB", (3000, 2000), RED))
     assert decode(content, longest=700).image.size == (700, 467)
     with pytest.raises(UnusablePhoto, match="3000 x 2000"):

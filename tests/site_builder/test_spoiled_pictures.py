@@ -1,5 +1,4 @@
 """Pictures that are spoiled in any way, or made to burst, become a picture or a reason, soon and in little memory."""
-import io
 import json
 import struct
 import subprocess
@@ -12,13 +11,8 @@ import pytest
 from hypothesis import given
 from PIL import Image
 
-from site_builder.photo_reading import (
-    BYTES_A_POINT,
-    BYTES_A_POINT_IN_SCANS,
-    SEE_THROUGH,
-    UnusablePhoto,
-    decode,
-)
+from site_builder.photo_reading import UnusablePhoto, decode
+from site_builder.picture_memory import BYTES_A_POINT, BYTES_MADE_NARROWER, SEE_THROUGH
 from tests.collection.mutations import MOST_MEMORY, assert_memory_is_bounded, inputs, spoiled
 from tests.patience import soon
 from tests.site_builder.drawn_photos import XMP, encoded, exif, patchwork
@@ -138,11 +132,13 @@ def blank(mode: str, kind: str, **save) -> Callable[[], bytes]:
 
     def make() -> bytes:
         colour = {"RGBA": (9, 9, 9, 200), "LA": (9, 200), "CMYK": (9, 9, 9, 9), "RGB": (9, 9, 9)}.get(mode, 9)
-        in_scans = BYTES_A_POINT_IN_SCANS[mode] if save.get("progressive") else 0
         through = SEE_THROUGH if mode in ("RGBA", "LA") else mode
         rate = next(size for of_kind, of_mode, size in BYTES_A_POINT if of_kind in (kind, None) and of_mode in (through, None))
-        packed = {"WEBP": 0, "AVIF": 0, "PNG": 0, "JPEG": 0.2}.get(kind, 0.2)
-        side = int((0.97 * LITTLE / ((in_scans or rate) + packed)) ** 0.5)
+        # Beside that the file, the coefficients of scans, and what is made narrower, of which there is less in a larger one.
+        rate += BYTES_MADE_NARROWER * 0.6 + {"WEBP": 0.2, "AVIF": 0.2, "PNG": 0.1}.get(kind, 0.4)
+        if save.get("progressive"):
+            rate += 2 * len(mode) if save.get("subsampling") == "4:4:4" or mode == "CMYK" else 3
+        side = int((0.95 * LITTLE / rate) ** 0.5)
         return encoded(Image.new(mode, (side, side), colour), kind, **save)
 
     return make
@@ -161,6 +157,7 @@ LARGEST = {
     "a see-through AVIF": blank("RGBA", "AVIF", speed=10),
     "an AVIF": blank("RGB", "AVIF", speed=10),
     "a JPEG in scans": blank("RGB", "JPEG", progressive=True),
+    "a JPEG in scans of fine colour": blank("RGB", "JPEG", progressive=True, subsampling="4:4:4"),
     "a JPEG in scans for printers": blank("CMYK", "JPEG", progressive=True),
 }
 
@@ -169,13 +166,13 @@ LOOK = """
 import json, resource, sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from site_builder import photo_reading
+from site_builder import photo_reading, picture_memory
 from site_builder.photo_reading import UnusablePhoto, decode, read_content
 from tests.patience import soon
 asked = json.loads(sys.argv[1])
 if asked["within"]:
-    photo_reading.MOST_BYTES_AT_WORK = asked["within"]
-    photo_reading._memory = photo_reading._Memory(asked["within"])
+    photo_reading.MOST_OF_ONE = asked["within"]
+    photo_reading.room = picture_memory.Room(asked["within"], lambda: 0)
 def most():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
 def look(name):
