@@ -8,6 +8,7 @@ import errno
 import itertools
 import os
 import re
+import shutil
 import stat
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -47,6 +48,12 @@ def make_private_folder(folder: Path) -> None:
     if not folder.is_dir():
         make_private_folder(folder.parent)
         folder.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
+
+
+def remove_folder_in_place_of(path: Path) -> None:
+    """Remove a folder that stands where a file of a cache belongs: no file can be renamed over one."""
+    if path.is_dir() and not path.is_symlink():
+        shutil.rmtree(path, ignore_errors=True)
 
 
 def remove_left_parts(folder: str | os.PathLike[str], *, of_any_name: bool = False) -> None:

@@ -4,11 +4,10 @@ A file that does not match its checksum is ignored: it was changed, cut short, o
 checksum guards against accidents, not against somebody who may write into the cache.
 """
 
-import shutil
 from hashlib import blake2b
 from pathlib import Path
 
-from collection.part_files import PRIVATE, make_private_folder, write_whole
+from collection.part_files import PRIVATE, make_private_folder, remove_folder_in_place_of, write_whole
 
 _SEAL = 20
 """Bytes; as hexadecimal digits they are the first line of a file."""
@@ -27,8 +26,7 @@ def read_sealed(path: Path, purpose: str) -> bytes | None:
 def write_sealed(path: Path, purpose: str, content: bytes) -> None:
     """Write a file for `read_sealed`, which only its owner may read. OSError if it can't be written."""
     make_private_folder(path.parent)
-    if path.is_dir() and not path.is_symlink():  # nothing is renamed over a folder
-        shutil.rmtree(path, ignore_errors=True)
+    remove_folder_in_place_of(path)
     write_whole(path, _head(path.name, purpose, content) + content, mode=PRIVATE)
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from collection.part_files import PRIVATE as PRIVATE_FILE
-from collection.part_files import make_private_folder, write_whole
+from collection.part_files import make_private_folder, remove_folder_in_place_of, write_whole
 
 PROGRAM = "counterpane"
 PRIVATE = 0o700
@@ -219,6 +219,7 @@ def _say_what_it_is(folder: Path, what: str, path: str) -> bool:
         if readme.is_file() and readme.read_bytes() == text and _is_private(readme):
             return False
     make_private_folder(folder)
+    remove_folder_in_place_of(readme)
     write_whole(readme, text, mode=PRIVATE_FILE)
     return True
 

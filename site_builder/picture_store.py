@@ -17,7 +17,13 @@ from typing import TYPE_CHECKING, TypeVar
 import PIL
 
 from collection.file_stamps import Stamp, is_settled, stamp_of
-from collection.part_files import PRIVATE, make_private_folder, remove_left_parts, write_whole
+from collection.part_files import (
+    PRIVATE,
+    make_private_folder,
+    remove_folder_in_place_of,
+    remove_left_parts,
+    write_whole,
+)
 from site_builder.picture_index import RENDITION_NAME, Photos, Pictures, read_index, write_index
 from site_builder.pictures import Picture, Rendition
 from site_builder.removing import remove_tree
@@ -281,8 +287,7 @@ class PictureStore:
         name = f"{_digest_of(made.jpeg)}-{max(made.width, made.height)}.jpg"
         rendition = Rendition(made.width, made.height, name, len(made.jpeg))
         if not self._has_all((rendition,)):
-            if (self.folder / name).is_dir():
-                _remove(self.folder / name)
+            remove_folder_in_place_of(self.folder / name)
             write_whole(self.folder / name, made.jpeg, mode=PRIVATE)
             self._present[name] = len(made.jpeg)
         return rendition

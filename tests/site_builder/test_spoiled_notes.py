@@ -100,7 +100,7 @@ def test_folders_in_the_places_of_caches_hinder_no_build_and_are_gone_after_it(b
     place, _ = built
     records, output = place / "records", place / "output"
     begin_afresh(records, output)
-    for path in [path for path in kept_files(records) if path.name != README]:
+    for path in kept_files(records):
         path.unlink()
         (path / "within").mkdir(parents=True)
     (records / "quilts/quilt-1.yaml").write_text(text)
