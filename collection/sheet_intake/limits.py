@@ -6,8 +6,18 @@ LARGEST_FILE = 40_000_000
 LARGEST_TEXT = 5_000_000
 """Bytes of a .csv, which holds no pictures: ten thousand rows of five hundred."""
 
-LARGEST_UNPACKED = 200_000_000
-"""Bytes of what a packed spreadsheet holds."""
+LARGEST_UNPACKED, LARGEST_UNPACKED_A_BYTE = 40_000_000, 4
+"""Bytes of what a packed spreadsheet holds: so many, and so many more for each byte of the file. 50,000 cells of words
+come to 3 MB in an .xlsx and to 9 in an .ods."""
+
+MOST_MARKS, MOST_MARKS_A_BYTE = 1_500_000, 2
+"""Tags, attributes, entities and lines of all its parts, counted alike. 50,000 cells have some 500,000."""
+
+LONGEST_CELL = 32_767
+"""Characters of one cell: as many as an .xlsx may hold. Common practice, no source."""
+
+LONGEST_ROW = 90_000
+"""Characters of all cells of a row, of which one record is made: even if each needs ten bytes it can be written."""
 
 MOST_CELLS = 200_000
 """Cells with something in them, all sheets together: a collection of quilts is a hundredth of it."""
@@ -71,4 +81,32 @@ def too_many_sheets(name: str) -> SheetRefused:
     return SheetRefused(
         f"{name} has more than {MOST_SHEETS} sheets, which no list of quilts has. "
         "Copy the table of quilts into a spreadsheet of its own."
+    )
+
+
+def unpacks_to_too_much(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} unpacks to far more than a list of quilts of its size does, and is not read. Copy the table of quilts "
+        "alone into a new spreadsheet."
+    )
+
+
+def too_many_parts(name: str) -> SheetRefused:
+    return SheetRefused(
+        f"{name} is made of far more small parts than a list of quilts of its size has, and is not read. Copy the table "
+        "of quilts alone into a new spreadsheet."
+    )
+
+
+def too_long_a_cell(name: str, sheet: str, place: str, row: int, length: int) -> SheetRefused:
+    return SheetRefused(
+        f"In {name}, sheet {sheet}, row {row}: the cell {place} holds {length:,} characters, and a cell may hold at most "
+        f"{LONGEST_CELL:,}. Shorten it there, and take the sheet in again."
+    )
+
+
+def too_long_a_row(name: str, sheet: str, row: int, length: int) -> SheetRefused:
+    return SheetRefused(
+        f"In {name}, sheet {sheet}, row {row}: the cells hold {length:,} characters together, and those of a row may hold "
+        f"at most {LONGEST_ROW:,}. Shorten the longest there, and take the sheet in again."
     )

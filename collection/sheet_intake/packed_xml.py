@@ -10,24 +10,33 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from typing import IO
 from xml.parsers import expat
 
 from collection.sheet_intake.cells import column_of
 from collection.sheet_intake.limits import (
     LARGEST_UNPACKED,
+    LARGEST_UNPACKED_A_BYTE,
     MOST_CELLS,
+    MOST_MARKS,
+    MOST_MARKS_A_BYTE,
     MOST_PLACES,
     MOST_SHEETS,
     MOST_TEXT,
     SheetRefused,
     too_many_cells,
+    too_many_parts,
     too_many_sheets,
     too_much_text,
     too_wide,
+    unpacks_to_too_much,
 )
 
 _CHUNK = 1 << 16
+_MARKS = (b"<", b"=", b"&", b"\n")
+"""What the parser stops at: each costs time, however short the rest is."""
+
+_ENCODINGS = ("utf-8", "utf-16", "us-ascii", "iso-8859-1")
+"""Of XML, in which these marks are as they are here. All spreadsheet programs write the first."""
 
 UNREADABLE = (
     expat.ExpatError,
@@ -57,17 +66,20 @@ class Look:
     last_column: int = 0
 
 
-def look_into(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
-    """What there is to know of each sheet, by its name. Raises SheetRefused where it can't be read, or is too much."""
-    _refuse_what_unpacks_without_end(archive, name)
+def look_into(archive: zipfile.ZipFile, name: str, file_size: int) -> dict[str, Look]:
+    """What there is to know of each sheet, by its name. Raises SheetRefused where it can't be read, or is too much.
+
+    `file_size` is the length of the packed file: how much it may unpack to, and how much there may be to do, follow
+    from that.
+    """
+    _Work(name, file_size).look_over(archive)
+    work = _Work(name, file_size)
     try:
         looks = (
-            _look_into_ods(archive, name) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, name)
+            _look_into_ods(archive, work) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, work)
         )
     except UNREADABLE as error:
         raise broken(name) from error
-    if len(looks) > MOST_SHEETS:
-        raise too_many_sheets(name)
     places = 0
     for sheet, look in looks.items():
         places += look.last_row * look.last_column
@@ -83,24 +95,63 @@ def broken(name: str) -> SheetRefused:
     )
 
 
-def _refuse_what_unpacks_without_end(archive: zipfile.ZipFile, name: str) -> None:
-    total = 0
-    for member in archive.infolist():
-        if not member.filename.endswith((".xml", ".rels")):
-            continue
-        if member.flag_bits & 1:
-            raise locked(name)
-        try:
-            with archive.open(member) as opened:
-                while chunk := opened.read(_CHUNK):
-                    total += len(chunk)
-                    if total > LARGEST_UNPACKED:
-                        raise SheetRefused(
-                            f"{name} unpacks to more than {LARGEST_UNPACKED // 1_000_000} MB, which no list of "
-                            "quilts does. Copy the table alone into a new spreadsheet."
-                        )
-        except UNREADABLE as error:
-            raise broken(name) from error
+class _Work:
+    """What there is to do for a file, counted before it is done. Raises SheetRefused where it is too much."""
+
+    def __init__(self, name: str, file_size: int) -> None:
+        self.name = name
+        self._bytes_left = LARGEST_UNPACKED + LARGEST_UNPACKED_A_BYTE * file_size
+        self._marks_left = MOST_MARKS + MOST_MARKS_A_BYTE * file_size
+
+    def look_over(self, archive: zipfile.ZipFile) -> None:
+        """Count all parts once: the reader of cells may read any."""
+        for member in archive.infolist():
+            if member.flag_bits & 1:
+                raise locked(self.name)
+            try:
+                self.unpacked(archive, member)
+            except UNREADABLE as error:
+                raise broken(self.name) from error
+
+    def unpacked(self, archive: zipfile.ZipFile, member: zipfile.ZipInfo | str) -> bytes:
+        """A part as a whole: of a piece that ends within a word the parser would read the word anew with each piece."""
+        parts = []
+        with archive.open(member) as opened:
+            while chunk := opened.read(_CHUNK):
+                self._bytes_left -= len(chunk)
+                self._marks_left -= sum(chunk.count(mark) for mark in _MARKS)
+                if self._bytes_left < 0:
+                    raise unpacks_to_too_much(self.name)
+                if self._marks_left < 0:
+                    raise too_many_parts(self.name)
+                parts.append(chunk)
+        return b"".join(parts)
+
+
+def _parse(
+    content: bytes,
+    start: Callable[[str, dict[str, str]], None],
+    end: Callable[[str], None] | None = None,
+    text: Callable[[str], None] | None = None,
+) -> None:
+    parser = expat.ParserCreate()
+    parser.buffer_text = True
+    parser.buffer_size = 1 << 20
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    parser.CharacterDataHandler = text
+    parser.StartDoctypeDeclHandler = _refuse_doctype
+    parser.XmlDeclHandler = _refuse_other_encodings
+    parser.Parse(content, True)
+
+
+def _refuse_doctype(*_: object) -> None:
+    raise ValueError("no spreadsheet declares entities")
+
+
+def _refuse_other_encodings(_: str, encoding: str | None, __: int) -> None:
+    if encoding is not None and encoding.lower() not in _ENCODINGS:
+        raise ValueError(f"no spreadsheet is in {encoding}")
 
 
 def locked(name: str) -> SheetRefused:
@@ -110,35 +161,14 @@ def locked(name: str) -> SheetRefused:
     )
 
 
-def _parse(
-    opened: IO[bytes],
-    start: Callable[[str, dict[str, str]], None],
-    end: Callable[[str], None] | None = None,
-    text: Callable[[str], None] | None = None,
-) -> None:
-    parser = expat.ParserCreate()
-    parser.buffer_text = True
-    parser.StartElementHandler = start
-    parser.EndElementHandler = end
-    parser.CharacterDataHandler = text
-    parser.StartDoctypeDeclHandler = _refuse_doctype
-    while chunk := opened.read(_CHUNK):
-        parser.Parse(chunk, False)
-    parser.Parse(b"", True)
-
-
-def _refuse_doctype(*_: object) -> None:
-    raise ValueError("no spreadsheet declares entities")
-
-
 # .xlsx ------------------------------------------------------------------------------------------
 
 
-def _look_into_xlsx(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
-    looks, cells, signs = {}, 0, 0
-    lengths = _lengths_of_shared_texts(archive)
-    for sheet, member in _xlsx_sheets(archive):
-        looks[sheet], seen, shared = _look_at_xlsx_sheet(archive, member, lengths)
+def _look_into_xlsx(archive: zipfile.ZipFile, work: _Work) -> dict[str, Look]:
+    looks, cells, signs, name = {}, 0, 0, work.name
+    lengths = _lengths_of_shared_texts(archive, work)
+    for sheet, member in _xlsx_sheets(archive, work):
+        looks[sheet], seen, shared = _look_at_xlsx_sheet(work.unpacked(archive, member), lengths)
         cells += seen
         signs += shared
         if cells > MOST_CELLS:
@@ -148,7 +178,7 @@ def _look_into_xlsx(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
     return looks
 
 
-def _lengths_of_shared_texts(archive: zipfile.ZipFile) -> list[int]:
+def _lengths_of_shared_texts(archive: zipfile.ZipFile, work: _Work) -> list[int]:
     """How many characters each of the texts has that cells share."""
     lengths: list[int] = []
     member = next((name for name in archive.namelist() if name.lower() == "xl/sharedstrings.xml"), None)
@@ -162,12 +192,11 @@ def _lengths_of_shared_texts(archive: zipfile.ZipFile) -> list[int]:
             lengths[-1] += len(data)
 
     if member is not None:
-        with archive.open(member) as opened:
-            _parse(opened, start, None, text)
+        _parse(work.unpacked(archive, member), start, None, text)
     return lengths
 
 
-def _xlsx_sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
+def _xlsx_sheets(archive: zipfile.ZipFile, work: _Work) -> Iterator[tuple[str, str]]:
     """The name of each sheet and the member that holds it."""
     targets: dict[str, str] = {}
     sheets: list[tuple[str, str]] = []
@@ -181,10 +210,10 @@ def _xlsx_sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
             relation_id = next((value for key, value in attributes.items() if key.endswith(":id")), "")
             sheets.append((attributes.get("name", ""), relation_id))
 
-    with archive.open("xl/_rels/workbook.xml.rels") as opened:
-        _parse(opened, relation)
-    with archive.open("xl/workbook.xml") as opened:
-        _parse(opened, sheet)
+    _parse(work.unpacked(archive, "xl/_rels/workbook.xml.rels"), relation)
+    _parse(work.unpacked(archive, "xl/workbook.xml"), sheet)
+    if len(sheets) > MOST_SHEETS:
+        raise too_many_sheets(work.name)
     for title, relation_id in sheets:
         target = targets.get(relation_id, "").lstrip("/")
         member = target if target.startswith("xl/") else f"xl/{target}"
@@ -192,7 +221,7 @@ def _xlsx_sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
             yield title, member
 
 
-def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str, lengths: list[int]) -> tuple[Look, int, int]:
+def _look_at_xlsx_sheet(content: bytes, lengths: list[int]) -> tuple[Look, int, int]:
     """What is seen, how many cells hold something, and how many characters stand in those that share texts."""
     look = Look()
     row = column = cells = signs = 0
@@ -230,8 +259,7 @@ def _look_at_xlsx_sheet(archive: zipfile.ZipFile, member: str, lengths: list[int
         if in_value and kind in ("e", "s"):
             words += data
 
-    with archive.open(member) as opened:
-        _parse(opened, start, end, text)
+    _parse(content, start, end, text)
     return look, cells, signs
 
 
@@ -253,27 +281,31 @@ def _column(name: str | None, row: int, last: int) -> int:
 # .ods -------------------------------------------------------------------------------------------
 
 
-def _look_into_ods(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
+def _look_into_ods(archive: zipfile.ZipFile, work: _Work) -> dict[str, Look]:
     looks: dict[str, Look] = {}
-    look = Look()
-    row = column = cells = blanks = signs = 0
+    look, name = Look(), work.name
+    hidden: list[tuple[Look, int, int]] = []
+    row = column = cells = blanks = signs = tables = 0
     row_repeat = repeat = 1
     filled, is_error, words, in_cell = False, False, "", False
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal look, row, column, row_repeat, repeat, filled, is_error, words, blanks, in_cell
+        nonlocal look, row, column, row_repeat, repeat, filled, is_error, words, blanks, in_cell, tables
         tag = tag.rpartition(":")[2]
         if tag == "table":
             look = looks[attributes.get("table:name", "")] = Look()
+            tables += 1    # some may have the same name
+            if tables > MOST_SHEETS:
+                raise too_many_sheets(name)
             row, row_repeat = 0, 1
         elif tag == "table-row":
             row, column = row + 1, 0
-            row_repeat = int(attributes.get("table:number-rows-repeated", 1))
+            row_repeat = _repeat(attributes.get("table:number-rows-repeated"))
             if attributes.get("table:visibility") in ("collapse", "filter"):
-                look.hidden_rows.update(range(row, row + min(row_repeat, MOST_PLACES)))
+                hidden.append((look, row, row + row_repeat))
         elif tag in ("table-cell", "covered-table-cell"):
             column += 1
-            repeat = int(attributes.get("table:number-columns-repeated", 1))
+            repeat = _repeat(attributes.get("table:number-columns-repeated"))
             filled = "office:value-type" in attributes
             is_error = attributes.get("calcext:value-type") == "error"
             words, blanks, in_cell = "", 0, True
@@ -305,6 +337,14 @@ def _look_into_ods(archive: zipfile.ZipFile, name: str) -> dict[str, Look]:
         if in_cell:
             words += data
 
-    with archive.open("content.xml") as opened:
-        _parse(opened, start, end, text)
+    _parse(work.unpacked(archive, "content.xml"), start, end, text)
+    for look, first, behind in hidden:    # only now it is known how far each sheet reaches: most hidden rows are beyond
+        look.hidden_rows.update(range(first, min(behind, look.last_row + 1, MOST_PLACES)))
     return looks
+
+
+def _repeat(written: str | None) -> int:
+    repeat = 1 if written is None else int(written)
+    if repeat < 1:
+        raise ValueError(f"nothing stands there {written} times")
+    return repeat

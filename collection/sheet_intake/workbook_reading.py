@@ -2,7 +2,7 @@
 
 import io
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from collection.sheet_intake.cell_reader import Locked, ReadSheet, Unreadable, read_sheets
@@ -10,10 +10,14 @@ from collection.sheet_intake.cells import Cell, Sheet, Workbook
 from collection.sheet_intake.csv_reading import read_csv
 from collection.sheet_intake.limits import (
     LARGEST_FILE,
+    LONGEST_CELL,
+    LONGEST_ROW,
     MOST_COLUMNS,
     MOST_ROWS,
     SheetRefused,
     too_large,
+    too_long_a_cell,
+    too_long_a_row,
     too_many_rows,
 )
 from collection.sheet_intake.packed_xml import UNREADABLE, Look, broken, locked, look_into
@@ -43,7 +47,18 @@ def workbook_of(raw: bytes, name: str) -> Workbook:
     for sheet in workbook.sheets:
         if len(sheet.rows) > MOST_ROWS or len({column for _, column in sheet.cells}) > MOST_COLUMNS:
             raise too_many_rows(name, sheet.name)
+        for number, row in sheet.rows.items():
+            _expect_short_cells(name, sheet.name, number, row)
     return workbook
+
+
+def _expect_short_cells(name: str, sheet: str, number: int, row: Mapping[int, Cell]) -> None:
+    lengths = {cell: len(cell.value) for cell in row.values() if isinstance(cell.value, str)}
+    for cell, length in lengths.items():
+        if length > LONGEST_CELL:
+            raise too_long_a_cell(name, sheet, cell.place, number, length)
+    if (length := sum(lengths.values())) > LONGEST_ROW:
+        raise too_long_a_row(name, sheet, number, length)
 
 
 def _any_kind(raw: bytes, name: str) -> Workbook:
@@ -67,7 +82,7 @@ def _any_kind(raw: bytes, name: str) -> Workbook:
 def _packed(raw: bytes, name: str) -> Workbook:
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as archive:
-            looks = look_into(archive, name)
+            looks = look_into(archive, name, len(raw))
     except UNREADABLE as error:
         raise broken(name) from error
     try:

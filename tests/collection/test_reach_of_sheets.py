@@ -32,7 +32,7 @@ def reach_seen(raw: bytes) -> tuple[int, int] | None:
     """The last row and column that is seen beforehand, None where the file is refused."""
     try:
         with zipfile.ZipFile(io.BytesIO(raw)) as archive:
-            look = look_into(archive, "my.xlsx")["Quilts"]
+            look = look_into(archive, "my.xlsx", len(raw))["Quilts"]
     except SheetRefused:
         return None
     return look.last_row, look.last_column

@@ -302,7 +302,8 @@ def test_a_file_beyond_a_limit_is_refused_with_the_limit(monkeypatch, tmp_path):
     monkeypatch.setattr(packed_xml, "MOST_CELLS", 5)
     assert "5 cells" in refusal(raw, "my.xlsx") or "more than" in refusal(raw, "my.xlsx")
     monkeypatch.setattr(packed_xml, "LARGEST_UNPACKED", 100)
-    assert "unpacks to more than" in refusal(raw, "my.xlsx")
+    monkeypatch.setattr(packed_xml, "LARGEST_UNPACKED_A_BYTE", 0)
+    assert "unpacks to far more than" in refusal(raw, "my.xlsx")
     monkeypatch.setattr(workbook_reading, "LARGEST_FILE", 100)
     (tmp_path / "my.xlsx").write_bytes(raw)
     with pytest.raises(SheetRefused, match="is larger than"):

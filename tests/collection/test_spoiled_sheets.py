@@ -22,6 +22,7 @@ from collection.sheet_intake.workbook_reading import workbook_of
 from tests.collection.messy_sheet import _COSTS, _DATES, _NOTES, _RECIPIENTS, _SIDES, _TITLES, _WASHED
 from tests.collection.mutations import TEXTS, assert_memory_is_bounded, inputs, spoiled
 from tests.collection.sheet_makers import a_sheet, a_workbook
+from tests.collection.test_sheet_intake_files import an_ods
 from tests.patience import soon
 
 TODAY = date(2026, 11, 25)
@@ -128,6 +129,93 @@ def test_a_packed_file_of_which_a_part_is_spoiled(reading, capfd):
     search()
     assert capfd.readouterr().err == "", "a library has written to the terminal"
     assert_memory_is_bounded()
+
+
+# Little files that unpack to much, or to very many parts -------------------------------------------
+
+SHEET, SHARED, BOOK, TABLE = "xl/worksheets/sheet1.xml", "xl/sharedStrings.xml", "xl/workbook.xml", "content.xml"
+BEFORE = {SHEET: b"</sheetData>", SHARED: b"</sst>", BOOK: b"</sheets>", "xl/styles.xml": b"<cellXfs", TABLE: b"</table:table>"}
+MUCH = 38_000_000
+MANY_SHEETS = b"".join(b'<sheet name="s%d" sheetId="%d" r:id="rId1"/>' % (number, number + 9) for number in range(65_000))
+FILLED = b"<table:table-row>" + b'<table:table-cell office:value-type="float" office:value="1"/>' * 20 + b"</table:table-row>"
+SWELLING = {
+    "a comment": (SHEET, b"<!--" + b"a" * MUCH + b"-->", None),
+    "a CDATA": (SHEET, b'<row><c t="inlineStr"><is><t><![CDATA[' + b"a" * MUCH + b"]]></t></is></c></row>", "holds 38,000,000 characters"),
+    "the name of a tag": (SHEET, b"<" + b"a" * MUCH + b"/>", None),
+    "an instruction": (SHEET, b"<?a " + b"b" * MUCH + b"?>", None),
+    "a value of an attribute": (SHEET, b"<a b='" + b"c" * MUCH + b"'/>", None),
+    "more than any list": (SHEET, b" " * 90_000_000, "unpacks to far more"),
+    "blank lines": (SHEET, b"\n" * MUCH, "far more small parts"),
+    "entities": (SHEET, b"&lt;" * 8_000_000, "far more small parts"),
+    "tags": (SHEET, b"<a/>" * 8_000_000, "far more small parts"),
+    "attributes": (SHEET, b"<a b='' c='' d=''/>" * 1_500_000, "far more small parts"),
+    "empty shared texts": (SHARED, b"<si/>" * 5_000_000, "far more small parts"),
+    "sheets": (BOOK, MANY_SHEETS, "more than 100 sheets"),
+    "styles": ("xl/styles.xml", b"<a/>" * 8_000_000, "far more small parts"),
+    "cells": (SHEET, (b"<row>" + b"<c><v>1</v></c>" * 900 + b"</row>") * 600, "far more small parts|more than 200,000 cells"),
+    "a comment of an .ods": (TABLE, b"<!--" + b"a" * MUCH + b"-->", None),
+    "the name of a tag of an .ods": (TABLE, b"<" + b"a" * MUCH + b"/>", None),
+    "tags of an .ods": (TABLE, b"<a/>" * 8_000_000, "far more small parts"),
+    "tables of one name in an .ods": (TABLE, b"</table:table><table:table table:name='a'>" * 700_000, "more than 100 sheets|far more small parts"),
+    "hidden rows of an .ods": (TABLE, b"<table:table-row table:visibility='collapse' table:number-rows-repeated='1000000'/>" * 20_000, None),
+    "cells of an .ods": (TABLE, FILLED * 30_000, "far more small parts|more than 200,000 cells"),
+}  # fmt: skip
+
+
+def with_part(whole: dict[str, bytes], part: str, more: bytes) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as book:
+        for name, content in whole.items():
+            before = BEFORE.get(name, b"")
+            book.writestr(name, content.replace(before, more + before, 1) if name == part else content)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(("part", "more", "refused"), SWELLING.values(), ids=SWELLING)
+def test_a_little_file_that_swells_takes_little_work(part, more, refused, capfd):
+    row = '<table:table-row><table:table-cell office:value-type="string"><text:p>Quilt name</text:p></table:table-cell></table:table-row>'
+    raw = with_part(members(an_ods(row) if part == TABLE else as_xlsx(1)), part, more)
+    with soon():
+        if refused is None:
+            assert workbook_of(raw, "quilts.xlsx").sheets
+            return
+        with pytest.raises(SheetRefused, match=refused):
+            workbook_of(raw, "quilts.xlsx")
+    assert capfd.readouterr().err == ""
+
+
+def test_many_sheets_that_are_one_part_count_each_time():
+    whole = members(as_xlsx(1))
+    whole[BOOK] = whole[BOOK].replace(b"</sheets>", MANY_SHEETS[: MANY_SHEETS.index(b'<sheet name="s90"')] + b"</sheets>")
+    with soon(), pytest.raises(SheetRefused, match="unpacks to far more"):
+        workbook_of(with_part(whole, SHEET, b"<!--" + b"a" * 900_000 + b"-->"), "quilts.xlsx")
+
+
+def test_a_part_in_another_encoding_is_refused():
+    whole = members(as_xlsx(1))
+    whole[BOOK] = whole[BOOK].replace(b'encoding="UTF-8"', b'encoding="cp037"', 1)
+    with pytest.raises(SheetRefused, match="can't be read as a spreadsheet"):
+        workbook_of(with_part(whole, "", b""), "quilts.xlsx")
+
+
+def test_fifty_thousand_cells_of_words_are_read():
+    out = io.BytesIO()
+    with xlsxwriter.Workbook(out, {"in_memory": True}) as book:
+        sheet = book.add_worksheet("Quilts")
+        for row in range(5000):
+            sheet.write_row(row, 0, [f"Word {row * column} of a quilt" for column in range(10)])
+    (sheet,) = workbook_of(out.getvalue(), "quilts.xlsx").sheets
+    assert len(sheet.cells) == 50_000
+
+
+@pytest.mark.parametrize(("text", "said"), [
+    ("Low Tide," + "a" * 40_000, "In quilts.csv, sheet quilts, row 2: the cell B2 holds 40,000 characters, and a cell may hold at most 32,767. "),
+    (",".join(["b" * 30_000] * 4), "In quilts.csv, sheet quilts, row 2: the cells hold 120,000 characters together, "),
+])  # fmt: skip
+def test_of_what_is_too_long_the_place_is_told(text, said):
+    with pytest.raises(SheetRefused) as told:
+        workbook_of(f"Quilt name,Notes,More,Still more\n{text}\n".encode(), "quilts.csv")
+    assert str(told.value).startswith(said) and "Shorten" in str(told.value)
 
 
 CELLS = [*TEXTS, *(value for values in (_TITLES, _SIDES, _DATES, _RECIPIENTS, _COSTS, _WASHED, _NOTES) for value in values)]
