@@ -34,7 +34,7 @@ from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
 from collection.rule_words import LAYERS, Field, Wanted, look_for, meaning_of
 from collection.shrinkage import Washing, after_washing, shrinkage_of, shrinks_into_words, washed_words
-from collection.size_rules import Liked, SizeRule, known_boxes, liked, possible_sides, sides_of, size_rules
+from collection.size_rules import Liked, SideRange, SizeRule, known_boxes, liked, possible_sides, sides_of, size_rules
 from collection.size_tables import SIZE_BOXES, SizeBox
 from collection.suits import Agreement, agreement
 
@@ -195,20 +195,17 @@ class Requirements:
         least, most = (sides_of(each) for each in washed)
         surely = all(rule.takes_all(least, most) for rule in self.sizes)
         field = "measured" if quilt.measured is None else "finished_size"
-        missed = [finding for finding in found if isinstance(finding, Miss)]
-        others = [finding for finding in found if isinstance(finding, Check)]
-        if not missed:
-            if surely:
-                return found, WASHED_FIRST
-            why = washed_words(quilt, size, shrinkage, self.unit)
-            return [*found, Check(field, why)], f"{WASHED_FIRST} and still is of their size: {why}"
-        still = list(self._misses(size, washed))
-        if still:
-            is_nearer = sum(miss.off for miss in still) < sum(miss.off for miss in missed)
-            return ([*still, *others] if is_nearer else found), WASHED_FIRST
-        why = shrinks_into_words(quilt, size, shrinkage, self.unit, surely=surely)
-        remedy = WASHED_FIRST if surely else f"{WASHED_FIRST} and is of their size then; check first: {why}"
-        return [*others, Check(field, why)], remedy
+        if any(isinstance(finding, Miss) for finding in found):
+            if still := list(self._misses(size, washed)):
+                return _still_missed(found, still), WASHED_FIRST
+            why = shrinks_into_words(quilt, size, shrinkage, self.unit, surely=surely)
+            others = [finding for finding in found if isinstance(finding, Check)]
+            remedy = WASHED_FIRST if surely else f"{WASHED_FIRST} and is of their size then; check first: {why}"
+            return [*others, Check(field, why)], remedy
+        if surely:
+            return found, WASHED_FIRST
+        why = washed_words(quilt, size, shrinkage, self.unit)
+        return [*found, Check(field, why)], f"{WASHED_FIRST} and still is of their size: {why}"
 
     def _size_misfit(self, size: Size | None) -> int:
         if size is None:
@@ -252,27 +249,46 @@ def _size_miss(
     beyond = rule.beyond(least, most, 1)
     if not beyond:
         return None
-    sides = []
-    for each in rule.nearest(size):
-        length: Length = getattr(size, each.side)
-        off, then = each.range.distance(length), ""
-        if washed:
-            smallest, largest = (getattr(one, each.side) for one in washed)
-            is_above = each.range.distance(smallest) > NO_LENGTH
-            still = each.range.distance(smallest if is_above else largest)
-            if abs(still) <= rule.tolerance:
-                continue
-            off, then = off or still, f" ({still.amount(unit)} or more once it is washed)"
-            length = largest if is_above else smallest
-        if abs(off) > rule.tolerance:
-            across = each.side in ("width", "shorter")
-            if has_direction and size.width > size.length and each.side in ("shorter", "longer"):
-                across = not across
-            too = TOO[(0 if across else 2) + (off > NO_LENGTH)]
-            accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
-            sides.append(SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}{then}", accept))
+    found = (_side_miss(each, rule.tolerance, size, unit, has_direction, washed) for each in rule.nearest(size))
+    sides = tuple(filter(None, found))
     put_right = "it is turned round" if fits_turned else None
-    return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, tuple(sides))
+    return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, sides)
+
+
+def _side_miss(
+    asked: SideRange, tolerance: Length, size: Size, unit: Unit, has_direction: bool, washed: tuple[Size, Size] | None
+) -> SideMiss | None:
+    """How one side of a size misses what is asked of it."""
+    length: Length = getattr(size, asked.side)
+    off, when = asked.range.distance(length), ""
+    if washed:
+        smallest, largest = (getattr(each, asked.side) for each in washed)
+        is_above = asked.range.distance(smallest) > NO_LENGTH
+        length, nearest = (largest, smallest) if is_above else (smallest, largest)
+        still = asked.range.distance(nearest)
+        if abs(still) <= tolerance:
+            return None
+        off, when = off or still, f" ({still.amount(unit)} or more once it is washed)"
+    if abs(off) <= tolerance:
+        return None
+    too = TOO[(0 if _is_across(asked.side, size, has_direction) else 2) + (off > NO_LENGTH)]
+    accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
+    return SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}{when}", accept)
+
+
+def _still_missed(found: list[Finding], washed: list[Miss]) -> list[Finding]:
+    """What is found of a size that misses theirs also once it is `washed`: what it misses then, where that is nearer."""
+    missed = sum(finding.off for finding in found if isinstance(finding, Miss))
+    if sum(miss.off for miss in washed) >= missed:
+        return found
+    return [*washed, *(finding for finding in found if isinstance(finding, Check))]
+
+
+def _is_across(side: str, size: Size, has_direction: bool) -> bool:
+    """Is the side the width of the size, where words of width and length are used?"""
+    if has_direction and size.width > size.length and side in ("shorter", "longer"):
+        return side == "longer"
+    return side in ("width", "shorter")
 
 
 _FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]] = {

@@ -18,7 +18,7 @@ from site_builder import build_notes
 from site_builder.build_notes import BuildNotes, BuildReport, EditionNotes
 from site_builder.built_already import built_already
 from site_builder.cache_place import CachePlace, held_place, passing_place, why_not_kept
-from site_builder.edition_building import Contents, Progress, build_editions
+from site_builder.edition_building import BuiltEdition, Contents, Progress, build_editions
 from site_builder.edition_names import EDITIONS, EditionName
 from site_builder.former_notes import remove_former_notes
 from site_builder.passing_folders import remove_left_folders
@@ -108,28 +108,13 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
             raise CollectionProblems(warnings)
         contents = Contents(reading, collection, pictures, store, asked.on, notes, program)
         built = build_editions(staged, contents, asked.jobs, asked.progress)
+    counts = len(reading.collection.quilts), photos
+    noted = {each.name: _edition_notes(each, asked.on, seen, settled, counts, warnings, placeholders) for each in built}
     # The editions are in place; without notes the next build has more to do, and that is all.
-    noted = {
-        each.name: EditionNotes(
-            state=seen.state,
-            on=asked.on.isoformat(),
-            same_from=settled.isoformat() if each.name == "catalogue" else None,
-            counts=(len(reading.collection.quilts), each.pages, photos),
-            warnings=warnings,
-            # A photo, or this machine, may be better then.
-            to_look_at_again=bool(placeholders),
-            rests_on=each.rests_on,
-            quilts=each.quilts,
-            left=each.written.left,
-            files=each.written.notes,
-        )
-        for each in built
-    }
     why = _note(seen, notes, cache, noted) or why
     with held_alone(place.folder) as alone:
         if alone:
             store.remove_idle_files()
-    changed = [each.written.pages_changed for each in built if each.written.pages_changed is not None]
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.pages for each in built),
@@ -137,9 +122,41 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         editions=tuple(asked.output / name for name in asked.editions),
         warnings=warnings,
         recovered=reading.recovered,
-        changed=sum(changed) if len(changed) == len(built) else None,
+        changed=_pages_changed(built),
         left_alone=not any(each.written.is_changed for each in built),
         not_kept=place.why_passing or why,
+    )
+
+
+def _pages_changed(editions: Sequence[BuiltEdition]) -> int | None:
+    """How many pages are new, changed or gone; None where an edition had none to compare with."""
+    changed = [each.written.pages_changed for each in editions if each.written.pages_changed is not None]
+    return sum(changed) if len(changed) == len(editions) else None
+
+
+def _edition_notes(
+    edition: BuiltEdition,
+    on: date,
+    seen: SeenFiles,
+    settled: date,
+    counts: tuple[int, int],
+    warnings: tuple[Problem, ...],
+    placeholders: Sequence[Problem],
+) -> EditionNotes:
+    """What the next build is to know of an edition. `counts`: of quilts, and of pictures."""
+    quilts, pictures = counts
+    return EditionNotes(
+        state=seen.state,
+        on=on.isoformat(),
+        same_from=settled.isoformat() if edition.name == "catalogue" else None,
+        counts=(quilts, edition.pages, pictures),
+        warnings=warnings,
+        # A photo, or this machine, may be better then.
+        to_look_at_again=bool(placeholders),
+        rests_on=edition.rests_on,
+        quilts=edition.quilts,
+        left=edition.written.left,
+        files=edition.written.notes,
     )
 
 

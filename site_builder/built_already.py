@@ -45,23 +45,27 @@ def built_already(
     if seen is None or not _is_as_seen(folder, kept, seen, clock):
         return None
     kept.remove_left_parts()
-    notes: dict[EditionName, EditionNotes] = {}
-    for name in editions:
-        edition = kept.read_edition(name, in_short=True)
-        if edition is None or not _is_as_left(output / name, edition, seen.state, on):
-            return None
-        notes[name] = edition
-    first = notes[editions[0]]
-    warnings = tuple(sorted({warning for edition in notes.values() for warning in edition.warnings}))
-    if strict and warnings:
+    notes = [kept.read_edition(name, in_short=True) for name in editions]
+    whole = [
+        edition
+        for name, edition in zip(editions, notes, strict=True)
+        if edition is not None and _is_as_left(output / name, edition, seen.state, on)
+    ]
+    if len(whole) < len(editions):
         return None
-    quilts, _, pictures = first.counts
+    report = _report_of(whole, tuple(output / name for name in editions))
+    return None if strict and report.warnings else report
+
+
+def _report_of(editions: Sequence[EditionNotes], folders: tuple[Path, ...]) -> BuildReport:
+    """The report of a build that changed nothing."""
+    quilts, _, pictures = editions[0].counts
     return BuildReport(
         quilts=quilts,
-        pages=sum(edition.counts[1] for edition in notes.values()),
+        pages=sum(edition.counts[1] for edition in editions),
         pictures=pictures,
-        editions=tuple(output / name for name in editions),
-        warnings=warnings,
+        editions=folders,
+        warnings=tuple(sorted({warning for edition in editions for warning in edition.warnings})),
         changed=0,
         left_alone=True,
     )
