@@ -122,11 +122,12 @@ class DeskPage(RequestHandler):
         self.set_header("Content-Type", "text/html; charset=utf-8")
         words = {404: "There is no such page at the desk", 405: "This page takes nothing in"}
         title = words.get(status_code, "That could not be done, and your files are as they were")
+        why = "The terminal says why. Load this page again once that is put right. " if status_code >= 500 else ""
         self.finish(
             f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
             '<meta name="viewport" content="width=device-width"><link rel="stylesheet" href="/desk/assets/tokens.css">'
             '<link rel="stylesheet" href="/desk/assets/base.css"><link rel="stylesheet" href="/desk/assets/page.css">'
-            f'</head><body><main class="main"><h1>{title}</h1><p><a href="/desk/">The desk</a></p></main></body></html>'
+            f'</head><body><main class="main"><h1>{title}</h1><p>{why}<a href="/desk/">The desk</a></p></main></body></html>'
         )
 
 

@@ -38,3 +38,27 @@ def test_a_file_that_can_not_be_read_gives_a_page_that_says_so_and_others_are_se
         desk.process.send_signal(signal.SIGINT)
         said = desk.process.communicate(timeout=300)[1]
     assert f"{name}: " in said and "Traceback" not in said and desk.opened.key not in said
+
+
+@pytest.mark.parametrize("path", ["/desk/", "/desk/changes", "/desk/edit/quilts/low-tide"])
+def test_a_desk_that_can_not_read_its_records_says_so_and_where_why_stands(tmp_path, without_rights, path):
+    for name, text in RECORDS.items():
+        (tmp_path / "mine" / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / "mine" / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    kept = tmp_path / "mine" / ".counterpane"
+    kept.mkdir()
+    desk = DeskServed(tmp_path / "mine", tmp_path / "cache", run_by=without_rights)
+    try:
+        kept.chmod(0)
+        answer = desk.ask("GET", path)
+        told = answer.read().decode()
+        assert answer.status == 500 and answer.headers["Cache-Control"] == "no-store"
+        assert "<h1>That could not be done, and your files are as they were</h1>" in told and "The terminal says why." in told
+        assert not re.search(r"Traceback|Errno|\.counterpane|\.py", told)
+        kept.chmod(0o755)
+        assert desk.ask("GET", path).status == 200
+    finally:
+        kept.chmod(0o755)
+        desk.process.send_signal(signal.SIGINT)
+        said = desk.process.communicate(timeout=300)[1]
+    assert ".counterpane" in said and "It may not be read" in said and "Traceback" not in said
