@@ -114,7 +114,7 @@ class Desk:
     async def look_through_photos(self) -> None:
         """Once there are pages: what each photo looks like, so that one that is added again is noticed."""
         await self.builds.at_rest()
-        with suppress(CollectionProblems):
+        with suppress(CollectionProblems, OSError):  # whoever adds a photo looks again, and says what is wrong
             self.likenesses.look_through((await self.read()).collection)
 
     # Writing ------------------------------------------------------------------------------------

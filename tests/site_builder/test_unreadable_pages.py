@@ -1,11 +1,15 @@
 """A page or file of the preview that can't be read is told in words, in the browser and in the terminal."""
+import asyncio
 import os
 import re
 import shutil
 import signal
+from datetime import date
+from types import SimpleNamespace
 
 import pytest
 from desk_served import RECORDS, DeskServed
+from site_builder.desk.room import Desk
 
 
 @pytest.fixture
@@ -62,3 +66,15 @@ def test_a_desk_that_can_not_read_its_records_says_so_and_where_why_stands(tmp_p
         desk.process.send_signal(signal.SIGINT)
         said = desk.process.communicate(timeout=300)[1]
     assert ".counterpane" in said and "It may not be read" in said and "Traceback" not in said
+
+
+def test_a_first_look_at_photos_that_can_not_be_read_is_no_mistake_of_the_program(tmp_path, monkeypatch):
+    async def at_rest() -> None:
+        pass
+
+    async def read(desk: Desk) -> None:
+        raise PermissionError(13, "Permission denied", str(tmp_path))
+
+    monkeypatch.setattr(Desk, "read", read)
+    desk = Desk(tmp_path, tmp_path, tmp_path, SimpleNamespace(at_rest=at_rest), lambda: date(2026, 5, 12), tuple)
+    asyncio.run(desk.look_through_photos())
