@@ -209,7 +209,8 @@ def _opened_heif(content: bytes) -> pi_heif.HeifImage | None:
 def _from_heif(heif: pi_heif.HeifImage, size_in_file: int, longest: int) -> Photo:
     """It is turned upright by the decoder."""
     needed = int(TIMES_OF_A_HEIC * size_in_file) + bytes_for_heif(heif, longest=longest)
-    _take_room(*heif.size, needed)
+    width, height = heif.size
+    _take_room(width, height, needed)
     picture = plain_heif(heif, longest)
     return _finished(picture, heif.size, longest, heif.info.get("icc_profile"))
 
@@ -232,7 +233,7 @@ def _reduced_and_upright(opened: Image.Image, content: bytes, longest: int, size
         in_scans = _comes_in_scans(opened, content)
     box = _decode_at_a_fraction(opened, longest)
     needed = size_of_file + bytes_at_work(opened, size[0] * size[1], longest=longest, in_scans=in_scans)
-    _take_room(*size, needed, max(opened.size))
+    _take_room(size[0], size[1], needed, max(opened.size))
     decoded_as = opened.size
     opened.load()
     if opened.size != decoded_as:   # a format that turned itself upright while loading

@@ -103,7 +103,8 @@ class Room:
 
     @property
     def _claim_of_mine(self) -> int:
-        return getattr(self._mine, "claim", 0)
+        claim: int = getattr(self._mine, "claim", 0)
+        return claim
 
     @contextmanager
     def _taken(self, size: int) -> Iterator[None]:
@@ -203,7 +204,7 @@ def _bytes_of_a_strip(opened: TiffImagePlugin.TiffImageFile) -> int:
     the whole picture, or more."""
     tags = opened.tag_v2
     bits = tags.get(TiffImagePlugin.BITSPERSAMPLE, (1,))
-    a_point = max(sum(bits), max(bits) * int(tags.get(TiffImagePlugin.SAMPLESPERPIXEL, 1)))
+    a_point = int(max(sum(bits), max(bits) * int(tags.get(TiffImagePlugin.SAMPLESPERPIXEL, 1))))
     tile = int(tags.get(TiffImagePlugin.TILEWIDTH, 0)) * int(tags.get(TiffImagePlugin.TILELENGTH, 0))
     rows = int(tags.get(TiffImagePlugin.ROWSPERSTRIP, opened.height))
     return max(tile, opened.width * min(rows, opened.height)) * a_point // 8

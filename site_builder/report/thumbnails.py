@@ -3,9 +3,15 @@
 import io
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from collection.holdings import Collection
 from collection.records.quilt import Quilt
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 LONG_EDGE = 240
 """Pixels: 1/2 in on paper at the 300 dpi of printers, and some more for a screen."""
@@ -32,8 +38,14 @@ def thumbnails(
     return found
 
 
+def _small(path: Path) -> "Image.Image":
+    from site_builder.photo_reading import decode, read_content
+
+    return decode(read_content(path), longest=LONG_EDGE).image
+
+
 def _cover(collection: Collection, quilt: Quilt) -> bytes | None:
-    from site_builder.photo_reading import UnusablePhoto, decode, read_content
+    from site_builder.photo_reading import UnusablePhoto
     from site_builder.picture_memory import room
 
     for photo in quilt.photos:
@@ -41,7 +53,7 @@ def _cover(collection: Collection, quilt: Quilt) -> bytes | None:
             continue
         try:
             path = collection.folder / "photos" / photo.file
-            image = room.bounded(lambda path=path: decode(read_content(path), longest=LONG_EDGE).image)
+            image = room.bounded(partial(_small, path))
         except (UnusablePhoto, MemoryError):
             continue
         out = io.BytesIO()
