@@ -31,7 +31,7 @@ demo: $(BASE)
 
 test: $(FOR_TESTS)
 	@$(VENV)/bin/python tests/browser/chromium.py
-	@$(VENV)/bin/python -m pytest -n 2 --dist loadgroup $(ARGS)
+	@$(VENV)/bin/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder $(ARGS)
 
 lock: $(BASE)
 	@$(call install,uv)

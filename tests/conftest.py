@@ -20,19 +20,17 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
 
 LONGEST = (
     "browser/test_kinds_of_page.py", "browser/test_preview.py", "browser/test_desk_look.py", "browser/test_wall.py",
-    "browser/test_desk.py", "browser/test_desk_words.py", "browser/test_desk_safety.py",
+    "browser/test_desk.py", "browser/test_desk_words.py", "browser/test_desk_safety.py", "site_builder/test_cache_place.py",
+    "site_builder/test_build.py", "site_builder/test_whole_or_not_at_all.py", "site_builder/test_preview_key.py",
 )  # fmt: skip
+"""The files of tests that take ten seconds and more of the processor, the longest first."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of several who test at once each takes a whole file, so that what a file sets up is made once.
-
-    The longest are begun first, so that all end at about the same time.
-    """
+    """Begin the longest files first: two who test a file at a time then end at about the same time."""
     first = [Path(__file__).parent / name for name in LONGEST]
+    assert all(path.is_file() for path in first)
     items.sort(key=lambda item: first.index(item.path) if item.path in first else len(first))
-    for item in items:
-        item.add_marker(pytest.mark.xdist_group(item.path.relative_to(item.config.rootpath).as_posix()))
 
 
 @pytest.fixture(scope="session", autouse=True)
