@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from collection.as_written import as_written, printable
+from collection.quotes import as_written, printable
 
 Severity = Literal["error", "warning"]
 

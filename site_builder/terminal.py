@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Self
 import click
 
 if TYPE_CHECKING:
-    from collection.gaps import Gap
+    from collection.giving.gaps import Gap
     from collection.problems import Problem
 
 RECORDS_HAVE_PROBLEMS = 1
@@ -109,7 +109,7 @@ def tell_all(problems: Iterable["Problem"]) -> None:
 
 def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
     """A line for each gap, the most useful to fill in first."""
-    from site_builder.gap_words import purpose
+    from site_builder.text.gap_words import purpose
 
     for gap in gaps:
         last = f" Nothing else is missing for {purpose(gap)}." if gap.is_last else ""
@@ -118,9 +118,9 @@ def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
 
 def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
     """Two lines for each missing fact, in the words of the binder: how many quilts lack it, and the first few of them."""
-    from collection.gaps import by_fact
-    from site_builder.gap_words import purpose, task
-    from site_builder.words import count_of
+    from collection.giving.gaps import by_fact
+    from site_builder.text.gap_words import purpose, task
+    from site_builder.text.wording import count_of
 
     blocks = None
     for group in by_fact(gaps):
@@ -164,8 +164,8 @@ class Progress:
 def explain(error: Exception) -> int:
     """Print an error in words, and return its exit code."""
     from collection.problems import CollectionProblems
-    from site_builder.publishing import OutputRefused
-    from site_builder.words import count_of
+    from site_builder.building.publish import OutputRefused
+    from site_builder.text.wording import count_of
 
     if isinstance(error, CollectionProblems):
         tell_all(error.problems)

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import assert_never
 
 from collection.forms.form import TICKED
-from collection.forms.questions import Question, Takes
-from collection.yaml_text import Plain
-from collection.yaml_writing import write_flow
+from collection.forms.schema import Question, Takes
+from collection.yaml_files.parser import Plain
+from collection.yaml_files.writer import write_flow
 
 Answer = str | Sequence[str]
 

@@ -6,8 +6,8 @@ from functools import cache
 from types import MappingProxyType
 
 from collection.forms.form import Kind
-from collection.forms.questions import Part, Question, questions
-from collection.forms.wording import ROWS
+from collection.forms.schema import Part, Question, questions
+from collection.forms.labels import ROWS
 
 _KEY = "[a-z]+(?:_[a-z]+)*"
 _NAMED = re.compile(

@@ -5,20 +5,20 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from functools import cached_property
 
-from collection.colour_terms import TERMS
-from collection.currencies import DECIMALS
+from collection.colours.names import TERMS
+from collection.values.currencies import DECIMALS
 from collection.forms.answers import UNTICKED
 from collection.forms.form import TICKED, Choice
-from collection.forms.questions import Question
-from collection.forms.wording import MEANINGS
-from collection.holdings import Collection, charities_above
-from collection.materials import FIBRES
-from collection.move_words import names_by_id, request_name
+from collection.forms.schema import Question
+from collection.forms.labels import MEANINGS
+from collection.records.collection import Collection, charities_above
+from collection.vocabulary.fibres import FIBRES
+from collection.transfers.wording import names_by_id, request_name
 from collection.records.quilt import Quilt
 from collection.records.request import Request
-from collection.rule_words import RULE_WORDS
-from collection.size_tables import SizeBox
-from collection.suits import GROUPS
+from collection.matching.rule_vocabulary import RULE_WORDS
+from collection.sizes.tables import SizeBox
+from collection.vocabulary.audience import GROUPS
 
 MOST_SUGGESTIONS = 200
 

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
-from collection.as_written import as_written
+from collection.quotes import as_written
 from collection.problems import nearest_word
 from collection.records.fields import DateField, Line, Record, ShortForm, Text
 

@@ -23,10 +23,10 @@ from pydantic import (
 from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, core_schema
 
-from collection.as_written import as_written
-from collection.dates import EdtfDate
-from collection.lengths import Length, LengthRange, Size
-from collection.money import Money
+from collection.quotes import as_written
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length, LengthRange, Size
+from collection.values.money import Money
 
 
 class Record(BaseModel):

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from collection.as_written import as_written
+from collection.quotes import as_written
 from collection.records.fields import (
     ANY_CASE,
     DateField,

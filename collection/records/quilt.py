@@ -6,9 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
-from collection.dates import EdtfDate
-from collection.lengths import Length
-from collection.money import Money
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length
+from collection.values.money import Money
 from collection.records.destinations import UNDECIDED, Destination, Donated, Promised, Staying
 from collection.records.fields import (
     ANY_CASE,

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from collection.as_written import as_written
+from collection.quotes import as_written
 from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, DateField, Identified, Line, Text
 from collection.records.partner import Rules
 

@@ -5,11 +5,11 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
-from collection.as_written import as_written
-from collection.currencies import DECIMALS
-from collection.lengths import Length
+from collection.quotes import as_written
+from collection.values.currencies import DECIMALS
+from collection.values.lengths import Length
 from collection.problems import choices
-from collection.records.facts import FACTS
+from collection.records.public_fields import FACTS
 from collection.records.fields import (
     ANY_CASE,
     ONE_IS_A_LIST,
@@ -27,7 +27,7 @@ from collection.records.fields import (
     from_short_form,
 )
 from collection.records.household import NOT_SAID, Household
-from collection.size_tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
+from collection.sizes.tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
 
 
 class Maker(Record):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import yaml
 
-from collection.lengths import Length, Size
+from collection.values.lengths import Length, Size
 
 from .blocks import BLOCK_NAMES, SAMPLER
 from .prints import PRINT_NAMES

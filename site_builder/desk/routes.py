@@ -3,14 +3,14 @@ from typing import Any
 
 from tornado.web import RedirectHandler
 
-from site_builder.desk.assets_served import DeskAsset
-from site_builder.desk.beginning import BeginPage
-from site_builder.desk.front_pages import FrontPage, SavedPage, SheetPage, WhenBuiltPage
-from site_builder.desk.match_pages import MatchPage
-from site_builder.desk.move_pages import MovePage, WherePage
-from site_builder.desk.new_record_pages import NewRecordPage
-from site_builder.desk.photo_pages import AddPhotosPage, NewQuiltPage, PhotoPage, RenditionPage
-from site_builder.desk.record_pages import RecordPage
+from site_builder.desk.static_files import DeskAsset
+from site_builder.desk.new_collection import BeginPage
+from site_builder.desk.home import FrontPage, SavedPage, SheetPage, WhenBuiltPage
+from site_builder.desk.transfers.match_page import MatchPage
+from site_builder.desk.transfers.pages import MovePage, WherePage
+from site_builder.desk.records.new_pages import NewRecordPage
+from site_builder.desk.photos.pages import AddPhotosPage, NewQuiltPage, PhotoPage, RenditionPage
+from site_builder.desk.records.edit_pages import RecordPage
 from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
 
 

@@ -3,11 +3,11 @@ import asyncio
 from dataclasses import dataclass
 from datetime import datetime
 
-from collection.change_log import LoggedChange
+from collection.storage.change_log import LoggedChange
 from collection.problems import CollectionProblems
-from collection.taking_back import Undo, change_log, take_back, taken_back_by
-from site_builder.desk.changes_told import AT_THE_DESK
-from site_builder.desk.pages import Answers, DeskForm, DeskPage
+from collection.storage.undo import Undo, change_log, take_back, taken_back_by
+from site_builder.desk.log_entries import AT_THE_DESK
+from site_builder.desk.handlers import Answers, DeskForm, DeskPage
 
 SHOWN = 50
 

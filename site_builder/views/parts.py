@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from site_builder.patchwork import StandIn
+from site_builder.drawings.patchwork import StandIn
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,9 +17,9 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from collection.change_log import LOG, LoggedChange, LoggedFile, with_entry
-from collection.safe_writing import FileChanges, LogEntry
-from collection.taking_back import change_log, take_back
+from collection.storage.change_log import LOG, LoggedChange, LoggedFile, with_entry
+from collection.storage.transaction import FileChanges, LogEntry
+from collection.storage.undo import change_log, take_back
 
 NOON = datetime(2026, 5, 12, 12, 0)
 OLD, NEW = b"a" * 1500, b"b" * 1500

@@ -18,10 +18,10 @@ sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
 
 from matching_cases import TODAY, a_large_collection  # noqa: E402
 
-from collection.judgement_table import JudgementTable  # noqa: E402
-from collection.matching import case_of, match  # noqa: E402
-from collection.optimum import Line, Pairs, Request, best_places  # noqa: E402
-from collection.places import open_requests, waiting_quilts  # noqa: E402
+from collection.matching.judgement_table import JudgementTable  # noqa: E402
+from collection.matching.match import case_of, match  # noqa: E402
+from collection.matching.solver import Line, Pairs, Request, best_places  # noqa: E402
+from collection.matching.open_places import open_requests, waiting_quilts  # noqa: E402
 
 CASES = [(1_000, 300), (10_000, 3_000)]
 TOO_LARGE_FOR_MILP = 3_000

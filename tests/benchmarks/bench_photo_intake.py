@@ -16,9 +16,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from site_builder.picture_store import PictureStore
-from tests.site_builder.drawn_photos import encoded, patchwork
-from tests.site_builder.pictures_to_take_in import notes, take_in
+from site_builder.images.store import PictureStore
+from tests.site_builder.images.drawn_photos import encoded, patchwork
+from tests.site_builder.photo_import.photos import notes, take_in
 
 WIDTH, HEIGHT = 4032, 3024
 GOAL = 1.3

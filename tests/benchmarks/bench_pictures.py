@@ -32,9 +32,9 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from site_builder import photo_reading, renditions
-from site_builder.picture_store import PictureStore
-from tests.site_builder.drawn_photos import DISPLAY_P3, decoded, encoded, exif, patchwork, psnr
+from site_builder.images import decode as photo_reading, encode
+from site_builder.images.store import PictureStore
+from tests.site_builder.images.drawn_photos import DISPLAY_P3, decoded, encoded, exif, patchwork, psnr
 
 os.environ.setdefault("VIPS_CONCURRENCY", "1")
 try:
@@ -81,13 +81,13 @@ def decode_at_half_size(path: Path) -> None:
 
 def three_widths(path: Path) -> list[bytes]:
     content = photo_reading.read_content(path)
-    photo = photo_reading.decode(content, longest=renditions.LONG_EDGES[-1])
-    return [made.jpeg for made in renditions.render(photo.image)]
+    photo = photo_reading.decode(content, longest=encode.LONG_EDGES[-1])
+    return [made.jpeg for made in encode.render(photo.image)]
 
 
 def three_widths_by_libvips(path: Path) -> list[bytes]:
     """By the call that libvips has for it."""
-    large = renditions.LONG_EDGES[-1]
+    large = encode.LONG_EDGES[-1]
     return _coded_by_libvips(
         pyvips.Image.thumbnail_buffer(path.read_bytes(), large, height=large, size="down", export_profile="srgb")
     )
@@ -96,18 +96,18 @@ def three_widths_by_libvips(path: Path) -> list[bytes]:
 def three_widths_by_libvips_from_half(path: Path) -> list[bytes]:
     """From the same decoding at half size, which libvips' own call avoids, and with a filter like the one used here."""
     picture = pyvips.Image.jpegload_buffer(path.read_bytes(), shrink=2, access="sequential")
-    picture = picture.resize(renditions.LONG_EDGES[-1] / max(picture.width, picture.height), kernel="linear")
+    picture = picture.resize(encode.LONG_EDGES[-1] / max(picture.width, picture.height), kernel="linear")
     if picture.get_typeof("icc-profile-data"):
         picture = picture.icc_transform("srgb", embedded=True)
     return _coded_by_libvips(picture)
 
 
 def _coded_by_libvips(largest: "pyvips.Image") -> list[bytes]:
-    small, middle, large = renditions.LONG_EDGES
+    small, middle, large = encode.LONG_EDGES
     sizes = [largest.copy_memory().autorot()]
     sizes.append(sizes[-1].shrink(large / middle, large / middle).copy_memory())
     sizes.append(sizes[-1].resize(small / middle).copy_memory())
-    return [size.jpegsave_buffer(Q=renditions.QUALITY, keep="none", subsample_mode="on") for size in reversed(sizes)]
+    return [size.jpegsave_buffer(Q=encode.QUALITY, keep="none", subsample_mode="on") for size in reversed(sizes)]
 
 
 def each(work: Callable[[Path], object], paths: list[Path], jobs: int) -> None:
@@ -159,7 +159,7 @@ def compare(paths: list[Path], folder: Path, jobs: int, rounds: int) -> PictureS
 
 def most_megabytes(paths: list[Path], store: Path) -> float:
     program = (
-        "import re; from pathlib import Path; from site_builder.picture_store import PictureStore\n"
+        "import re; from pathlib import Path; from site_builder.images.store import PictureStore\n"
         f"PictureStore(Path({str(store)!r})).prepare(sorted(Path({str(paths[0].parent)!r}).glob('*.jpg')))\n"
         "print(re.search(r'VmHWM:\\s+(\\d+)', Path('/proc/self/status').read_text())[1])"
     )
@@ -169,9 +169,9 @@ def most_megabytes(paths: list[Path], store: Path) -> float:
 
 def tell_newer_formats(paths: list[Path]) -> None:
     """What each would take in one thread and save, at about the same likeness to the picture before it is coded."""
-    photos = [photo_reading.decode(path.read_bytes(), longest=renditions.LONG_EDGES[-1]) for path in paths]
-    sizes = [size for photo in photos for size in renditions.reduced(photo.image)]
-    jpeg = ("JPEG", {"quality": renditions.QUALITY, "subsampling": "4:2:0"})
+    photos = [photo_reading.decode(path.read_bytes(), longest=encode.LONG_EDGES[-1]) for path in paths]
+    sizes = [size for photo in photos for size in encode.reduced(photo.image)]
+    jpeg = ("JPEG", {"quality": encode.QUALITY, "subsampling": "4:2:0"})
     print("three widths coded, in one thread")
     for name, (kind, options) in {"JPEG": jpeg, **NEWER}.items():
         start, coded = time.process_time(), []

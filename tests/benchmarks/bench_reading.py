@@ -20,8 +20,8 @@ import yaml
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from collection.reading import read_collection
-from collection.yaml_text import read_yaml
+from collection.loading.loader import read_collection
+from collection.yaml_files.parser import read_yaml
 
 
 def thousand_quilts(folder: Path, count: int) -> None:

@@ -19,7 +19,7 @@ from chromium import find_chromium
 from playwright.sync_api import sync_playwright
 from watched_pages import launch
 
-from site_builder.build import build
+from site_builder.building.build import build
 
 BLOCKS = "nine patch,ohio star,log cabin,flying geese,churn dash,irish chain,pinwheel,bear's paw".split(",")
 COLOURS = "red,green,blue,yellow,white,grey,brown,pink,purple,orange,black".split(",")

@@ -5,9 +5,9 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from collection.dates import EdtfDate
-from collection.holdings import Collection
-from collection.lengths import Length, LengthRange, Size
+from collection.values.dates import EdtfDate
+from collection.records.collection import Collection
+from collection.values.lengths import Length, LengthRange, Size
 from collection.records.partner import Partner, Rules
 from collection.records.quilt import Quilt
 from collection.records.request import Request

@@ -14,7 +14,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 COUNTERPANE = [
-    sys.executable, "-c", f"import sys; sys.path.insert(0, {str(ROOT)!r}); from site_builder.commands import main; main()",
+    sys.executable, "-c", f"import sys; sys.path.insert(0, {str(ROOT)!r}); from site_builder.cli.main import main; main()",
 ]  # fmt: skip
 
 

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from urllib.parse import urlencode
 
-from tests.preview_opened import opened_by
+from tests.support.preview_opened import opened_by
 
 RECORDS = {
     "collection.yaml": "# Ours.\ntitle: Quilts of mine\nmaker: {name: A maker}\n",

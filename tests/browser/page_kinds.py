@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
 
-from site_builder.facets import FACETS
+from site_builder.pages.facets import FACETS
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ import pytest
 from desk_served import RECORDS, DeskServed
 from playwright.sync_api import Page, expect
 
-from collection.reading import read_collection
+from collection.loading.loader import read_collection
 
 NO_SCRIPTS = {"javascript": False}
 

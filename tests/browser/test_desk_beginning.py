@@ -5,7 +5,7 @@ import pytest
 from desk_served import DeskServed
 from playwright.sync_api import expect
 
-from collection.reading import read_collection
+from collection.loading.loader import read_collection
 
 @pytest.fixture
 def nothing(tmp_path) -> Iterator[DeskServed]:

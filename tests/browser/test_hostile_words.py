@@ -10,8 +10,8 @@ import pytest
 from conftest import QuietHandler
 from page_kinds import KINDS
 
-from site_builder.build import build
-from tests.collection.hostile_collection import STRUCK, write_hostile_collection
+from site_builder.building.build import build
+from tests.support.hostile_collection import STRUCK, write_hostile_collection
 
 MOVED = """
 for (const each of document.querySelectorAll("*")) {

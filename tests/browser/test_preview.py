@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 from browser_rules import axe_violations, sideways_scroll
 from playwright.sync_api import BrowserContext, Page, expect
-from tests.patience import Terminal, wait_until
-from tests.preview_opened import Opened, opened_by
+from tests.support.patience import Terminal, wait_until
+from tests.support.preview_opened import Opened, opened_by
 from watched_pages import SCREENS
 
 # A collection of one text file. A build copies its word into both editions, under the strict policy
@@ -22,7 +22,7 @@ from watched_pages import SCREENS
 PREVIEW_OF_A_WORD = r"""
 import os, shutil, sys, time
 from pathlib import Path
-from site_builder.preview import PreviewProblem, serve
+from site_builder.preview.server import PreviewProblem, serve
 
 collection, output = Path(sys.argv[1]), Path(sys.argv[2])
 PAGE = '''<!doctype html><html lang="en"><head><meta charset="utf-8">

@@ -3,7 +3,7 @@ from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Page
-from tests.patience import wait_until
+from tests.support.patience import wait_until
 from watched_pages import Reader, Watch
 
 

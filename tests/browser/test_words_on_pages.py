@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from desk_served import DeskServed
 
-from collection.batches import find_batches
-from collection.reading import read_collection
-from site_builder.paperwork.as_page import set_as_page
-from site_builder.paperwork.handover_sheet import handover_sheet
+from collection.transfers.handovers import find_batches
+from collection.loading.loader import read_collection
+from site_builder.documents.as_page import set_as_page
+from site_builder.documents.handover_sheet import handover_sheet
 
 DEMO = Path(__file__).parents[2] / "demo_collection"
 _UNREAD = ("script", "style", "template")

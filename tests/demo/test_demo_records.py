@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 import yaml
 
-from collection.giving import Giving
-from collection.holdings import Collection
-from collection.reading import Reading, read_collection
+from collection.giving.donations import Giving
+from collection.records.collection import Collection
+from collection.loading.loader import Reading, read_collection
 from collection.records.destinations import Donated, Gifted
 from collection.records.quilt import Quilt
-from collection.setting_geometry import finished_size
-from collection.sizes import SizeTable
-from collection.take_up import compare
+from collection.construction.cutting import finished_size
+from collection.sizes.categories import SizeTable
+from collection.construction.take_up import compare
 
 DEMO = Path(__file__).parents[2] / "demo_collection"
 TODAY = date(2026, 11, 25)

@@ -5,7 +5,7 @@ from datetime import date
 
 from collection.records.partner import Rules
 from collection.records.quilt import Quilt
-from collection.rules import Judgement, judge
+from collection.matching.rules import Judgement, judge
 
 ON = date(2026, 4, 1)
 

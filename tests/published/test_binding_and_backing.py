@@ -5,8 +5,8 @@ from fractions import Fraction
 
 import pytest
 
-from collection.lengths import Length, Size
-from collection.yardage import (
+from collection.values.lengths import Length, Size
+from collection.construction.yardage import (
     BATTING_PACKAGES,
     BattingPackage,
     backing,

@@ -4,11 +4,11 @@ Honesty of each source: seen = read there; derived = counted from what was read.
 """
 import pytest
 
-from collection.dates import EdtfDate
-from collection.giving import Giving
-from collection.giving_years import giving_year, read_year, year_bounds, year_label
-from collection.tax_notes import tax_notes
-from tests.collection.made_records import a_collection, a_quilt, donated
+from collection.values.dates import EdtfDate
+from collection.giving.donations import Giving
+from collection.giving.years import giving_year, read_year, year_bounds, year_label
+from collection.giving.tax_notes import tax_notes
+from tests.support.made_records import a_collection, a_quilt, donated
 
 STARTS = "04-06"
 

@@ -3,8 +3,8 @@ where there is none it is called common practice. Publications differ: the gentl
 
 import pytest
 
-from collection.care_lines import DRY, IRON, TABLE, WASH, care_line
-from tests.collection.made_records import a_quilt
+from collection.care.washing import DRY, IRON, TABLE, WASH, care_line
+from tests.support.made_records import a_quilt
 
 # Fibre, and the most that its source allows of washing, drying and ironing.
 PUBLISHED = [

@@ -4,8 +4,8 @@ named by all of them, and each sentence leaves the last word to the guidance of 
 
 import pytest
 
-from collection.cautions import CAUTIONS, cautions
-from tests.collection.made_records import a_charity, a_collection, a_quilt
+from collection.care.cautions import CAUTIONS, cautions
+from tests.support.made_records import a_charity, a_collection, a_quilt
 
 SENTENCES = {caution.key: caution.sentence for caution in CAUTIONS}
 

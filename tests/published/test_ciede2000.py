@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.colours import Lab, ciede2000
+from collection.colours.spaces import Lab, ciede2000
 
 PAIRS = """
 50,2.6772,-79.7751;50,0,-82.7485;2.0425 | 50,3.1571,-77.2803;50,0,-82.7485;2.8615

@@ -4,10 +4,10 @@ from fractions import Fraction
 
 import pytest
 
-from collection.lengths import Size
-from collection.material_estimates import estimate_materials, top_cloth
+from collection.values.lengths import Size
+from collection.giving.cost_estimates import estimate_materials, top_cloth
 from collection.records.settings import Prices, Settings
-from tests.collection.made_records import a_quilt
+from tests.support.made_records import a_quilt
 
 
 @pytest.mark.parametrize(

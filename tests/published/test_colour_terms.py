@@ -11,8 +11,8 @@ from itertools import product
 import coloraide
 import pytest
 
-from collection.colour_terms import NAMED_COLOURS, nearest_named
-from collection.colours import write_hex
+from collection.colours.names import NAMED_COLOURS, nearest_named
+from collection.colours.spaces import write_hex
 
 CENTROIDS = """
 vivid red be0032 | strong red bc3f4a | deep red 841b2d | dark red 722f37 | very dark red 3f1728

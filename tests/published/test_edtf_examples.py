@@ -15,7 +15,7 @@ import pytest
 from edtf import parse_edtf
 from edtf.parser.edtf_exceptions import EDTFParseException
 
-from collection.dates import EdtfDate
+from collection.values.dates import EdtfDate
 
 LEVEL_0 = """
     1985-04-12                    1985-04-12  1985-04-12

@@ -7,10 +7,10 @@ from decimal import Decimal
 
 import pytest
 
-from collection.giving import Giving
-from collection.money import Money
-from collection.tax_notes import COMMON_PRACTICE, RULES, TaxNote, tax_notes
-from tests.collection.made_records import a_charity, a_collection, a_quilt, donated
+from collection.giving.donations import Giving
+from collection.values.money import Money
+from collection.giving.tax_notes import COMMON_PRACTICE, RULES, TaxNote, tax_notes
+from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 
 YEAR = 2026
 CHARITIES = (

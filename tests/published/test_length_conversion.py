@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from collection.lengths import CM_PER_INCH, Length, Size
+from collection.values.lengths import CM_PER_INCH, Length, Size
 
 YARDS = {
     "1/8 yd": "4 1/2", "1/4 yd": "9", "3/8 yd": "13 1/2", "1/2 yd": "18", "5/8 yd": "22 1/2", "3/4 yd": "27",

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from collection.lengths import Length, Size
-from collection.size_tables import MATTRESSES, Mattress
-from collection.sizes import beds_covered, covers
+from collection.values.lengths import Length, Size
+from collection.sizes.tables import MATTRESSES, Mattress
+from collection.sizes.categories import beds_covered, covers
 
 BED = {mattress.key: mattress for mattress in MATTRESSES}
 

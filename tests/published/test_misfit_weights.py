@@ -6,10 +6,10 @@ from fractions import Fraction
 
 import pytest
 
-from collection.dates import EdtfDate
+from collection.values.dates import EdtfDate
 from collection.records.partner import Rules
-from collection.rules import Judgement, judge
-from tests.collection.made_records import a_quilt
+from collection.matching.rules import Judgement, judge
+from tests.support.made_records import a_quilt
 from tests.published.requests_as_printed import judged, quilt_for
 from tests.published.test_published_requests import PUBLISHED
 

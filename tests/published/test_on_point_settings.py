@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.lengths import Length, Size
-from collection.setting_geometry import cut_sizes, finished_sides, finished_size, pieces
-from collection.surds import Surd
-from tests.collection.block_settings import a_setting, settings_of_blocks
+from collection.values.lengths import Length, Size
+from collection.construction.cutting import cut_sizes, finished_sides, finished_size, pieces
+from collection.construction.surds import Surd
+from tests.collection.construction.block_settings import a_setting, settings_of_blocks
 
 QUARTER = Length(Fraction(1, 4))
 FLOAT = Length(Fraction(1, 2))

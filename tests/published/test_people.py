@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from collection.suits import agreement
+from collection.vocabulary.audience import agreement
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import pytest
 
-from collection.lengths import Length, LengthRange, Size
-from collection.setting_geometry import SEAM, cut_from_finished, cut_sizes, finished_size, pieces
-from collection.take_up import compare
-from tests.collection.block_settings import a_setting
+from collection.values.lengths import Length, LengthRange, Size
+from collection.construction.cutting import SEAM, cut_from_finished, cut_sizes, finished_size, pieces
+from collection.construction.take_up import compare
+from tests.collection.construction.block_settings import a_setting
 
 
 def count(setting, kind: str) -> int:

@@ -3,9 +3,9 @@ Each names its source and how far it was looked into: seen (in the source), deri
 
 import pytest
 
-from collection.lengths import Length, LengthRange, Size
-from collection.size_tables import MATTRESSES, SIZE_BOXES
-from collection.sizes import SizeTable
+from collection.values.lengths import Length, LengthRange, Size
+from collection.sizes.tables import MATTRESSES, SIZE_BOXES
+from collection.sizes.categories import SizeTable
 
 BOX = {box.key: box for box in SIZE_BOXES}
 

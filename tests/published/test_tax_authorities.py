@@ -12,16 +12,16 @@ import pytest
 from pypdf import PdfReader
 from python_calamine import CalamineWorkbook
 
-from collection.giving_report import AnnualReport, giving_report
-from collection.tax_authorities import AUTHORITIES
-from collection.tax_notes import RULES
-from site_builder.edition import Edition
-from site_builder.giving_pages import giving_pages
-from site_builder.report.data import report_data
-from site_builder.report.pdf import pdf_report
-from site_builder.report.printed_page import html_report
-from site_builder.report.workbook import xlsx_report
-from tests.collection.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
+from collection.giving.annual_report import AnnualReport, giving_report
+from collection.giving.tax_authorities import AUTHORITIES
+from collection.giving.tax_notes import RULES
+from site_builder.pages.edition import Edition
+from site_builder.pages.giving import giving_pages
+from site_builder.documents.giving_report.json_data import report_data
+from site_builder.documents.giving_report.output import pdf_report
+from site_builder.documents.giving_report.printed_page import html_report
+from site_builder.documents.giving_report.workbook import xlsx_report
+from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
 
 MARK = " (from memory)"
 

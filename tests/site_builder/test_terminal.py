@@ -2,7 +2,7 @@
 import pytest
 from click.testing import CliRunner
 
-from site_builder.commands import cli
+from site_builder.cli.main import cli
 from site_builder.terminal import harmless
 
 WORDS = 'A\\e]0;owned\\aB\\e[2J\\u202eC\\u0085\\x9b31m'

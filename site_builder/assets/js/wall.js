@@ -1,6 +1,6 @@
 /* The wall's tools: search, filters that combine with live counts, sorting, and hanging to scale.
    The state is kept in the address after #, so that a view can be sent to someone. The data come
-   from two scripts beside the wall, loaded when they are first wanted (site_builder/wall_index.py);
+   from two scripts beside the wall, loaded when they are first wanted (site_builder/pages/search_index.py);
    a page opened from the disk may load scripts, but no data. */
 
 (() => {
@@ -53,7 +53,7 @@
     });
   }
 
-  // A row as site_builder/wall_index.py writes it.
+  // A row as site_builder/pages/search_index.py writes it.
   function prepare(loaded) {
     data = loaded;
     data.quilts = data.quilts.map(([href, title, facts, picture, sides, dated, values]) => ({

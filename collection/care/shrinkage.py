@@ -1,0 +1,167 @@
+"""How much smaller a quilt may be once it is washed, if its size was taken before."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+from collection.values.lengths import Size, Unit
+from collection.vocabulary.fibres import is_none, materials
+from collection.records.quilt import Fibre, Quilt
+
+
+@dataclass(frozen=True, slots=True)
+class Shrinkage:
+    """What the first wash takes of a side: the least and the most, as shares of it."""
+
+    name: str
+    least: Fraction
+    most: Fraction
+    source: str
+
+    @property
+    def percent(self) -> str:
+        """`2 to 8 %`, without the figure below where it is nothing."""
+        least, most = (int(share * 100) for share in (self.least, self.most))
+        return f"{least} to {most} %" if least else f"up to {most} %"
+
+
+def _row(name: str, least: int, most: int, source: str) -> Shrinkage:
+    return Shrinkage(name, Fraction(least, 100), Fraction(most, 100), source)
+
+
+# By batting, as lines up to 4 in apart let the batting govern. The makers' figures are 3 to 5 %; pieces that were
+# measured before and after, and dried in a hot dryer, lost up to 8 %, which is the upper bound here.
+COTTON = _row(
+    "cotton batting", 2, 8,
+    "seen: allpeoplequilt.com, thequiltorchard.blogspot.com 2013 (3 to 5 %), fairfieldworld.com (2 to 3 %); measured: "
+    "piecedgoods.com 2011 (2.9 %), anythingbutboring.com 2020 (2.9 to 8.2 %), cuttingedgequilt.blogspot.com 2009 (3.8 "
+    "and 6.7 %)",
+)  # fmt: skip
+NATURAL = _row(
+    "batting of wool, silk or another natural fibre", 2, 8,
+    "seen: quiltingboard.com 2012, hamelsthread.com, allbrands.com (3 to 5 %); the upper bound as for cotton",
+)  # fmt: skip
+BLEND = _row(
+    "batting of natural fibre and polyester", 2, 6,
+    "seen: melodycrust.blogspot.com 2020 (3 %); derived: kathleenmcmusing.com 2019 (8.1 % together with quilting)",
+)  # fmt: skip
+POLYESTER = _row(
+    "polyester batting", 0, 2, "seen: quiltsocial.com, battylady.com (0 %); all-about-quilts.com (cloth about 2 %)"
+)
+CLOTH_ALONE = _row("cloth that no batting holds", 0, 6, "seen: all-about-quilts.com (good cotton 2 %, poor up to 6 %)")
+FLANNEL = _row("flannel", 2, 10, "seen: quiltingboard.com (10 % and more, hot)")
+NOT_KNOWN = _row("fibre of the batting not known", 0, 8, "derived: the widest of the rows by batting")
+ROWS = (COTTON, NATURAL, BLEND, POLYESTER, CLOTH_ALONE, FLANNEL, NOT_KNOWN)
+
+_BLENDS = frozenset({"blend", "mix", "mixed", "mixture"})
+_SYNTHETIC = frozenset({"polyester", "acrylic", "nylon"})
+
+
+Washing = Literal["washed", "unwashed", "either"]
+"""How a partner takes quilts."""
+
+
+def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
+    """What washing may take of the recorded size, for somebody who takes quilts in that way; None where nothing.
+
+    A size that was measured before the first wash is not the one it will be used in. A size without that fact is the
+    quilt's as it is now: it shrinks only where a quilt that may be unwashed has to be washed first. Those who take
+    unwashed quilts measure them as they come.
+    """
+    if taken == "unwashed" or quilt.measured == "washed":
+        return None
+    if quilt.measured is None and (taken != "washed" or _was_washed(quilt)):
+        return None
+    return by_fibre(quilt.fibre, tied=bool(quilt.quilting and quilt.quilting.how == "tied"))
+
+
+@lru_cache(maxsize=4096)
+def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
+    """The row for a quilt of these layers: that of the batting, but that of flannel wherever flannel is in it, as it is
+    the widest. Ties are too far apart for a polyester batting to hold the cloth.
+
+    >>> by_fibre(Fibre(batting="polyester")).percent, by_fibre(Fibre(batting="80/20 cotton/polyester")).percent
+    ('up to 2 %', '2 to 6 %')
+    """
+    layers = (fibre.top, fibre.backing, fibre.batting) if fibre else ()
+    if any("flannel" in each.words for text in layers if text for each in materials(text)):
+        return FLANNEL
+    batting = fibre.batting if fibre else None
+    if batting is None:
+        return NOT_KNOWN
+    if is_none(batting):
+        return _cloth(fibre)
+    row = _by_batting(batting)
+    return _cloth(fibre) if row is POLYESTER and tied and not _is_synthetic(fibre) else row
+
+
+def _by_batting(batting: str) -> Shrinkage:
+    """The row of a batting that holds the cloth."""
+    made_of = materials(batting)
+    fibres = frozenset().union(*(each.fibres for each in made_of))
+    if any(each.words & _BLENDS or each.words >= {"80", "20"} for each in made_of):
+        return BLEND
+    if not all(each.fibres for each in made_of):
+        return NOT_KNOWN
+    if fibres <= _SYNTHETIC:
+        return POLYESTER
+    if fibres & _SYNTHETIC:
+        return BLEND
+    return COTTON if fibres == {"cotton"} else NATURAL
+
+
+def after_washing(size: Size, shrinkage: Shrinkage) -> tuple[Size, Size]:
+    """The smallest and the largest size that it may have then."""
+    least, most = size.least, size.most
+    smallest = Size(least.width * (1 - shrinkage.most), least.length * (1 - shrinkage.most))
+    return smallest, Size(most.width * (1 - shrinkage.least), most.length * (1 - shrinkage.least))
+
+
+def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> str:
+    """What washing may do to a quilt of a size.
+
+    `it may shrink to about 50 5/8 × 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`.
+    """
+    smallest, _ = after_washing(size, shrinkage)
+    shrunk = f"about {smallest.say(unit)}"
+    by = f"{shrinkage.name}: {shrinkage.percent}"
+    if _was_washed(quilt):
+        return f"it was measured before it was washed: it may have shrunk to {shrunk} ({by})"
+    if quilt.measured is None and not _is_unwashed(quilt):
+        return f"it may shrink to {shrunk}, if it has not been washed yet ({by})"
+    return f"it may shrink to {shrunk} when it is washed ({by})"
+
+
+def shrinks_into_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit, *, surely: bool) -> str:
+    """What washing may do to a quilt that is too large as it was measured.
+
+    `it may shrink into their size, to 42 1/4 × 46 to 45 1/8 × 49 in, when it is washed (cotton batting: 2 to 8 %)`.
+    """
+    smallest, largest = after_washing(size, shrinkage)
+    least, most = smallest.say(unit).removesuffix(f" {unit}"), largest.say(unit)
+    to = f"to about {least} to {most}"
+    by = f"{shrinkage.name}: {shrinkage.percent}"
+    if _was_washed(quilt):
+        return f"it was measured before it was washed: it {'has' if surely else 'may have'} shrunk into their size, {to} ({by})"
+    verb = "it shrinks" if surely else "it may shrink"
+    when = "if it has not been washed yet" if quilt.measured is None and not _is_unwashed(quilt) else "when it is washed"
+    return f"{verb} into their size, {to}, {when} ({by})"
+
+
+def _was_washed(quilt: Quilt) -> bool:
+    return quilt.care is not None and quilt.care.washed is not None and quilt.care.washed is not False
+
+
+def _is_unwashed(quilt: Quilt) -> bool:
+    return quilt.care is not None and quilt.care.washed is False
+
+
+def _cloth(fibre: Fibre | None) -> Shrinkage:
+    return POLYESTER if _is_synthetic(fibre) else CLOTH_ALONE
+
+
+def _is_synthetic(fibre: Fibre | None) -> bool:
+    """Whether both top and backing are known to be of nothing else."""
+    layers = (fibre.top, fibre.backing) if fibre else (None,)
+    return all(text and (made := materials(text)) and all(each.sure and each.fibres <= _SYNTHETIC for each in made) for text in layers)

@@ -1,0 +1,147 @@
+"""Checks for impossible dates: a step before one that it follows, and a quilt in two places at once."""
+
+from collections.abc import Iterator, Sequence
+from typing import assert_never
+
+from collection.values.dates import EdtfDate
+from collection.records.narrowing import steps_before
+from collection.problems import Problem
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.quilt import Loan, Quilt
+from collection.records.request import Request
+from collection.yaml_files.parser import Path, YamlText
+
+Steps = tuple[tuple[str, str, EdtfDate | None], ...]
+"""For each step the field, what happened, and when; in their order in time."""
+
+
+def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
+    """A destination's own dates in their order, and none before the quilt was made."""
+    match destination:
+        case Donated():
+            steps: Steps = (
+                ("handed_over", "it was handed over", destination.handed_over),
+                ("delivered", "it was delivered", destination.delivered),
+                ("acknowledged", "it was acknowledged", destination.acknowledged),
+                ("returned", "it came back", destination.returned),
+            )
+            yield from _what_a_donation_lacks(destination, path, text)
+        case Promised():
+            promised = ("on", "it was promised", destination.on)
+            yield from _in_order((promised, ("by", "it should leave", destination.by)), path, text)
+            steps = (promised, ("returned", "the promise ended", destination.returned))
+        case Gifted():
+            steps = (("on", "it was given", destination.on), ("returned", "it came back", destination.returned))
+        case Staying() | Lost():
+            return
+        case _:
+            assert_never(destination)
+    yield from _in_order(steps, path, text)
+    if path == ("destination",) and destination.returned is not None:
+        remedy = "A destination that has ended belongs in history:. Move it there, and write where the quilt is now."
+        yield text.problem((*path, "returned"), text.value((*path, "returned")), remedy)
+    if not isinstance(destination, Promised):
+        for field, _, date in steps:
+            if quilt.made is not None and date is not None and date.surely_before(quilt.made):
+                remedy = f"This lies before the quilt was made ({quilt.made.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
+                break
+
+
+def check_order_of_destinations(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
+    """No gift or loss surely before the end of what the history has before it."""
+    for number, way in enumerate((*quilt.history, quilt.destination)):
+        if not isinstance(way, Donated | Gifted | Lost):
+            continue
+        path: Path = ("destination",) if number == len(quilt.history) else ("history", number)
+        for field in ("handed_over", "delivered", "on"):
+            date = getattr(way, field, None)
+            former = [step for step in steps_before(quilt, number) if step.when and date and date.surely_before(step.when)]
+            if former and former[-1].when:
+                remedy = f"By its history {former[-1].happened} only after that ({former[-1].when.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
+                break
+
+
+def _what_a_donation_lacks(donation: Donated, path: Path, text: YamlText) -> Iterator[Problem]:
+    if donation.acknowledged is not None and donation.delivered is None:
+        remedy = "A charity acknowledges what has reached it. Write under delivered when, as closely as is known."
+        yield text.problem((*path, "acknowledged"), text.value((*path, "acknowledged")), remedy)
+    if donation.delivered is not None and donation.to is None:
+        remedy = "It was delivered, so write under to which charity has it."
+        yield text.problem((*path, "delivered"), text.value((*path, "delivered")), remedy)
+
+
+def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
+    """Each loan's dates in their order, and the quilt in one place at a time."""
+    for index, loan in enumerate(quilt.loans):
+        path = ("loans", index)
+        began = ("from", "the loan began", loan.start)
+        yield from _in_order((began, ("due", "it is due", loan.due)), path, text)
+        yield from _in_order((began, ("back", "it came back", loan.back)), path, text)
+    for index in _begun_while_on_another(quilt.loans):
+        remedy = "It was out on another loan then, and can't be in two places. Correct the dates of one of them."
+        yield text.problem(("loans", index), quilt.loans[index].to, remedy)
+    out = [index for index, loan in enumerate(quilt.loans) if loan.back is None]
+    for index in out[:-1]:
+        remedy = "It is out on two loans at once. Write under back when it came back from the one that has ended."
+        yield text.problem(("loans", index), quilt.loans[index].to, remedy)
+    gone = _gone(quilt.destination)
+    if out and gone:
+        remedy = f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
+        yield text.problem(("loans", out[-1]), quilt.loans[out[-1]].to, remedy)
+
+
+def check_request_dates(request: Request, text: YamlText) -> Iterator[Problem]:
+    asked = ("asked", "the request came", request.asked)
+    yield from _in_order((asked, ("needed_by", "they are needed", request.needed_by)), (), text)
+    yield from _in_order((asked, ("closed", "it was closed", request.closed)), (), text)
+
+
+def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
+    """The indices of ended loans that surely overlap with one that began before."""
+    ended = [
+        (loan.start.sort_key, index, out)
+        for index, loan in enumerate(loans)
+        if loan.start and loan.back and (out := _surely_out(loan.start, loan.back))
+    ]
+    before: list[tuple[int, int]] = []
+    for _, index, (start, back) in sorted(ended):
+        if any(start < its_back and its_start < back for its_start, its_back in before):
+            yield index
+        before.append((start, back))
+
+
+def _surely_out(start: EdtfDate, back: EdtfDate) -> tuple[int, int] | None:
+    """The first and the last day, counted from the year 1, on which it was out without doubt."""
+    if start.latest is None or back.earliest is None:
+        return None
+    return start.latest.toordinal() + start.doubt.days, back.earliest.toordinal() - back.doubt.days
+
+
+def _gone(destination: Destination) -> str | None:
+    """Where a quilt surely is that the maker can no longer lend; None while she can."""
+    match destination:
+        case Gifted():
+            return "given away"
+        case Lost():
+            return "lost"
+        case Donated() if destination.handed_over or destination.delivered or destination.acknowledged:
+            return "on its way to a charity, or there"
+        case _:
+            return None
+
+
+# Order ------------------------------------------------------------------------------------------
+
+_ONE_IS_WRONG = "Correct whichever of the two dates is wrong."
+
+
+def _in_order(steps: Steps, path: Path, text: YamlText) -> Iterator[Problem]:
+    """Report each step, once, that is surely before one that it follows."""
+    for at, (field, _, later) in enumerate(steps):
+        for _, happened, first in reversed(steps[:at]):
+            if first is not None and later is not None and later.surely_before(first):
+                remedy = f"This lies before {happened} ({first.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, field), text.value((*path, field)), remedy)
+                break

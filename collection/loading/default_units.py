@@ -1,0 +1,43 @@
+"""The default units and currency of bare numbers in a file: its own, else those of what it belongs to.
+
+They come from the data before it is validated, so that a wrong unit is one problem, not one for each length.
+"""
+
+from collections.abc import Mapping
+from typing import NotRequired, TypedDict
+
+from collection.values.currencies import DECIMALS
+from collection.records.partner import Partner
+
+
+class Defaults(TypedDict):
+    """What validation needs to know besides a file's data; `id` for a record that has its file's name."""
+
+    units: str
+    currency: str | None
+    id: NotRequired[str]
+
+
+def units_of(data: object, otherwise: str) -> str:
+    """The units that a file names, else the others."""
+    units = _field(data, "units")
+    own = units.strip().lower() if isinstance(units, str) else None
+    return own if own in ("in", "cm") else otherwise
+
+
+def units_of_partner(data: object, partners: Mapping[str, Partner], otherwise: str) -> str:
+    """The units of the partner that a request names, else the others."""
+    name = _field(data, "partner")
+    partner = partners.get(name) if isinstance(name, str) else None
+    return (partner.units if partner else None) or otherwise
+
+
+def currency_of(data: object) -> str | None:
+    """The currency that the settings name for their own prices; None where they name none."""
+    currency = _field(data, "currency")
+    code = currency.strip().upper() if isinstance(currency, str) else None
+    return code if code in DECIMALS else None
+
+
+def _field(data: object, name: str) -> object:
+    return data.get(name) if isinstance(data, dict) else None

@@ -1,0 +1,245 @@
+"""A plan: the place of each quilt, and why; which places stay open; which quilts are left; what to make."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from collection.quotes import listed
+from collection.care.cautions import Mind, minds
+from collection.values.dates import EdtfDate
+from collection.records.collection import Collection
+from collection.matching.judgement import Check
+from collection.values.lengths import Size, Unit
+from collection.records.request import Request
+from collection.matching.wanted_words import wanted_words
+
+
+@dataclass(frozen=True, slots=True)
+class Assigned:
+    """A quilt for a place: how it fits, why it and no other, and what to check before it leaves."""
+
+    quilt: str
+    request: str
+    line: str
+    fit: str
+    why: str
+    checks: tuple[Check, ...]
+
+    @property
+    def check_first(self) -> tuple[str, ...]:
+        """The fields to look at, each once."""
+        return tuple(dict.fromkeys(check.field for check in self.checks))
+
+
+@dataclass(frozen=True, slots=True)
+class NearMiss:
+    """A quilt that nearly fits a line, and what prevents it."""
+
+    quilt: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpenPlaces:
+    """The places of a line that no quilt fills, and the quilts that come nearest."""
+
+    request: str
+    line: str
+    places: int
+    nearest: tuple[NearMiss, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NearestLine:
+    """The line that a quilt comes nearest to, and what prevents it."""
+
+    request: str
+    line: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """A quilt that looks for a home and gets no place; `nearest` is None where nothing is open at all."""
+
+    quilt: str
+    nearest: NearestLine | None
+
+
+@dataclass(frozen=True, slots=True)
+class MakeNext:
+    """A quilt to make that lines of open requests are short of, and that all of them would take.
+
+    `size` is the key of its category, None where they take any; `target` is what to make, where they say so, which is
+    in words of `unit`. `by` is the first day on which one of them is needed, of those that have not passed; `must`
+    counts those that are filled first. The rest is what their rules ask for: layers and what they are made of, what it
+    has to be or have, what it must not, and for whom it is.
+    """
+
+    size: str | None
+    target: Size | None
+    unit: Unit
+    count: int
+    must: int
+    by: EdtfDate | None
+    lines: tuple[tuple[str, str], ...]
+    fibre: tuple[tuple[str, str], ...]
+    needs: tuple[str, ...]
+    without: tuple[str, ...]
+    suits: tuple[str, ...]
+
+    def say_size(self) -> str | None:
+        """The size to make, exactly."""
+        if self.target is None:
+            return None
+        shown = self.target.in_unit(self.unit)
+        shown = shown if Size.parse(shown) == self.target else str(self.target)
+        is_washed = "washed" in self.needs or "unwashed" in self.without
+        return f"{shown}, measured after washing" if is_washed else shown
+
+    def say_rules(self) -> str:
+        """What has to be minded: `top of cotton; must have a label; no buttons; for children`; empty where nothing has."""
+        layers = [f"{layer} of {made}" if made != "none" else f"no {layer}" for layer, made in self.fibre]
+        words = [listed(layers), *wanted_words(self.needs, self.without)]
+        words += [f"for {listed(self.suits)}" if self.suits else ""]
+        return "; ".join(filter(None, words))
+
+
+@dataclass(frozen=True, slots=True)
+class CannotBeMade:
+    """A line with open places that no quilt can be made for, and why: its rules contradict each other, or the house."""
+
+    request: str
+    line: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Undecided:
+    """An undecided quilt. `would_fit` is the line with a place left that it would
+    fit best, by its request and its own ID; None where there is none."""
+
+    quilt: str
+    would_fit: tuple[str, str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class DayPassed:
+    """An open request whose day has passed, for certain or perhaps: they have to be asked before it is answered."""
+
+    request: str
+    needed_by: EdtfDate
+    certain: bool
+
+
+    def say(self) -> str:
+        """`was needed by 15 May 2026, which has passed: ask whether they still want them before you promise any`."""
+        passed = "which has passed" if self.certain else "which may have passed"
+        return f"was needed by {self.needed_by.say()}, {passed}: ask whether they still want them before you promise any"
+
+
+def days_passed(requests: Iterable[Request], on: date) -> tuple[DayPassed, ...]:
+    """Those of the requests whose day has passed, or perhaps has, on a day."""
+    needed = ((each.id, each.needed_by) for each in requests if each.needed_by is not None)
+    return tuple(DayPassed(each, day, how == "surely") for each, day in needed if (how := day.passed(on)) != "no")
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The best plan for all open requests on a day. Undecided quilts have no part in it and are only counted."""
+
+    assigned: tuple[Assigned, ...]
+    open: tuple[OpenPlaces, ...]
+    left_over: tuple[LeftOver, ...]
+    make_next: tuple[MakeNext, ...]
+    cannot_be_made: tuple[CannotBeMade, ...]
+    undecided: tuple[Undecided, ...]
+    day_passed: tuple[DayPassed, ...]
+
+    def say_undecided(self) -> str:
+        """How many quilts have no part in it because nobody has said whether they may go."""
+        count, fitting = len(self.undecided), sum(each.would_fit is not None for each in self.undecided)
+        words = f"{count:,} {'quilt is' if count == 1 else 'quilts are'} undecided, and so not in this plan"
+        if not self.open:
+            return f"{words}."
+        if count == 1:
+            return f"{words}; it would fit {'a' if fitting else 'no'} place that stays open."
+        return f"{words}; {f'{fitting:,}' if fitting else 'none'} of them would fit a place that stays open."
+
+    def as_data(self) -> dict[str, Any]:
+        """The plan for programs, keys in snake case, dates as EDTF, lengths in both units."""
+        return {
+            "assigned": [
+                {
+                    "quilt": each.quilt,
+                    "request": each.request,
+                    "line": each.line,
+                    "fit": f"{each.fit}; {each.why}",
+                    "check_first": list(each.check_first),
+                }
+                for each in self.assigned
+            ],
+            "open": [
+                {
+                    "request": each.request,
+                    "line": each.line,
+                    "places": each.places,
+                    "nearest": [{"quilt": near.quilt, "because": near.because} for near in each.nearest],
+                }
+                for each in self.open
+            ],
+            "left_over": [{"quilt": each.quilt, "nearest": _nearest(each.nearest)} for each in self.left_over],
+            "make_next": [
+                {
+                    "size": each.size,
+                    "target": _size(each.target),
+                    "count": each.count,
+                    "must": each.must,
+                    "by": str(each.by) if each.by else None,
+                    "for": [_place(place) for place in each.lines],
+                    "fibre": dict(each.fibre),
+                    "needs": list(each.needs),
+                    "no": list(each.without),
+                    "suits": list(each.suits),
+                }
+                for each in self.make_next
+            ],
+            "cannot_be_made": [
+                {"request": each.request, "line": each.line, "because": each.because}
+                for each in self.cannot_be_made
+            ],
+            "undecided": [
+                {"quilt": each.quilt, "would_fit": _place(each.would_fit) if each.would_fit else None}
+                for each in self.undecided
+            ],
+            "day_passed": [
+                {"request": each.request, "needed_by": str(each.needed_by), "certain": each.certain}
+                for each in self.day_passed
+            ],
+        }
+
+
+def _place(place: tuple[str, str]) -> dict[str, Any]:
+    return {"request": place[0], "line": place[1]}
+
+
+def _nearest(nearest: NearestLine | None) -> dict[str, Any] | None:
+    if nearest is None:
+        return None
+    return {"request": nearest.request, "line": nearest.line, "because": nearest.because}
+
+
+def _size(size: Size | None) -> dict[str, Any] | None:
+    if size is None:
+        return None
+    sides = {
+        side: {"in": length.in_inches(), "cm": float(length.in_cm())}
+        for side, length in (("width", size.width), ("length", size.length))
+    }
+    return sides | {"exact": str(size)}
+
+
+def minds_of_plan(collection: Collection, plan: Plan) -> tuple[Mind, ...]:
+    """What to mind before a plan's quilts go to its places."""
+    return minds(collection, [(collection.quilts[each.quilt], (each.request, each.line)) for each in plan.assigned])

@@ -1,0 +1,405 @@
+"""Whether a quilt is what a line of a request asks for: it fits, it does not, or something has to be checked first.
+
+Hard rules decide, and each can have three outcomes: it holds, it does not (a `Miss`, with by how much), or the record
+does not say (a `Check`, with the field). A quilt does not fit if any rule is missed; it is "check first" if none is
+missed and some are not known.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from typing import Protocol
+
+from collection.quotes import listed
+from collection.values.dates import EdtfDate
+from collection.matching.judgement import (
+    A_MATTER_OF_TASTE,
+    EASILY_PUT_RIGHT,
+    NOT_TO_BE_PUT_RIGHT,
+    TOO,
+    WASHED_FIRST,
+    Check,
+    Finding,
+    Judgement,
+    Miss,
+    SideMiss,
+)
+from collection.values.lengths import NO_LENGTH, Length, Size, Unit
+from collection.vocabulary.fibres import is_made_of, is_none
+from collection.matching.readiness import ReadyRule, StillNeededRule
+from collection.records.household import NOT_SAID, Household
+from collection.records.partner import Rules
+from collection.records.quilt import Condition, Quilt
+from collection.records.request import RequestLine
+from collection.matching.rule_vocabulary import LAYERS, Field, Wanted, look_for, meaning_of
+from collection.care.shrinkage import Washing, after_washing, shrinkage_of, shrinks_into_words, washed_words
+from collection.matching.size_rules import Liked, SideRange, SizeRule, known_boxes, liked, possible_sides, sides_of, size_rules
+from collection.sizes.tables import SIZE_BOXES, SizeBox
+from collection.vocabulary.audience import Agreement, agreement
+
+# What the misfit adds to the size's: a group among those asked for counts like 2 in, overlapping people like 4 in,
+# and what is not known is matched after what is. In quarter inches; common practice, no source.
+AMONG_OTHER_PEOPLE = 8
+OVERLAPPING_PEOPLE = 16
+PEOPLE_NOT_KNOWN = 32
+SIZE_NOT_KNOWN = 400
+
+
+# Which rules hold -------------------------------------------------------------------------------
+
+
+def effective_rules(standing: Rules, line: RequestLine) -> Rules:
+    """The rules of a line: those of the partner, each replaced by what the line itself says of it.
+
+    `fibre` is replaced layer by layer. What a line asks for by name is not refused by an older rule, and what it
+    refuses is not asked for: the line is the later word. A programme's rules are those of its own file alone.
+    """
+    merged = {name: getattr(standing, name) for name in Rules.model_fields}
+    merged |= {name: getattr(line, name) for name in Rules.model_fields if name in line.model_fields_set}
+    if line.fibre is not None and standing.fibre is not None:
+        layers = {name: getattr(line.fibre, name) or getattr(standing.fibre, name) for name in LAYERS}
+        merged["fibre"] = standing.fibre.model_copy(update=layers)
+    fields: tuple[tuple[Field, Field], ...] = (("no", "needs"), ("needs", "no"))
+    for field, other in fields:
+        if field not in line.model_fields_set:
+            asked = {wanted.word for word in merged[other] for wanted in Wanted.each_of(word, under=other)}
+            merged[field] = tuple(
+                word for word in merged[field] if asked.isdisjoint(each.word for each in Wanted.each_of(word, under=field))
+            )
+    return Rules.model_construct(**merged)
+
+
+def judge(
+    quilt: Quilt,
+    rules: Rules,
+    *,
+    on: date,
+    needed_by: EdtfDate | None = None,
+    boxes: Sequence[SizeBox] = SIZE_BOXES,
+    unit: Unit = "in",
+) -> Judgement:
+    """The judgement of a quilt by rules, on a day, for something that is needed by a day; `unit` is for the words."""
+    return Requirements.of(rules, needed_by=needed_by, boxes=boxes, unit=unit).judge(quilt, on)
+
+
+class Rule(Protocol):
+    """One hard rule that is no matter of size."""
+
+    def judge(self, quilt: Quilt, on: date) -> Finding: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Requirements:
+    """The rules of a line, made ready to judge many quilts.
+
+    `named_sizes` are the keys of the sizes that the line names, `unknown_sizes` its words that the table lacks, where
+    it has none of them.
+    """
+
+    sizes: tuple[SizeRule, ...]
+    others: tuple[Rule, ...]
+    liked: Liked
+    ideal: Size | None
+    suits: tuple[str, ...]
+    named_sizes: tuple[str, ...]
+    unknown_sizes: tuple[str, ...]
+    unit: Unit
+
+    @classmethod
+    def of(
+        cls,
+        rules: Rules,
+        *,
+        needed_by: EdtfDate | None,
+        boxes: Sequence[SizeBox] = SIZE_BOXES,
+        unit: Unit = "in",
+        household: Household = NOT_SAID,
+    ) -> "Requirements":
+        asked: tuple[tuple[Field, tuple[str, ...]], ...] = (("no", rules.no), ("needs", rules.needs))
+        others: list[Rule] = [
+            WordRule(wanted, household)
+            for under, words in asked
+            for word in words
+            for wanted in Wanted.each_of(word, under=under)
+        ]
+        for layer in LAYERS:
+            if rules.fibre is not None and (made_of := getattr(rules.fibre, layer)) is not None:
+                others.append(FibreRule(layer, made_of))
+        if rules.condition is not None:
+            others.append(ConditionRule(rules.condition))
+        if rules.suits:
+            others.append(SuitsRule(rules.suits))
+        others.append(ReadyRule(needed_by))
+        if needed_by is not None:
+            others.append(StillNeededRule(needed_by))
+        named = tuple(box.key for box in known_boxes(rules, boxes))
+        return cls(
+            sizes=size_rules(rules, boxes),
+            others=tuple(dict.fromkeys(others)),
+            liked=liked(rules, boxes),
+            ideal=rules.ideal,
+            suits=rules.suits,
+            named_sizes=named,
+            unknown_sizes=() if named else rules.size,
+            unit=unit,
+        )
+
+    @property
+    def asks_for_size(self) -> bool:
+        return bool(self.sizes or self.unknown_sizes)
+
+    def judge(self, quilt: Quilt, on: date) -> Judgement:
+        size, remedy = self._washed(quilt, self._size(quilt))
+        findings = [*size, *(rule.judge(quilt, on) for rule in self.others)]
+        misses = tuple(finding for finding in findings if isinstance(finding, Miss))
+        return Judgement(
+            misses=tuple(replace(miss, put_right=remedy) if miss.put_right == WASHED_FIRST else miss for miss in misses),
+            checks=tuple(dict.fromkeys(finding for finding in findings if isinstance(finding, Check))),
+            misfit=self._size_misfit(quilt.finished_size) + people_misfit(quilt, self.suits),
+            fit=self._fit(quilt),
+        )
+
+    @property
+    def washing(self) -> Washing:
+        """How they take quilts, and so measure them."""
+        wanted = [rule.wanted for rule in self.others if isinstance(rule, WordRule)]
+        return next((WASHING[each] for each in wanted if each in WASHING), "either")
+
+    def _size(self, quilt: Quilt) -> list[Finding]:
+        if quilt.finished_size is None:
+            return [Check("finished_size", "its size is not recorded, and they ask for one")] if self.asks_for_size else []
+        size = quilt.finished_size
+        found: list[Finding] = list(self._misses(size))
+        if size.approximate and self.asks_for_size and not found:
+            found.append(Check("finished_size", f"its size is approximate, {size.say(self.unit)}: measure it"))
+        found += [Check("size", f"no size is called {word} in the table") for word in self.unknown_sizes]
+        return found
+
+    def _misses(self, size: Size, washed: tuple[Size, Size] | None = None) -> Iterator[Miss]:
+        """The rules on size that it misses, once it is washed where the sizes are given that it may have then."""
+        least, most = (sides_of(each.turned) for each in washed) if washed else possible_sides(size.turned)
+        fits_turned = not any(rule.beyond(least, most, 1) for rule in self.sizes)
+        has_direction = any(rule.rule in ("width", "length") for rule in self.sizes)
+        for rule in self.sizes:
+            if miss := _size_miss(rule, size, self.unit, has_direction=has_direction, fits_turned=fits_turned, washed=washed):
+                yield miss
+
+    def _washed(self, quilt: Quilt, found: list[Finding]) -> tuple[list[Finding], str]:
+        """What was found of the size as it was measured, with what washing changes of it, and what is to be done where it
+        has to be washed: a size that fits may shrink out of theirs, one that is too large into it or nearer to it."""
+        shrinkage, size = shrinkage_of(quilt, self.washing), quilt.finished_size
+        if size is None or shrinkage is None:
+            return found, WASHED_FIRST
+        washed = after_washing(size, shrinkage)
+        least, most = (sides_of(each) for each in washed)
+        surely = all(rule.takes_all(least, most) for rule in self.sizes)
+        field = "measured" if quilt.measured is None else "finished_size"
+        if any(isinstance(finding, Miss) for finding in found):
+            if still := list(self._misses(size, washed)):
+                return _still_missed(found, still), WASHED_FIRST
+            why = shrinks_into_words(quilt, size, shrinkage, self.unit, surely=surely)
+            others = [finding for finding in found if isinstance(finding, Check)]
+            remedy = WASHED_FIRST if surely else f"{WASHED_FIRST} and is of their size then; check first: {why}"
+            return [*others, Check(field, why)], remedy
+        if surely:
+            return found, WASHED_FIRST
+        why = washed_words(quilt, size, shrinkage, self.unit)
+        return [*found, Check(field, why)], f"{WASHED_FIRST} and still is of their size: {why}"
+
+    def _size_misfit(self, size: Size | None) -> int:
+        if size is None:
+            return SIZE_NOT_KNOWN
+        return int(self.liked.misfit(sides_of(size), 1))
+
+    def _fit(self, quilt: Quilt) -> str:
+        size = quilt.finished_size
+        if size is None:
+            words = ["size not recorded"]
+        else:
+            words = [f"{size.say(self.unit)}, {self._size_fit(size)}"]
+        if self.suits:
+            words += _FOR_PEOPLE[agreement(quilt.suits, self.suits)](quilt.suits, self.suits)
+        return "; ".join(words)
+
+    def _size_fit(self, size: Size) -> str:
+        if self.ideal is not None:
+            off = max(abs(size.shorter - self.ideal.shorter), abs(size.longer - self.ideal.longer))
+            ideal = self.ideal.say(self.unit)
+            return f"{off.amount(self.unit)} from their ideal {ideal}" if off else "exactly their ideal"
+        if not self.asks_for_size:
+            return "any size will do"
+        sides = sides_of(size)
+        if any(rule.beyond(sides, sides, 1) for rule in self.sizes):
+            return "perhaps the size they ask for"
+        exact = (SizeRule(rule.rule, rule.alternatives) for rule in self.sizes)
+        within = not any(rule.beyond(sides, sides, 1) for rule in exact)
+        return "the size they ask for" if within else "within their tolerance"
+
+
+# Size -------------------------------------------------------------------------------------------
+
+
+def _size_miss(
+    rule: SizeRule, size: Size, unit: Unit, *, has_direction: bool, fits_turned: bool, washed: tuple[Size, Size] | None = None
+) -> Miss | None:
+    """How a size misses a rule, once it is `washed` where that is given, the least and the most that it may be then; with
+    `has_direction`, in words of width and length."""
+    least, most = (sides_of(each) for each in washed) if washed else possible_sides(size)
+    beyond = rule.beyond(least, most, 1)
+    if not beyond:
+        return None
+    found = (_side_miss(each, rule.tolerance, size, unit, has_direction, washed) for each in rule.nearest(size))
+    sides = tuple(filter(None, found))
+    put_right = "it is turned round" if fits_turned else None
+    return Miss(rule.rule, listed(side.what for side in sides), Fraction(beyond), put_right, sides)
+
+
+def _side_miss(
+    asked: SideRange, tolerance: Length, size: Size, unit: Unit, has_direction: bool, washed: tuple[Size, Size] | None
+) -> SideMiss | None:
+    """How one side of a size misses what is asked of it."""
+    length: Length = getattr(size, asked.side)
+    off, when = asked.range.distance(length), ""
+    if washed:
+        smallest, largest = (getattr(each, asked.side) for each in washed)
+        is_above = asked.range.distance(smallest) > NO_LENGTH
+        length, nearest = (largest, smallest) if is_above else (smallest, largest)
+        still = asked.range.distance(nearest)
+        if abs(still) <= tolerance:
+            return None
+        off, when = off or still, f" ({still.amount(unit)} or more once it is washed)"
+    if abs(off) <= tolerance:
+        return None
+    too = TOO[(0 if _is_across(asked.side, size, has_direction) else 2) + (off > NO_LENGTH)]
+    accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
+    return SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}{when}", accept)
+
+
+def _still_missed(found: list[Finding], washed: list[Miss]) -> list[Finding]:
+    """What is found of a size that misses theirs also once it is `washed`: what it misses then, where that is nearer."""
+    missed = sum(finding.off for finding in found if isinstance(finding, Miss))
+    if sum(miss.off for miss in washed) >= missed:
+        return found
+    return [*washed, *(finding for finding in found if isinstance(finding, Check))]
+
+
+def _is_across(side: str, size: Size, has_direction: bool) -> bool:
+    """Is the side the width of the size, where words of width and length are used?"""
+    if has_direction and size.width > size.length and side in ("shorter", "longer"):
+        return side == "longer"
+    return side in ("width", "shorter")
+
+
+_FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]] = {
+    "the same": lambda _, wanted: [f"for {listed(wanted)}"],
+    "among them": lambda _, wanted: [f"for {listed(wanted)}"],
+    "overlapping": lambda ours, _: [f"suits {listed(ours)}"],
+    "different": lambda *_: [],
+    "unknown": lambda *_: ["not said who would enjoy it"],
+}
+
+
+# Words ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class WordRule:
+    """A word of `no` or `needs`, asked of a quilt from a household."""
+
+    wanted: Wanted
+    household: Household = NOT_SAID
+
+    def judge(self, quilt: Quilt, on: date) -> Finding:
+        answer = look_for(self.wanted, quilt, self.household)
+        said = meaning_of(self.wanted.word)
+        if answer.holds is None:
+            return Check(answer.field, said.refusal if self.wanted.refused else f"they ask that {said.having}")
+        if answer.holds != self.wanted.refused:
+            return None
+        if self.wanted.refused:
+            return Miss("no", answer.because or said.having, NOT_TO_BE_PUT_RIGHT)
+        off = EASILY_PUT_RIGHT if said.put_right else NOT_TO_BE_PUT_RIGHT
+        return Miss("needs", said.lacking, off, put_right=said.put_right or None)
+
+
+# Fibre, condition, people -----------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class FibreRule:
+    """What a layer must be made of, and nothing else."""
+
+    layer: str
+    made_of: str
+
+    def judge(self, quilt: Quilt, on: date) -> Finding:
+        text = getattr(quilt.fibre, self.layer) if quilt.fibre else None
+        holds = None if text is None else is_made_of(text, self.made_of)
+        if holds is None:
+            asked = f"no {self.layer}" if is_none(self.made_of) else f"{self.made_of} for the {self.layer}"
+            return Check(f"fibre.{self.layer}", f"they ask for {asked}")
+        if holds:
+            return None
+        what = f"its {self.layer} is {text}" if text and not is_none(text) else f"it has no {self.layer}"
+        return Miss("fibre", f"{what}, and they ask for {self.made_of}", NOT_TO_BE_PUT_RIGHT)
+
+
+WASHING: dict[Wanted, Washing] = {
+    Wanted("washed", refused=False): "washed",
+    Wanted("unwashed", refused=True): "washed",
+    Wanted("unwashed", refused=False): "unwashed",
+    Wanted("washed", refused=True): "unwashed",
+}
+
+BEST_TO_WORST: tuple[Condition, ...] = ("new", "good", "fair", "worn")
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionRule:
+    """The least condition that is welcome. A quilt that is still being made is new."""
+
+    least: Condition
+
+    def judge(self, quilt: Quilt, on: date) -> Finding:
+        condition = quilt.condition or (None if quilt.stage == "finished" else "new")
+        if condition is None:
+            return Check("condition", f"they ask for {self._asked}")
+        if BEST_TO_WORST.index(condition) <= BEST_TO_WORST.index(self.least):
+            return None
+        what = f"its condition is {condition}, and they ask for {self._asked}"
+        return Miss("condition", what, NOT_TO_BE_PUT_RIGHT)
+
+    @property
+    def _asked(self) -> str:
+        return "a new quilt" if self.least == "new" else f"{self.least} condition{or_better(self.least)}"
+
+
+def or_better(condition: Condition) -> str:
+    return "" if condition == "new" else " or better"
+
+
+@dataclass(frozen=True, slots=True)
+class SuitsRule:
+    """Who it is for."""
+
+    wanted: tuple[str, ...]
+
+    def judge(self, quilt: Quilt, on: date) -> Finding:
+        people = agreement(quilt.suits, self.wanted)
+        if people == "unknown":
+            return Check("suits", f"this is for {listed(self.wanted)}")
+        if people == "overlapping":
+            return Check("suits", f"it suits {listed(quilt.suits)}, and this is for {listed(self.wanted)}")
+        if people != "different":
+            return None
+        what = f"it suits {listed(quilt.suits)}, and this is for {listed(self.wanted)}"
+        return Miss("suits", what, A_MATTER_OF_TASTE, put_right=f"{listed(self.wanted)} would enjoy it too")
+
+
+def people_misfit(quilt: Quilt, wanted: tuple[str, ...]) -> int:
+    """What the taste of those it is for adds to the misfit."""
+    if not wanted:
+        return 0
+    misfits = {"the same": 0, "among them": AMONG_OTHER_PEOPLE, "overlapping": OVERLAPPING_PEOPLE}
+    return misfits.get(agreement(quilt.suits, wanted), PEOPLE_NOT_KNOWN)

@@ -1,0 +1,218 @@
+"""The size that a line asks for: how far a quilt is outside it, and how near to what is liked best.
+
+Every rule here is judged by arithmetic alone, on exact numbers or on whole columns of them: one quilt with fractions of
+an inch, or all quilts at once with integers of a unit in which every length is whole.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import reduce
+from itertools import pairwise
+from math import lcm
+from typing import Any, Literal
+
+from collection.values.lengths import NO_LENGTH, Length, LengthRange, Size
+from collection.records.partner import Rules
+from collection.sizes.tables import SizeBox, find_box
+
+Side = Literal["shorter", "longer", "width", "length"]
+Sides = Mapping[Side, Any]
+"""The four sides of one quilt as numbers, or of many as columns."""
+
+MISFIT_UNIT = Fraction(1, 4)
+"""What a size misses is counted in quarter inches: closer than that no charity looks."""
+
+
+@dataclass(frozen=True, slots=True)
+class SideRange:
+    """What one side may be."""
+
+    side: Side
+    range: LengthRange
+
+
+@dataclass(frozen=True, slots=True)
+class SizeRule:
+    """One rule on size: any of the alternatives will do, each a range for one or more sides.
+
+    `rule` is its field. A size may miss its range by the tolerance.
+    """
+
+    rule: str
+    alternatives: tuple[tuple[SideRange, ...], ...]
+    tolerance: Length = NO_LENGTH
+
+    def beyond(self, least: Sides, most: Sides, scale: int) -> Any:
+        """By how much even the nearest of the possible sides is outside the alternative that suits best: 0 if one
+        of them holds. Of an exact size, the least and the most are the same."""
+        return self._of_the_best(
+            lambda each: _beyond(least[each.side], most[each.side], each.range, self.tolerance, scale)
+        )
+
+    def lacks_room(self, least: Sides, most: Sides, scale: int) -> Any:
+        """Whether no single alternative takes all of the possible sides: 0 if one does."""
+        return self._of_the_best(
+            lambda each: _beyond(least[each.side], least[each.side], each.range, self.tolerance, scale)
+            + _beyond(most[each.side], most[each.side], each.range, self.tolerance, scale)
+        )
+
+    def takes_all(self, least: Sides, most: Sides) -> bool:
+        """Whether each of the possible sides is taken by one alternative or another."""
+        if not self.lacks_room(least, most, 1):
+            return True
+        if len(self.alternatives) == 1:
+            return False
+        cuts = {side: self._cuts(side, least[side], most[side]) for side in ("shorter", "longer")}
+        return all(
+            shorter > longer or not self.beyond(at := {**least, "shorter": shorter, "longer": longer}, at, 1)
+            for shorter in cuts["shorter"]
+            for longer in cuts["longer"]
+        )
+
+    def _cuts(self, side: Side, least: Fraction, most: Fraction) -> list[Fraction]:
+        """One length out of each stretch that the bounds of the alternatives cut the possible lengths into."""
+        ranges = [each.range for alternative in self.alternatives for each in alternative if each.side == side]
+        bounds = {(each.least - self.tolerance).inches for each in ranges if each.least is not None}
+        bounds |= {(each.most + self.tolerance).inches for each in ranges if each.most is not None}
+        ends = [least, *sorted(bound for bound in bounds if least < bound < most), most]
+        return [least, most, *((low + high) / 2 for low, high in pairwise(ends))]
+
+    def _of_the_best(self, outside: Callable[[SideRange], Any]) -> Any:
+        """The least sum over the sides of an alternative."""
+        by_alternative = [sum(map(outside, alternative)) for alternative in self.alternatives]
+        return reduce(_lesser, by_alternative)
+
+    def nearest(self, size: Size) -> tuple[SideRange, ...]:
+        """The alternative that a size is least outside of; of two alike the first."""
+        sides = sides_of(size)
+        return min(
+            self.alternatives,
+            key=lambda alternative: sum(
+                _beyond(sides[each.side], sides[each.side], each.range, self.tolerance, 1) for each in alternative
+            ),
+        )
+
+    def lengths(self) -> Iterable[Length]:
+        """All lengths that are computed with."""
+        yield self.tolerance
+        for each in (each for alternative in self.alternatives for each in alternative):
+            yield from filter(None, (each.range.least, each.range.most))
+
+
+@dataclass(frozen=True, slots=True)
+class Liked:
+    """The size liked best: the ideal, else the middle of what is asked. None: any length is as good."""
+
+    shorter: Length | None
+    longer: Length | None
+    width: Length | None = None
+    length: Length | None = None
+
+    def misfit(self, sides: Sides, scale: int) -> Any:
+        """How far the sides together are from it, in whole `MISFIT_UNIT`s, rounded down."""
+        off = sum(
+            abs(sides[side] - _number(liked, scale))
+            for side, liked in self._sides().items()
+            if liked is not None
+        )
+        return off * MISFIT_UNIT.denominator // scale
+
+    def lengths(self) -> Iterable[Length]:
+        return filter(None, self._sides().values())
+
+    def _sides(self) -> dict[Side, Length | None]:
+        return {"shorter": self.shorter, "longer": self.longer, "width": self.width, "length": self.length}
+
+
+def size_rules(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeRule, ...]:
+    """The rules on size. An ideal with a tolerance and no range beside it is a rule too: so far from it and no more."""
+    tolerance = rules.tolerance or NO_LENGTH
+    found = []
+    if known := known_boxes(rules, boxes):
+        alternatives = tuple((SideRange("shorter", box.shorter), SideRange("longer", box.longer)) for box in known)
+        found.append(SizeRule("size", alternatives, tolerance))
+    for field, side in _FIELDS.items():
+        asked = getattr(rules, field)
+        if asked is not None:
+            found.append(SizeRule(field, ((SideRange(side, asked),),), tolerance))
+    if not found and not rules.size and rules.ideal is not None and rules.tolerance is not None:
+        exactly = (
+            SideRange("shorter", LengthRange(rules.ideal.shorter, rules.ideal.shorter)),
+            SideRange("longer", LengthRange(rules.ideal.longer, rules.ideal.longer)),
+        )
+        found.append(SizeRule("ideal", (exactly,), tolerance))
+    return tuple(found)
+
+
+def known_boxes(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeBox, ...]:
+    """The sizes of the table that a line names, in its order; words that the table does not have are left out."""
+    found = (find_box(word, boxes) for word in rules.size)
+    return tuple(dict.fromkeys(box for box in found if box is not None))
+
+
+def liked(rules: Rules, boxes: Sequence[SizeBox]) -> Liked:
+    """The size liked best. Where nothing says which way round, an ideal counts as shorter by longer side."""
+    if rules.ideal is not None:
+        if rules.width or rules.length:
+            return Liked(None, None, rules.ideal.width, rules.ideal.length)
+        return Liked(rules.ideal.shorter, rules.ideal.longer)
+    box = next(iter(known_boxes(rules, boxes)), None)
+    shorter = _middle(rules.shorter_side or (box.shorter if box else None))
+    longer = _middle(rules.longer_side or (box.longer if box else None))
+    if rules.width or rules.length:
+        return Liked(None, None, _middle(rules.width), _middle(rules.length))
+    return Liked(shorter, longer)
+
+
+def sides_of(size: Size, scale: int = 1) -> dict[Side, Fraction]:
+    """The four sides in inches times `scale`."""
+    width, length = size.width.inches * scale, size.length.inches * scale
+    return {"shorter": min(width, length), "longer": max(width, length), "width": width, "length": length}
+
+
+def possible_sides(size: Size, scale: int = 1) -> tuple[Sides, Sides]:
+    """The sides at the least and at the most that a size may be."""
+    if not size.approximate:
+        sides = sides_of(size, scale)
+        return sides, sides
+    return sides_of(size.least, scale), sides_of(size.most, scale)
+
+
+def whole_unit(lengths: Iterable[Length]) -> int:
+    """Into how many parts an inch has to be divided for all these lengths to be whole numbers of them.
+
+    >>> whole_unit([Length.parse("60 1/2"), Length.parse("12 1/8")])
+    8
+    """
+    return lcm(1, *{length.inches.denominator for length in lengths})
+
+
+_FIELDS: dict[str, Side] = {"shorter_side": "shorter", "longer_side": "longer", "width": "width", "length": "length"}
+
+
+def _beyond(least: Any, most: Any, asked: LengthRange, tolerance: Length, scale: int) -> Any:
+    """How far the nearest of what a side may be, or each of a column, is outside a range widened by the tolerance."""
+    beyond: Any = 0
+    if asked.least is not None:
+        lowest = _number(asked.least - tolerance, scale)
+        beyond = beyond + (lowest - most) * (most < lowest)
+    if asked.most is not None:
+        highest = _number(asked.most + tolerance, scale)
+        beyond = beyond + (least - highest) * (least > highest)
+    return beyond
+
+
+def _lesser(one: Any, other: Any) -> Any:
+    return one + (other - one) * (other < one)
+
+
+def _number(length: Length, scale: int) -> Fraction | int:
+    number = length.inches * scale
+    return number.numerator if number.denominator == 1 else number
+
+
+def _middle(asked: LengthRange | None) -> Length | None:
+    if asked is None or asked.least is None or asked.most is None:
+        return None
+    return (asked.least + asked.most) / 2

@@ -1,0 +1,162 @@
+"""Narrows dates that are half known by what the record says elsewhere.
+
+A quilt is not delivered before it was handed over, nor after the charity's letter came: with `handed_over: 2026-04-10`,
+`delivered: 2026-04` means 10 to 30 April.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import assert_never
+
+from collection.values.dates import EdtfDate
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.quilt import Quilt
+
+
+def narrowed(
+    when: EdtfDate | None, *, after: Iterable[EdtfDate | None] = (), before: Iterable[EdtfDate | None] = ()
+) -> EdtfDate | None:
+    """The same date without the days before the dates of `after` and after those of `before`, on which it can't be.
+
+    A date in doubt is not narrowed, and narrows no other. Where no day is left the dates contradict each other, and it
+    is returned as it is. `when` is None where nothing is recorded: then the others alone bound it.
+
+    >>> narrowed(EdtfDate("2026-04"), after=[EdtfDate("2026-04-10"), EdtfDate("2025")]).edtf
+    '2026-04-10/2026-04-30'
+    >>> narrowed(EdtfDate("2026-04"), after=[EdtfDate("2026-04-10~"), EdtfDate("2026-05")]).edtf
+    '2026-04'
+    """
+    if when is not None and _is_in_doubt(when):
+        return when
+    certain = [[each for each in (when, *others) if each is not None and not _is_in_doubt(each)] for others in (after, before)]
+    first = max((each.earliest for each in certain[0] if each.earliest is not None), default=None)
+    last = min((each.latest for each in certain[1] if each.latest is not None), default=None)
+    if first is not None and last is not None and first > last:
+        return when
+    if (first, last) == ((when.earliest, when.latest) if when is not None else (None, None)):
+        return when
+    return EdtfDate(_edtf(first, last))
+
+
+def _is_in_doubt(when: EdtfDate) -> bool:
+    return when.approximate or when.uncertain
+
+
+def _edtf(first: date | None, last: date | None) -> str:
+    if first == last and first is not None:
+        return first.isoformat()
+    return f"{first.isoformat() if first else '..'}/{last.isoformat() if last else '..'}"
+
+
+# The dates of a quilt ---------------------------------------------------------------------------
+
+_MISSED = "it was missed"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something that happened to a quilt, in words such as `it was handed over`, and when; None if that is not recorded."""
+
+    field: str
+    happened: str
+    when: EdtfDate | None
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """Two steps, the second of which is recorded before the first, though it can only have been after it."""
+
+    first: Step
+    second: Step
+
+    def say(self) -> str:
+        """The two in words: `it was delivered (April 2026) before it was handed over (May 2026)`."""
+        return " before ".join(
+            f"{each.happened} ({each.when.say()})" for each in (self.second, self.first) if each.when is not None
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class StepInItsPlace:
+    """A step between those that can only have been before it and those that can only have been after it, all in order."""
+
+    step: Step
+    earlier: tuple[Step, ...]
+    later: tuple[Step, ...]
+
+    @property
+    def when(self) -> EdtfDate | None:
+        """When it was, narrowed by the other steps; as it is recorded where any of them contradict each other."""
+        if self.contradiction is not None:
+            return self.step.when
+        return narrowed(
+            self.step.when, after=(each.when for each in self.earlier), before=(each.when for each in self.later)
+        )
+
+    @property
+    def not_before(self) -> EdtfDate | None:
+        """When it was, narrowed by the steps before it alone."""
+        return StepInItsPlace(self.step, self.earlier, ()).when
+
+    @property
+    def contradiction(self) -> Contradiction | None:
+        """Two steps in the wrong order, this one or two others; None where all fit. A step in doubt fits anywhere."""
+        begun: tuple[date, Step] | None = None
+        for step in (*self.earlier, self.step, *self.later):
+            if step.when is None or _is_in_doubt(step.when):
+                continue
+            if begun is not None and step.when.latest is not None and step.when.latest < begun[0]:
+                return Contradiction(begun[1], step)
+            if step.when.earliest is not None and (begun is None or step.when.earliest > begun[0]):
+                begun = step.when.earliest, step
+        return None
+
+
+def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | None = None) -> StepInItsPlace:
+    """The step that a field of a destination records. `number` counts the quilt's history from 0, then comes where it
+    is now; or where it will be, if that is `planned`.
+    """
+    ways = (*quilt.history, planned or quilt.destination)
+    own = _steps(ways[number])
+    place = next(place for place, step in enumerate(own) if step.field == field)
+    before = () if isinstance(ways[number], Promised) else steps_before(quilt, number)
+    made = [Step("made", "it was made", quilt.made)] if isinstance(ways[number], Donated | Gifted | Lost) else []
+    afterwards = [step for way in ways[number + 1 :] for step in _steps_that_place(way)]
+    return StepInItsPlace(own[place], (*made, *before, *own[:place]), (*own[place + 1 :], *afterwards))
+
+
+def steps_before(quilt: Quilt, number: int) -> tuple[Step, ...]:
+    """Where the quilt was before a destination: the steps that none of that destination's can have been before."""
+    return tuple(step for way in quilt.history[:number] for step in _steps_that_place(way) if step.happened != _MISSED)
+
+
+def _steps_that_place(way: Destination) -> Iterator[Step]:
+    """The steps that say when the quilt was somewhere else.
+
+    A letter may come late, and a quilt may be promised while it is away or not yet made. One that is missed may have
+    arrived somewhere before: that bounds what was before it alone.
+    """
+    return (step for step in _steps(way) if step.field != "acknowledged" and not isinstance(way, Promised))
+
+
+def _steps(way: Destination) -> tuple[Step, ...]:
+    """What happened to a quilt on its way somewhere, in order."""
+    match way:
+        case Donated():
+            return (
+                Step("handed_over", "it was handed over", way.handed_over),
+                Step("delivered", "it was delivered", way.delivered),
+                Step("acknowledged", "it was acknowledged", way.acknowledged),
+                Step("returned", "it was back", way.returned),
+            )
+        case Gifted():
+            return Step("on", "it was given", way.on), Step("returned", "it was back", way.returned)
+        case Promised():
+            return Step("on", "it was promised", way.on), Step("returned", "the promise ended", way.returned)
+        case Lost():
+            return Step("on", _MISSED, way.on), Step("returned", "it turned up", way.returned)
+        case Staying():
+            return (Step("until", f"it was no longer {way.is_}", way.until),)
+        case _:
+            assert_never(way)

@@ -1,0 +1,243 @@
+"""The preconditions of a quilt's transfer: each function yields a problem for each that does not hold."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import assert_never
+
+from collection.giving.arrival import state_of
+from collection.quotes import as_written
+from collection.values.dates import EdtfDate
+from collection.records.collection import Collection
+from collection.transfers.wording import say_day, say_standing
+from collection.problems import Problem, choices, nearest_word
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.quilt import Quilt
+from collection.records.request import Request
+from collection.yaml_files.parser import Path, YamlText
+
+Texts = Mapping[str, YamlText]
+Obstacles = Iterator[Problem]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A quilt, the text of its file, and its collection."""
+
+    quilt: Quilt
+    text: YamlText
+    collection: Collection
+
+    @property
+    def destination(self) -> Destination:
+        return self.quilt.destination
+
+    def refuse(self, because: str, remedy: str = "", *, path: Path = ("destination",)) -> Problem:
+        """A problem in the quilt's file, which begins with the quilt's title."""
+        return self.text.problem(path, None, f"{self.quilt.title} {because}. {remedy}".strip())
+
+    def refuse_as_it_is(self, remedy: str, *, already: bool = False) -> Problem:
+        """A problem that states the quilt's destination."""
+        verb = "is" if isinstance(self.destination, Staying | Promised) or self._is_planned else "was"
+        words = say_standing(self.destination, self.collection.partners)
+        return self.refuse(f"{verb} {'already ' if already else ''}{words}", remedy)
+
+    @property
+    def _is_planned(self) -> bool:
+        donation = self.destination
+        return isinstance(donation, Donated) and state_of(donation, self.collection.partners) == "planned"
+
+
+# Names ------------------------------------------------------------------------------------------
+
+
+def unknown_quilt(collection: Collection, texts: Texts, quilt_id: str) -> Problem:
+    file = f"quilts/{quilt_id}.yaml"
+    if file in texts:
+        return texts[file].problem((), None, "This record is not sound yet; a check of the collection tells why.")
+    near = nearest_word(quilt_id, collection.quilts)
+    hint = f"Did you mean {near}?" if near else "A quilt is named as its file is, without .yaml."
+    return Problem(file, 1, "", "", f"There is no quilt {as_written(quilt_id)}. {hint}")
+
+
+def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | None, kind: str) -> Obstacles:
+    """Refuse a partner that does not exist, or is of the other kind."""
+    if partner_id is None:
+        return
+    file = f"partners/{partner_id}.yaml"
+    partner = collection.partners.get(partner_id)
+    if partner is None:
+        if file in texts:
+            yield texts[file].problem((), None, "This record is not sound yet; a check of the collection tells why.")
+            return
+        near = nearest_word(partner_id, (p.id for p in collection.partners.values() if p.kind == kind))
+        hint = f"Did you mean {near}?" if near else "Begin a file for it in partners/."
+        yield Problem(file, 1, "", "", f"There is no partner {as_written(partner_id)}. {hint}")
+    elif partner.kind != kind:
+        remedy = f"{partner.name} is a {partner.kind}, and a {kind} is needed here."
+        yield texts[file].problem(("kind",), None, remedy)
+
+
+def request_obstacles(
+    collection: Collection, texts: Texts, request_id: str | None, line_id: str | None, on: EdtfDate
+) -> Obstacles:
+    """Refuse a request or line that does not exist, that was closed, or that came later."""
+    if request_id is None:
+        if line_id is not None:
+            remedy = f"The line {as_written(line_id)} belongs to a request. Name the request too."
+            yield Problem("requests", 1, "", "", remedy)
+        return
+    file = f"requests/{request_id}.yaml"
+    request = collection.requests.get(request_id)
+    if request is None:
+        near = nearest_word(request_id, collection.requests)
+        hint = f"Did you mean {near}?" if near else "Begin a file for it in requests/."
+        yield Problem(file, 1, "", "", f"There is no request {as_written(request_id)}. {hint}")
+        return
+    text = texts[file]
+    if request.closed is not None:
+        remedy = f"{request_id} was closed{say_day(request.closed)}. If it is open again, take closed out."
+        yield text.problem(("closed",), None, remedy)
+    if request.asked is not None and on.surely_before(request.asked):
+        remedy = f"{_on(on)} the request had not come yet{say_day(request.asked)}. One of the two dates is wrong."
+        yield text.problem(("asked",), None, remedy)
+    if line_id is not None and request.line(line_id) is None:
+        lines = choices(line_id, [line.id for line in request.lines])
+        yield text.problem(("lines",), None, f"{request_id} has no line {as_written(line_id)}. {lines}")
+    yield from partner_obstacles(collection, texts, request.partner, "charity")
+
+
+def no_place_left(standing: Standing, request: Request, line_id: str, taken: int) -> Obstacles:
+    """Refuse a line that has what it asked for."""
+    line = request.line(line_id)
+    if line is not None and taken >= line.count:
+        because = f"finds no place in the line {line_id} of {request.id}"
+        remedy = f"It asks for {line.count}, and {taken} are promised or given."
+        yield standing.refuse(because, remedy)
+
+
+# Where it is ------------------------------------------------------------------------------------
+
+
+def not_to_be_promised(standing: Standing) -> Obstacles:
+    """Refuse a quilt that is promised, kept, or gone."""
+    if isinstance(standing.destination, Promised) or (
+        isinstance(standing.destination, Donated) and standing.quilt.in_the_house
+    ):
+        yield standing.refuse_as_it_is("If that no longer holds, set it free first.", already=True)
+    else:
+        yield from not_to_leave(standing)
+
+
+def not_to_leave(standing: Standing) -> Obstacles:
+    """Refuse a quilt that is kept, or gone already."""
+    match standing.destination:
+        case Staying(is_="kept"):
+            yield standing.refuse_as_it_is("If it may go after all, set it free first.")
+        case Gifted() | Lost():
+            yield standing.refuse_as_it_is("If it is back, record that it came back first.")
+        case Donated() if not standing.quilt.in_the_house:
+            yield standing.refuse_as_it_is("If it came back, record that first.", already=True)
+        case Staying() | Promised() | Donated():
+            pass
+        case _:
+            assert_never(standing.destination)
+
+
+def not_to_be_delivered(standing: Standing) -> Obstacles:
+    """Refuse a quilt that was not handed over, or has been delivered."""
+    destination = standing.destination
+    if not isinstance(destination, Donated) or standing.quilt.in_the_house:
+        if standing.quilt.in_the_house:
+            yield standing.refuse_as_it_is("It can't be delivered before it was handed over: record that first.")
+        else:
+            yield from not_to_leave(standing)
+    elif destination.delivered is not None:
+        yield standing.refuse_as_it_is("If it is with another charity, correct its file.", already=True)
+
+
+def not_to_be_acknowledged(standing: Standing, delivered: EdtfDate | None) -> Obstacles:
+    """Refuse a quilt that has not reached a charity as far as is known, or was acknowledged."""
+    destination = standing.destination
+    if not isinstance(destination, Donated):
+        yield standing.refuse_as_it_is("A charity acknowledges what has reached it.")
+    elif destination.acknowledged is not None:
+        yield standing.refuse_as_it_is("If another letter came, write it into the quilt's file.", already=True)
+    elif delivered is None or destination.to is None:
+        remedy = "A charity acknowledges what has reached it: record first that it was delivered."
+        yield standing.refuse_as_it_is(remedy)
+
+
+def not_to_come_back(standing: Standing) -> Obstacles:
+    """Refuse a quilt that never left."""
+    if standing.quilt.in_the_house and not isinstance(standing.destination, Lost):
+        yield standing.refuse_as_it_is("It has not left the house, so it can't come back.")
+
+
+def not_to_be_set_free(standing: Standing) -> Obstacles:
+    """Refuse a quilt that is free, or gone."""
+    if isinstance(standing.destination, Staying) and standing.destination.is_ == "free":
+        yield standing.refuse_as_it_is("", already=True)
+    elif not standing.quilt.in_the_house:
+        yield standing.refuse_as_it_is("It can be free again once it is back: record that it came back.")
+
+
+def not_to_be_missed(standing: Standing) -> Obstacles:
+    """Refuse a quilt that somebody has, or that is missed already."""
+    destination, partners = standing.destination, standing.collection.partners
+    has_arrived = isinstance(destination, Donated) and state_of(destination, partners) in ("delivered", "acknowledged")
+    if isinstance(destination, Gifted | Lost) or has_arrived:
+        yield standing.refuse_as_it_is("", already=True)
+
+
+def out_on_loan(standing: Standing, needed_by: EdtfDate | None = None) -> Obstacles:
+    """Refuse a quilt out on loan; with `needed_by`, only one that is surely not back by then."""
+    loan = standing.quilt.current_loan
+    if loan is None:
+        return
+    if needed_by is not None and not (loan.due is not None and needed_by.surely_before(loan.due)):
+        return
+    index = standing.quilt.loans.index(loan)
+    due = f", due back{say_day(loan.due)}" if loan.due else ""
+    remedy = "Write under back when it came back." if needed_by is None else f"It is needed by {needed_by.say()}."
+    yield standing.refuse(f"is out on loan to {loan.to}{due}", remedy, path=("loans", index))
+
+
+def not_finished(standing: Standing) -> Obstacles:
+    """Refuse a quilt that is still being made."""
+    if standing.quilt.stage != "finished":
+        because = f"is not finished: it is still at the {standing.quilt.stage}"
+        yield standing.refuse(because, "When it is finished, change its stage.", path=("stage",))
+
+
+# When -------------------------------------------------------------------------------------------
+
+
+def too_early(standing: Standing, on: EdtfDate, what: str) -> Obstacles:
+    """Refuse a day before another step of the quilt; the problem names the latest such step."""
+    late = [(date, path, happened) for path, happened, date in _happened(standing) if date and on.surely_before(date)]
+    if late:
+        date, path, happened = max(late, key=lambda each: each[0].sort_key)
+        because = f"can't have been {what}{say_day(on)}: {happened}{say_day(date)}"
+        yield standing.refuse(because, "One of the two dates is wrong.", path=path)
+
+
+def _happened(standing: Standing) -> Iterator[tuple[Path, str, EdtfDate | None]]:
+    quilt, destination = standing.quilt, standing.destination
+    yield ("made",), "it was made", quilt.made
+    for index, former in enumerate(quilt.history):
+        for field in ("returned", "until"):
+            yield ("history", index, field), "it was free again", getattr(former, field, None)
+    for index, loan in enumerate(quilt.loans):
+        yield ("loans", index, "back"), f"it came back from its loan to {loan.to}", loan.back
+    steps = {
+        "on": {Promised: "it was promised", Gifted: "it was given", Lost: "it was missed"}.get(type(destination), ""),
+        "handed_over": "it was handed over",
+        "delivered": "it was delivered",
+        "acknowledged": "it was acknowledged",
+    }
+    for field, happened in steps.items():
+        yield ("destination", field), happened, getattr(destination, field, None)
+
+
+def _on(day: EdtfDate) -> str:
+    return f"On {day.say()}" if day.exact_day else f"By {day.say()}"

@@ -1,0 +1,400 @@
+"""The transfers of quilts: promised, handed over, delivered, acknowledged, returned, lost, set free.
+
+Each function takes the collection and what happened, and returns the changes that record it for all the
+quilts named; or no change, and what prevents it. None of them writes: see `recording`.
+
+    undecided, free ─┬─► promised ─┬─► handed over ─► delivered ─► acknowledged
+                     └─────────────┘        └──────────────┴─────────────┴─► returned: free
+
+A destination that has ended is added to the quilt's history as it was written, with the day of its end; one
+that continues, from handed over to delivered, gets more fields. A kept promise is added to the history where
+it has a fact that the donation does not repeat, such as its day.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from pydantic import TypeAdapter
+
+from collection.giving.arrival import delivered_on
+from collection.care.cautions import Mind, minds
+from collection.values.dates import EdtfDate
+from collection.records.collection import Collection
+from collection.transfers.wording import say_day, say_standing
+from collection.transfers.preconditions import (
+    Obstacles,
+    Standing,
+    Texts,
+    no_place_left,
+    not_finished,
+    not_to_be_acknowledged,
+    not_to_be_delivered,
+    not_to_be_missed,
+    not_to_be_promised,
+    not_to_be_set_free,
+    not_to_come_back,
+    not_to_leave,
+    out_on_loan,
+    partner_obstacles,
+    request_obstacles,
+    too_early,
+    unknown_quilt,
+)
+from collection.records.places_taken import Answers
+from collection.problems import Problem
+from collection.records.destinations import Destination, Donated, Promised, Staying
+from collection.records.quilt import Quilt
+from collection.records.request import Request
+from collection.yaml_files.parser import Plain
+
+Fields = dict[str, Plain]
+
+
+class Assignment(NamedTuple):
+    """A quilt's place in a line of a request, each by its ID."""
+
+    quilt: str
+    request: str
+    line: str
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The change of one quilt: its destination before and after, as records and as written in its file.
+
+    `former` is added to the history, if it is not None.
+    """
+
+    quilt: Quilt
+    before: Destination
+    after: Destination
+    written_before: Plain
+    written: Plain
+    former: Plain
+
+    def say(self, collection: Collection) -> str:
+        """The change in words: `Low Tide: promised to River Street Shelter -> handed over to Nell on 12 May 2026`."""
+        before, after = (say_standing(each, collection.partners) for each in (self.before, self.after))
+        if isinstance(self.after, Staying) and not isinstance(self.before, Staying | Promised):
+            after = f"back{say_day(getattr(_read(self.former), 'returned', None))}, {after}"
+        return f"{self.quilt.title}: {before} -> {after}"
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """The changes to record; or none, and all that prevents them."""
+
+    changes: tuple[Change, ...]
+    refusals: tuple[Problem, ...]
+
+
+# The moves --------------------------------------------------------------------------------------
+
+
+def promise(
+    collection: Collection,
+    texts: Texts,
+    assignments: Iterable[Assignment],
+    *,
+    on: EdtfDate,
+    to_be_finished: Iterable[str] = (),
+) -> Moves:
+    """Set quilts aside for lines of requests.
+
+    A quilt that is not finished is refused, unless it is in `to_be_finished`. The rules of a line are not
+    checked here: that is the matching's task.
+    """
+    assignments = [Assignment(*each) for each in assignments]
+    batch = _Batch(collection, texts, (each.quilt for each in assignments))
+    answers, taken = Answers.of(collection), Counter[tuple[str, str]]()
+    for assignment, standing in zip(assignments, batch.standings, strict=True):
+        _, request_id, line_id = assignment
+        request = collection.requests.get(request_id)
+        batch.refuse(request_obstacles(collection, texts, request_id, line_id, on))
+        if standing is None:
+            continue
+        in_time = standing.quilt.id in to_be_finished
+        obstacles = [*not_to_be_promised(standing)] or [
+            *(() if in_time else not_finished(standing)),
+            *(out_on_loan(standing, request.needed_by) if request and request.needed_by else ()),
+            *too_early(standing, on, "promised"),
+        ]
+        if request is not None:
+            place = (request_id, line_id)
+            obstacles += no_place_left(standing, request, line_id, len(answers.to(*place)) + taken[place])
+            taken[place] += 1
+            fields = {"to": request.partner, "through": request.through, "request": request_id, "line": line_id}
+            batch.change(standing, obstacles, {"is": "promised", **_known(fields), "on": str(on)}, None)
+    return batch.moves()
+
+
+def hand_over(
+    collection: Collection,
+    texts: Texts,
+    quilts: Iterable[str],
+    *,
+    on: EdtfDate,
+    through: str | None = None,
+    to: str | None = None,
+    request: str | None = None,
+    line: str | None = None,
+) -> Moves:
+    """Record that quilts have left the maker's hands: to a go-between, or straight to a charity (`to` alone).
+
+    A promise or plan supplies what is not given here. Where the charity is not the one that was promised,
+    both are kept.
+    """
+    batch = _Batch(collection, texts, quilts)
+    batch.refuse(partner_obstacles(collection, texts, through, "go-between"))
+    batch.refuse(partner_obstacles(collection, texts, to, "charity"))
+    batch.refuse(request_obstacles(collection, texts, request, line, on))
+    asked = collection.requests.get(request or "")
+    standings = [standing for standing in batch.standings if standing is not None]
+    taken = _taken_by_others(collection, asked, line, {standing.quilt.id for standing in standings})
+    for standing in standings:
+        obstacles = [*not_to_leave(standing)] or [
+            *out_on_loan(standing),
+            *not_finished(standing),
+            *too_early(standing, on, "handed over"),
+        ]
+        written = _handed_over(_planned(standing), on, asked, through=through, to=to, request=request, line=line)
+        if not (obstacles or "to" in written or "through" in written):
+            because = "was handed over to nobody named"
+            obstacles.append(standing.refuse(because, "Say through which go-between it went, or to which charity."))
+        if asked is not None and line is not None:
+            obstacles += no_place_left(standing, asked, line, taken)
+            taken += 1
+        former = _written(standing) if isinstance(standing.destination, Promised) else None
+        batch.change(standing, obstacles, written, former if _says_more(former, written) else None)
+    return batch.moves()
+
+
+def _taken_by_others(collection: Collection, asked: Request | None, line: str | None, quilts: set[str]) -> int:
+    """The places in a line of a request that quilts other than these take."""
+    if asked is None or line is None:
+        return 0
+    answering = Answers.of(collection).to(asked.id, line)
+    return sum(quilt.id not in quilts for quilt in (*answering.promised, *answering.given))
+
+
+def _handed_over(
+    planned: Fields,
+    on: EdtfDate,
+    asked: Request | None,
+    *,
+    through: str | None,
+    to: str | None,
+    request: str | None,
+    line: str | None,
+) -> Fields:
+    """The donation as it is written: a plan supplies what is not given."""
+    intended = asked.partner if asked else planned.get("meant_for") or planned.get("to")
+    goes_to = to or (asked.partner if asked else planned.get("to"))
+    fields: Fields = {
+        "is": "donated",
+        "to": goes_to,
+        "through": through or (None if to else planned.get("through")),
+        "handed_over": str(on),
+        "meant_for": intended if intended != goes_to else None,
+        "request": request or planned.get("request"),
+        "line": line if request else planned.get("line"),
+        "note": planned.get("note"),
+    }
+    return _known(fields)
+
+
+def delivered(
+    collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, to: str | None = None
+) -> Moves:
+    """Record that quilts have reached a charity: `to`, or the one they were for. Where these differ, both are kept."""
+    batch = _Batch(collection, texts, quilts)
+    batch.refuse(partner_obstacles(collection, texts, to, "charity"))
+    for standing in filter(None, batch.standings):
+        obstacles = [*not_to_be_delivered(standing)] or [*too_early(standing, on, "delivered")]
+        before = _fields(standing)
+        went_to = to or before.get("to")
+        if went_to is None and not obstacles:
+            obstacles.append(standing.refuse_as_it_is("Say which charity has it."))
+        intended = before.get("meant_for") or before.get("to") or went_to
+        meant_for = intended if intended != went_to else None
+        written = {**before, "to": went_to, "delivered": str(on), "meant_for": meant_for}
+        batch.change(standing, obstacles, _in_order(written, without=() if meant_for else ("meant_for",)), None)
+    return batch.moves()
+
+
+def acknowledged(
+    collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, letter: str | None = None
+) -> Moves:
+    """Record that a charity's letter has come for quilts that have reached it; `letter` is its file."""
+    batch = _Batch(collection, texts, quilts)
+    for standing in filter(None, batch.standings):
+        donation = standing.destination
+        day = delivered_on(donation, collection.partners) if isinstance(donation, Donated) else None
+        obstacles = [*not_to_be_acknowledged(standing, day)] or [*too_early(standing, on, "acknowledged")]
+        before = _fields(standing)
+        # Where the handover was the delivery, its day is written as the day of delivery.
+        written = {"delivered": str(day), **_known(before), "acknowledged": str(on), "acknowledgement": letter}
+        batch.change(standing, obstacles, _in_order({**before, **_known(written)}), None)
+    return batch.moves()
+
+
+def returned(
+    collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
+) -> Moves:
+    """Record that quilts are back with the maker, and free; their former destination is added to the history."""
+    batch = _Batch(collection, texts, quilts)
+    for standing in filter(None, batch.standings):
+        obstacles = [*not_to_come_back(standing)] or [*too_early(standing, on, "back")]
+        batch.change(standing, obstacles, "free", _ended(standing, on, note))
+    return batch.moves()
+
+
+def set_free(
+    collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
+) -> Moves:
+    """Set quilts in the house free for a new home; a promise or plan that ends is added to their history."""
+    batch = _Batch(collection, texts, quilts)
+    for standing in filter(None, batch.standings):
+        obstacles = [*not_to_be_set_free(standing)] or [*too_early(standing, on, "set free")]
+        batch.change(standing, obstacles, "free", _ended(standing, on, note))
+    return batch.moves()
+
+
+def lost(
+    collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
+) -> Moves:
+    """Record that quilts can't be found, in the house or with a go-between; where they were is added to the history."""
+    batch = _Batch(collection, texts, quilts)
+    for standing in filter(None, batch.standings):
+        obstacles = [*not_to_be_missed(standing)] or [*out_on_loan(standing), *too_early(standing, on, "missed")]
+        had_last = None if standing.quilt.in_the_house else getattr(standing.destination, "through", None)
+        written = {"is": "lost", **_known({"through": had_last, "on": str(on), "note": note})}
+        is_away = isinstance(standing.destination, Donated) and not standing.quilt.in_the_house
+        batch.change(standing, obstacles, written, _written(standing) if is_away else _ended(standing, on, None))
+    return batch.moves()
+
+
+# A batch ----------------------------------------------------------------------------------------
+
+
+class _Batch:
+    """The quilts of one transfer: changes for all of them, or what prevents it."""
+
+    def __init__(self, collection: Collection, texts: Texts, quilts: Iterable[str]):
+        self.collection = collection
+        self.texts = texts
+        self._changes: list[Change] = []
+        self._refusals: list[Problem] = []
+        self.standings = list(self._named(quilts))
+
+    def _named(self, quilts: Iterable[str]) -> Iterator[Standing | None]:
+        """Each quilt named; None for one that does not exist, or was named before."""
+        seen: set[str] = set()
+        for quilt_id in quilts:
+            quilt = self.collection.quilts.get(quilt_id)
+            if quilt is None:
+                self._refusals.append(unknown_quilt(self.collection, self.texts, quilt_id))
+                yield None
+                continue
+            standing = Standing(quilt, self.texts[f"quilts/{quilt_id}.yaml"], self.collection)
+            if quilt_id in seen:
+                self._refusals.append(standing.refuse("is named twice", "Name it once."))
+            yield None if quilt_id in seen else standing
+            seen.add(quilt_id)
+
+    def refuse(self, obstacles: Obstacles) -> None:
+        self._refusals += obstacles
+
+    def change(self, standing: Standing, obstacles: Iterable[Problem], written: Plain, former: Plain) -> None:
+        """Add one quilt's change, unless there are obstacles."""
+        obstacles = list(obstacles)
+        self._refusals += obstacles
+        if not obstacles and not self._refusals:
+            after = _read(written)
+            before = standing.destination
+            self._changes.append(Change(standing.quilt, before, after, _written(standing), written, former))
+
+    def moves(self) -> Moves:
+        refusals = tuple(sorted(set(self._refusals)))
+        return Moves(() if refusals else tuple(self._changes), refusals)
+
+
+# What is written --------------------------------------------------------------------------------
+
+# The order of a destination's fields.
+_STORY = (
+    "is", "to", "through", "handed_over", "delivered", "acknowledged", "acknowledgement", "meant_for",
+    "request", "line", "on", "by", "occasion", "returned", "note",
+)  # fmt: skip
+_DESTINATION: TypeAdapter[Destination] = TypeAdapter(Destination)
+
+
+def _read(written: Plain) -> Destination:
+    return _DESTINATION.validate_python(written)
+
+
+def _written(standing: Standing) -> Plain:
+    """The destination as written in the quilt's file; None where it has none."""
+    return standing.text.value(("destination",))
+
+
+def _fields(standing: Standing) -> Fields:
+    """The fields of a destination as written in the file; none of a mere word."""
+    written = _written(standing)
+    return written if isinstance(written, dict) else {}
+
+
+def _planned(standing: Standing) -> Fields:
+    """The written fields of a promise or of a donation."""
+    is_planned = isinstance(standing.destination, Promised | Donated)
+    return _known(_fields(standing)) if is_planned else {}
+
+
+def _known(fields: Mapping[str, Plain]) -> Fields:
+    return {key: value for key, value in fields.items() if value is not None}
+
+
+def _in_order(fields: Fields, *, without: tuple[str, ...] = ()) -> Fields:
+    """Fields in their usual order, all others last."""
+    keys = [*(key for key in _STORY if key in fields), *(key for key in fields if key not in _STORY)]
+    return {key: fields[key] for key in keys if key not in without}
+
+
+def _says_more(promise: Plain, donation: Fields) -> bool:
+    """Has a promise a fact that the donation after it does not repeat?"""
+    if not isinstance(promise, dict):
+        return promise is not None
+    return any(key != "is" and donation.get(key) != value for key, value in _known(promise).items())
+
+
+def _ended(standing: Standing, on: EdtfDate, note: str | None) -> Plain:
+    """A destination as it is added to the history; None for free or undecided, which have no facts."""
+    written = _written(standing)
+    fields = dict(written) if isinstance(written, dict) else {"is": written}
+    match standing.destination:
+        case Staying(is_="kept"):
+            return {**fields, "until": str(on)}
+        case Staying():
+            return None
+    return _in_order(_with_note({**fields, "returned": str(on)}, note))
+
+
+def _with_note(fields: Fields, note: str | None) -> Fields:
+    if note is None:
+        return fields
+    before = fields.get("note")
+    return {**fields, "note": f"{str(before).rstrip()}; {note}" if before else note}
+
+
+def minds_of_moves(collection: Collection, changes: Iterable[Change]) -> tuple[Mind, ...]:
+    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them
+    next."""
+    leaving = [
+        change.quilt.model_copy(update={"destination": change.after})
+        for change in changes
+        if isinstance(change.after, Promised)
+        or (isinstance(change.after, Donated) and change.after.delivered is None and change.after.returned is None)
+    ]
+    return minds(collection, [(quilt, None) for quilt in leaving])

@@ -1,0 +1,176 @@
+"""The editions of a build: each kept where nothing of it has changed, else made, all but what is the same."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from pathlib import Path
+
+from collection.records.collection import Collection
+from collection.privacy import PublicForm
+from collection.loading.loader import Reading
+from collection.records.quilt import Quilt
+from collection.parallel import made_by_several
+from site_builder.incremental.manifest import BuildNotes
+from site_builder.pages.cards import PICTURE_FOLDER
+from site_builder.pages.edition import Edition
+from site_builder.editions import EditionName
+from site_builder.building.edition_pages import EditionPages, MadePage
+from site_builder.building.edition_writer import EditionWriter, WrittenEdition
+from site_builder.pages.flat_covers import flat_cover
+from site_builder.incremental.kept_entries import kept_entries
+from site_builder.pages.page_plan import PagePlan
+from site_builder.incremental.dependency_store import PagesLookedAt
+from site_builder.images.store import PictureStore
+from site_builder.images.picture import Picture
+from site_builder.building.publish import StagedEdition
+from site_builder.incremental.digests import RecordDigests
+from site_builder.pages.search_index import wall_entry, wall_index
+from site_builder.pages.feeds import web_files
+
+Progress = Callable[[str, int, int], None]
+"""Called with what is being done, how many are done, and how many there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What the editions of a build are made from: the records as they were read and `collection` as of the day,
+    what is known of each photo, and the day itself; and by which program, with what it has noted before."""
+
+    reading: Reading
+    collection: Collection
+    pictures: Mapping[str, Picture]
+    store: PictureStore
+    on: date
+    notes: BuildNotes
+    program: str
+
+    def edition(self, name: EditionName) -> Edition:
+        if name == "catalogue":
+            return Edition.catalogue(self.collection, self.pictures)
+        return Edition.binder(self.collection, self.pictures, self.on)
+
+    def quilts(self, name: EditionName) -> dict[str, Callable[[], Quilt]]:
+        """For each quilt of an edition what gives it as the edition has it."""
+        collection = self.collection
+        if name == "catalogue":
+            public = PublicForm(collection)
+            return {quilt: partial(public.quilt, quilt) for quilt in public.quilts}
+        return {quilt: partial(collection.quilts.__getitem__, quilt) for quilt in collection.quilts}
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltEdition:
+    """An edition whose files are written: what all of it rests on, what each of its quilts says (as
+    RecordDigests has it), and how many pages it has."""
+
+    name: EditionName
+    rests_on: str
+    quilts: Mapping[str, str]
+    pages: int
+    written: WrittenEdition
+
+
+MANY = 5_000
+"""Quilts of which two editions, or two processes, would take too much memory at once."""
+
+
+def build_editions(
+    staged: Mapping[EditionName, StagedEdition], contents: Contents, jobs: int, progress: Progress
+) -> list[BuiltEdition]:
+    """Write what has changed of each edition into its staged folder, and have it keep all else.
+
+    Editions are built together, since both pages of a quilt have much in common; of more than MANY quilts one
+    after the other, and in one process. OSError when something can't be written.
+    """
+    if len(contents.reading.collection.quilts) <= MANY:
+        return _build_together(staged, contents, jobs, progress)
+    return [
+        built
+        for name, place in staged.items()
+        for built in _build_together({name: place}, contents, 1, progress)
+    ]
+
+
+def _build_together(
+    staged: Mapping[EditionName, StagedEdition], contents: Contents, jobs: int, progress: Progress
+) -> list[BuiltEdition]:
+    built, to_make = [], []
+    for name, place in staged.items():
+        before = contents.notes.read_edition(name, by_any_program=True)
+        writer = EditionWriter(place, before)
+        digests = RecordDigests.of(
+            name,
+            contents.quilts(name),
+            contents.reading,
+            contents.collection,
+            contents.pictures,
+            contents.notes,
+            contents.program,
+            jobs,
+        )
+        rests_on = digests.of_all(contents.on if name == "binder" else None)
+        if before and before.rests_on == rests_on and writer.keep_all():
+            built.append(BuiltEdition(name, rests_on, digests.quilts, before.counts[1], writer.finish()))
+            continue
+        looks = PagesLookedAt(contents.notes, name)
+        to_make.append((EditionPages(contents.edition(name), writer, digests, looks, before), rests_on))
+    _write_pages([pages for pages, _ in to_make], jobs, progress)
+    for pages, _ in to_make:
+        pages.edition.forget_what_pages_share()
+    for pages, rests_on in to_make:
+        # They are true whatever becomes of this build.
+        pages.looks.save()
+        _write_the_rest(pages, contents, jobs)
+        quilts = pages.digests.quilts
+        built.append(BuiltEdition(pages.edition.name, rests_on, quilts, len(pages.plans), pages.writer.finish()))
+    return built
+
+
+def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress) -> None:
+    by_path: dict[str, list[tuple[EditionPages, PagePlan]]] = {}
+    for pages in editions:
+        for plan in pages.keep_what_holds():
+            by_path.setdefault(plan.path, []).append((pages, plan))
+    # Both pages of a quilt one after the other; and those of the binder alone first, which are the last in its
+    # order, as some of them take long.
+    to_make = [each for path in reversed(by_path) for each in by_path[path]]
+
+    def make(number: int) -> MadePage:
+        pages, plan = to_make[number]
+        return pages.make(plan)
+
+    for done, (number, page) in enumerate(made_by_several(make, len(to_make), jobs), start=1):
+        pages, plan = to_make[number]
+        pages.put(plan, page)
+        progress("Pages", done, len(to_make))
+
+
+def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
+    """All files of an edition that are no pages."""
+    edition, quilts, writer = pages.edition, pages.quilts, pages.writer
+    entries = kept_entries(
+        contents.notes,
+        edition.name,
+        made_from=pages.digests.beside_quilts,
+        quilts=pages.digests.by_quilt,
+        make=lambda quilt: wall_entry(edition, edition.collection.quilts[quilt]),
+        jobs=jobs,
+    )
+    index = wall_index(edition, quilts, entries)
+    for path, content in {**web_files(edition, [plan.path for plan in pages.plans]), **index, **page_assets()}.items():
+        writer.put(path, content)
+    shown = [each for picture in edition.pictures.values() for each in picture.renditions]
+    shown += [flat for quilt in quilts if (flat := flat_cover(edition, quilt))]
+    for name, rendition in sorted({each.file_name: each for each in shown}.items()):
+        writer.copy(contents.store.file(rendition), f"{PICTURE_FOLDER}/{name}", contents.store.read)
+
+
+def page_assets() -> dict[str, bytes]:
+    """The style sheets and scripts of the package, by their paths in an edition."""
+    room = Path(__file__).parents[1]
+    return {
+        path.relative_to(room).as_posix(): path.read_bytes()
+        for path in sorted((room / "assets").rglob("*"))
+        if path.is_file() and not any(part.startswith(".") for part in path.relative_to(room).parts)
+    }

@@ -1,0 +1,328 @@
+"""Putting editions in their places: whole, or not at all.
+
+What is new is written into a folder beside the final one; what stays is linked in from there when all
+else is written. Then the two change places: in one step where the system knows how, so that whoever asks
+for a page meanwhile finds the former one or the new one; elsewhere by two renamings. A build that stops
+half-way leaves the former edition as it was, and its half-written folder is removed by the next one. No
+file stays linked: with the former folder its second name goes.
+"""
+
+import os
+import re
+import shutil
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from functools import cached_property, partial
+from pathlib import Path
+
+from collection.storage.part_files import PRIVATE, USUAL, make_private_folder
+from site_builder.incremental.manifest import FileStamp, files_in, folders_of, stamp_of
+from site_builder.editions import EDITIONS, EditionName
+from site_builder.building.swap import exchange
+from site_builder.removal import OWNERS, remove_tree
+
+MARK = b'<meta name="generator" content="Counterpane">'
+_NEW, _OLD = ".{}.new", ".{}.old"
+_BESIDE = re.compile(rf"\.({'|'.join(EDITIONS)})\.(new|old)([0-9]*)")
+# Written by a file manager that merely looked into the folder.
+_LEFT_BY_LOOKING = {".DS_Store"}
+PATIENCE = 0.5
+"""Seconds that a folder may be held without being in use."""
+
+
+class OutputRefused(Exception):
+    """Nothing can be built into the output folder as it is. The text is for the maker."""
+
+
+class NotOurs(OutputRefused):
+    """A folder that a build would replace holds something that no build has made."""
+
+
+class InUse(OutputRefused):
+    """Another build is writing into the same output folder."""
+
+
+class StagedEdition:
+    """An edition while it is written: a folder beside the place that it will take. `old` is a place for the former one,
+    where the two can't change places in one step.
+
+    `files` are the files of the new edition as they will lie there. What is to stay is not touched before
+    all is written (`finish`), and if nothing was, then nothing is. `private`: only its owner may read it.
+    """
+
+    def __init__(self, folder: Path, place: Path, old: Path, *, private: bool = False):
+        self.folder = folder
+        self.place = place
+        self.old = old
+        self._file_mode, self._folder_mode = (PRIVATE, OWNERS) if private else (USUAL, 0o777)
+        self.files: dict[str, FileStamp] = {}
+        self._kept: list[str] = []
+        self._folders: set[str] = set()
+        self._is_changed: bool | None = None
+
+    @cached_property
+    def former(self) -> dict[str, FileStamp]:
+        """What lies in the edition's place now."""
+        return files_in(self.place)
+
+    def write(self, path: str, content: bytes) -> None:
+        """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
+        target = self._make_room(path)
+        with open(target, "xb", buffering=0, opener=partial(os.open, mode=self._file_mode)) as file:
+            left = memoryview(content)
+            while left:  # a full disk takes a part first, and then refuses
+                left = left[file.write(left) :]
+            self.files[path] = stamp_of(os.fstat(file.fileno()))
+
+    def may_keep(self, path: str, stamp: FileStamp | None = None) -> bool:
+        """Is there a file in the former edition that is its own alone, and (if given) of this stamp?"""
+        there = self.former.get(path)
+        # More than one name: something else would change with it.
+        return bool(there and there[-1] == 1) and stamp in (None, there)
+
+    def keep(self, path: str) -> None:
+        """One file of the former edition as it is: it takes a second name, until the former one is removed."""
+        self._refuse_second(path)
+        self.files[path] = self.former[path]
+        self._kept.append(path)
+
+    def copy(self, source: Path, path: str, *, read: Callable[[Path], bytes] = Path.read_bytes) -> None:
+        """A file as the edition's own, so that it can be moved or edited alone.
+
+        A copy has the time of its source. One of the same size and time in the former edition is kept; else `read`
+        gives what the source holds.
+        """
+        found = source.stat()
+        there = self.former.get(path, ())
+        if there[:2] == (found.st_size, found.st_mtime_ns) and self.may_keep(path):
+            self.keep(path)
+            return
+        self.write(path, read(source))
+        target = self.folder / path
+        os.utime(target, ns=(found.st_mtime_ns, found.st_mtime_ns))
+        self.files[path] = stamp_of(target.stat())
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether the new edition differs from the former one in any file."""
+        if self._is_changed is not None:
+            return self._is_changed
+        return len(self._kept) < len(self.files) or self.former.keys() != self.files.keys() | folders_of(self.files)
+
+    def finish(self) -> None:
+        """All is written: bring in what was kept, unless nothing was changed at all. Once is enough."""
+        if self._is_changed is not None:
+            return
+        self._is_changed = self.is_changed
+        if self._is_changed:
+            self._bring_in_what_was_kept()
+
+    def forget(self) -> None:
+        """Let go of what was known of every file, of which there may be very many."""
+        self.files, self._kept = {}, []
+        self.__dict__.pop("former", None)
+
+    def _bring_in_what_was_kept(self) -> None:
+        for path in self._kept:
+            former, target = f"{self.place}/{path}", f"{self.folder}/{path}"
+            self._make_folder(path)
+            try:
+                os.link(former, target)
+            except OSError:  # a disk that knows no links
+                shutil.copy2(former, target)
+                self.files[path] = stamp_of(os.stat(target))
+
+    def begin(self) -> None:
+        """Make the folder, which must not be there."""
+        self.folder.mkdir(mode=self._folder_mode)
+
+    def _make_room(self, path: str) -> Path:
+        self._refuse_second(path)
+        self._make_folder(path)
+        return self.folder / path
+
+    def _make_folder(self, path: str) -> None:
+        name, slash, _ = path.rpartition("/")
+        if slash and name not in self._folders:
+            self._make_folder(name)
+            (self.folder / name).mkdir(mode=self._folder_mode, exist_ok=True)
+            self._folders.add(name)
+
+    def _refuse_second(self, path: str) -> None:
+        if path in self.files:
+            raise RuntimeError(f"{path} was written twice")
+
+
+@contextmanager
+def editions_replaced(
+    output: Path, names: Sequence[EditionName], *, private: bool = False
+) -> Iterator[Mapping[EditionName, StagedEdition]]:
+    """Empty folders to write each edition into; they take the former ones' places when all went well.
+
+    `private`: for nobody but their owner, as a preview's are.
+    Raises OutputRefused before anything is changed; an OSError carries a note that nothing was.
+    """
+    try:
+        make_private_folder(output) if private else output.mkdir(parents=True, exist_ok=True)
+        with _alone_in(output):
+            _heal(output)
+            for name in names:
+                _let_owner_in(output / name)
+                _refuse_what_is_not_ours(output / name)
+            staged = {name: _staged(output, name, private=private) for name in names}
+            try:
+                for edition in staged.values():
+                    edition.begin()
+                yield staged
+                for edition in staged.values():
+                    edition.finish()
+                _swap([edition for edition in staged.values() if edition.is_changed])
+            finally:
+                for edition in staged.values():
+                    remove_tree(edition.folder)
+    except OSError as error:
+        error.add_note("What was built before is as it was.")
+        raise
+
+
+@contextmanager
+def _alone_in(output: Path) -> Iterator[None]:
+    """Hold the folder: two builds would take each other's half-written pages for leftovers.
+
+    The system lets go of it when the process ends, however it ends.
+    """
+    try:
+        import fcntl  # noqa: F401
+    except ImportError:  # Windows, where nothing but care keeps two builds apart
+        yield
+        return
+    handle = os.open(output, os.O_RDONLY)
+    try:
+        try:
+            _hold(handle)
+        except BlockingIOError:
+            raise InUse(
+                f"Another build is writing into {output}. Wait until it has ended, or choose another "
+                "folder with --output."
+            ) from None
+        except OSError:  # a network disk that knows no such hold
+            pass
+        yield
+    finally:
+        os.close(handle)
+
+
+def _hold(handle: int) -> None:
+    """BlockingIOError when another holds it. The processes of a build that was killed may end a moment after it."""
+    import fcntl
+
+    until = time.monotonic() + PATIENCE
+    while True:
+        try:
+            return fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.01)
+
+
+def left_lying(output: Path) -> tuple[Path, ...]:
+    """Former editions, or half-written ones, beside the editions: of a build that was killed, or that can't be removed."""
+    with suppress(OSError):
+        return tuple(sorted(path for path in output.iterdir() if _BESIDE.fullmatch(path.name)))
+    return ()
+
+
+def _heal(output: Path) -> None:
+    """Finish what a build that was killed left behind."""
+    for path in reversed(left_lying(output)):
+        beside = _BESIDE.fullmatch(path.name)
+        if beside is None:
+            continue
+        name, kind, _ = beside.groups()
+        if kind == "old" and not (output / name).exists():
+            path.rename(output / name)
+        else:
+            remove_tree(path)
+
+
+def _staged(output: Path, name: str, *, private: bool) -> StagedEdition:
+    new, old = _free(output / _NEW.format(name)), _free(output / _OLD.format(name))
+    return StagedEdition(new, output / name, old, private=private)
+
+
+def _free(path: Path) -> Path:
+    """This name or, where something lies there that can't be removed, the first like it that is free."""
+    number = 1
+    while os.path.lexists(path):
+        number += 1
+        path = path.with_name(f"{path.name.rstrip('0123456789')}{number}")
+    return path
+
+
+def _swap(editions: Sequence[StagedEdition]) -> None:
+    """All editions take their places, or none does."""
+    new_ones = [_identity(edition.folder) for edition in editions]
+    try:
+        for edition in editions:
+            _put_in_place(edition)
+    except BaseException:
+        for edition, new_one in zip(editions, new_ones, strict=True):
+            _put_back(edition, new_one)
+        raise
+    for edition in editions:
+        remove_tree(edition.old)
+
+
+def _put_in_place(edition: StagedEdition) -> None:
+    """The new edition into its place; the former one lies where that was, or aside, and is to be removed."""
+    if edition.place.exists():
+        if exchange(edition.folder, edition.place):
+            return
+        edition.place.rename(edition.old)
+    edition.folder.rename(edition.place)
+
+
+def _put_back(edition: StagedEdition, new_one: tuple[int, int] | None) -> None:
+    """The former edition into its place, however far its replacing had come."""
+    new, place, old = edition.folder, edition.place, edition.old
+    if _identity(place) == new_one:
+        if new.exists():
+            exchange(new, place)
+        else:
+            place.rename(new)
+    if old.exists():
+        old.rename(place)
+
+
+def _identity(folder: Path) -> tuple[int, int] | None:
+    """By what a folder is known wherever it lies; None where there is none."""
+    try:
+        found = folder.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _let_owner_in(place: Path) -> None:
+    """Somebody has closed a former edition, even to its owner: then it could be neither compared nor replaced."""
+    if place.is_dir() and not place.is_symlink() and not os.access(place, os.R_OK | os.X_OK):
+        with suppress(OSError):
+            place.chmod(place.stat().st_mode | OWNERS)
+
+
+def _refuse_what_is_not_ours(place: Path) -> None:
+    if place.is_symlink() or (place.exists() and not place.is_dir()):
+        raise NotOurs(f"{place} is not an ordinary folder. Choose another folder with --output.")
+    entries = {entry.name for entry in place.iterdir()} if place.is_dir() else set()
+    if not entries:
+        return
+    front = place / "index.html"
+    made_by_a_build = front.is_file() and MARK in front.read_bytes()[:4096]
+    hidden = sorted(name for name in entries - _LEFT_BY_LOOKING if name.startswith("."))
+    if not made_by_a_build or hidden:
+        raise NotOurs(
+            f"{place} holds {hidden[0] if hidden else 'files'}, which no build has made, and a build would "
+            "remove it. Choose another folder with --output."
+        )

@@ -1,0 +1,150 @@
+"""Building again whenever a file of the collection changes, beside whatever else the program does.
+
+A build runs in a thread, one at a time, and starts from the files as they were seen before it: what
+changes while it runs is built after it, so no change is passed over.
+"""
+import asyncio
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+
+from collection.storage.fingerprints import Stamp, stamp_of
+
+SECONDS_BETWEEN_LOOKS = 0.4
+SECONDS_OF_CALM = 0.15
+
+Stamps = dict[str, Stamp]
+
+
+def file_stamps(folder: Path, *, leave_out: Path) -> Stamps:
+    """For every file under `folder` its stamp, by which a build knows it too.
+
+    A file moved in from elsewhere shows by its name, however old it is, and one that was written in place with a size
+    and a time as before by the time of that change. Hidden files, editors' backups and the folder `leave_out` are
+    passed over.
+    """
+    stamps: Stamps = {}
+    walked: set[str] = set()
+
+    def walk(path: str) -> None:
+        here = os.path.realpath(path)
+        if here in walked or here == leave_out_path:
+            return
+        walked.add(here)
+        with suppress(OSError), os.scandir(path) as entries:
+            for entry in entries:
+                if entry.name.startswith((".", "#")) or entry.name.endswith("~"):
+                    continue
+                with suppress(OSError):
+                    if entry.is_dir():
+                        walk(entry.path)
+                    elif (stamp := stamp_of(entry.path)) is not None:
+                        stamps[entry.path] = stamp
+
+    leave_out_path = os.path.realpath(leave_out)
+    walk(os.fspath(folder))
+    return stamps
+
+
+class Builds:
+    """Which build the pages are from, and when the next one has to start."""
+
+    def __init__(
+        self,
+        collection: Path,
+        output: Path,
+        rebuild: Callable[[], bool],
+        tell: Callable[[str], None],
+    ):
+        self._collection = collection
+        self._output = output
+        self._rebuild = rebuild
+        self._tell = tell
+        self._begun = 0
+        self._done = 0
+        self._at_rest = asyncio.Event()
+        self._asked = asyncio.Event()
+        self._one_done = asyncio.Condition()
+        self.failed = False
+
+    @property
+    def name(self) -> str:
+        """Names the build the pages are from; never the same in two runs of the preview."""
+        return f"{os.getpid()}-{self._done}"
+
+    @property
+    def in_hand(self) -> bool:
+        return not self._at_rest.is_set()
+
+    async def at_rest(self) -> None:
+        """Wait for the end of the build in hand or asked for, if there is one."""
+        await self._at_rest.wait()
+
+    def ask(self) -> int:
+        """Have a build begin at once, or after the one in hand; the number of that build."""
+        self._asked.set()
+        self._at_rest.clear()
+        return self._begun + 1
+
+    def is_done(self, build: int) -> bool:
+        """Has this build ended, well or not? One that was never asked for counts as done."""
+        return build <= self._done or build > self._begun + 1
+
+    async def done(self, build: int) -> None:
+        """Wait for the end of a build that was asked for."""
+        async with self._one_done:
+            await self._one_done.wait_for(lambda: self.is_done(build))
+
+    async def keep_current(self, *, then: Callable[[], None]) -> None:
+        """Build now and after every change, for ever; call `then` after each build."""
+        built_from = None
+        while True:
+            asked = self._asked.is_set()
+            self._asked.clear()
+            seen = await self._look()
+            if asked or seen != built_from:
+                if not asked and built_from is not None:
+                    seen = await self._when_calm(seen)
+                await self._build()
+                built_from = seen
+                then()
+            # wait_for in Python 3.11 passes over a Ctrl-C that comes just as it ends.
+            with suppress(TimeoutError):
+                async with asyncio.timeout(SECONDS_BETWEEN_LOOKS):
+                    await self._asked.wait()
+
+    async def _look(self) -> Stamps:
+        return await asyncio.to_thread(file_stamps, self._collection, leave_out=self._output)
+
+    async def _when_calm(self, seen: Stamps) -> Stamps:
+        """Wait out a save of several files, or a copy from a camera."""
+        while True:
+            await asyncio.sleep(SECONDS_OF_CALM)
+            now = await self._look()
+            if now == seen:
+                return now
+            seen = now
+
+    async def _build(self) -> None:
+        self._at_rest.clear()
+        self._begun += 1
+        self.failed = not await asyncio.to_thread(self._try_to_build)
+        async with self._one_done:
+            self._done = self._begun
+            if not self._asked.is_set():
+                self._at_rest.set()
+            self._one_done.notify_all()
+
+    def _try_to_build(self) -> bool:
+        try:
+            if self._rebuild():
+                return True
+            kept = "The pages of the last good build are still shown."
+        except (Exception, SystemExit) as fault:
+            kept = (
+                f"Counterpane itself went wrong while building ({type(fault).__name__}: {fault})."
+                " The pages of the last good build are still shown, and your files were not touched."
+            )
+        self._tell(kept)
+        return False

@@ -1,0 +1,23 @@
+"""In which country this machine is set up, as its environment says: for first choices alone."""
+import os
+from typing import Literal
+
+from collection.values.currency_by_country import country_of
+
+Category = Literal["LC_MONETARY", "LC_MEASUREMENT"]
+
+
+def country_here(category: Category) -> str | None:
+    """The country whose money or measures this machine uses; None where that is not said."""
+    named = next(filter(None, (os.environ.get(name) for name in ("LC_ALL", category, "LANG"))), "")
+    return country_of(named)
+
+
+def country_of_reader(accepted: str, category: Category) -> str | None:
+    """The same; where the machine does not say, the country of the first language that a browser asks for.
+
+    >>> country_of_reader("en-NZ,en;q=0.9", "LC_MONETARY") in ("NZ", country_here("LC_MONETARY"))
+    True
+    """
+    languages = (part.partition(";")[0] for part in accepted.split(","))
+    return country_here(category) or next(filter(None, map(country_of, languages)), None)

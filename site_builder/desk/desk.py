@@ -1,0 +1,141 @@
+"""The desk itself: the folder that is written into, what was read from it, and the secret of this run."""
+import asyncio
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from collection.records.as_of import as_of
+from collection.records.collection import Collection
+from collection.storage.consistent_read import consistent_read
+from collection.problems import CollectionProblems, Problem
+from collection.loading.loader import Reading, read_collection
+from collection.storage.transaction import FileChanges
+from site_builder.desk.photos.duplicates import Likenesses
+from site_builder.desk.photos.uploads import HeldPhotos
+from site_builder.desk.records.files import FormerTexts
+from site_builder.desk.security import new_secret
+from site_builder.desk.problem_links import RecordNames, Trouble, troubles
+from site_builder.pages.edition import Edition
+from site_builder.images.store import PictureStore
+from site_builder.images.picture import Picture
+from site_builder.building.watch import Builds, Stamps, file_stamps
+from site_builder.rendering.renderer import Renderer
+
+if TYPE_CHECKING:
+    from collection.storage.change_log import LogEntry
+
+
+class Desk:
+    """What all pages of the desk share. Writes go one at a time, in threads, so that pages are served meanwhile."""
+
+    def __init__(
+        self,
+        folder: Path,
+        output: Path,
+        pictures: Path,
+        builds: Builds,
+        today: Callable[[], date],
+        warnings: Callable[[], Iterable[Problem]],
+    ):
+        self.folder = folder
+        self.output = output
+        self.pictures = pictures
+        self.builds = builds
+        self.today = today
+        self._told_by_build = warnings
+        self.secret = new_secret()
+        self.former_texts = FormerTexts()
+        self.held = HeldPhotos()
+        self.likenesses = Likenesses(folder)
+        self._writing = asyncio.Lock()
+        self._seen: Stamps | None = None
+        self._reading: Reading | None = None
+
+    @cached_property
+    def renderer(self) -> Renderer:
+        return Renderer()
+
+    # Reading ------------------------------------------------------------------------------------
+
+    async def read(self) -> Reading:
+        """The collection as the files have it now. Raises CollectionProblems when there is none."""
+        return await asyncio.to_thread(self.read_now)
+
+    def read_now(self) -> Reading:
+        """The same, for one who is in a thread already."""
+        stamps = file_stamps(self.folder, leave_out=self.output)
+        if self._reading is None or stamps != self._seen:
+            with consistent_read(self.folder):
+                stamps = file_stamps(self.folder, leave_out=self.output)
+                self._reading = read_collection(self.folder)
+            self._seen = stamps
+        return self._reading
+
+    async def troubles(self) -> tuple[Trouble, ...]:
+        """What keeps pages from being built, as far as the files tell."""
+        try:
+            reading = await self.read()
+        except CollectionProblems as none:
+            return troubles(none.problems)
+        return troubles(reading.errors, reading)
+
+    async def told(self, problems: Iterable[Problem]) -> tuple[Trouble, ...]:
+        """Problems as pages tell them, by the names of the records."""
+        return troubles(problems, await self._reading_if_any())
+
+    async def names(self) -> RecordNames:
+        return RecordNames(await self._reading_if_any())
+
+    async def _reading_if_any(self) -> Reading | None:
+        with suppress(CollectionProblems):
+            return await self.read()
+        return None
+
+    def warnings(self, reading: Reading) -> tuple[Problem, ...]:
+        """What may be right but deserves a look: in the files, and of the photos that the last build looked into."""
+        photos = (told for told in self._told_by_build() if told.field.startswith("photos."))
+        return tuple(sorted({*reading.warnings, *photos}))
+
+    async def edition(self, collection: Collection) -> Edition:
+        """What cards are made from: the binder, with the pictures that are made already."""
+        pictures = await asyncio.to_thread(self._known_pictures, collection)
+        return Edition.binder(as_of(collection, self.today()), pictures, self.today())
+
+    def _known_pictures(self, collection: Collection) -> Mapping[str, Picture]:
+        root = self.folder / "photos"
+        wanted = {root / photo.file: photo.file for quilt in collection.quilts.values() for photo in quilt.photos}
+        with suppress(OSError):
+            return {wanted[path]: picture for path, picture in PictureStore(self.pictures).known(wanted).items()}
+        return {}
+
+    async def look_through_photos(self) -> None:
+        """Once there are pages: what each photo looks like, so that one that is added again is noticed."""
+        await self.builds.at_rest()
+        with suppress(CollectionProblems, OSError):  # whoever adds a photo looks again, and says what is wrong
+            self.likenesses.look_through((await self.read()).collection)
+
+    # Writing ------------------------------------------------------------------------------------
+
+    async def write(self, prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> int:
+        """Have changes prepared and written with nothing of ours in between; the number of the build that shows them.
+
+        Raises whatever `prepare` raises, and CollectionProblems where a file was changed meanwhile.
+        """
+        async with self._writing:
+            await asyncio.to_thread(_commit, prepare)
+            return self.builds.ask()
+
+    async def take_back(self, commit: Callable[[], object]) -> int:
+        """The same for a change that is taken back."""
+        async with self._writing:
+            await asyncio.to_thread(commit)
+            return self.builds.ask()
+
+
+def _commit(prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> None:
+    changes, told = prepare()
+    changes.commit(told)
+

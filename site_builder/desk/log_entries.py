@@ -1,0 +1,17 @@
+"""What the log of changes says of what was done at the desk."""
+from datetime import datetime
+
+from collection.storage.change_log import LogEntry
+from collection.records.collection import Collection
+from collection.transfers.transfers import Moves
+
+AT_THE_DESK = "desk"
+
+
+def told(what: str) -> LogEntry:
+    return LogEntry(what, datetime.now().astimezone(), AT_THE_DESK)
+
+
+def told_of_moves(moves: Moves, collection: Collection) -> LogEntry:
+    """A line for each quilt that moved."""
+    return told("\n".join(change.say(collection) for change in moves.changes))

@@ -1,0 +1,113 @@
+"""Beginning a collection in an empty folder, from the desk and from the command line alike."""
+from collections.abc import Mapping
+from contextlib import suppress
+from pathlib import Path
+from types import MappingProxyType
+
+from collection.values.currency_by_country import currency_in, currency_meant, units_in
+from collection.storage.files import real_path
+from collection.forms.save import fill_in
+from collection.records.collection import Collection
+from collection.storage.consistent_read import recover
+from collection.problems import CollectionProblems, Problem
+from collection.storage.transaction import FileChanges
+from site_builder.desk.log_entries import told
+from site_builder.desk.handlers import Answers, DeskForm
+from site_builder.desk.country import Category, country_of_reader
+
+SETTINGS = "collection.yaml"
+PLACES = ("photos", "quilts")
+ASKED = {
+    "title": "The collection's name",
+    "maker": "Who makes the quilts",
+    "units": "Units",
+    "currency": "Currency",
+}
+"""What is asked first, and what each answer is called."""
+
+
+def no_collection_in(folder: Path) -> bool:
+    """Is this a folder in which one can be begun: one that is not there yet, or holds nothing that shows?"""
+    if not folder.exists():
+        return True
+    return folder.is_dir() and not any(not entry.name.startswith(".") for entry in folder.iterdir())
+
+
+def begin_collection(
+    folder: Path, *, title: str, maker: str = "", units: str = "in", currency: str = ""
+) -> None:
+    """Write the first file of a collection, and the folders for photos and quilts.
+
+    Raises CollectionProblems when what was said can't stand there, the folder can't be written, or a run that was
+    interrupted had begun one there already.
+    """
+    answers = {"title": title, "maker.name": maker, "units": units, "currency": currency}
+    filled = fill_in("collection", "", "", {name: value for name, value in answers.items() if value}, Collection(folder))
+    if filled.errors:
+        raise CollectionProblems(filled.errors)
+    folder.mkdir(parents=True, exist_ok=True)
+    if recover(folder):
+        remedy = "It was begun by a run that had been interrupted, which is finished now. Look at it before you change it."
+        raise CollectionProblems([Problem(SETTINGS, 1, "", "", remedy)])
+    changes = FileChanges(folder)
+    changes.add(SETTINGS, None, filled.text.encode())
+    changes.commit(told(f"{title}: begun"))
+    # Last, so that a run that is stopped before leaves a folder in which it can be begun again. It is begun also
+    # where the disk has no room for them: whatever writes into them makes them.
+    with suppress(OSError):
+        for place in PLACES:
+            (folder / place).mkdir(exist_ok=True)
+
+
+def _asked(field: str) -> str:
+    """The question to which a field of the settings belongs."""
+    return field.partition(".")[0] if field.partition(".")[0] in ASKED else "title"
+
+
+class BeginPage(DeskForm):
+    """A few questions, and there is a collection."""
+
+    async def get(self) -> None:
+        if no_collection_in(self.desk.folder):
+            await self._show(Answers({}, {}))
+            return
+        try:
+            await self.desk.read()
+        except CollectionProblems as none:
+            lead = "There is no collection in it, and none is begun beside other things: name an empty folder for that."
+            await self.show_problems("This folder holds something else", none.problems, lead=lead, back="/")
+            return
+        self.redirect("/desk/")
+
+    async def take(self, answers: Answers) -> None:
+        if not no_collection_in(self.desk.folder):
+            self.go("/desk/")
+            return
+        title = answers.one("title").strip()
+        if not title:
+            await self._show(answers, faults={"title": "Give the collection a name, such as Quilts of mine."})
+            return
+        currency = currency_meant(answers.one("currency"), self._country("LC_MONETARY"))
+        try:
+            begin_collection(
+                self.desk.folder, title=title, maker=answers.one("maker").strip(), units=answers.one("units") or "in", currency=currency,
+            )  # fmt: skip
+        except CollectionProblems as refused:
+            await self._show(answers, faults={_asked(problem.field): problem.remedy for problem in reversed(refused.problems)})
+            return
+        except OSError as error:
+            await self._show(answers, faults={"title": f"The folder can't be written: {error.strerror}."})
+            return
+        self.desk.builds.ask()
+        self.go("/desk/new/quilt")
+
+    def _country(self, category: Category) -> str | None:
+        return country_of_reader(self.request.headers.get("Accept-Language", ""), category)
+
+    async def _show(self, answers: Answers, *, faults: Mapping[str, str] = MappingProxyType({})) -> None:
+        first = {"units": units_in(self._country("LC_MEASUREMENT")), "currency": currency_in(self._country("LC_MONETARY")) or ""}
+        given = {name: answers.one(name) if answers.words else first.get(name, "") for name in ASKED}
+        await self.show(
+            "begin.html", "Begin a collection",
+            given=given, faults=faults, labels=ASKED, folder=str(real_path(self.desk.folder)),
+        )  # fmt: skip

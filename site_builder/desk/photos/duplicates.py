@@ -1,0 +1,52 @@
+"""Whether a photo that is added looks like one that the collection has: looked up beside everything else."""
+import asyncio
+from pathlib import Path
+
+from collection.records.collection import Collection
+from site_builder.desk.photos.uploads import TakenPhoto
+from site_builder.photo_import.known_photos import known_photos
+from site_builder.photo_import.similarity import Likeness, first_same
+
+PATIENCE = 4.0
+"""Seconds that a person waits for the first look through a large collection; after that it is added unasked."""
+
+
+class Likenesses:
+    """What the photos of a collection look like."""
+
+    def __init__(self, folder: Path):
+        self._folder = folder
+        self._look: asyncio.Task[dict[str, Likeness]] | None = None
+        self._looked_at: frozenset[str] = frozenset()
+
+    def look_through(self, collection: Collection) -> "asyncio.Task[dict[str, Likeness]]":
+        """Begin to look at the photos that are there, if that is not done or in hand."""
+        if self._look is None or (self._look.done() and self._looked_at != collection.photos):
+            self._looked_at = collection.photos
+            self._look = asyncio.create_task(asyncio.to_thread(_known, self._folder, collection.photos))
+        return self._look
+
+    async def quilts_alike(self, photos: list[TakenPhoto], collection: Collection) -> list[str]:
+        """The IDs of the quilts that one of the photos is a picture of already; those are few, if any."""
+        try:
+            known = await asyncio.wait_for(asyncio.shield(self.look_through(collection)), PATIENCE)
+        except TimeoutError:
+            return []
+        return await asyncio.to_thread(_quilts_alike, photos, known, collection)
+
+
+def _known(folder: Path, names: frozenset[str]) -> dict[str, Likeness]:
+    try:
+        return known_photos(folder, names)
+    except OSError:  # a folder that can only be read
+        return {}
+
+
+def _quilts_alike(photos: list[TakenPhoto], known: dict[str, Likeness], collection: Collection) -> list[str]:
+    of_file = {photo.file: quilt.id for quilt in collection.quilts.values() for photo in quilt.photos}
+    found = []
+    for photo in photos:
+        same = first_same(photo.seen.likeness, sorted(known.items()))
+        if same in of_file:
+            found.append(of_file[same])
+    return list(dict.fromkeys(found))

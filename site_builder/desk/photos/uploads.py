@@ -1,0 +1,86 @@
+"""Photos as they come from the browser: looked at by what they hold, and kept for a while until it is said what becomes of them."""
+import secrets
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path, PurePosixPath
+
+from tornado.httputil import HTTPFile
+
+from site_builder.photo_import.inspect import SeenPicture, look_at
+from site_builder.photo_import.find_files import PictureFile, kind_of
+from site_builder.images.decode import UnusablePhoto
+
+MOST_PHOTO_BYTES = 40_000_000
+MOST_PHOTOS_BYTES = 120_000_000
+"""Of one photo, and of all that are sent at once."""
+
+HELD_BYTES = 240_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class TakenPhoto:
+    """A photo as it was sent: what is seen in it, and its bytes, which are never changed."""
+
+    seen: SeenPicture
+    content: bytes
+
+
+def taken_photos(sent: Sequence[HTTPFile], *, on: date) -> tuple[list[TakenPhoto], list[str]]:
+    """The photos that can be used, and a sentence for each that can't. A field that was left empty sends nothing."""
+    photos, faults = [], []
+    for file in sent:
+        if not file.filename and not file.body:
+            continue
+        name = bare_name(file.filename)
+        try:
+            photos.append(_taken(name, file.body, on))
+        except UnusablePhoto as unusable:
+            faults.append(f"{name}: {unusable}")
+    return photos, faults
+
+
+def bare_name(sent_name: str) -> str:
+    r"""The name of a file without the way to it, whichever system it comes from.
+
+    >>> bare_name(r"C:\photos\Low Tide.jpg"), bare_name("../..")
+    ('Low Tide.jpg', 'photo')
+    """
+    name = PurePosixPath(sent_name.replace("\\", "/")).name
+    return name if name.strip(" .") else "photo"
+
+
+def _taken(name: str, content: bytes, on: date) -> TakenPhoto:
+    if len(content) > MOST_PHOTO_BYTES:
+        raise UnusablePhoto(
+            f"This photo is {len(content) // 1_000_000} MB large, and {MOST_PHOTO_BYTES // 1_000_000} MB is the most "
+            "that the desk takes. Save a smaller copy as JPEG, or put this one into the photos folder yourself."
+        )
+    if not content:
+        raise UnusablePhoto("This file is empty. Copying it again from the camera or phone usually helps.")
+    return TakenPhoto(look_at(content, PictureFile(Path(name), name, (), kind_of(content[:16])), on=on), content)
+
+
+class HeldPhotos:
+    """Photos that wait for an answer, such as whether they show a quilt that is there already."""
+
+    def __init__(self) -> None:
+        self._held: OrderedDict[str, list[TakenPhoto]] = OrderedDict()
+
+    def hold(self, photos: list[TakenPhoto]) -> str:
+        """Keep them; the key by which they are asked for. The oldest go when it is too much."""
+        key = secrets.token_urlsafe(16)
+        self._held[key] = photos
+        while len(self._held) > 1 and self._bytes() > HELD_BYTES:
+            self._held.popitem(last=False)
+        return key
+
+    def _bytes(self) -> int:
+        return sum(len(photo.content) for photos in self._held.values() for photo in photos)
+
+    def look(self, key: str) -> list[TakenPhoto]:
+        return self._held.get(key, [])
+
+    def let_go(self, key: str) -> None:
+        self._held.pop(key, None)

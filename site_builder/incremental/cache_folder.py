@@ -1,0 +1,245 @@
+"""Where that is kept which builds and previews would otherwise make again: in the user's own cache folder.
+
+There is one place for each collection, which only its owner may look into, as it holds private facts; it can be
+deleted at any time. Nothing heavy is imported here: that nothing has changed is found out before anything else.
+"""
+
+import errno
+import hashlib
+import os
+import stat
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from collection.storage.part_files import PRIVATE as PRIVATE_FILE
+from collection.storage.part_files import make_private_folder, remove_folder_in_place_of, write_whole
+
+PROGRAM = "counterpane"
+PRIVATE = 0o700
+README = "README.txt"
+
+_README = """\
+Counterpane keeps here what it found out about {what} in
+
+    {path}
+
+so that it need not do so at each build. It is private: it holds what
+the records say, addresses and notes included. Never pass it on.
+It can be deleted at any time; the next build then takes longer.
+"""
+_PATH_LINE = 2
+_LAID_OUT_OTHERWISE = (".built", ".pictures", "catalogue", "binder", "in-use")
+
+
+@dataclass(frozen=True, slots=True)
+class CachePlace:
+    """The folders in which things are kept of one collection.
+
+    `why_passing` is a sentence for the maker where nothing can be kept; then the place is gone after use.
+    """
+
+    folder: Path
+    why_passing: str = ""
+
+    @property
+    def pictures(self) -> Path:
+        return self.folder / "pictures"
+
+    @property
+    def records(self) -> Path:
+        return self.folder / "records"
+
+    @property
+    def previews(self) -> Path:
+        return self.folder / "previews"
+
+    def of_output(self, output: Path) -> Path:
+        """What is kept of the editions in one output folder, by its real path."""
+        return self.folder / "outputs" / _digest_of(os.path.realpath(output))
+
+    def make_for_output(self, output: Path) -> None:
+        """Have the folder of an output there. Raises OSError."""
+        folder = self.of_output(output)
+        if _say_what_it_is(folder, "the pages", os.path.realpath(output)):
+            _forget_what_is_gone(folder.parent, _digest_of, but=folder)
+
+
+def cache_folder(*, environment: Mapping[str, str], system: str, home: Path) -> Path:
+    """The folder of all collections. `system` is as in `sys.platform`; XDG_CACHE_HOME counts on every system.
+
+    >>> cache_folder(environment={}, system="linux", home=Path("/home/ann")).as_posix()
+    '/home/ann/.cache/counterpane'
+    """
+    named = environment.get("XDG_CACHE_HOME", "")
+    if os.path.isabs(named):
+        return Path(named) / PROGRAM
+    if system == "darwin":
+        return home / "Library" / "Caches" / PROGRAM
+    if system == "win32":
+        return Path(environment.get("LOCALAPPDATA") or home / "AppData" / "Local") / PROGRAM
+    return home / ".cache" / PROGRAM
+
+
+def place_of(collection: Path) -> CachePlace:
+    """The place of a collection, by its real path; it need not be there yet. RuntimeError where the user has no home."""
+    folder = cache_folder(environment=os.environ, system=sys.platform, home=Path.home())
+    return CachePlace(folder / _name_of(os.path.realpath(collection)))
+
+
+def known_place(collection: Path) -> CachePlace | None:
+    """The place of a collection if it is there and nobody else can have written into it."""
+    with suppress(OSError, RuntimeError):
+        place = place_of(collection)
+        if _is_ours_alone(place.folder):
+            return place
+    return None
+
+
+@contextmanager
+def held_place(collection: Path) -> Iterator[CachePlace]:
+    """The place of a collection, made if need be; a passing one where nothing can be kept."""
+    try:
+        place = place_of(collection)
+        _make(place, os.path.realpath(collection))
+    except (OSError, RuntimeError) as error:
+        with passing_place(why_not_kept(error)) as passing:
+            yield passing
+        return
+    yield place
+
+
+@contextmanager
+def passing_place(why: str) -> Iterator[CachePlace]:
+    """A place that is gone at the end."""
+    from site_builder.temporary_folders import passing_folder
+
+    with passing_folder() as folder:
+        place = CachePlace(folder / "kept", why)
+        make_private_folder(place.folder)
+        yield place
+
+
+def why_not_kept(error: OSError | RuntimeError) -> str:
+    """In a sentence for the maker."""
+    reason = getattr(error, "strerror", None) or str(error)
+    where = f" in {error.filename}" if isinstance(error, OSError) and error.filename else ""
+    return f"Nothing can be kept for the next build{where} ({reason}), so it will take as long as this one."
+
+
+def _name_of(collection: str) -> str:
+    return f"{os.path.basename(collection)[:40] or 'collection'}-{_digest_of(collection)}"
+
+
+def _digest_of(path: str) -> str:
+    return hashlib.sha256(os.fsencode(path)).hexdigest()[:16]
+
+
+# Making one -------------------------------------------------------------------------------------
+
+
+def _make(place: CachePlace, collection: str) -> None:
+    """Raises OSError where nothing can be written, or somebody else could."""
+    above = place.folder.parent
+    above.parent.mkdir(parents=True, exist_ok=True)
+    for folder in (above, place.folder):
+        with suppress(FileExistsError):
+            folder.mkdir(mode=PRIVATE)
+        _refuse_what_is_not_ours(folder)
+    if not _is_private(place.folder / README):
+        _make_all_private(place.folder)
+    for folder in (place.pictures, place.records):
+        make_private_folder(folder)
+    for folder in (place.folder, place.pictures, place.records):
+        if not os.access(folder, os.R_OK | os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, "it may not be written", str(folder))
+    if _say_what_it_is(place.folder, "the quilts", collection):
+        _remove_what_lay_otherwise(place.folder)
+        _forget_what_is_gone(above, _name_of, but=place.folder)
+
+
+def _refuse_what_is_not_ours(folder: Path) -> None:
+    """What others may write into is not believed, and what they may read gets nothing private."""
+    found = folder.lstat()
+    if not stat.S_ISDIR(found.st_mode):
+        raise NotADirectoryError(errno.ENOTDIR, "it is no folder of its own", str(folder))
+    if not hasattr(os, "geteuid"):
+        return
+    if found.st_uid != os.geteuid():
+        raise PermissionError(errno.EACCES, "it belongs to somebody else", str(folder))
+    if stat.S_IMODE(found.st_mode) & 0o077:
+        folder.chmod(PRIVATE)
+
+
+def _is_private(path: Path) -> bool:
+    with suppress(OSError):
+        return not stat.S_IMODE(path.lstat().st_mode) & 0o077
+    return False
+
+
+def _make_all_private(folder: Path) -> None:
+    """Former versions let the user's mask decide who may read the files in the place."""
+    for root, _, files in os.walk(folder):
+        with suppress(OSError):
+            os.chmod(root, PRIVATE)
+        for name in files:
+            path = os.path.join(root, name)
+            with suppress(OSError):
+                if stat.S_ISREG(os.lstat(path).st_mode):
+                    os.chmod(path, PRIVATE_FILE)
+
+
+def _is_ours_alone(folder: Path) -> bool:
+    found = folder.lstat()
+    if not stat.S_ISDIR(found.st_mode):
+        return False
+    return not hasattr(os, "geteuid") or (found.st_uid == os.geteuid() and not found.st_mode & 0o022)
+
+
+def _remove_what_lay_otherwise(folder: Path) -> None:
+    """Former versions kept the preview's pages, and all else, in the place itself."""
+    import shutil
+
+    for name in _LAID_OUT_OTHERWISE:
+        if (folder / name).is_dir():
+            shutil.rmtree(folder / name, ignore_errors=True)
+        else:
+            (folder / name).unlink(missing_ok=True)
+
+
+# What each of them is of ------------------------------------------------------------------------
+
+
+def _say_what_it_is(folder: Path, what: str, path: str) -> bool:
+    """Write the README of a folder, which is made if need be; whether there was none as it should be."""
+    readme, text = folder / README, _README.format(what=what, path=path).encode("utf-8", "backslashreplace")
+    with suppress(OSError):
+        if readme.is_file() and readme.read_bytes() == text and _is_private(readme):
+            return False
+    make_private_folder(folder)
+    remove_folder_in_place_of(readme)
+    write_whole(readme, text, mode=PRIVATE_FILE)
+    return True
+
+
+def _forget_what_is_gone(above: Path, name_of: Callable[[str], str], *, but: Path) -> None:
+    """Remove what was kept of collections, or outputs, that were moved or deleted; not of those on a disk that is
+    not there now."""
+    import shutil
+
+    with suppress(OSError):
+        for folder in above.iterdir():
+            path = _path_in_readme(folder)
+            if path is None or folder == but or folder.name != name_of(path):
+                continue
+            if not os.path.lexists(path) and os.path.isdir(os.path.dirname(path)):
+                shutil.rmtree(folder, ignore_errors=True)
+
+
+def _path_in_readme(folder: Path) -> str | None:
+    try:
+        return (folder / README).read_text(encoding="utf-8").splitlines()[_PATH_LINE].strip()
+    except (OSError, ValueError, IndexError):
+        return None

@@ -1,0 +1,166 @@
+"""An edition of the collection: the data of its pages, and the pages themselves as values."""
+
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+from typing import Any, Self, TypeVar
+
+from collection.records.collection import Collection
+from collection.privacy import publishable
+from collection.records.public_fields import FACTS
+from collection.records.quilt import Photo, Quilt
+from site_builder.editions import EditionName
+from site_builder.incremental.dependencies import LookedAt, Looks, SeenRecords, are_the_same, as_it_is, seen
+from site_builder.images.picture import Picture
+
+Made = TypeVar("Made")
+
+
+@dataclass(frozen=True)
+class Edition:
+    """All data that the pages of one edition are made from.
+
+    The catalogue's collection holds public facts only. `pictures` has the pictures of each photo by its file name;
+    `on` is the day on which the binder decides what is overdue; `looked_at` records what a page reads from this
+    edition.
+    """
+
+    name: EditionName
+    collection: Collection
+    pictures: Mapping[str, Picture] = field(default_factory=dict)
+    on: date | None = None
+    looked_at: LookedAt | None = None
+
+    @classmethod
+    def catalogue(cls, collection: Collection, pictures: Mapping[str, Picture]) -> "Edition":
+        """The public edition, of a collection as of a day."""
+        reduced = publishable(collection)
+        shown = {photo.file for quilt in reduced.quilts.values() for photo in quilt.photos}
+        sound = {file for file in shown & pictures.keys() if not pictures[file].problem}
+        return cls("catalogue", reduced, {file: pictures[file] for file in sorted(sound)})
+
+    @classmethod
+    def binder(cls, collection: Collection, pictures: Mapping[str, Picture], on: date) -> "Edition":
+        """The household's own edition, with everything, of a collection as of the day `on`."""
+        settings = collection.settings.model_copy(update={"public": tuple(FACTS)})
+        return cls("binder", replace(collection, settings=settings), pictures, on)
+
+    @cached_property
+    def made_before(self) -> dict[Hashable, Any]:
+        """What was made from this edition alone and is asked for again and again, such as the groups of its quilts."""
+        return {}
+
+    @cached_property
+    def _for_pages(self) -> dict[Hashable, Any]:
+        return {}
+
+    def forget_what_pages_share(self) -> None:
+        """All pages are made: what was made once for many of them is not asked for again, and takes much room."""
+        self._for_pages.clear()
+
+    def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> Self:
+        """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
+        nothing else."""
+        return self._of(tuple(quilts), on, self.looked_at)
+
+    def seen_from(self, quilts: Sequence[Quilt], looked_at: LookedAt, *, on: date | None = None) -> Self:
+        """The same of these quilts alone, noting what is asked of them, of partners and of requests."""
+        others = {
+            kind: SeenRecords(getattr(self.collection, kind), kind, looked_at) for kind in ("partners", "requests")
+        }
+        return self._of(tuple(seen(quilt, looked_at) for quilt in quilts), on, looked_at, **others)
+
+    def _of(self, quilts: tuple[Quilt, ...], on: date | None, looked_at: LookedAt | None, **others: Any) -> Self:
+        files = [photo.file for quilt in quilts for photo in as_it_is(quilt).photos]
+        pictures = {file: self.pictures[file] for file in files if file in self.pictures}
+        fewer = type(self)(self.name, self.collection.with_quilts(quilts, **others), pictures, on, looked_at)
+        fewer.__dict__.update(made_before=self.made_before, _for_pages=self._for_pages)
+        return fewer
+
+    def made_once(
+        self, asked_for: Hashable, quilts: Sequence[Quilt], make: "Callable[[Edition, Sequence[Quilt]], Made]"
+    ) -> Made:
+        """What many pages ask for: made once from these quilts alone, and only made anew for others.
+
+        It is of plain values: in it is nothing of which more could be asked. Who asks for it has looked at
+        all that it was made from.
+        """
+        known = self._for_pages.get(asked_for)
+        if known is None or not are_the_same(known.quilts, quilts):
+            looked_at = LookedAt()
+            alone = self.seen_from(quilts, looked_at)
+            value = make(alone, [alone.collection.quilts[quilt.id] for quilt in quilts])
+            looks = looked_at.looks(quilts)
+            # There are many such, and few kinds of looks.
+            looks = self._for_pages.setdefault((looks.usual, looks.beside), looks) if not looks.others else looks
+            known = self._for_pages[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
+        if self.looked_at is not None:
+            self.looked_at.include(known.looks, quilts)
+        made: Made = known.value
+        return made
+
+    @property
+    def is_binder(self) -> bool:
+        return self.name == "binder"
+
+    def shows(self, fact: str) -> bool:
+        """May the pages of this edition show this fact?"""
+        return fact in self.collection.settings.public
+
+    def cover_photo(self, quilt: Quilt) -> Photo | None:
+        """The cover of a quilt: the first of its photos that can be read."""
+        return next((photo for photo in quilt.photos if self._is_sound(photo)), None)
+
+    def photos(self, quilt: Quilt) -> tuple[Photo, ...]:
+        """The photos to show: in the binder also those that have only a placeholder."""
+        return tuple(
+            photo
+            for photo in quilt.photos
+            if photo.file in self.pictures and (self.is_binder or self._is_sound(photo))
+        )
+
+    def _is_sound(self, photo: Photo) -> bool:
+        return photo.file in self.pictures and not self.pictures[photo.file].problem
+
+    def cover(self, quilt: Quilt) -> Picture | None:
+        """The picture of the quilt's cover."""
+        photo = self.cover_photo(quilt)
+        return self.pictures[photo.file] if photo else None
+
+    def palette(self, quilt: Quilt) -> tuple[str, ...]:
+        """The quilt's own colours as #rrggbb, the largest share first; empty if they are not known."""
+        cover = self.cover(quilt)
+        if cover is None or not self.shows("colours"):
+            return ()
+        return tuple(colour for colour, _ in cover.colours.palette)
+
+
+@dataclass(frozen=True, slots=True)
+class _MadeOnce:
+    """What was made, and from what: these quilts, and what was looked at."""
+
+    quilts: tuple[Quilt, ...]
+    value: Any
+    looks: Looks
+
+
+@dataclass(frozen=True, slots=True)
+class PageSpec:
+    """A page before it is rendered: its path, its template and view, and the data of its head.
+
+    `colours` are those of its quilts, for the strip along its head; `section` is its parent's path in the navigation,
+    and `trail` the labels and paths that lead back there; `image` is the file name of a picture for previews; `quilt`
+    is the only subject of the page, if it has one.
+    """
+
+    path: str
+    template: str
+    title: str
+    description: str
+    view: Any
+    colours: tuple[str, ...] = ()
+    section: str = ""
+    trail: tuple[tuple[str, str], ...] = ()
+    image: str | None = None
+    quilt: Quilt | None = None

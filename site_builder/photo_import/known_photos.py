@@ -1,0 +1,103 @@
+"""The photos that a collection has already, as likenesses, kept from one run to the next.
+
+The cache is `.counterpane/likenesses.json` and can be deleted at any time; all it saves is work.
+"""
+
+import json
+import time
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from collection.storage.fingerprints import Stamp, is_settled, stamp_of
+from collection.storage.part_files import remove_left_parts
+from collection.storage.sealed_files import read_sealed, write_sealed
+from site_builder.photo_import.similarity import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
+from site_builder.photo_import.inspect import Progress, digest_of
+from site_builder.photo_import.side_by_side import side_by_side
+from site_builder.images.decode import UnusablePhoto, decode, read_content
+from site_builder.images.memory import room
+
+KEPT_IN = ".counterpane/likenesses.json"
+_PURPOSE = f"likenesses {[2, SIDE, CLEARLY, LOOKED_AT]}"
+"""Likenesses that were made otherwise can't be compared."""
+
+_Kept = dict[str, tuple[Stamp, Likeness]]
+
+
+def known_photos(
+    folder: Path, names: Iterable[str], *, keep: bool = True, jobs: int = 2, progress: Progress | None = None
+) -> dict[str, Likeness]:
+    """The likeness of each photo, by its name below photos/; one that can't be used is left out.
+
+    What was seen by an earlier run, and was not changed since, is not opened again; `keep` what is seen now.
+    """
+    names = sorted(names)
+    kept = _read(folder / KEPT_IN)
+    stamps: dict[str, Stamp | None] = {name: stamp_of(folder / "photos" / name) for name in names}
+    found = {name: kept[name][1] for name in names if name in kept and kept[name][0] == stamps[name]}
+    new = [name for name in names if name not in found]
+    looks = side_by_side(lambda name: _look(folder / "photos" / name), new, jobs=jobs)
+    for done, (name, likeness) in enumerate(zip(new, looks, strict=True), 1):
+        if likeness is not None:
+            found[name] = likeness
+        if progress:
+            progress(done, len(new))
+    if keep:
+        _keep(folder / KEPT_IN, kept, found, stamps)
+    return {name: found[name] for name in names if name in found}
+
+
+def _keep(path: Path, kept: _Kept, found: Mapping[str, Likeness], stamps: Mapping[str, Stamp | None]) -> None:
+    """Write down what is known of the photos that have not changed lately, where that is not what is kept."""
+    now = time.time_ns()
+    settled = {
+        name: (stamp, found[name])
+        for name, stamp in stamps.items()
+        if name in found and stamp and is_settled(stamp, now)
+    }
+    if settled != kept:
+        _write(path, settled)
+
+
+def _look(path: Path) -> Likeness | None:
+    def look() -> Likeness:
+        content = read_content(path)
+        return likeness_of(decode(content, longest=LOOKED_AT).image, digest_of(content))
+
+    try:
+        return room.bounded(look)
+    except (UnusablePhoto, MemoryError):
+        return None
+
+
+def _read(path: Path) -> _Kept:
+    """What an earlier run kept; nothing where it can't be read."""
+    try:
+        content = read_sealed(path, _PURPOSE) if path.is_file() else None
+        return {
+            name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), _colour(colour)))
+            for name, (stamp, digest, bits, colour) in json.loads(content or "{}").items()
+        }
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {}
+
+
+def _colour(written: list[int]) -> tuple[int, int, int]:
+    red, green, blue = map(int, written)
+    return red, green, blue
+
+
+def _write(path: Path, kept: _Kept) -> None:
+    """Write to a new file, then rename it. A read-only collection is inspected anew each time."""
+    photos = {
+        name: [stamp, seen.digest, [f"{turn:x}" for turn in seen.bits], seen.colour]
+        for name, (stamp, seen) in sorted(kept.items())
+    }
+    text = json.dumps(photos, separators=(",", ":"))
+    if path.parent.is_symlink():
+        return
+    with suppress(OSError):
+        path.parent.mkdir(exist_ok=True)
+        remove_left_parts(path.parent, of_any_name=True)
+        write_sealed(path, _PURPOSE, text.encode("utf-8", "surrogatepass"))

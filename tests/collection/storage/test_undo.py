@@ -1,0 +1,420 @@
+"""Changes that are taken back and done again: the folder's bytes come back, and nothing made by hand is lost."""
+
+import itertools
+import os
+import tempfile
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from collection.storage import transaction
+from collection.storage.change_log import FORMER, LOG
+from collection.problems import CollectionProblems
+from collection.storage.transaction import FileChanges, LogEntry
+from collection.storage.undo import change_log, take_back
+
+NOON = datetime(2026, 5, 12, 12, 0)
+LOW, HIGH, PHOTO = "quilts/low-tide.yaml", "quilts/high-tide.yaml", "photos/taken-in/low-tide.jpg"
+FREE, KEPT = b"title: Low Tide\ndestination: free\n", b"title: Low Tide\ndestination: kept\n"
+
+
+@pytest.fixture(autouse=True, scope="module")
+def no_waiting_for_the_disk():
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", lambda handle: None)
+        yield
+
+
+@pytest.fixture
+def folder(tmp_path, write_collection):
+    return write_collection(tmp_path / "collection", {LOW: FREE})
+
+
+@pytest.fixture
+def source(tmp_path):
+    path = tmp_path / "from the camera.jpg"
+    path.write_bytes(b"a photo " * 1000)
+    return path
+
+
+def state(folder: Path) -> dict[str, bytes]:
+    """The collection's own files, without what is kept to take changes back."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file() and ".counterpane" not in path.parts
+    }
+
+
+def told(what: str = "Low Tide: looking for a home -> kept", command: str = "set-free") -> LogEntry:
+    return LogEntry(what, NOON, command)
+
+
+def keep_low_tide(folder: Path) -> None:
+    FileChanges(folder, []).commit()
+    changes = FileChanges(folder)
+    changes.add(LOW, FREE, KEPT)
+    changes.commit(told())
+
+
+def take_in(folder: Path, source: Path) -> None:
+    changes = FileChanges(folder)
+    changes.add(HIGH, None, b"title: High Tide\n")
+    changes.add_copy(PHOTO, source)
+    changes.commit(told("High Tide: taken in", "take-in"))
+
+
+def undo(folder: Path, *, again: bool = False) -> bool:
+    found = take_back(folder, again=again)
+    if found is not None:
+        found.commit(NOON, "undo")
+    return found is not None
+
+
+def refusal(folder: Path, **how) -> list[str]:
+    with pytest.raises(CollectionProblems) as refused:
+        take_back(folder, **how)
+    return [str(problem) for problem in refused.value.problems]
+
+
+# One change -------------------------------------------------------------------------------------
+
+
+def test_where_nothing_was_changed_there_is_nothing_to_take_back(folder):
+    assert take_back(folder) is None
+    assert take_back(folder, again=True) is None
+    assert not (folder / ".counterpane").exists()
+
+
+def test_a_change_is_shown_before_it_is_taken_back(folder):
+    keep_low_tide(folder)
+    found = take_back(folder)
+    assert found.what == "Low Tide: looking for a home -> kept"
+    assert found.becomes == {LOW: "as it was"}
+    assert state(folder) == {LOW: KEPT}
+    assert found.commit(NOON, "undo") == (LOW,)
+    assert state(folder) == {LOW: FREE}
+
+
+def test_what_was_taken_in_goes_with_the_folder_that_was_made_for_it_and_comes_back(folder, source):
+    take_in(folder, source)
+    after = state(folder)
+    assert after[PHOTO] == source.read_bytes()
+    assert take_back(folder).becomes == {HIGH: "put away", PHOTO: "put away"}
+    undo(folder)
+    assert state(folder) == {LOW: FREE}
+    assert not (folder / PHOTO).parent.exists()
+    source.unlink()
+    undo(folder, again=True)
+    assert state(folder) == after
+
+
+def test_a_folder_that_was_made_for_a_change_goes_with_it_and_one_that_is_the_collections_own_stays(folder):
+    changes = FileChanges(folder)
+    for name in ("taken-in/list.json", "requests/cots.yaml", "photos/new/front.jpg"):
+        changes.add(name, None, b"new\n")
+    changes.commit(told("A list: taken in"))
+    (folder / "photos" / "by hand").mkdir()
+    undo(folder)
+    assert sorted(path.name for path in folder.iterdir()) == [".counterpane", "photos", "quilts", "requests"]
+    assert [path.name for path in (folder / "photos").iterdir()] == ["by hand"]
+
+
+def test_a_file_that_was_removed_is_there_again_with_its_permissions(folder):
+    (folder / LOW).chmod(0o600)
+    changes = FileChanges(folder)
+    changes.remove(LOW, FREE)
+    changes.commit(told("Low Tide: removed"))
+    assert state(folder) == {}
+    assert take_back(folder).becomes == {LOW: "there again"}
+    undo(folder)
+    assert state(folder) == {LOW: FREE}
+    assert (folder / LOW).stat().st_mode & 0o777 == 0o600
+
+
+def test_what_files_were_is_kept_no_more_readable_than_they_were(folder):
+    (folder / LOW).chmod(0o600)
+    keep_low_tide(folder)
+    assert (folder / FORMER / "1" / LOW).stat().st_mode & 0o777 == 0o600
+
+
+def test_without_a_word_about_it_nothing_is_logged(folder):
+    changes = FileChanges(folder)
+    changes.remove(LOW, FREE)
+    changes.commit()
+    assert state(folder) == {}
+    assert not (folder / ".counterpane").exists()
+
+
+def test_what_changes_nothing_is_not_logged(folder):
+    changes = FileChanges(folder)
+    changes.add(LOW, FREE, FREE)
+    assert changes.commit(told()) == ()
+    assert not (folder / LOG).exists()
+
+
+# Several changes --------------------------------------------------------------------------------
+
+
+def test_taking_back_again_and_again_goes_further_back_and_not_to_and_fro(folder, source):
+    keep_low_tide(folder)
+    take_in(folder, source)
+    last = state(folder)
+    assert undo(folder) and undo(folder) and not undo(folder)
+    assert state(folder) == {LOW: FREE}
+    assert undo(folder, again=True) and undo(folder, again=True) and not undo(folder, again=True)
+    assert state(folder) == last
+    assert [change.entry.what for change in change_log(folder).changes] == [
+        "Low Tide: looking for a home -> kept",
+        "High Tide: taken in",
+        "Taken back: High Tide: taken in",
+        "Taken back: Low Tide: looking for a home -> kept",
+        "Done again: Low Tide: looking for a home -> kept",
+        "Done again: High Tide: taken in",
+    ]
+
+
+def test_after_a_new_change_there_is_nothing_to_do_again(folder, source):
+    keep_low_tide(folder)
+    undo(folder)
+    take_in(folder, source)
+    assert take_back(folder, again=True) is None
+    assert undo(folder) and not undo(folder)
+
+
+CONTENTS = st.one_of(st.none(), st.binary(max_size=6))
+NAMES = ["quilts/a.yaml", "quilts/b.yaml", "photos/c/d.jpg", "notes.md"]
+BATCHES = st.dictionaries(st.sampled_from(NAMES), CONTENTS, min_size=1)
+ACTS = st.lists(st.one_of(st.just("undo"), st.just("again"), BATCHES), max_size=12)
+
+
+@settings(max_examples=60)
+@given(ACTS)
+def test_after_any_sequence_of_changes_and_undos_the_bytes_are_those_of_the_model(acts):
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place) / "collection"
+        folder.mkdir()
+        before: list[dict[str, bytes]] = []
+        now: dict[str, bytes] = {}
+        ahead: list[dict[str, bytes]] = []
+        for act in acts:
+            if act == "undo":
+                assert undo(folder) == bool(before)
+                if before:
+                    ahead.append(now)
+                    now = before.pop()
+            elif act == "again":
+                assert undo(folder, again=True) == bool(ahead)
+                if ahead:
+                    before.append(now)
+                    now = ahead.pop()
+            else:
+                changes = FileChanges(folder)
+                for name, new in act.items():
+                    changes.add(name, now.get(name), new)
+                if changes.commit(told()):
+                    before.append(now)
+                    ahead.clear()
+                now = {name: new for name, new in {**now, **act}.items() if new is not None}
+            assert state(folder) == now
+
+
+class Model:
+    """What undo promises, said a second time: files, the batches done and undone, and hands that meddle."""
+
+    def __init__(self):
+        self.files: dict[str, bytes] = {}
+        self.done: list[dict[str, tuple[bytes | None, bytes | None]]] = []
+        self.undone: list[dict[str, tuple[bytes | None, bytes | None]]] = []
+
+    def put(self, name: str, content: bytes | None) -> None:
+        self.files.pop(name, None)
+        if content is not None:
+            self.files[name] = content
+
+    def change(self, batch: dict[str, bytes | None]) -> None:
+        changed = {name: (self.files.get(name), new) for name, new in batch.items() if self.files.get(name) != new}
+        for name, new in batch.items():
+            self.put(name, new)
+        if changed:
+            self.done.append(changed)
+            self.undone.clear()
+
+    def turn_back(self, again: bool) -> bool | None:
+        """True where it was taken back, None where there is nothing, False where a hand stands in the way."""
+        stack, other = (self.undone, self.done) if again else (self.done, self.undone)
+        if not stack:
+            return None
+        if any(self.files.get(name) not in both for name, both in stack[-1].items()):
+            return False
+        turned = {name: (self.files.get(name), was) for name, (was, _) in stack.pop().items() if self.files.get(name) != was}
+        for name, (_, new) in turned.items():
+            self.put(name, new)
+        other.append(turned)
+        return True
+
+
+HAND = st.tuples(st.sampled_from(NAMES), CONTENTS)
+MEDDLED = st.lists(st.one_of(st.just("undo"), st.just("again"), BATCHES, HAND), max_size=14)
+
+
+@settings(max_examples=60)
+@given(MEDDLED)
+def test_whatever_hands_do_in_between_nothing_they_wrote_is_overwritten(acts):
+    with tempfile.TemporaryDirectory() as place:
+        folder, source, model = Path(place) / "collection", Path(place) / "source", Model()
+        folder.mkdir()
+        for act in acts:
+            if isinstance(act, str):
+                expected = model.turn_back(act == "again")
+                if expected is False:
+                    refusal(folder, again=act == "again")
+                else:
+                    assert undo(folder, again=act == "again") is bool(expected)
+            elif isinstance(act, tuple):
+                name, content = act
+                model.put(name, content)
+                (folder / name).parent.mkdir(parents=True, exist_ok=True)
+                (folder / name).unlink(missing_ok=True)
+                if content is not None:
+                    (folder / name).write_bytes(content)
+            else:
+                changes = FileChanges(folder)
+                for name, new in act.items():
+                    old = model.files.get(name)
+                    if old is None and new:
+                        source.write_bytes(new)
+                        changes.add_copy(name, source)
+                        source = source.with_name(f"{source.name}+")
+                    else:
+                        changes.add(name, old, new)
+                changes.commit(told())
+                model.change(act)
+            assert state(folder) == model.files
+
+
+# What was changed by hand -----------------------------------------------------------------------
+
+
+def test_a_file_changed_by_hand_since_is_left_and_named_with_what_can_be_done(folder):
+    keep_low_tide(folder)
+    (folder / LOW).write_bytes(KEPT + b"notes: by hand\n")
+    (line,) = refusal(folder)
+    assert line.startswith(f"{LOW}:1: It was changed by hand since")
+    assert state(folder) == {LOW: KEPT + b"notes: by hand\n"}
+    kept = folder / FORMER / "1" / LOW
+    assert kept.relative_to(folder).as_posix() in line
+    (folder / LOW).write_bytes(kept.read_bytes())
+    assert take_back(folder).becomes == {LOW: "already so"}
+    assert undo(folder) and not undo(folder)
+    assert state(folder) == {LOW: FREE}
+
+
+def test_one_file_changed_by_hand_holds_the_whole_change(folder, source):
+    take_in(folder, source)
+    (folder / HIGH).write_bytes(b"title: High Tide, by hand\n")
+    before = state(folder)
+    (line,) = refusal(folder)
+    assert line.startswith(f"{HIGH}:1: It was new then") and "move it away" in line
+    assert state(folder) == before
+    (folder / HIGH).unlink()
+    assert undo(folder)
+    assert state(folder) == {LOW: FREE}
+
+
+def test_a_file_moved_away_by_hand_is_told_and_may_be_put_back(folder):
+    keep_low_tide(folder)
+    (folder / LOW).unlink()
+    assert "moved or removed by hand since" in refusal(folder)[0]
+
+
+def test_a_new_file_under_the_name_of_one_that_was_removed_is_not_overwritten(folder):
+    changes = FileChanges(folder)
+    changes.remove(LOW, FREE)
+    changes.commit(told())
+    (folder / LOW).write_bytes(b"title: Another\n")
+    assert "another has its name since" in refusal(folder)[0]
+    assert state(folder) == {LOW: b"title: Another\n"}
+
+
+def test_a_file_changed_by_hand_between_showing_and_taking_back_is_not_overwritten(folder):
+    keep_low_tide(folder)
+    found = take_back(folder)
+    (folder / LOW).write_bytes(b"by hand\n")
+    with pytest.raises(CollectionProblems):
+        found.commit(NOON, "undo")
+    assert state(folder) == {LOW: b"by hand\n"}
+
+
+def test_a_change_between_showing_and_taking_back_stops_it(folder, source):
+    keep_low_tide(folder)
+    found = take_back(folder)
+    take_in(folder, source)
+    with pytest.raises(CollectionProblems) as refused:
+        found.commit(NOON, "undo")
+    assert "Something else was changed while this ran" in str(refused.value.problems[0])
+    assert state(folder)[LOW] == KEPT
+
+
+def test_two_who_take_back_the_same_take_it_back_once(folder):
+    keep_low_tide(folder)
+    first, second = take_back(folder), take_back(folder)
+    first.commit(NOON, "undo")
+    with pytest.raises(CollectionProblems):
+        second.commit(NOON, "undo")
+    assert state(folder) == {LOW: FREE}
+    assert len(change_log(folder).changes) == 2
+
+
+# What is kept -----------------------------------------------------------------------------------
+
+
+def change_often(folder: Path, times: int) -> None:
+    for old, new in itertools.islice(itertools.cycle([(FREE, KEPT), (KEPT, FREE)]), times):
+        changes = FileChanges(folder)
+        changes.add(LOW, old, new)
+        changes.commit(told())
+
+
+def kept(folder: Path) -> list[int]:
+    return sorted(int(place.name) for place in (folder / FORMER).iterdir())
+
+
+def test_what_files_were_is_kept_of_so_many_changes_and_all_stay_in_the_log(folder, monkeypatch):
+    monkeypatch.setattr(transaction, "KEPT_CHANGES", 3)
+    change_often(folder, 6)
+    assert kept(folder) == [4, 5, 6]
+    assert len(change_log(folder).changes) == 6
+
+
+def test_what_files_were_is_kept_up_to_so_much_and_of_the_newest_change_in_any_case(folder, monkeypatch):
+    monkeypatch.setattr(transaction, "KEPT_BYTES", 2 * len(FREE))
+    change_often(folder, 4)
+    assert kept(folder) == [3, 4]
+    monkeypatch.setattr(transaction, "KEPT_BYTES", 0)
+    change_often(folder, 1)
+    assert kept(folder) == [5]
+
+
+def test_what_is_no_longer_kept_is_told_and_nothing_changes(folder):
+    change_often(folder, 1)
+    (folder / FORMER / "1" / LOW).unlink()
+    assert "no longer kept" in refusal(folder)[0]
+    assert state(folder) == {LOW: KEPT}
+
+
+def test_kept_bytes_that_were_altered_are_not_put_back(folder):
+    change_often(folder, 1)
+    (folder / FORMER / "1" / LOW).write_bytes(b"altered\n")
+    assert "no longer kept" in refusal(folder)[0]
+
+
+def test_a_log_that_was_removed_begins_anew_without_touching_what_is_kept(folder):
+    change_often(folder, 2)
+    (folder / LOG).unlink()
+    change_often(folder, 1)
+    assert kept(folder) == [1, 2, 3]
+    assert [change.number for change in change_log(folder).changes] == [3]

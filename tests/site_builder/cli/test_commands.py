@@ -1,0 +1,413 @@
+"""The command line as a person and a program meet it."""
+import errno
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import click
+import pytest
+
+from site_builder.cli import main as commands
+from site_builder import terminal
+
+COMMAND = Path(sys.executable).with_name("counterpane")
+SOUND = {
+    "collection.yaml": "title: Quilts of mine\nsite: {url: https://quilts.example}\n",
+    "quilts/low-tide.yaml": "title: Low Tide\ndestination: free\nstory: By the sea.\n",
+    "quilts/high-tide.yaml": "title: High Tide\ndestination: kept\nphotos: [high-tide/front.jpg]\n",
+}
+
+
+@pytest.fixture
+def sound(tmp_path, write_collection) -> Path:
+    """A collection without errors, one of whose photos is missing."""
+    return write_collection(tmp_path / "sound", SOUND)
+
+
+@pytest.fixture
+def unsound(tmp_path, write_collection) -> Path:
+    files = {"quilts/low-tide.yaml": "title: Low Tide\nfinshed_size: 60 x 72\nmade: soon\n"}
+    return write_collection(tmp_path / "unsound", SOUND | files)
+
+
+@pytest.fixture
+def run(capfdbinary, monkeypatch):
+    """`run("check", folder)` -> exit code, what went to standard output, what went to standard error."""
+
+    def run(*words: object) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["counterpane", *map(str, words)])
+        with pytest.raises(SystemExit) as end:
+            commands.main()
+        out, err = (stream.decode() for stream in capfdbinary.readouterr())
+        assert "Traceback" not in out + err
+        return end.value.code or 0, out, err
+
+    return run
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+
+
+# Help -------------------------------------------------------------------------------------------
+
+COMMANDS = sorted(commands.cli.commands)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("asked", ["--help", "-h"])
+def test_the_help_of_each_command_begins_with_a_sentence_and_has_an_example(run, name, asked):
+    code, out, err = run(name, asked)
+    assert (code, err) == (0, "")
+    sentence = " ".join(out.split("\n\n")[1].split())
+    assert sentence[0].isupper() and sentence.endswith(".")
+    assert re.search(rf"^  Example: counterpane {name} \S", out, re.MULTILINE)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_option_says_what_it_is_for(name):
+    for parameter in commands.cli.commands[name].params:
+        if isinstance(parameter, click.Option):
+            assert parameter.help and re.match("[A-Z0-9]", parameter.help)
+            assert parameter.help.endswith(".")
+
+
+def test_without_a_command_the_help_is_shown(run):
+    code, out, err = run()
+    assert code == 2
+    assert "Begin:" in out + err
+
+
+def test_the_version_is_told(run):
+    code, out, _ = run("--version")
+    assert code == 0
+    assert re.fullmatch(r"counterpane \d+\.\d+\.\d+\n", out)
+
+
+def test_asking_for_help_loads_nothing_heavy():
+    heavy = ("pydantic", "PIL", "jinja2", "yaml", "livereload", "tornado", "cmarkgfm", "nh3")
+    script = f"import sys, site_builder.cli.main; print([name for name in {heavy!r} if name in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=300)
+    assert run.stdout == "[]\n"
+
+
+# check ------------------------------------------------------------------------------------------
+
+
+def test_check_tells_problems_then_warnings_then_gaps_and_sums_up(run, unsound):
+    code, out, err = run("check", unsound)
+    assert code == 1
+    places = [line.split(": ")[0] for line in out.splitlines() if line.startswith("quilts/")]
+    assert places == ["quilts/low-tide.yaml:2", "quilts/low-tide.yaml:3", "quilts/high-tide.yaml:3"]
+    assert "quilts/high-tide.yaml:3: warning: photos.1.file: " in out
+    assert out.index("warning: ") < out.index("Missing for ")
+    assert re.fullmatch(r"\d quilts? read; 2 problems, 1 warning, \d gaps \(--gaps tells each\)\.\n", err)
+
+
+def test_check_of_sound_records_ends_well_also_with_warnings(run, sound):
+    assert run("check", sound)[0] == 0
+    assert run("check", sound, "--strict")[0] == 1
+
+
+def test_gaps_are_told_in_short_by_what_is_missing(run, tmp_path, write_collection):
+    quilts = {f"quilts/quilt-{number}.yaml": "title: One\ndestination: kept\n" for number in range(6)}
+    _, out, _ = run("check", write_collection(tmp_path, quilts))
+    assert (
+        "\nMissing for insurance:\n"
+        "  Take a photo: 6 quilts. A picture shows what there was.\n"
+        "    quilt-0, quilt-1, quilt-2, quilt-3 and 2 more\n"
+    ) in out
+
+
+def test_every_gap_is_told_to_one_who_asks(run, sound):
+    _, out, err = run("check", sound, "--gaps")
+    assert "quilts/low-tide.yaml: finished_size is missing, for giving. Without its size no request can be matched.\n" in out
+    _, data, _ = run("check", sound, "--json")
+    gaps = [line for line in out.splitlines() if " is missing, for " in line]
+    assert len(gaps) == len(json.loads(data)["gaps"])
+    assert "--gaps" not in err
+
+
+def test_a_collection_of_which_all_is_known_has_nothing_to_tell(run, tmp_path, write_collection):
+    code, out, err = run("check", write_collection(tmp_path, {"collection.yaml": "title: Quilts\n"}))
+    assert (code, out, err) == (0, "", "0 quilts read; 0 problems, 0 warnings, 0 gaps.\n")
+
+
+def test_check_for_programs_has_the_shape_that_was_agreed(run, unsound):
+    code, out, err = run("check", unsound, "--json")
+    assert (code, err) == (1, "")
+    told = json.loads(out)
+    assert list(told) == ["problems", "warnings", "gaps"]
+    for problem in told["problems"] + told["warnings"]:
+        assert list(problem) == ["file", "line", "field", "found", "remedy"]
+        assert isinstance(problem["line"], int)
+    assert [(problem["line"], problem["field"]) for problem in told["problems"]] == [(2, "finshed_size"), (3, "made")]
+    assert [warning["field"] for warning in told["warnings"]] == ["photos.1.file"]
+    assert told["gaps"]
+    for gap in told["gaps"]:
+        assert list(gap) == ["quilt", "field", "blocks"]
+        assert gap["blocks"] in ("giving", "insurance", "catalogue")
+
+
+def test_a_folder_without_a_collection_is_told_to_programs_too(run, tmp_path):
+    code, out, err = run("check", tmp_path, "--json")
+    assert code == 1
+    assert [problem["file"] for problem in json.loads(out)["problems"]] == [str(tmp_path)]
+    assert "holds no collection" in err
+
+
+# build ------------------------------------------------------------------------------------------
+
+
+def test_build_says_what_it_made_and_prints_where_to_look(run, sound, tmp_path):
+    code, out, err = run("build", sound, "--output", tmp_path / "site", "--on", "2026-10-20")
+    assert code == 0
+    assert out.splitlines() == [str(tmp_path / "site" / name / "index.html") for name in ("catalogue", "binder")]
+    assert re.search(r"^quilts/high-tide.yaml:3: warning: ", err)
+    assert re.search(r"\nBuilt 2 quilts, \d+ pages, 0 photos; 1 warning, see above\.\n$", err)
+
+
+def test_a_build_after_which_nothing_was_changed_says_so_and_warns_again(run, sound, tmp_path):
+    words = ["build", sound, "--output", tmp_path / "site", "--on", "2026-10-20"]
+    first, again = run(*words), run(*words)
+    assert again[:2] == first[:2]
+    assert again[2].splitlines()[:-1] == first[2].splitlines()[:-1]
+    assert again[2].endswith("\nNothing changed since the last build; 1 warning, see above.\n")
+    (sound / "quilts/high-tide.yaml").write_text("title: High Tide\nstory: By the sea.\n")
+    *_, err = run(*words)
+    assert re.fullmatch(r"Built 2 quilts: \d+ of \d+ pages changed\.\n", err)
+
+
+def test_build_of_one_edition_makes_that_one(run, sound, tmp_path):
+    code, out, _ = run("build", sound, "--output", tmp_path / "site", "--edition", "catalogue")
+    assert (code, out) == (0, f"{tmp_path / 'site' / 'catalogue' / 'index.html'}\n")
+    assert sorted(path.name for path in (tmp_path / "site").glob("[!.]*")) == ["catalogue"]
+
+
+def test_records_with_problems_are_not_built_and_all_problems_are_told(run, unsound, tmp_path):
+    code, out, err = run("build", unsound, "--output", tmp_path / "site")
+    assert (code, out) == (1, "")
+    assert err.count("quilts/low-tide.yaml:") == 2
+    assert err.endswith("3 problems in the records; nothing was changed.\n")
+    assert not (tmp_path / "site").exists()
+
+
+def test_a_strict_build_stops_at_a_warning(run, sound, tmp_path):
+    code, _, err = run("build", sound, "--output", tmp_path / "site", "--strict")
+    assert code == 1
+    assert "high-tide/front.jpg" in err
+    assert not (tmp_path / "site").exists()
+
+
+# Wrong use --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["check", "{tmp}/nowhere"], "There is no folder"),
+        (["check", "{sound}/collection.yaml"], "is a file. Name the folder"),
+        (["build", "{tmp}/nowhere", "--output", "{tmp}/site"], "There is no folder"),
+        (["build", "{sound}"], "Missing option '--output'"),
+        (["build", "{sound}", "--output", "{sound}/collection.yaml"], "is a file. Name a folder"),
+        (["build", "{sound}", "--output", "{sound}"], "is the collection itself"),
+        (["build", "{sound}", "--output", "{sound}/quilts"], "own quilts/ folder"),
+        (["build", "{sound}", "--output", "{sound}/photos/site"], "own photos/ folder"),
+        (["build", "{sound}", "--output", "{sound}/collection.yaml/site"], "A file stands where a folder is needed"),
+        (["build", "{sound}", "--output", "{tmp}/site", "--on", "30.5.2026"], '"30.5.2026" is not a day'),
+        (["build", "{sound}", "--output", "{tmp}/site", "--on", "2026-02-30"], "is not a day"),
+        (["build", "{sound}", "--output", "{tmp}/site", "--edition", "album"], "'album' is not one of"),
+        (["build", "{sound}", "--output", "{tmp}/site", "--jobs", "0"], "0 is not in the range"),
+        (["build", "{sound}", "--output", "{tmp}/site", "--fast"], "--fast"),
+        (["build", "{sound}", "more", "--output", "{tmp}/site"], "unexpected extra argument"),
+        (["preview", "{tmp}/nowhere/mine"], "There is no folder"),
+        (["preview", "{sound}", "--output", "{sound}/pages"], "own pages/ folder"),
+        (["schema", "{sound}/collection.yaml"], "A file stands where a folder is needed"),
+        (["bild", "{sound}"], "No such command 'bild'"),
+    ],
+)  # fmt: skip
+def test_wrong_use_is_told_in_words_and_changes_nothing(run, sound, tmp_path, words, told):
+    before = everything(tmp_path)
+    code, out, err = run(*(word.format(tmp=tmp_path, sound=sound) for word in words))
+    assert (code, out) == (2, "")
+    assert told in err
+    assert everything(tmp_path) == before
+
+
+def test_a_collection_inside_of_what_a_build_replaces_is_saved_from_it(run, tmp_path, write_collection):
+    inside = write_collection(tmp_path / "site" / "catalogue" / "records", SOUND)
+    code, _, err = run("build", inside, "--output", tmp_path / "site")
+    assert code == 2
+    assert "which a build replaces" in err
+    assert (inside / "collection.yaml").exists()
+
+
+def test_a_folder_that_no_build_made_is_not_replaced(run, sound, tmp_path):
+    thesis = tmp_path / "home" / "catalogue" / "thesis.txt"
+    thesis.parent.mkdir(parents=True)
+    thesis.write_text("ten years of work")
+    code, _, err = run("build", sound, "--output", tmp_path / "home")
+    assert code == 2
+    assert "no build has made" in err
+    assert everything(tmp_path / "home") == {"catalogue/thesis.txt": b"ten years of work"}
+
+
+@pytest.mark.skipif(not os.path.isdir("/proc/self"), reason="needs a place where nobody may write")
+def test_an_output_that_nobody_may_write_is_told(run, sound):
+    code, out, err = run("build", sound, "--output", "/proc/site")
+    assert (code, out) == (2, "")
+    assert err == "/proc/site: There is no such place, and none can be made there. Check its name. What was built before is as it was.\n"
+
+
+@pytest.mark.parametrize(
+    ("number", "told"),
+    [(errno.ENOSPC, "no room left on the disk"), (errno.EACCES, "may not be read or written"), (errno.EIO, "Input/output error")],
+)
+@pytest.mark.parametrize("name", ["", "some/where"])
+def test_what_the_disk_refuses_is_told_with_what_helps(run, sound, tmp_path, monkeypatch, number, told, name):
+    def refuse(*args, **more):
+        raise OSError(number, os.strerror(number), name or None)
+
+    monkeypatch.setattr("site_builder.building.build.build", refuse)
+    code, _, err = run("build", sound, "--output", tmp_path / "site")
+    assert code == 2
+    assert told in err
+    assert err.startswith(f"{name}: " if name else tuple("TI"))
+
+
+# Our own mistakes, and stopping -----------------------------------------------------------------
+
+
+def test_a_mistake_of_ours_is_told_as_ours_and_kept_in_a_file(run, sound, tmp_path, monkeypatch):
+    def fail(*args, **more):
+        raise ZeroDivisionError("by nothing")
+
+    monkeypatch.setattr("site_builder.building.build.build", fail)
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    code, out, err = run("build", sound, "--output", tmp_path / "site")
+    assert (code, out) == (terminal.OUR_MISTAKE, "")
+    report = Path(re.search(r"written in (\S+\.txt);", err)[1])
+    assert "ZeroDivisionError: by nothing" in report.read_text()
+
+
+STOPPED_WHILE_BUILDING = """
+import sys, time
+import site_builder.building.build
+from site_builder.cli import main as commands
+
+def wait(*args):
+    print("ready", flush=True)
+    time.sleep(300)
+
+site_builder.building.build._prepare = wait
+commands.main()
+"""
+
+
+def test_a_build_that_is_stopped_says_so_and_leaves_what_was_there(run, sound, tmp_path):
+    run("build", sound, "--output", tmp_path / "site")
+    before = everything(tmp_path / "site")
+    (sound / "quilts/ebb.yaml").write_text("title: Ebb\n")
+    words = ["build", sound, "--output", tmp_path / "site"]
+    process = subprocess.Popen(
+        [sys.executable, "-c", STOPPED_WHILE_BUILDING, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert process.stdout.readline() == "ready\n"
+    process.send_signal(signal.SIGINT)
+    out, err = process.communicate(timeout=300)
+    assert (process.returncode, out) == (terminal.STOPPED, "")
+    assert err.strip() == "Stopped; nothing is left half done."
+    assert everything(tmp_path / "site") == before
+
+
+def test_a_reader_that_stops_listening_is_no_error(tmp_path, write_collection):
+    many = {f"quilts/quilt-{number:04}.yaml": "title: One\nmade: soon\n" for number in range(300)}
+    folder = write_collection(tmp_path, many)
+    line = f"'{COMMAND}' check '{folder}' | head -n 1"
+    run = subprocess.run(line, shell=True, capture_output=True, text=True, timeout=300)
+    assert run.stdout.startswith("quilts/quilt-0000.yaml:2: made: ")
+    assert "Error" not in run.stderr
+
+
+# Words that a terminal can't show ---------------------------------------------------------------
+
+
+@pytest.fixture
+def named_in_greek(tmp_path, write_collection) -> Path:
+    return write_collection(tmp_path / "έρις", {"quilts/έρις.yaml": "title: Έρις\nmade: soon\n"})
+
+
+def test_a_file_whose_name_is_no_text_is_told_as_well_as_can_be(run, tmp_path):
+    (tmp_path / "quilts").mkdir()
+    try:
+        Path(os.fsdecode(os.fsencode(tmp_path) + b"/quilts/caf\xe9.yaml")).write_text("title: One\n")
+    except OSError:
+        pytest.skip("this disk takes only names that are text")
+    for words in (["check"], ["check", "--json"]):
+        code, out, _ = run(*words, tmp_path)
+        assert code == 1
+        assert "quilts/caf" in out
+
+
+def test_a_terminal_that_knows_other_letters_gets_what_it_can_show(named_in_greek):
+    latin = os.environ | {"PYTHONIOENCODING": "latin-1"}
+    run = subprocess.run([COMMAND, "check", named_in_greek], capture_output=True, env=latin, timeout=300)
+    assert run.returncode == 1
+    assert run.stdout.startswith(b"quilts/\\u03ad\\u03c1\\u03b9\\u03c2.yaml:2: made: ")
+
+
+def test_results_for_programs_are_utf_8_whatever_the_terminal_speaks(named_in_greek):
+    latin = os.environ | {"PYTHONIOENCODING": "latin-1"}
+    run = subprocess.run([COMMAND, "check", named_in_greek, "--json"], capture_output=True, env=latin, timeout=300)
+    assert [problem["file"] for problem in json.loads(run.stdout.decode())["problems"]] == ["quilts/έρις.yaml"]
+
+
+# schema -----------------------------------------------------------------------------------------
+
+
+def test_schemas_are_written_and_named(run, tmp_path):
+    pytest.importorskip("collection.loading.json_schemas")
+    code, out, err = run("schema", tmp_path / "schemas")
+    assert (code, err) == (0, "")
+    names = out.splitlines()
+    assert sorted(names) == sorted(map(str, (tmp_path / "schemas").iterdir()))
+    assert all(json.loads(Path(name).read_text(encoding="utf-8")) for name in names)
+
+
+LOOPS = [
+    ["check", "LOOP"], ["build", "LOOP", "--output", "OUT"], ["build", "HERE", "--output", "LOOP"], ["take-in", "HERE", "LOOP"],
+    ["match", "HERE", "--save", "LOOP"], ["report", "HERE", "2026", "--to", "LOOP/a.csv"], ["schema", "LOOP"],
+]
+
+
+@pytest.mark.parametrize("asked", LOOPS, ids=" ".join)
+@pytest.mark.parametrize("quilts_loop", [False, True])
+def test_a_link_that_leads_to_itself_is_told_in_a_sentence(run, tmp_path, asked, quilts_loop):
+    here = tmp_path / "here"
+    here.mkdir()
+    if quilts_loop:
+        (here / "quilts").symlink_to("quilts")
+    else:
+        (here / "quilts").mkdir()
+    (tmp_path / "loop").symlink_to("loop")
+    places = {"HERE": here, "LOOP": tmp_path / "loop", "OUT": tmp_path / "out", "LOOP/a.csv": tmp_path / "loop/a.csv"}
+    code, out, err = run(*(places.get(word, word) for word in asked))
+    assert code in (0, 1, 2), err
+    assert "Something went wrong" not in err and "Traceback" not in err
+
+
+@pytest.mark.skipif(os.name == "nt", reason="what a killed run has left stays there")
+@pytest.mark.parametrize("asked", [["check", "HERE"], ["build", "HERE", "--output", "OUT"]], ids=" ".join)
+def test_what_a_killed_command_left_is_removed_by_the_next(run, tmp_path, monkeypatch, asked):
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "temporary"))
+    (tmp_path / "temporary/counterpane-x1.passing/typeset").mkdir(parents=True)
+    (tmp_path / "temporary/somebody-elses").mkdir()
+    (tmp_path / "here/quilts").mkdir(parents=True)
+    code, _, err = run(*({"HERE": tmp_path / "here", "OUT": tmp_path / "out"}.get(word, word) for word in asked))
+    assert code == 0, err
+    assert [path.name for path in (tmp_path / "temporary").iterdir()] == ["somebody-elses"]
