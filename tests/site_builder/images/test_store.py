@@ -350,7 +350,7 @@ def test_a_photo_may_be_named_in_plain_text(store, photo, decodings):
 
 
 def test_what_was_pruned_is_known_again_by_the_same_store(store, photo, decodings):
-    paths = [photo("front.jpg"), photo("back.jpg", colour="salmon")]
+    paths = [photo("front.jpg"), photo("back.jpg", patchwork(640, 480, seed=2))]
     first = store.prepare(paths)
     store.keep_only(paths[:1])
     assert store.prepare(paths[:1]) == {paths[0]: first[paths[0]]}
