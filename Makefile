@@ -1,5 +1,6 @@
 # make demo    builds the demo collection into output/
 # make test    runs every check, the ones in a browser included
+# make check   checks style and types alone, as make test does first
 # make clean   removes what a build and the tests wrote; make clean-all removes .venv as well
 #
 # Both make their own .venv, and make it anew only when pyproject.toml changes, when its Python is
@@ -17,7 +18,7 @@ FOR_TESTS := $(VENV)/.installed-for-tests
 # The versions, with their digests, that the tests run with. `make lock` takes the newest that pyproject.toml allows.
 LOCKED := .ci/requirements.txt
 
-.PHONY: help demo test lock audit clean clean-all
+.PHONY: help demo test check lock audit clean clean-all
 
 help:
 	@sed -n -e '/^# make/s/^# //p' Makefile
@@ -29,9 +30,15 @@ demo: $(BASE)
 	@echo "  $(CURDIR)/output/catalogue/index.html   the public catalogue"
 	@echo "  $(CURDIR)/output/binder/index.html      the private binder"
 
-test: $(FOR_TESTS)
+test: check
 	@$(VENV)/bin/python tests/browser/chromium.py
 	@$(VENV)/bin/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder $(ARGS)
+
+check: $(FOR_TESTS)
+	@$(VENV)/bin/ruff check --quiet
+	@$(VENV)/bin/ruff format --quiet --check || { \
+	    echo "Some files are not in the usual format: $(VENV)/bin/ruff format puts that right." >&2; exit 1; }
+	@$(VENV)/bin/mypy --no-error-summary
 
 lock: $(BASE)
 	@$(call install,uv)
@@ -45,7 +52,7 @@ audit: $(BASE)
 
 clean:
 	@find output -mindepth 1 -maxdepth 1 ! -name .gitkeep -exec rm -rf {} +
-	@rm -rf build dist .cache .pytest_cache .hypothesis
+	@rm -rf build dist .cache .pytest_cache .hypothesis .mypy_cache .ruff_cache
 	@find collection site_builder demo_collection tests -name __pycache__ -type d -prune -exec rm -rf {} +
 
 clean-all: clean

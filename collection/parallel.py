@@ -59,7 +59,9 @@ def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> 
         for _ in range(processes):
             reader, writer = context.Pipe(duplex=False)
             readers.append(reader)
-            worker = context.Process(target=_work, args=(make, shares, tokens, list(readers), writer, os.getpid()), daemon=True)
+            worker = context.Process(
+                target=_work, args=(make, shares, tokens, list(readers), writer, os.getpid()), daemon=True
+            )
             with writer, suppress(OSError):  # no memory for one more: the others make its share
                 worker.start()
                 workers.append(worker)

@@ -10,16 +10,16 @@ from pathlib import Path
 from typing import Any, assert_never
 
 from collection.giving.arrival import arrival_of, has_arrived
-from collection.values.dates import EdtfDate
 from collection.giving.donations import UNNAMED
 from collection.giving.years import giving_year, year_bounds
 from collection.records.collection import Collection
 from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
-from collection.records.public_fields import FACTS
 from collection.records.fields import Record
 from collection.records.partner import Partner
+from collection.records.public_fields import FACTS
 from collection.records.quilt import BlockSetting, Care, FabricLine, Fibre, Grid, Pattern, Photo, Quilt, Quilting
 from collection.records.settings import Maker, MattressRow, Settings, Site, SizeRow, SizeTable
+from collection.values.dates import EdtfDate
 
 PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
     Settings: ("title", "maker", "units", "giving_year_starts", "sizes", "public", "site"),
@@ -103,7 +103,11 @@ def _reduced(value: Any) -> Any:
         public = [_reduced(each) for each in found]
         is_public_as_it_is = len(public) == len(kind.model_fields) and all(map(is_, public, found))
         # The facts were validated when they were read.
-        return value if is_public_as_it_is else kind.model_construct(**_known(dict(zip(PUBLIC[kind], public, strict=True))))
+        return (
+            value
+            if is_public_as_it_is
+            else kind.model_construct(**_known(dict(zip(PUBLIC[kind], public, strict=True))))
+        )
     if isinstance(value, tuple):
         items = tuple(_reduced(item) for item in value)
         return value if all(map(is_, items, value)) else items

@@ -80,9 +80,7 @@ def problem_line(problem: "Problem") -> str:
     return f"{place}warning: {str(problem).removeprefix(place)}"
 
 
-def check_data(
-    errors: Iterable["Problem"], warnings: Iterable["Problem"], gaps: Iterable["Gap"]
-) -> dict[str, object]:
+def check_data(errors: Iterable["Problem"], warnings: Iterable["Problem"], gaps: Iterable["Gap"]) -> dict[str, object]:
     """What `check` reports, for programs."""
 
     def as_data(problems: Iterable["Problem"]) -> list[dict[str, object]]:

@@ -1,4 +1,5 @@
 """The versions that the tests run with are ones that pyproject.toml allows, each known by its digest."""
+
 import re
 import tomllib
 from pathlib import Path
@@ -9,7 +10,13 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-ALLOWED = [Requirement(text) for text in (*PROJECT["dependencies"], *(text for extra in PROJECT["optional-dependencies"].values() for text in extra))]
+ALLOWED = [
+    Requirement(text)
+    for text in (
+        *PROJECT["dependencies"],
+        *(text for extra in PROJECT["optional-dependencies"].values() for text in extra),
+    )
+]
 
 
 def locked() -> dict[str, list[tuple[str, int]]]:

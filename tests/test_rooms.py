@@ -142,7 +142,9 @@ def test_a_package_shows_nothing_of_its_rooms():
     assert [within_checkout(face) for face in faces if list(imported_modules(face))] == []
 
 
-@pytest.mark.parametrize("asked", [["--help"], ["build", "--help"], ["preview", "--help"], ["report", "--help"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "asked", [["--help"], ["build", "--help"], ["preview", "--help"], ["report", "--help"]], ids=" ".join
+)
 def test_help_appears_without_loading_what_only_the_work_needs(asked):
     run = subprocess.run(
         [sys.executable, "-c", NAMES_OF_WHAT_WAS_LOADED, *asked],

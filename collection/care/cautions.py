@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal, assert_never
 
-from collection.records.collection import Collection
-from collection.vocabulary.word_forms import phrase
-from collection.records.quilt import Quilt
 from collection.care.who_for import Place, Whom, whom, whom_by_its_own_record
+from collection.records.collection import Collection
+from collection.records.quilt import Quilt
+from collection.vocabulary.word_forms import phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +57,25 @@ CAUTIONS = (
         "small children",
         features=frozenset(
             {"button", "bead", "beaded", "beading", "beadwork", "sequin", "sequined", "bell", "snap", "popper", "stud"}
-            | {"rhinestone", "pompom", "pom", "zip", "zipper", "toggle", "buckle", "magnet", "rivet", "grommet", "jewel"}
+            | {
+                "rhinestone",
+                "pompom",
+                "pom",
+                "zip",
+                "zipper",
+                "toggle",
+                "buckle",
+                "magnet",
+                "rivet",
+                "grommet",
+                "jewel",
+            }
         ),
         if_so=_SMALL_PARTS,
     ),
     Caution(
         "wheels",
-        "On a wheelchair a quilt must stay clear of the wheels; ask the person or the care staff how long it "
-        "may hang.",
+        "On a wheelchair a quilt must stay clear of the wheels; ask the person or the care staff how long it may hang.",
         "seen: sheboyganquiltersguild.org (32-36 wide, 36-42 long); posts at quiltingboard.com",
         "wheelchairs",
     ),

@@ -5,9 +5,9 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
+from collection.records.quilt import Fibre, Quilt
 from collection.values.lengths import Size, Unit
 from collection.vocabulary.fibres import is_none, materials
-from collection.records.quilt import Fibre, Quilt
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +145,9 @@ def shrinks_into_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Uni
     if _was_washed(quilt):
         return f"it was measured before it was washed: it {'has' if surely else 'may have'} shrunk into their size, {to} ({by})"
     verb = "it shrinks" if surely else "it may shrink"
-    when = "if it has not been washed yet" if quilt.measured is None and not _is_unwashed(quilt) else "when it is washed"
+    when = (
+        "if it has not been washed yet" if quilt.measured is None and not _is_unwashed(quilt) else "when it is washed"
+    )
     return f"{verb} into their size, {to}, {when} ({by})"
 
 
@@ -164,4 +166,7 @@ def _cloth(fibre: Fibre | None) -> Shrinkage:
 def _is_synthetic(fibre: Fibre | None) -> bool:
     """Whether both top and backing are known to be of nothing else."""
     layers = (fibre.top, fibre.backing) if fibre else (None,)
-    return all(text and (made := materials(text)) and all(each.sure and each.fibres <= _SYNTHETIC for each in made) for text in layers)
+    return all(
+        text and (made := materials(text)) and all(each.sure and each.fibres <= _SYNTHETIC for each in made)
+        for text in layers
+    )

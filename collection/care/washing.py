@@ -7,9 +7,9 @@ seen, ginetex.net, Care labelling; from memory, 16 CFR 423, which covers goods t
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from collection.records.quilt import Quilt
 from collection.vocabulary.fibres import Material, is_none, materials
 from collection.vocabulary.word_forms import phrase
-from collection.records.quilt import Quilt
 
 # From what takes most to what takes least. A gentler line is always allowed, so of several things each step is the
 # gentlest (seen: campbellscleaners1.com).
@@ -79,7 +79,20 @@ TABLE = (
     _row("antique vintage", "spot", "flat", "none", "seen: quiltmuseum.org/care: do not wash old quilts at home"),
 )  # fmt: skip
 ON_A_QUILT = frozenset(
-    {"minky", "fleece", "wool", "alpaca", "cashmere", "mohair", "silk", "velvet", "velveteen", "velour", "lace", "leather"}
+    {
+        "minky",
+        "fleece",
+        "wool",
+        "alpaca",
+        "cashmere",
+        "mohair",
+        "silk",
+        "velvet",
+        "velveteen",
+        "velour",
+        "lace",
+        "leather",
+    }
     | {"suede", "vinyl", "fur", "sequin", "sequined", "bead", "beaded", "beading", "beadwork", "rhinestone", "glitter"}
 )
 """The words that name a material among features and techniques too, where a feather is a way of quilting, satin a
@@ -94,7 +107,9 @@ _SAYS_NO_FIBRE = frozenset(
     {"embroidery", "applique", "thread", "scrim", "print", "printed", "solid", "trim", "border", "block", "binding"}
     | {"batting", "backing", "top", "loft", "low", "high", "thin", "thick", "prewashed", "organic", "recycled"}
 )
-_NOT_SAID = frozenset({"unknown", "not", "known", "sure", "unsure", "recorded", "fabric", "cloth", "material", "mystery"})
+_NOT_SAID = frozenset(
+    {"unknown", "not", "known", "sure", "unsure", "recorded", "fabric", "cloth", "material", "mystery"}
+)
 _SOMETHING_ELSE = frozenset({"blend", "mix", "mixed", "mixture"})
 
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from collection.records.collection import Collection, charities_above
-from collection.values.lengths import Length, Size
-from collection.vocabulary.word_forms import phrase
 from collection.records.destinations import Donated, Gifted, Promised
 from collection.records.partner import Rules
 from collection.records.quilt import Quilt
 from collection.records.request import Request
+from collection.values.lengths import Length, Size
 from collection.vocabulary.audience import ages_in
+from collection.vocabulary.word_forms import phrase
 
 Said = Literal["yes", "perhaps", "no"]
 

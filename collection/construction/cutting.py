@@ -9,8 +9,8 @@ from fractions import Fraction
 from typing import Literal
 
 from collection.construction.lattice import BlockLattice, BlockSettingLike, PieceKind
-from collection.values.lengths import MILLIMETRE, Length, Size, Unit
 from collection.construction.surds import EIGHTH, MILLIMETRE_IN_INCHES, Surd
+from collection.values.lengths import MILLIMETRE, Length, Size, Unit
 
 SEAM = Length(Fraction(1, 4))
 """Source: seen: tqanews.blogspot.com (2012), shady-wood.com: cut = finished + 1/2."""

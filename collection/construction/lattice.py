@@ -23,8 +23,8 @@ from itertools import groupby
 from math import lcm
 from typing import Literal, NamedTuple, Protocol
 
-from collection.values.lengths import Length
 from collection.construction.surds import Surd
+from collection.values.lengths import Length
 
 Cell = tuple[int, int]
 PieceKind = Literal["block", "alternate", "sash", "cornerstone", "side triangle", "corner triangle", "border"]

@@ -82,7 +82,9 @@ class BindingPlan:
 
     def say(self, unit: Unit = "in") -> str:
         """For people: `6 strips of 2 1/2 in, 1/2 yd`."""
-        return f"{_count(self.strips, 'strip')} of {self.strip.in_unit(unit, MILLIMETRE)}, {say_cloth(self.fabric, unit)}"
+        return (
+            f"{_count(self.strips, 'strip')} of {self.strip.in_unit(unit, MILLIMETRE)}, {say_cloth(self.fabric, unit)}"
+        )
 
 
 def binding(
@@ -211,5 +213,3 @@ def _widths(length: Length, usable_width: Length) -> int:
 
 def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-

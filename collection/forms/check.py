@@ -4,16 +4,16 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from typing import Any
 
-from collection.loading.default_units import currency_of, units_of, units_of_partner
-from collection.loading.cross_checks import cross_check, plain_name
 from collection.forms.form import Kind, file_of
 from collection.forms.schema import MODELS
-from collection.records.collection import Collection
+from collection.loading.cross_checks import cross_check, plain_name
+from collection.loading.default_units import currency_of, units_of, units_of_partner
+from collection.loading.validation import validate, validate_the_rest
 from collection.problems import Problem
+from collection.records.collection import Collection
 from collection.records.destinations import Donated, Lost, Promised
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
-from collection.loading.validation import validate, validate_the_rest
 from collection.yaml_files.parser import YamlText, read_yaml
 
 

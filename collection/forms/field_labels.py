@@ -6,8 +6,8 @@ from functools import cache
 from types import MappingProxyType
 
 from collection.forms.form import Kind
-from collection.forms.schema import Part, Question, questions
 from collection.forms.labels import ROWS
+from collection.forms.schema import Part, Question, questions
 
 _KEY = "[a-z]+(?:_[a-z]+)*"
 _NAMED = re.compile(

@@ -8,13 +8,13 @@ from collection.forms.answers import is_long, shown
 from collection.forms.check import problems_of
 from collection.forms.field_labels import in_form_words
 from collection.forms.form import TICKED, Choice, Field, FieldKind, Form, Group, Kind, digest_of, file_of
+from collection.forms.labels import NEW, ROWS
 from collection.forms.schema import FORMER, Part, Question, questions
 from collection.forms.sections import SHEETS
 from collection.forms.suggestions import Suggestions
-from collection.forms.labels import NEW, ROWS
+from collection.problems import Problem, Severity
 from collection.records.collection import Collection
 from collection.transfers.wording import names_by_id, request_name
-from collection.problems import Problem, Severity
 from collection.yaml_files.parser import Plain, read_yaml
 
 

@@ -3,15 +3,15 @@
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from collection.yaml_files.field_edits import EditProblem, remove_field, remove_value, set_field
 from collection.forms.answers import Answer, cleaned, held, odd_character, shown
 from collection.forms.check import problems_of
 from collection.forms.form import Field, FilledIn, Form, Group, Kind, digest_of, file_of
+from collection.forms.load import data_of, fields_in, rows_of, show_data, show_form
 from collection.forms.schema import Part, Question, questions
 from collection.forms.sections import SHEETS
-from collection.forms.load import data_of, fields_in, rows_of, show_data, show_form
-from collection.records.collection import Collection
 from collection.problems import Problem
+from collection.records.collection import Collection
+from collection.yaml_files.field_edits import EditProblem, remove_field, remove_value, set_field
 from collection.yaml_files.parser import Path, Plain, format_path
 
 Answers = Mapping[str, Answer]

@@ -234,4 +234,3 @@ def _is_private(model: type[Record], key: str) -> bool:
 def _without_private(description: str) -> str:
     """The form says of each field whether it is private."""
     return description.removesuffix(" Private.").removesuffix(" Private, all of it.")
-

@@ -6,19 +6,19 @@ from datetime import date
 from functools import cached_property
 
 from collection.colours.names import TERMS
-from collection.values.currencies import DECIMALS
 from collection.forms.answers import UNTICKED
 from collection.forms.form import TICKED, Choice
-from collection.forms.schema import Question
 from collection.forms.labels import MEANINGS
+from collection.forms.schema import Question
+from collection.matching.rule_vocabulary import RULE_WORDS
 from collection.records.collection import Collection, charities_above
-from collection.vocabulary.fibres import FIBRES
-from collection.transfers.wording import names_by_id, request_name
 from collection.records.quilt import Quilt
 from collection.records.request import Request
-from collection.matching.rule_vocabulary import RULE_WORDS
 from collection.sizes.tables import SizeBox
+from collection.transfers.wording import names_by_id, request_name
+from collection.values.currencies import DECIMALS
 from collection.vocabulary.audience import GROUPS
+from collection.vocabulary.fibres import FIBRES
 
 MOST_SUGGESTIONS = 200
 

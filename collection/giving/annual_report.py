@@ -4,14 +4,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from collection.records.as_of import as_of
-from collection.giving.donations import FormerGift, Gift, Giving, GivingReport, NotPlaced, PersonalGift, Totals
-from collection.giving.years import may_lie_in, year_bounds, year_label
-from collection.records.collection import Collection
 from collection.giving.cost_estimates import Estimated, MaterialEstimate, add_estimates, estimate_materials
-from collection.values.money import Money
+from collection.giving.donations import FormerGift, Gift, Giving, GivingReport, NotPlaced, PersonalGift, Totals
 from collection.giving.qualification import QUALIFICATIONS, Qualification, qualification
 from collection.giving.tax_notes import TaxNote, tax_notes
+from collection.giving.years import may_lie_in, year_bounds, year_label
+from collection.records.as_of import as_of
+from collection.records.collection import Collection
+from collection.values.money import Money
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from typing import Literal
 
 from collection.records.as_of import UnderWay
-from collection.values.dates import EdtfDate
-from collection.records.narrowing import StepInItsPlace, step_of
 from collection.records.destinations import Donated
+from collection.records.narrowing import StepInItsPlace, step_of
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 
 State = Literal["planned", "on its way", "delivered", "acknowledged"]
 ARRIVED: tuple[State, ...] = ("delivered", "acknowledged")

@@ -11,13 +11,6 @@ from functools import lru_cache
 from math import floor
 from typing import Literal
 
-from collection.values.currencies import DECIMALS, DECIMALS_OF_NONE
-from collection.values.dates import EdtfDate
-from collection.values.lengths import Length, Size, Unit
-from collection.vocabulary.fibres import is_none
-from collection.values.money import Money
-from collection.records.quilt import Quilt
-from collection.records.settings import Prices, Settings
 from collection.construction.yardage import (
     BATTING_MARGIN,
     BATTING_PACKAGES,
@@ -29,6 +22,13 @@ from collection.construction.yardage import (
     say_cloth,
     yards,
 )
+from collection.records.quilt import Quilt
+from collection.records.settings import Prices, Settings
+from collection.values.currencies import DECIMALS, DECIMALS_OF_NONE
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length, Size, Unit
+from collection.values.money import Money
+from collection.vocabulary.fibres import is_none
 
 TOP_CLOTH_WIDTH = Length(42)
 """The estimate of a top is by its area, over the whole width of the cloth: area / (36 x 42) is yards.

@@ -14,16 +14,16 @@ from functools import cached_property
 from typing import assert_never
 
 from collection.giving.arrival import ARRIVED, State, arrival_of, delivered_on, state_of
-from collection.records.as_of import PlannedDonation, PlannedGift
-from collection.values.dates import EdtfDate
-from collection.giving.years import giving_year, may_lie_in, month_of, year_bounds, year_of
-from collection.records.collection import Collection
 from collection.giving.cost_estimates import Estimated, add_estimates
-from collection.values.money import Money
-from collection.records.narrowing import Contradiction, StepInItsPlace, narrowed, step_of
+from collection.giving.years import giving_year, may_lie_in, month_of, year_bounds, year_of
+from collection.records.as_of import PlannedDonation, PlannedGift
+from collection.records.collection import Collection
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.records.narrowing import Contradiction, StepInItsPlace, narrowed, step_of
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
+from collection.values.money import Money
 
 UNNAMED = "unnamed_charity"
 """The public ID of a charity that is not known. No file can have it: an ID has no underscore."""
@@ -31,7 +31,9 @@ UNNAMED = "unnamed_charity"
 
 def goes_or_went(quilt: Quilt) -> bool:
     """Is it promised, given or lost, was it once, or will it be given on a later day?"""
-    return not isinstance(quilt.destination, Staying) or isinstance(quilt.destination, PlannedGift) or bool(quilt.history)
+    return (
+        not isinstance(quilt.destination, Staying) or isinstance(quilt.destination, PlannedGift) or bool(quilt.history)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,7 +259,9 @@ class Giving:
                     pass
                 case _:
                     assert_never(destination)
-        gifts.sort(key=lambda gift: _in_order(gift.arrived_on if gift.delivered else gift.donation.handed_over, gift.quilt))
+        gifts.sort(
+            key=lambda gift: _in_order(gift.arrived_on if gift.delivered else gift.donation.handed_over, gift.quilt)
+        )
         to_people.sort(key=lambda gift: _in_order(gift.given_on if gift.gifted.on else None, gift.quilt))
         former.sort(key=lambda gift: _in_order(gift.began_on if gift.arrived or gift.left else None, gift.quilt))
         return cls(tuple(gifts), tuple(to_people), tuple(former), collection)
@@ -312,9 +316,7 @@ class Giving:
         first, last = year_bounds(year, self.collection.settings.giving_year_starts)
         given = tuple(gift for gift in self.gifts if gift.year == year)
         on_its_way = tuple(
-            gift
-            for gift in self.gifts
-            if gift.state == "on its way" and may_lie_in(gift.left, first, last)
+            gift for gift in self.gifts if gift.state == "on its way" and may_lie_in(gift.left, first, last)
         )
         to_people = tuple(gift for gift in self.to_people if gift.year == year)
         return GivingReport(year, given, on_its_way, to_people, self.totals(given))

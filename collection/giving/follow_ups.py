@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal, get_args
 
-from collection.records.as_of import as_of
-from collection.values.dates import EdtfDate
 from collection.giving.donations import Giving
 from collection.giving.years import year_bounds, year_of
+from collection.records.as_of import as_of
 from collection.records.collection import Collection
 from collection.records.destinations import Promised
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 
 RULES_HOLD_FOR = timedelta(days=365)
 """Common practice, no source: what a charity takes is asked anew once a year."""

@@ -12,16 +12,16 @@ from decimal import Decimal
 from typing import TypeVar
 
 from collection.giving.arrival import ARRIVED
-from collection.values.dates import EdtfDate
 from collection.giving.donations import FormerGift, Gift, Giving, PersonalGift
-from collection.giving.years import giving_year, year_bounds, year_label
-from collection.values.money import Money
 from collection.giving.qualification import Qualification, organisation, qualification
+from collection.giving.tax_authorities import cited
+from collection.giving.years import giving_year, year_bounds, year_label
 from collection.records.destinations import Donated
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.settings import Settings
-from collection.giving.tax_authorities import cited
+from collection.values.dates import EdtfDate
+from collection.values.money import Money
 
 AnyGift = TypeVar("AnyGift", Gift, FormerGift, PersonalGift)
 
@@ -73,7 +73,9 @@ _SIMILAR = (
 )
 _FORM = "seen: instructions for Form 8283 (2012, 2014, December 2020, 2021 and 2023)"
 _MADE = "seen: note in the instructions for Form 8283 (formsbank.com; unclefed.com, 2003); from memory: it still stands there"
-_DELIVERY = "seen: Treas. Reg. 1.170A-1(b), as quoted in a Tax Court opinion of 1997, for delivery to the charity or its agent"
+_DELIVERY = (
+    "seen: Treas. Reg. 1.170A-1(b), as quoted in a Tax Court opinion of 1997, for delivery to the charity or its agent"
+)
 
 RULES: Mapping[str, _Rule] = {
     "advice": _Rule(
@@ -272,7 +274,11 @@ def tax_notes(giving: Giving, year: int, on: date | None = None) -> tuple[TaxNot
     us_notes = _Notes(giving, year, on).all() if settings.tax_notes == "us" else ()
     gift_aid = RULES["gift aid"]
     wants_none = settings.tax_notes == "none" and "tax_notes" in settings.model_fields_set
-    british = [TaxNote("gift aid", gift_aid.sentence, (), gift_aid.authority)] if settings.currency == "GBP" and not wants_none else []
+    british = (
+        [TaxNote("gift aid", gift_aid.sentence, (), gift_aid.authority)]
+        if settings.currency == "GBP" and not wants_none
+        else []
+    )
     return (*us_notes, *british)
 
 
@@ -414,7 +420,9 @@ class _Notes:
         if found:
             yield self._note(key, found)
 
-    def _note(self, key: str, gifts: Iterable[AnyGift] = (), amount: Money | None = None, *, listed: str = "") -> TaxNote:
+    def _note(
+        self, key: str, gifts: Iterable[AnyGift] = (), amount: Money | None = None, *, listed: str = ""
+    ) -> TaxNote:
         rule = RULES[key]
         # One pass over the sentence: braces in a record are never taken for a place to fill.
         sentence = rule.sentence.format(amount=amount.say() if amount else "", gifts=listed, year=self.year)

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from typing import assert_never
 
-from collection.values.dates import EdtfDate
-from collection.records.narrowing import steps_before
 from collection.problems import Problem
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.narrowing import steps_before
 from collection.records.quilt import Loan, Quilt
 from collection.records.request import Request
+from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Path, YamlText
 
 Steps = tuple[tuple[str, str, EdtfDate | None], ...]
@@ -56,9 +56,13 @@ def check_order_of_destinations(quilt: Quilt, text: YamlText) -> Iterator[Proble
         path: Path = ("destination",) if number == len(quilt.history) else ("history", number)
         for field in ("handed_over", "delivered", "on"):
             date = getattr(way, field, None)
-            former = [step for step in steps_before(quilt, number) if step.when and date and date.surely_before(step.when)]
+            former = [
+                step for step in steps_before(quilt, number) if step.when and date and date.surely_before(step.when)
+            ]
             if former and former[-1].when:
-                remedy = f"By its history {former[-1].happened} only after that ({former[-1].when.say()}). {_ONE_IS_WRONG}"
+                remedy = (
+                    f"By its history {former[-1].happened} only after that ({former[-1].when.say()}). {_ONE_IS_WRONG}"
+                )
                 yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
                 break
 
@@ -88,7 +92,9 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
         yield text.problem(("loans", index), quilt.loans[index].to, remedy)
     gone = _gone(quilt.destination)
     if out and gone:
-        remedy = f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
+        remedy = (
+            f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
+        )
         yield text.problem(("loans", out[-1]), quilt.loans[out[-1]].to, remedy)
 
 

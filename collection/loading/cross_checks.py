@@ -8,17 +8,17 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
+from collection.loading.chronology import check_loans, check_order_of_destinations, check_request_dates, check_steps
+from collection.loading.sizes_in_doubt import check_units
+from collection.problems import Problem, choices, nearest_word
 from collection.quotes import as_written
 from collection.records.collection import Collection, charities_above
-from collection.records.places_taken import Answers
-from collection.problems import Problem, choices, nearest_word
 from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
 from collection.records.partner import Partner, Rules
+from collection.records.places_taken import Answers
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.sizes.tables import find_box
-from collection.loading.sizes_in_doubt import check_units
-from collection.loading.chronology import check_loans, check_order_of_destinations, check_request_dates, check_steps
 from collection.yaml_files.parser import Path, YamlText
 
 Texts = Mapping[str, YamlText]
@@ -105,7 +105,10 @@ class _Lookups:
 
     def _names(self) -> Iterator[Problem]:
         """Names that two quilts or two partners have, whatever their letter case and spaces: by mistake, or not."""
-        quilts = {f"quilts/{each.id}.yaml": ("title", each.title, each.also_called) for each in self.collection.quilts.values()}
+        quilts = {
+            f"quilts/{each.id}.yaml": ("title", each.title, each.also_called)
+            for each in self.collection.quilts.values()
+        }
         partners = {f"partners/{each.id}.yaml": ("name", each.name, ()) for each in self.collection.partners.values()}
         for what, files in (("quilt", quilts), ("charity or go-between", partners)):
             by_name: dict[str, list[str]] = {}
@@ -158,7 +161,9 @@ class _Lookups:
         remedy = "A charity can't be a part of itself. Take this out, or name the larger one."
         if partner.part_of != partner.id:
             others = " and ".join(self.collection.partners[each].name for each in above[: above.index(partner.id)])
-            remedy = f"{partner.name} would be a part of itself, by way of {others}. Take this out in one of their files."
+            remedy = (
+                f"{partner.name} would be a part of itself, by way of {others}. Take this out in one of their files."
+            )
         yield text.problem(("part_of",), partner.part_of, remedy)
 
     def _request(self, request: Request, text: YamlText) -> Iterator[Problem]:

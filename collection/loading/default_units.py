@@ -6,8 +6,8 @@ They come from the data before it is validated, so that a wrong unit is one prob
 from collections.abc import Mapping
 from typing import NotRequired, TypedDict
 
-from collection.values.currencies import DECIMALS
 from collection.records.partner import Partner
+from collection.values.currencies import DECIMALS
 
 
 class Defaults(TypedDict):

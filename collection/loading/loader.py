@@ -8,22 +8,22 @@ from functools import cached_property
 from pathlib import Path
 from typing import Generic, TypeVar
 
-from collection.loading.default_units import Defaults, currency_of, units_of, units_of_partner
 from collection.loading.cross_checks import cross_check
-from collection.storage.files import real_path
-from collection.storage.fingerprints import SeenFiles, digest_of
-from collection.records.collection import Collection, Page
-from collection.storage.consistent_read import consistent_read
-from collection.problems import CollectionProblems, Problem
+from collection.loading.default_units import Defaults, currency_of, units_of, units_of_partner
 from collection.loading.record_cache import RecordCache
-from collection.storage.folder_layout import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
+from collection.loading.validation import validate, validate_the_rest
+from collection.parallel import WORTH_IT, made_by_several
+from collection.problems import CollectionProblems, Problem
+from collection.records.collection import Collection, Page
 from collection.records.fields import Identified, Record
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
-from collection.parallel import WORTH_IT, made_by_several
-from collection.loading.validation import validate, validate_the_rest
+from collection.storage.consistent_read import consistent_read
+from collection.storage.files import real_path
+from collection.storage.fingerprints import SeenFiles, digest_of
+from collection.storage.folder_layout import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
 from collection.yaml_files.parser import LARGEST_FILE, Plain, YamlText, read_text, read_yaml, unread
 from collection.yaml_files.parser import Path as FieldPath
 

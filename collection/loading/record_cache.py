@@ -11,8 +11,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from zlib import crc32
 
-from collection.problems import Problem
 from collection.loading.record_json import PartsOfRecords, records_of
+from collection.problems import Problem
 from collection.records.fields import Record
 from collection.storage.sealed_files import read_sealed, write_sealed
 
@@ -81,7 +81,12 @@ class RecordCache:
 def _as_text(kept: _Part) -> bytes:
     parts = PartsOfRecords()
     files = [
-        [file, key, parts.number_of(record), [(each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in problems]]
+        [
+            file,
+            key,
+            parts.number_of(record),
+            [(each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in problems],
+        ]
         for file, (key, (record, problems)) in kept.items()
     ]
     return json.dumps([files, parts.data()], separators=(",", ":")).encode()

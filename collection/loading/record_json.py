@@ -11,11 +11,11 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
+from collection.records import partner, quilt, request, settings  # noqa: F401  registers all types of records
+from collection.records.fields import Record
 from collection.values.dates import EdtfDate
 from collection.values.lengths import Length, LengthRange, Size
 from collection.values.money import Money
-from collection.records import partner, quilt, request, settings  # noqa: F401  registers all types of records
-from collection.records.fields import Record
 
 _ROOM = f"{Record.__module__.rpartition('.')[0]}."
 _PLAIN = (str, int, bool, type(None))

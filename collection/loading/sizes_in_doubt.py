@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple, TypeVar
 
-from collection.records.collection import Collection
-from collection.values.lengths import Length, LengthRange, Size, Unit
 from collection.problems import Problem
-from collection.storage.folder_layout import SETTINGS_FILE
+from collection.records.collection import Collection
 from collection.records.partner import Rules
+from collection.storage.folder_layout import SETTINGS_FILE
+from collection.values.lengths import Length, LengthRange, Size, Unit
 from collection.yaml_files.parser import Path, YamlText
 
 Value = TypeVar("Value", Size, LengthRange)

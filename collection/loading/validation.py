@@ -8,8 +8,8 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from collection.quotes import as_written, listed
 from collection.problems import Problem, choices, nearest_word
+from collection.quotes import as_written, listed
 from collection.records.destinations import TAGS, explain_state
 from collection.records.fields import fields_of
 from collection.yaml_files.parser import Path, YamlText

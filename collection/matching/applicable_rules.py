@@ -2,13 +2,13 @@
 
 from typing import Any
 
+from collection.matching.rule_vocabulary import LAYERS
+from collection.matching.rules import effective_rules, or_better
+from collection.matching.wanted_words import wanted_words
 from collection.quotes import listed
 from collection.records.collection import Collection
 from collection.records.partner import Rules
 from collection.records.request import Request, RequestLine
-from collection.matching.rule_vocabulary import LAYERS
-from collection.matching.rules import effective_rules, or_better
-from collection.matching.wanted_words import wanted_words
 
 NO_RULES = "no rules"
 

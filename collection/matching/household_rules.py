@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from collection.vocabulary.word_forms import phrase, words_of
 from collection.records.household import Household
 from collection.records.quilt import Quilt
+from collection.vocabulary.word_forms import phrase, words_of
 
 Question = Literal["smoke", "smoking home", "pet hair", "pets", "scent", "mustiness", "odour", "allergens"]
 

@@ -10,13 +10,13 @@ from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, get_args
 
-from collection.matching.judgement import Check, Miss
-from collection.values.lengths import Length, Size
-from collection.matching.open_places import OpenLine
-from collection.records.quilt import Quilt
-from collection.matching.rules import SIZE_NOT_KNOWN, Requirements, Rule, people_misfit
 from collection.care.shrinkage import Shrinkage, Washing, after_washing, shrinkage_of
+from collection.matching.judgement import Check, Miss
+from collection.matching.open_places import OpenLine
+from collection.matching.rules import SIZE_NOT_KNOWN, Requirements, Rule, people_misfit
 from collection.matching.size_rules import Sides, SizeRule, sides_of, whole_unit
+from collection.records.quilt import Quilt
+from collection.values.lengths import Length, Size
 
 if TYPE_CHECKING:
     import numpy

@@ -10,15 +10,15 @@ from datetime import date
 from functools import lru_cache
 from typing import Literal
 
-from collection.values.dates import EdtfDate
 from collection.matching.judgement import Miss
 from collection.matching.open_places import OpenLine
 from collection.matching.plan import CannotBeMade, MakeNext
-from collection.records.quilt import Care, Fibre, Quilt, Quilting
 from collection.matching.rule_vocabulary import LAYERS, meaning_of
 from collection.matching.rules import FibreRule, Requirements, Rule, SuitsRule, WordRule
-from collection.sizes.categories import SizeTable
 from collection.matching.sizes_to_make import Room, rooms_of, shared_rooms, size_to_make, takes
+from collection.records.quilt import Care, Fibre, Quilt, Quilting
+from collection.sizes.categories import SizeTable
+from collection.values.dates import EdtfDate
 
 Short = tuple[OpenLine, int]
 

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from collection.records.collection import Collection
 from collection.matching.judgement_table import DOES_NOT_FIT, FITS, JudgementTable
 from collection.matching.make_next import make_next
-from collection.matching.solver import Line, Pairs, Request, best_places
 from collection.matching.open_places import OpenLine, OpenRequest, open_requests, undecided_quilts, waiting_quilts
 from collection.matching.plan import Assigned, LeftOver, NearestLine, NearMiss, OpenPlaces, Plan, Undecided, days_passed
+from collection.matching.solver import Line, Pairs, Request, best_places
+from collection.records.collection import Collection
 from collection.records.quilt import Quilt
 
 NEAREST_SHOWN = 3

@@ -3,11 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from collection.matching.rules import Requirements, effective_rules
 from collection.records.collection import Collection, stays
 from collection.records.places_taken import Answers, asked_in_all
 from collection.records.quilt import Quilt
 from collection.records.request import Request, RequestLine
-from collection.matching.rules import Requirements, effective_rules
 
 
 @dataclass(frozen=True)

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from collection.quotes import listed
 from collection.care.cautions import Mind, minds
-from collection.values.dates import EdtfDate
-from collection.records.collection import Collection
 from collection.matching.judgement import Check
-from collection.values.lengths import Size, Unit
-from collection.records.request import Request
 from collection.matching.wanted_words import wanted_words
+from collection.quotes import listed
+from collection.records.collection import Collection
+from collection.records.request import Request
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Size, Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +132,12 @@ class DayPassed:
     needed_by: EdtfDate
     certain: bool
 
-
     def say(self) -> str:
         """`was needed by 15 May 2026, which has passed: ask whether they still want them before you promise any`."""
         passed = "which has passed" if self.certain else "which may have passed"
-        return f"was needed by {self.needed_by.say()}, {passed}: ask whether they still want them before you promise any"
+        return (
+            f"was needed by {self.needed_by.say()}, {passed}: ask whether they still want them before you promise any"
+        )
 
 
 def days_passed(requests: Iterable[Request], on: date) -> tuple[DayPassed, ...]:
@@ -206,8 +207,7 @@ class Plan:
                 for each in self.make_next
             ],
             "cannot_be_made": [
-                {"request": each.request, "line": each.line, "because": each.because}
-                for each in self.cannot_be_made
+                {"request": each.request, "line": each.line, "because": each.because} for each in self.cannot_be_made
             ],
             "undecided": [
                 {"quilt": each.quilt, "would_fit": _place(each.would_fit) if each.would_fit else None}

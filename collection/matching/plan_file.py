@@ -5,15 +5,15 @@ from datetime import date
 
 from pydantic import Field
 
-from collection.values.dates import EdtfDate
-from collection.records.collection import Collection
+from collection.loading.validation import validate
 from collection.matching.judgement import Judgement
-from collection.transfers.transfers import Assignment
 from collection.matching.open_places import requirements_of
 from collection.matching.plan import Plan
 from collection.problems import Problem
+from collection.records.collection import Collection
 from collection.records.fields import DateField, Record, Text
-from collection.loading.validation import validate
+from collection.transfers.transfers import Assignment
+from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import YamlText, read_yaml
 
 
@@ -44,7 +44,9 @@ def plan_text(plan: Plan, collection: Collection, *, on: date) -> str:
     for each in plan.assigned:
         quilt = collection.quilts[each.quilt]
         partner = collection.partners.get(collection.requests[each.request].partner)
-        lines.append(f"  # {_one_line(quilt.title)}, for {_one_line(partner.name if partner else each.request)}: {_one_line(each.fit)}")
+        lines.append(
+            f"  # {_one_line(quilt.title)}, for {_one_line(partner.name if partner else each.request)}: {_one_line(each.fit)}"
+        )
         if each.check_first:
             lines.append(f"  # Check first: {_one_line('; '.join(dict.fromkeys(check.why for check in each.checks)))}")
         lines.append(f"  - {{quilt: {each.quilt}, request: {each.request}, line: {each.line}}}")

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from collection.values.dates import EdtfDate
 from collection.matching.judgement import DAYS_TO_AN_INCH, EASILY_PUT_RIGHT, Check, Finding, Miss
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 
 
 def passed_words(needed_by: EdtfDate | None, on: date | None) -> str:

@@ -12,10 +12,10 @@ from typing import Literal
 from collection.matching.household_rules import HAVING, Question, questions_in
 from collection.matching.household_rules import answer as household_answer
 from collection.matching.judgement import WASHED_FIRST
-from collection.vocabulary.fibres import CLOTHS, FIBRES, OTHER_NAMES, holds, is_made_of, is_none
-from collection.vocabulary.word_forms import DENIALS, phrase, words_of
 from collection.records.household import NOT_SAID, Household
 from collection.records.quilt import Quilt
+from collection.vocabulary.fibres import CLOTHS, FIBRES, OTHER_NAMES, holds, is_made_of, is_none
+from collection.vocabulary.word_forms import DENIALS, phrase, words_of
 
 DecidedBy = Literal[
     "feature",
@@ -77,9 +77,7 @@ def _is(
 ) -> RuleWord:
     """A word for what a quilt is, where others are for what it has."""
     having, lacking = having or f"it is {word}", lacking or f"it is not {word}"
-    return RuleWord(
-        word, decided_by, other_names, having=having, lacking=lacking, put_right=put_right, is_quality=True
-    )
+    return RuleWord(word, decided_by, other_names, having=having, lacking=lacking, put_right=put_right, is_quality=True)
 
 
 _OUTSIDE = ("top", "backing")
@@ -392,7 +390,5 @@ def _rows_by_words() -> Iterator[tuple[frozenset[str], RuleWord]]:
 
 _BY_WORDS = dict(_rows_by_words())
 _CLOTH_WORDS = (
-    frozenset(FIBRES)
-    | frozenset(OTHER_NAMES)
-    | {name for cloth in CLOTHS for name in (cloth.name, *cloth.other_names)}
+    frozenset(FIBRES) | frozenset(OTHER_NAMES) | {name for cloth in CLOTHS for name in (cloth.name, *cloth.other_names)}
 )

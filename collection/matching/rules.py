@@ -11,8 +11,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Protocol
 
-from collection.quotes import listed
-from collection.values.dates import EdtfDate
+from collection.care.shrinkage import Washing, after_washing, shrinkage_of, shrinks_into_words, washed_words
 from collection.matching.judgement import (
     A_MATTER_OF_TASTE,
     EASILY_PUT_RIGHT,
@@ -25,18 +24,28 @@ from collection.matching.judgement import (
     Miss,
     SideMiss,
 )
-from collection.values.lengths import NO_LENGTH, Length, Size, Unit
-from collection.vocabulary.fibres import is_made_of, is_none
 from collection.matching.readiness import ReadyRule, StillNeededRule
+from collection.matching.rule_vocabulary import LAYERS, Field, Wanted, look_for, meaning_of
+from collection.matching.size_rules import (
+    Liked,
+    SideRange,
+    SizeRule,
+    known_boxes,
+    liked,
+    possible_sides,
+    sides_of,
+    size_rules,
+)
+from collection.quotes import listed
 from collection.records.household import NOT_SAID, Household
 from collection.records.partner import Rules
 from collection.records.quilt import Condition, Quilt
 from collection.records.request import RequestLine
-from collection.matching.rule_vocabulary import LAYERS, Field, Wanted, look_for, meaning_of
-from collection.care.shrinkage import Washing, after_washing, shrinkage_of, shrinks_into_words, washed_words
-from collection.matching.size_rules import Liked, SideRange, SizeRule, known_boxes, liked, possible_sides, sides_of, size_rules
 from collection.sizes.tables import SIZE_BOXES, SizeBox
+from collection.values.dates import EdtfDate
+from collection.values.lengths import NO_LENGTH, Length, Size, Unit
 from collection.vocabulary.audience import Agreement, agreement
+from collection.vocabulary.fibres import is_made_of, is_none
 
 # What the misfit adds to the size's: a group among those asked for counts like 2 in, overlapping people like 4 in,
 # and what is not known is matched after what is. In quarter inches; common practice, no source.
@@ -65,7 +74,9 @@ def effective_rules(standing: Rules, line: RequestLine) -> Rules:
         if field not in line.model_fields_set:
             asked = {wanted.word for word in merged[other] for wanted in Wanted.each_of(word, under=other)}
             merged[field] = tuple(
-                word for word in merged[field] if asked.isdisjoint(each.word for each in Wanted.each_of(word, under=field))
+                word
+                for word in merged[field]
+                if asked.isdisjoint(each.word for each in Wanted.each_of(word, under=field))
             )
     return Rules.model_construct(**merged)
 
@@ -154,7 +165,9 @@ class Requirements:
         findings = [*size, *(rule.judge(quilt, on) for rule in self.others)]
         misses = tuple(finding for finding in findings if isinstance(finding, Miss))
         return Judgement(
-            misses=tuple(replace(miss, put_right=remedy) if miss.put_right == WASHED_FIRST else miss for miss in misses),
+            misses=tuple(
+                replace(miss, put_right=remedy) if miss.put_right == WASHED_FIRST else miss for miss in misses
+            ),
             checks=tuple(dict.fromkeys(finding for finding in findings if isinstance(finding, Check))),
             misfit=self._size_misfit(quilt.finished_size) + people_misfit(quilt, self.suits),
             fit=self._fit(quilt),
@@ -168,7 +181,9 @@ class Requirements:
 
     def _size(self, quilt: Quilt) -> list[Finding]:
         if quilt.finished_size is None:
-            return [Check("finished_size", "its size is not recorded, and they ask for one")] if self.asks_for_size else []
+            return (
+                [Check("finished_size", "its size is not recorded, and they ask for one")] if self.asks_for_size else []
+            )
         size = quilt.finished_size
         found: list[Finding] = list(self._misses(size))
         if size.approximate and self.asks_for_size and not found:
@@ -182,7 +197,9 @@ class Requirements:
         fits_turned = not any(rule.beyond(least, most, 1) for rule in self.sizes)
         has_direction = any(rule.rule in ("width", "length") for rule in self.sizes)
         for rule in self.sizes:
-            if miss := _size_miss(rule, size, self.unit, has_direction=has_direction, fits_turned=fits_turned, washed=washed):
+            if miss := _size_miss(
+                rule, size, self.unit, has_direction=has_direction, fits_turned=fits_turned, washed=washed
+            ):
                 yield miss
 
     def _washed(self, quilt: Quilt, found: list[Finding]) -> tuple[list[Finding], str]:
@@ -241,7 +258,13 @@ class Requirements:
 
 
 def _size_miss(
-    rule: SizeRule, size: Size, unit: Unit, *, has_direction: bool, fits_turned: bool, washed: tuple[Size, Size] | None = None
+    rule: SizeRule,
+    size: Size,
+    unit: Unit,
+    *,
+    has_direction: bool,
+    fits_turned: bool,
+    washed: tuple[Size, Size] | None = None,
 ) -> Miss | None:
     """How a size misses a rule, once it is `washed` where that is given, the least and the most that it may be then; with
     `has_direction`, in words of width and length."""

@@ -12,9 +12,9 @@ from itertools import pairwise
 from math import lcm
 from typing import Any, Literal
 
-from collection.values.lengths import NO_LENGTH, Length, LengthRange, Size
 from collection.records.partner import Rules
 from collection.sizes.tables import SizeBox, find_box
+from collection.values.lengths import NO_LENGTH, Length, LengthRange, Size
 
 Side = Literal["shorter", "longer", "width", "length"]
 Sides = Mapping[Side, Any]
@@ -53,8 +53,10 @@ class SizeRule:
     def lacks_room(self, least: Sides, most: Sides, scale: int) -> Any:
         """Whether no single alternative takes all of the possible sides: 0 if one does."""
         return self._of_the_best(
-            lambda each: _beyond(least[each.side], least[each.side], each.range, self.tolerance, scale)
-            + _beyond(most[each.side], most[each.side], each.range, self.tolerance, scale)
+            lambda each: (
+                _beyond(least[each.side], least[each.side], each.range, self.tolerance, scale)
+                + _beyond(most[each.side], most[each.side], each.range, self.tolerance, scale)
+            )
         )
 
     def takes_all(self, least: Sides, most: Sides) -> bool:
@@ -112,9 +114,7 @@ class Liked:
     def misfit(self, sides: Sides, scale: int) -> Any:
         """How far the sides together are from it, in whole `MISFIT_UNIT`s, rounded down."""
         off = sum(
-            abs(sides[side] - _number(liked, scale))
-            for side, liked in self._sides().items()
-            if liked is not None
+            abs(sides[side] - _number(liked, scale)) for side, liked in self._sides().items() if liked is not None
         )
         return off * MISFIT_UNIT.denominator // scale
 

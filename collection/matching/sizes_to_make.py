@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
-from collection.values.lengths import CM_PER_INCH, Length, Size, Unit
 from collection.matching.rules import Requirements
 from collection.matching.size_rules import Liked, SizeRule, sides_of
+from collection.values.lengths import CM_PER_INCH, Length, Size, Unit
 
 STEPS: dict[Unit, tuple[Fraction, ...]] = {
     "in": (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 8)),

@@ -95,7 +95,9 @@ class _Network:
         import numpy as np
 
         self.np = np
-        columns: list[Numbers] = [np.asarray(c, dtype=np.int64) for c in (pairs.quilt, pairs.line, pairs.check_first, pairs.misfit)]
+        columns: list[Numbers] = [
+            np.asarray(c, dtype=np.int64) for c in (pairs.quilt, pairs.line, pairs.check_first, pairs.misfit)
+        ]
         in_order = np.lexsort((columns[1], columns[0]))
         self.quilt, self.line, self.check_first, self.misfit = (column[in_order] for column in columns)
         self.ones = np.ones(len(self.quilt), dtype=np.int64)
@@ -255,8 +257,7 @@ class _Network:
         )
         cost = int(pair_costs[self.built] @ pair_flow + step_costs @ step_flow)
         bound = int(
-            price @ self.room
-            + np.where(reduced_steps < 0, reduced_steps * self.most, reduced_steps * self.least).sum()
+            price @ self.room + np.where(reduced_steps < 0, reduced_steps * self.most, reduced_steps * self.least).sum()
         )
         is_bound = (price[~self.exact] <= 0).all() and (reduced[self.open] >= 0).all()
         if not (is_plan and is_bound and cost == bound):

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
-from collection.quotes import listed
 from collection.matching.rule_vocabulary import Wanted, meaning_of, named_by_a_rule
+from collection.quotes import listed
 
 _HOMES = {"smoking home": "smoke-free", "pets": "pet-free"}
 
@@ -38,7 +38,9 @@ def wanted_words(needs: Iterable[str], no: Iterable[str]) -> Iterator[str]:
             others.append(f"needs {row.word}")
     if to_be or to_have:
         both = ", and " if len(to_be) > 1 else " and "
-        yield "must " + both.join(f"{verb} {listed(words)}" for verb, words in (("be", to_be), ("have", to_have)) if words)
+        yield "must " + both.join(
+            f"{verb} {listed(words)}" for verb, words in (("be", to_be), ("have", to_have)) if words
+        )
     yield from others
     if things:
         yield f"no {listed(things, 'or')}"

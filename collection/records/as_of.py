@@ -10,12 +10,12 @@ from dataclasses import replace
 from datetime import date
 from typing import TypeVar, assert_never
 
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection
-from collection.records.narrowing import step_of
 from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.fields import Record
+from collection.records.narrowing import step_of
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 
 Dated = TypeVar("Dated", bound=Record)
 
@@ -58,8 +58,12 @@ def as_of(collection: Collection, on: date) -> Collection:
     now. A quilt that was made later is included, so that a mistyped date hides none.
     """
     quilts = {quilt_id: quilt_as_of(quilt, on) for quilt_id, quilt in collection.quilts.items()}
-    partners = {partner_id: _without_later(partner, on, "checked") for partner_id, partner in collection.partners.items()}
-    requests = {request_id: _without_later(request, on, "closed") for request_id, request in collection.requests.items()}
+    partners = {
+        partner_id: _without_later(partner, on, "checked") for partner_id, partner in collection.partners.items()
+    }
+    requests = {
+        request_id: _without_later(request, on, "closed") for request_id, request in collection.requests.items()
+    }
     same = _are_the_same(quilts, collection.quilts)
     if same and _are_the_same(partners, collection.partners) and _are_the_same(requests, collection.requests):
         return collection
@@ -197,7 +201,10 @@ def _dates(collection: Collection) -> Iterator[EdtfDate | None]:
     for quilt in collection.quilts.values():
         yield quilt.made
         for way in (*quilt.history, quilt.destination):
-            yield from (getattr(way, name, None) for name in ("handed_over", "delivered", "acknowledged", "on", "returned", "until"))
+            yield from (
+                getattr(way, name, None)
+                for name in ("handed_over", "delivered", "acknowledged", "on", "returned", "until")
+            )
         for loan in quilt.loans:
             yield from (loan.start, loan.back)
         yield quilt.appraisal.on if quilt.appraisal else None

@@ -10,8 +10,8 @@ from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
-from collection.sizes.tables import Mattress, SizeBox
 from collection.sizes.categories import SizeCategory, SizeTable
+from collection.sizes.tables import Mattress, SizeBox
 
 _NOWHERE = Path()
 

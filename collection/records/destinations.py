@@ -8,8 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
-from collection.quotes import as_written
 from collection.problems import nearest_word
+from collection.quotes import as_written
 from collection.records.fields import DateField, Line, Record, ShortForm, Text
 
 WORDS = ("undecided", "kept", "free")

@@ -10,7 +10,9 @@ class Household(Record):
 
     smoke: bool | None = Field(None, description="Does anybody smoke in the house?")
     pets: bool | None = Field(None, description="Do pets live in the house?")
-    scent: bool | None = Field(None, description="Is it washed or kept with scent: scented detergent, softener, dryer sheets?")
+    scent: bool | None = Field(
+        None, description="Is it washed or kept with scent: scented detergent, softener, dryer sheets?"
+    )
 
 
 NOT_SAID = Household.model_construct()

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import assert_never
 
-from collection.values.dates import EdtfDate
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 
 
 def narrowed(
@@ -29,7 +29,9 @@ def narrowed(
     """
     if when is not None and _is_in_doubt(when):
         return when
-    certain = [[each for each in (when, *others) if each is not None and not _is_in_doubt(each)] for others in (after, before)]
+    certain = [
+        [each for each in (when, *others) if each is not None and not _is_in_doubt(each)] for others in (after, before)
+    ]
     first = max((each.earliest for each in certain[0] if each.earliest is not None), default=None)
     last = min((each.latest for each in certain[1] if each.latest is not None), default=None)
     if first is not None and last is not None and first > last:

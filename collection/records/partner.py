@@ -64,9 +64,7 @@ class Partner(Identified):
     """A charity, or a go-between who passes quilts on."""
 
     name: Line = Field(description="The name of the charity or the go-between.")
-    kind: Annotated[Literal["charity", "go-between"], ANY_CASE] = Field(
-        "charity", description="charity or go-between."
-    )
+    kind: Annotated[Literal["charity", "go-between"], ANY_CASE] = Field("charity", description="charity or go-between.")
     units: Annotated[Literal["in", "cm"], ANY_CASE] | None = Field(
         None, description="The units of bare numbers in this file, if not the collection's."
     )

@@ -6,9 +6,6 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
-from collection.values.dates import EdtfDate
-from collection.values.lengths import Length
-from collection.values.money import Money
 from collection.records.destinations import UNDECIDED, Destination, Donated, Promised, Staying
 from collection.records.fields import (
     ANY_CASE,
@@ -30,6 +27,9 @@ from collection.records.fields import (
     from_short_form,
 )
 from collection.records.household import Household
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length
+from collection.values.money import Money
 
 Stage = Annotated[Literal["piecing", "quilting", "binding", "finished"], ANY_CASE]
 Condition = Annotated[Literal["new", "good", "fair", "worn"], ANY_CASE]
@@ -77,14 +77,16 @@ def _read_grid(value: object, info: ValidationInfo) -> Grid:
 class BlockSetting(Record):
     """How the blocks are set: what gives the computed size, the cutting sizes and the diagram."""
 
-    blocks: Annotated[
-        Grid, ReadBy(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})
-    ] = Field(description="Blocks across x blocks down.")
+    blocks: Annotated[Grid, ReadBy(_read_grid), WithJsonSchema({"type": "string", "examples": ["4 x 5"]})] = Field(
+        description="Blocks across x blocks down."
+    )
     block: LengthField = Field(description="The finished side of a block.")
     arrangement: Annotated[Literal["straight", "on point"], ANY_CASE] | None = Field(
         None, description="Straight or on point. Left out: taken as straight."
     )
-    sashing: LengthField = Field(Length(Fraction(0)), description="Finished width of the strips between blocks; 0 for none.")
+    sashing: LengthField = Field(
+        Length(Fraction(0)), description="Finished width of the strips between blocks; 0 for none."
+    )
     cornerstones: bool = Field(False, description="Are there squares where sashes cross?")
     outer_sashing: bool = Field(False, description="Does sashing also run round the outside?")
     borders: Annotated[tuple[LengthField, ...], ONE_IS_A_LIST] = Field(
@@ -139,9 +141,7 @@ class Quilting(Record):
     """Who quilted it, and how."""
 
     by: Line | None = Field(None, description="Who quilted it, if not the maker.")
-    how: Way | None = Field(
-        None, description="By hand, on a domestic machine, on a longarm, or tied."
-    )
+    how: Way | None = Field(None, description="By hand, on a domestic machine, on a longarm, or tied.")
 
 
 class Fibre(Record):
@@ -169,11 +169,14 @@ def _read_washed(value: object, info: ValidationInfo) -> bool | EdtfDate:
 class Care(Record):
     """What was done so that it can be used and travel."""
 
-    washed: Annotated[
-        bool | EdtfDate,
-        ReadBy(_read_washed),
-        WithJsonSchema({"type": ["boolean", "string", "number"], "examples": ["2026-03"]}),
-    ] | None = Field(None, description="true, false, or when it was last washed.")
+    washed: (
+        Annotated[
+            bool | EdtfDate,
+            ReadBy(_read_washed),
+            WithJsonSchema({"type": ["boolean", "string", "number"], "examples": ["2026-03"]}),
+        ]
+        | None
+    ) = Field(None, description="true, false, or when it was last washed.")
     label: bool | None = Field(None, description="Is a label sewn on?")
     sleeve: bool | None = Field(None, description="Has it a hanging sleeve?")
 
@@ -258,16 +261,12 @@ class Quilt(Identified):
     pattern: Annotated[Pattern, from_short_form("name")] | None = Field(
         None, description="Where the design comes from."
     )
-    fabric_lines: Annotated[
-        tuple[Annotated[FabricLine, from_short_form("name")], ...], ONE_IS_A_LIST
-    ] = Field(
+    fabric_lines: Annotated[tuple[Annotated[FabricLine, from_short_form("name")], ...], ONE_IS_A_LIST] = Field(
         (), description="The fabric lines it is made of."
     )
     blocks: Words = Field((), description="Traditional names of its blocks.")
     techniques: Words = Field((), description="Pieced, appliqué, foundation piecing, and the like.")
-    quilting: Annotated[Quilting, from_short_form("how")] | None = Field(
-        None, description="Who quilted it, and how."
-    )
+    quilting: Annotated[Quilting, from_short_form("how")] | None = Field(None, description="Who quilted it, and how.")
     fibre: Fibre | None = Field(None, description="What its layers are made of.")
     features: Words = Field(
         (),
@@ -281,12 +280,15 @@ class Quilt(Identified):
     story: Text | None = Field(None, description="Its story, in Markdown. Public.")
     care: Care | None = Field(None, description="Washed, labelled, sleeve.")
     household: Household | None = Field(
-        None, description="Where this quilt differs from the household in the settings: made or kept elsewhere. Private."
+        None,
+        description="Where this quilt differs from the household in the settings: made or kept elsewhere. Private.",
     )
     materials_cost: Annotated[MaterialsCost, from_short_form("amount")] | None = Field(
         None, description="What the materials cost. Private."
     )
-    appraisal: Annotated[Appraisal, from_short_form("value")] | None = Field(None, description="A written appraisal. Private.")
+    appraisal: Annotated[Appraisal, from_short_form("value")] | None = Field(
+        None, description="A written appraisal. Private."
+    )
     kept_at: Line | None = Field(None, description="Where it lies now. Private.")
     loans: Annotated[tuple[Loan, ...], ONE_IS_A_LIST] = Field(
         (), description="When it was out of the house for a time. Private."

@@ -5,11 +5,8 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
-from collection.quotes import as_written
-from collection.values.currencies import DECIMALS
-from collection.values.lengths import Length
 from collection.problems import choices
-from collection.records.public_fields import FACTS
+from collection.quotes import as_written
 from collection.records.fields import (
     ANY_CASE,
     ONE_IS_A_LIST,
@@ -27,7 +24,10 @@ from collection.records.fields import (
     from_short_form,
 )
 from collection.records.household import NOT_SAID, Household
+from collection.records.public_fields import FACTS
 from collection.sizes.tables import OWN_SOURCE, Mattress, SizeBox, mattress_table, size_table
+from collection.values.currencies import DECIMALS
+from collection.values.lengths import Length
 
 
 class Maker(Record):
@@ -66,7 +66,9 @@ class SizeTable(Record):
 
     replace: bool = Field(False, description="true: only these; false: beside the usual ones.")
     categories: Annotated[tuple[SizeRow, ...], ONE_IS_A_LIST] = Field((), description="Size categories of your own.")
-    mattresses: Annotated[tuple[MattressRow, ...], ONE_IS_A_LIST] = Field((), description="Mattresses to show sizes on.")
+    mattresses: Annotated[tuple[MattressRow, ...], ONE_IS_A_LIST] = Field(
+        (), description="Mattresses to show sizes on."
+    )
     beds: Annotated[tuple[Region, ...], ONE_IS_A_LIST] | None = Field(
         None, description="Whose beds to show sizes on: US, UK, Euro. Left out: by the units."
     )
@@ -111,7 +113,9 @@ class Prices(Record):
     batting_packages: Annotated[tuple[PackagePrice, ...], ONE_IS_A_LIST] = Field(
         (), description="Batting by the package; used before the roll where one is large enough."
     )
-    cloth_width: LengthField | None = Field(None, description="Usable width of the cloth. Left out: 40 in, and 42 in for tops.")
+    cloth_width: LengthField | None = Field(
+        None, description="Usable width of the cloth. Left out: 40 in, and 42 in for tops."
+    )
     backing_width: LengthField | None = Field(None, description="Usable width of wide backing cloth, if you buy that.")
     batting_width: LengthField | None = Field(None, description="Width of the batting on the roll. Left out: 90 in.")
     noted: DateField | None = Field(None, description="When these prices were noted down.")

@@ -6,8 +6,8 @@ from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
 
-from collection.values.lengths import CM_PER_INCH, NO_LENGTH, Length, LengthRange, Size, Unit
 from collection.sizes.tables import MATTRESSES, Mattress, SizeBox
+from collection.values.lengths import CM_PER_INCH, NO_LENGTH, Length, LengthRange, Size, Unit
 
 PILLOW_TUCK = Length(10)
 """The part under the pillows at the head. No standard: from 10 to 15 in are published, and this is the least.
@@ -121,7 +121,10 @@ def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
     marks = box.by_use, box.never_wider and wide
     if box.shorter.most is None or box.longer.most is None:
         return *marks, True, Fraction(0)
-    shorter, longer = box.shorter.most - (box.shorter.least or NO_LENGTH), box.longer.most - (box.longer.least or NO_LENGTH)
+    shorter, longer = (
+        box.shorter.most - (box.shorter.least or NO_LENGTH),
+        box.longer.most - (box.longer.least or NO_LENGTH),
+    )
     return *marks, False, shorter.inches * longer.inches
 
 

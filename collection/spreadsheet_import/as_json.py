@@ -33,8 +33,7 @@ def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
             for each in intake.sheets
         ],
         "quilts": [
-            {"quilt": draft.id, "title": draft.title, "sheet": draft.sheet, "row": draft.row}
-            for draft in intake.drafts
+            {"quilt": draft.id, "title": draft.title, "sheet": draft.sheet, "row": draft.row} for draft in intake.drafts
         ],
         "taken_before": intake.taken_before,
         "changed": [

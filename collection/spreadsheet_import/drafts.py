@@ -3,12 +3,12 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from collection.storage.folder_layout import free_id, sound_id
 from collection.records.fields import fields_of
 from collection.records.quilt import Appraisal, Care, Fibre, MaterialsCost, Pattern, Quilt, Quilting
+from collection.spreadsheet_import.columns.tables import Row
 from collection.spreadsheet_import.files.cells import one_line
 from collection.spreadsheet_import.rows.assignment import RowFacts
-from collection.spreadsheet_import.columns.tables import Row
+from collection.storage.folder_layout import free_id, sound_id
 from collection.yaml_files.parser import Plain
 from collection.yaml_files.writer import Layout, write_fields
 

@@ -16,7 +16,7 @@ from collection.problems import CollectionProblems, Problem
 FOLDER = "taken-in"
 """Beside the records, as a part of them: it joins the batch that writes them, and goes when that is taken back."""
 
-_ABOUT = ("What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is.")
+_ABOUT = "What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is."
 _VERSION = 1
 _ENOUGH_ALIKE = 0.6
 _COMMON = 60
@@ -125,10 +125,7 @@ def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]) -> Pair
     for row in rows:
         texts = set(map(_alike, row.cells.values()))
         near = {
-            index
-            for text in texts
-            if len(standing.get(text, ())) <= _COMMON
-            for index in standing.get(text, ())
+            index for text in texts if len(standing.get(text, ())) <= _COMMON for index in standing.get(text, ())
         } & free
         best, index = max(((_share(row.cells, left[index].cells), -index) for index in near), default=(0.0, 0))
         if best >= _ENOUGH_ALIKE:

@@ -6,19 +6,19 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from collection.vocabulary.word_forms import words_of
 from collection.loading.loader import Reading
 from collection.records.quilt import Quilt
 from collection.spreadsheet_import.account import Accounted, Where
-from collection.spreadsheet_import.files.cells import Workbook
 from collection.spreadsheet_import.columns.columns_file import ColumnsFile
-from collection.spreadsheet_import.drafts import Draft, DraftMaker
-from collection.spreadsheet_import.rows.assignment import Doubt, Place, ReadingContext, RowFacts
 from collection.spreadsheet_import.columns.meanings import SKIP
-from collection.spreadsheet_import.values.recipients import Recipients
-from collection.spreadsheet_import.rows.row import read_row
 from collection.spreadsheet_import.columns.sheets import QuiltRow, ReadSheet, quilt_rows, read_sheets
+from collection.spreadsheet_import.drafts import Draft, DraftMaker
 from collection.spreadsheet_import.earlier_imports import SheetRow, TakenRow, recognise
+from collection.spreadsheet_import.files.cells import Workbook
+from collection.spreadsheet_import.rows.assignment import Doubt, Place, ReadingContext, RowFacts
+from collection.spreadsheet_import.rows.row import read_row
+from collection.spreadsheet_import.values.recipients import Recipients
+from collection.vocabulary.word_forms import words_of
 from collection.yaml_files.parser import Plain
 
 
@@ -168,8 +168,7 @@ class _Taking:
         """A row as it is remembered."""
         names = read.cell_names()
         cells = {
-            names[column]: cell.text
-            for column, cell in sorted({**each.row.filled_down, **each.row.cells}.items())
+            names[column]: cell.text for column, cell in sorted({**each.row.filled_down, **each.row.cells}.items())
         }
         for row in each.below:
             cells |= {

@@ -5,15 +5,15 @@ from dataclasses import replace
 from datetime import date
 
 from collection.loading.cross_checks import cross_check
-from collection.problems import Problem
 from collection.loading.loader import Reading
-from collection.storage.folder_layout import free_id, sound_id
-from collection.records.quilt import Quilt
-from collection.storage.transaction import FileChanges
-from collection.spreadsheet_import.drafts import Draft
-from collection.spreadsheet_import.importer import Intake
-from collection.spreadsheet_import.earlier_imports import free_name, taken_text
 from collection.loading.validation import validate
+from collection.problems import Problem
+from collection.records.quilt import Quilt
+from collection.spreadsheet_import.drafts import Draft
+from collection.spreadsheet_import.earlier_imports import free_name, taken_text
+from collection.spreadsheet_import.importer import Intake
+from collection.storage.folder_layout import free_id, sound_id
+from collection.storage.transaction import FileChanges
 from collection.yaml_files.parser import YamlText, read_yaml
 
 

@@ -12,8 +12,8 @@ from functools import lru_cache
 from itertools import chain, pairwise
 from pathlib import Path
 
-from collection.storage.files import lies_within
 from collection.problems import CollectionProblems, Problem
+from collection.storage.files import lies_within
 from collection.yaml_files.parser import Plain, read_yaml
 from collection.yaml_files.writer import Layout, write_item
 

@@ -8,8 +8,8 @@ import shutil
 from pathlib import Path, PurePosixPath
 from typing import BinaryIO
 
-from collection.storage.part_files import PRIVATE, USUAL
 from collection.problems import Problem
+from collection.storage.part_files import PRIVATE, USUAL
 
 _AT_A_TIME = 1 << 20
 
@@ -122,8 +122,11 @@ def lies_within(name: str) -> bool:
     """
     path = PurePosixPath(name)
     is_text = not any(character == "\0" or "\ud800" <= character <= "\udfff" for character in name)
-    return bool(path.parts) and is_text and path.as_posix() == name and not (
-        path.is_absolute() or ".." in path.parts or "\\" in name or ":" in name
+    return (
+        bool(path.parts)
+        and is_text
+        and path.as_posix() == name
+        and not (path.is_absolute() or ".." in path.parts or "\\" in name or ":" in name)
     )
 
 

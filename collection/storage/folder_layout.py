@@ -9,9 +9,9 @@ from itertools import count
 from pathlib import Path
 from typing import NamedTuple
 
+from collection.problems import Problem, Severity, nearest_word
 from collection.quotes import printable
 from collection.storage.files import real_path
-from collection.problems import Problem, Severity, nearest_word
 
 SETTINGS_FILE = "collection.yaml"
 FOLDERS = ("quilts", "photos", "partners", "requests", "pages")

@@ -12,8 +12,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from collection.storage.files import holds, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
 from collection.problems import CollectionProblems, Problem
+from collection.storage.files import holds, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
 from collection.storage.folder_layout import FOLDERS
 
 ROOM = ".counterpane"
@@ -201,4 +201,3 @@ def _conflict(step: Step) -> Problem:
             f"Put {OLD}/{step.name} in its place and run this again; then make your change anew."
         )
     return Problem(step.name, 1, "", "", remedy)
-

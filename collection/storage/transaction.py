@@ -21,18 +21,7 @@ from functools import reduce
 from operator import and_
 from pathlib import Path
 
-from collection.storage.journal import (
-    NEW,
-    OLD,
-    ROOM,
-    UNFINISHED,
-    Step,
-    clear,
-    finish,
-    finish_or_clear,
-    in_words,
-    write_journal,
-)
+from collection.problems import CollectionProblems, Problem
 from collection.storage.change_log import (
     FORMER,
     KEPT_BYTES,
@@ -57,9 +46,20 @@ from collection.storage.files import (
     take_after,
     write_lasting,
 )
+from collection.storage.journal import (
+    NEW,
+    OLD,
+    ROOM,
+    UNFINISHED,
+    Step,
+    clear,
+    finish,
+    finish_or_clear,
+    in_words,
+    write_journal,
+)
 from collection.storage.locks import locked
 from collection.storage.part_files import PRIVATE, USUAL
-from collection.problems import CollectionProblems, Problem
 
 __all__ = ["UNFINISHED", "FileChange", "FileChanges", "LogEntry"]
 
@@ -190,7 +190,9 @@ class _Batch:
             clear(self.folder)
             raise CollectionProblems([in_words(error, self.folder, "Nothing was changed.")]) from error
         if len(finish(self.folder)) != len(self.changes):
-            remedy = "What was laid ready here was altered before it was in its place, so nothing was changed. Run it again."
+            remedy = (
+                "What was laid ready here was altered before it was in its place, so nothing was changed. Run it again."
+            )
             raise CollectionProblems([Problem(UNFINISHED, 1, "", "", remedy)])
 
     def _obstacle(self, change: FileChange) -> Problem | None:

@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
+from collection.problems import CollectionProblems, Problem
 from collection.storage.change_log import (
     FORMER,
     ChangeLog,
@@ -21,7 +22,6 @@ from collection.storage.change_log import (
     read_log,
 )
 from collection.storage.files import digest_of
-from collection.problems import CollectionProblems, Problem
 from collection.storage.transaction import FileChanges
 
 Becomes = Literal["as it was", "put away", "there again", "already so"]

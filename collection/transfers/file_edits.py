@@ -3,11 +3,11 @@
 import unicodedata
 from pathlib import Path
 
-from collection.yaml_files.field_edits import EditProblem, append_to_list, set_field
-from collection.records.collection import Collection
-from collection.transfers.transfers import Change, Moves
 from collection.problems import CollectionProblems, Problem
+from collection.records.collection import Collection
 from collection.storage.transaction import FileChanges
+from collection.transfers.transfers import Change, Moves
+from collection.yaml_files.field_edits import EditProblem, append_to_list, set_field
 from collection.yaml_files.parser import Plain, read_yaml
 
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection, inventory_order
 from collection.records.destinations import Donated
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from collection.giving.arrival import state_of
-from collection.quotes import as_written
-from collection.values.dates import EdtfDate
-from collection.records.collection import Collection
-from collection.transfers.wording import say_day, say_standing
 from collection.problems import Problem, choices, nearest_word
+from collection.quotes import as_written
+from collection.records.collection import Collection
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.records.request import Request
+from collection.transfers.wording import say_day, say_standing
+from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Path, YamlText
 
 Texts = Mapping[str, YamlText]

@@ -18,11 +18,14 @@ from typing import NamedTuple
 
 from pydantic import TypeAdapter
 
-from collection.giving.arrival import delivered_on
 from collection.care.cautions import Mind, minds
-from collection.values.dates import EdtfDate
+from collection.giving.arrival import delivered_on
+from collection.problems import Problem
 from collection.records.collection import Collection
-from collection.transfers.wording import say_day, say_standing
+from collection.records.destinations import Destination, Donated, Promised, Staying
+from collection.records.places_taken import Answers
+from collection.records.quilt import Quilt
+from collection.records.request import Request
 from collection.transfers.preconditions import (
     Obstacles,
     Standing,
@@ -42,11 +45,8 @@ from collection.transfers.preconditions import (
     too_early,
     unknown_quilt,
 )
-from collection.records.places_taken import Answers
-from collection.problems import Problem
-from collection.records.destinations import Destination, Donated, Promised, Staying
-from collection.records.quilt import Quilt
-from collection.records.request import Request
+from collection.transfers.wording import say_day, say_standing
+from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Plain
 
 Fields = dict[str, Plain]

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from typing import assert_never
 
-from collection.values.dates import EdtfDate
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.partner import Partner
 from collection.records.request import Request
+from collection.values.dates import EdtfDate
 
 
 def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> str:

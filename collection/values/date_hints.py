@@ -3,8 +3,8 @@
 import re
 from collections.abc import Callable
 
-from collection.values.edtf import is_edtf
 from collection.values.date_phrases import MONTH_NUMBERS, SEASON_NUMBERS, without_filler
+from collection.values.edtf import is_edtf
 
 EXAMPLES = "2016-05-12, 2016-05, 2016, about 2016 or 1990s"
 _NO_DATE = "is not a date as it stands."

@@ -7,8 +7,8 @@ from typing import Any, Literal, Self
 
 from collection.quotes import as_written
 from collection.values.date_hints import EXAMPLES, what_is_wrong
-from collection.values.edtf import AUTUMN, MONTHS, SPRING, SUMMER, WINTER, End, Interval, Moment, read_edtf
 from collection.values.date_phrases import everyday_to_edtf, third_words
+from collection.values.edtf import AUTUMN, MONTHS, SPRING, SUMMER, WINTER, End, Interval, Moment, read_edtf
 
 _LONGEST_TEXT = 100
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", "-") | dict.fromkeys("’‘", "'"))

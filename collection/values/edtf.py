@@ -139,7 +139,7 @@ def _season(year: int, season: int, text: str) -> tuple[date, date]:
 
 def _month_or_day(year: int, month: str, day: str, text: str) -> tuple[Grain, tuple[date, date]]:
     if not 1 <= int(month) <= 12:
-        years = (f", or {year}/{year // 100}{month} for the years" if int(month) > year % 100 and not day else "")
+        years = f", or {year}/{year // 100}{month} for the years" if int(month) > year % 100 and not day else ""
         raise ValueError(f"{as_written(text)}: there is no month {month}. Write months as 01 to 12{years}.")
     first, last = date(year, int(month), 1), _last_of_month(year, int(month))
     if day in ("", "XX"):

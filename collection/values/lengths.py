@@ -165,7 +165,9 @@ class Size:
         spreads = (wide - narrow) / 2 + spread, (long - short) / 2 + spread
         size = cls((narrow + wide) / 2, (short + long) / 2, about, *spreads)
         if (max(wide, long) + spread).inches > LONGEST_INCHES or len(str(size)) > LONGEST_TEXT["size"]:
-            raise ValueError(f"{as_written(text)} is larger than any quilt, or finer than any ruler. Check the numbers.")
+            raise ValueError(
+                f"{as_written(text)} is larger than any quilt, or finer than any ruler. Check the numbers."
+            )
         return size
 
     @property

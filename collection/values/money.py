@@ -99,7 +99,7 @@ class Money:
         return bool(self.amount)
 
     def __add__(self, other: "Money") -> "Money":
-        return (Money(self.amount + self._same(other), self.currency) if isinstance(other, Money) else NotImplemented)
+        return Money(self.amount + self._same(other), self.currency) if isinstance(other, Money) else NotImplemented
 
     def __radd__(self, nothing: int) -> "Money":
         """Lets `sum` begin with its 0."""

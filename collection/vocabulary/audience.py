@@ -125,7 +125,9 @@ def _of_an_age() -> Iterator[tuple[frozenset[str], Group]]:
                 yield frozenset((one, other)), Group(f"{one} {other}", ages, perhaps=perhaps, sexes=sexes)
 
 
-_BY_WORDS = dict(_of_an_age()) | {words_of(name): group for group in GROUPS for name in (group.name, *group.other_names)}
+_BY_WORDS = dict(_of_an_age()) | {
+    words_of(name): group for group in GROUPS for name in (group.name, *group.other_names)
+}
 _EVERYONE = frozenset(words_of(name) for name in EVERYONE)
 
 

@@ -9,7 +9,14 @@ from typing import NamedTuple
 DENIALS = frozenset({"no", "not", "non", "never", "without"})
 _FILLERS = frozenset({"a", "an", "the", "of", "with", "and", "or", "any", "in", "on", "its", "for"})
 _FREE_OF = (("free", "of"), ("free", "from"))
-_PLURALS = {"men": "man", "women": "woman", "children": "child", "persons": "people", "person": "people", "folks": "folk"}
+_PLURALS = {
+    "men": "man",
+    "women": "woman",
+    "children": "child",
+    "persons": "people",
+    "person": "people",
+    "folks": "folk",
+}
 
 
 class Phrase(NamedTuple):

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import yaml
 
+from collection.yaml_files.parser import Path, Plain, read_yaml
 from collection.yaml_files.positions import (
     Pair,
     Positions,
@@ -17,7 +18,6 @@ from collection.yaml_files.positions import (
     is_empty,
     is_flow_collection,
 )
-from collection.yaml_files.parser import Path, Plain, read_yaml
 from collection.yaml_files.writer import Layout, Written, write_field, write_flow, write_item, write_key, write_value
 
 

@@ -12,8 +12,8 @@ import yaml
 
 from collection.problems import Problem
 from collection.yaml_files.edits import remove_at, remove_item_at, set_at
-from collection.yaml_files.positions import Positions
 from collection.yaml_files.parser import Path, Plain, YamlText, format_found, read_yaml
+from collection.yaml_files.positions import Positions
 from collection.yaml_files.writer import write_flow
 
 _BYTE_ORDER_MARK = "\ufeff"

@@ -178,7 +178,9 @@ def _no_colon(error: _SyntaxError, line: str | None = None) -> str | None:
     if close := re.match(r"\s*(?:-\s+)*(\w[\w ]*):(\S.*)", line):
         return f"A space is missing behind the colon. Write {in_short(close[1])}: {in_short(close[2])}."
     if not re.search(r":(\s|$)", line):
-        return "A colon is missing on this line. Write the field's name, a colon, a space and the value: title: Low Tide."
+        return (
+            "A colon is missing on this line. Write the field's name, a colon, a space and the value: title: Low Tide."
+        )
     return None
 
 
@@ -189,7 +191,9 @@ def _no_colon_above(error: _SyntaxError) -> str | None:
 def _open_brackets(error: _SyntaxError) -> str | None:
     if comment := re.search(r"[^\s,\[{][^,\[{\n]*\s#[^,\]}\n]*", error.within):
         value = in_short(comment[0].rpartition(": ")[2])
-        return f'A # begins a comment, so that the rest of its line is left out. Put quotes around the value: "{value}".'
+        return (
+            f'A # begins a comment, so that the rest of its line is left out. Put quotes around the value: "{value}".'
+        )
     if error.mark == ":" and "\n" not in error.within:
         return "A value with a colon in it needs quotes around it."
     if "expected ','" in error.complaint or "end of stream" in error.complaint:
@@ -211,7 +215,9 @@ def _empty_item(error: _SyntaxError) -> str | None:
 
 
 def _open_quote(error: _SyntaxError) -> str | None:
-    return _behind_quotes(error) or "The quote that opens on this line is never closed. Put one at the end of the value."
+    return (
+        _behind_quotes(error) or "The quote that opens on this line is never closed. Put one at the end of the value."
+    )
 
 
 def _always(words: str) -> Callable[[_SyntaxError], str]:
@@ -220,7 +226,9 @@ def _always(words: str) -> Callable[[_SyntaxError], str]:
 
 _Remedies = tuple[tuple[str, Callable[[_SyntaxError], str | None]], ...]
 
-_LIST_ON_NEXT_LINE = "A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it."
+_LIST_ON_NEXT_LINE = (
+    "A list begins on the line below its field's name. If the dash belongs to the value, put quotes around it."
+)
 _BACKSLASH = (
     "Within double quotes a backslash \\ has a meaning of its own. "
     "Use single quotes around this value, or write / instead."

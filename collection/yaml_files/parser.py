@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 import yaml
 
-from collection.quotes import as_written, in_short
 from collection.problems import Problem, Severity
+from collection.quotes import as_written, in_short
 
 Path = tuple[str | int, ...]
 Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
@@ -214,7 +214,9 @@ class _Reader:
         next_event()
         after = next_event()
         if not isinstance(after, yaml.StreamEndEvent):
-            remedy = "Three dashes begin a second record, and one file holds one. Move what follows to a file of its own."
+            remedy = (
+                "Three dashes begin a second record, and one file holds one. Move what follows to a file of its own."
+            )
             self._report(after, (), "---", remedy)
         # A file of comments, or with three dashes alone, is empty.
         return {} if data is None else data

@@ -119,8 +119,12 @@ def _is_words(items: list[Plain]) -> bool:
 def _reads_line_by_line(text: str) -> bool:
     """Can it be written after a bar? Not if it begins or ends with blanks, or has characters that need an escape."""
     lines = text.removesuffix("\n").split("\n")
-    return "\n" in text and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1)) and all(
-        all(c == "\t" or _AS_IT_IS.match(c) for c in line) and (not line or line.strip(" \t")) for line in lines
+    return (
+        "\n" in text
+        and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1))
+        and all(
+            all(c == "\t" or _AS_IT_IS.match(c) for c in line) and (not line or line.strip(" \t")) for line in lines
+        )
     )
 
 

@@ -24,22 +24,16 @@ def stem(points: list[tuple[float, float]], width: float = 0.028) -> Patch:
     return laid([*left, *reversed(right)], "l")
 
 
-def leaf(
-    base: tuple[float, float], angle: float, length: float, letter: str = "l", fatness: float = 0.3
-) -> Patch:
+def leaf(base: tuple[float, float], angle: float, length: float, letter: str = "l", fatness: float = 0.3) -> Patch:
     """A pointed leaf from its base, `angle` degrees clockwise from straight up."""
     half = [(t, fatness * sin(pi * t**0.8)) for t in (0, 0.15, 0.3, 0.45, 0.6, 0.75, 0.88, 1)]
     outline = [(x * length, -y * length / 2 * 2 * 0.5) for x, y in half] + [
         (x * length, y * length * 0.5) for x, y in half[-2:0:-1]
     ]
-    return laid(
-        (turned_point((base[0] + x, base[1] + y), base, angle - 90) for x, y in outline), letter
-    )
+    return laid((turned_point((base[0] + x, base[1] + y), base, angle - 90) for x, y in outline), letter)
 
 
-def scalloped(
-    centre: tuple[float, float], radius: float, petals: int, depth: float, letter: str
-) -> Patch:
+def scalloped(centre: tuple[float, float], radius: float, petals: int, depth: float, letter: str) -> Patch:
     points = []
     for step in range(petals * 8):
         angle = 2 * pi * step / (petals * 8)
@@ -94,9 +88,7 @@ def leaf_wreath() -> list[Patch]:
         angle = 360 / 16 * k
         base = turned_point((0.5, 0.5 - 0.31), MIDDLE, angle)
         leaves.append(leaf(base, angle + (38 if k % 2 else 142), 0.17, "l" if k % 2 else "m", 0.36))
-    berries = [
-        laid(circle(turned_point((0.5, 0.2), MIDDLE, 45 * k + 11), 0.03, 16), "a") for k in range(8)
-    ]
+    berries = [laid(circle(turned_point((0.5, 0.2), MIDDLE, 45 * k + 11), 0.03, 16), "a") for k in range(8)]
     return [GROUND, *ring, *leaves, *berries]
 
 
@@ -113,16 +105,10 @@ def oak_leaf() -> list[Patch]:
         (0.05, 0.38),
         (0.0, 0.45),
     ]
-    outline = curve(
-        [(0.5 + x, 0.5 - y) for x, y in half] + [(0.5 - x, 0.5 - y) for x, y in half[-2:0:-1]], 4
-    )
+    outline = curve([(0.5 + x, 0.5 - y) for x, y in half] + [(0.5 - x, 0.5 - y) for x, y in half[-2:0:-1]], 4)
     leaves = [turned([laid(outline, "m")], 45 + 90 * k)[0] for k in range(4)]
     reel = curve(
-        [
-            turned_point(p, MIDDLE, 90 * k)
-            for k in range(4)
-            for p in ((0.44, 0.17), (0.56, 0.17), (0.57, 0.43))
-        ],
+        [turned_point(p, MIDDLE, 90 * k) for k in range(4) for p in ((0.44, 0.17), (0.56, 0.17), (0.57, 0.43))],
         5,
     )
     return [GROUND, *leaves, laid(reel, "n"), laid(circle(MIDDLE, 0.055, 20), "a")]
@@ -156,9 +142,7 @@ def rose() -> list[Patch]:
             90 * k,
         )
     ]
-    corners = [
-        one for k in range(4) for one in turned([leaf((0.55, 0.45), 45, 0.27, "l", 0.34)], 90 * k)
-    ]
+    corners = [one for k in range(4) for one in turned([leaf((0.55, 0.45), 45, 0.27, "l", 0.34)], 90 * k)]
     return [
         GROUND,
         *stems,
@@ -199,9 +183,7 @@ def flower_pot() -> list[Patch]:
 
 
 def star() -> list[Patch]:
-    points = [
-        turned_point((0.5, 0.5 - (0.42 if k % 2 == 0 else 0.19)), MIDDLE, 36 * k) for k in range(10)
-    ]
+    points = [turned_point((0.5, 0.5 - (0.42 if k % 2 == 0 else 0.19)), MIDDLE, 36 * k) for k in range(10)]
     return [GROUND, laid(points, "m")]
 
 
@@ -233,9 +215,7 @@ def fish() -> list[Patch]:
 
 
 def boat() -> list[Patch]:
-    sea = lettered(
-        ((0, 0.78), (0.25, 0.75), (0.5, 0.79), (0.75, 0.75), (1, 0.78), (1, 1), (0, 1)), "n"
-    )
+    sea = lettered(((0, 0.78), (0.25, 0.75), (0.5, 0.79), (0.75, 0.75), (1, 0.78), (1, 1), (0, 1)), "n")
     hull = laid([(0.14, 0.64), (0.86, 0.64), (0.72, 0.82), (0.28, 0.82)], "a")
     return [
         GROUND,
@@ -256,10 +236,7 @@ def moon() -> list[Patch]:
     for x, y, size in ((0.72, 0.30, 0.09), (0.80, 0.62, 0.07), (0.62, 0.54, 0.06)):
         stars.append(
             laid(
-                [
-                    turned_point((x, y - (size if k % 2 == 0 else size * 0.45)), (x, y), 36 * k)
-                    for k in range(10)
-                ],
+                [turned_point((x, y - (size if k % 2 == 0 else size * 0.45)), (x, y), 36 * k) for k in range(10)],
                 "a",
             )
         )

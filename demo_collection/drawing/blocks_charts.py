@@ -129,16 +129,12 @@ def _read_cell(cell: str, box: tuple[float, float, float, float]) -> list[Patch]
         return [lettered((nw, se, sw), cell[0]), lettered((nw, ne, se), cell[2])]
     if cell[0] == "=":
         return [
-            lettered(
-                rectangle(x, y + height * i / len(cell[1:]), width, height / len(cell[1:])), letter
-            )
+            lettered(rectangle(x, y + height * i / len(cell[1:]), width, height / len(cell[1:])), letter)
             for i, letter in enumerate(cell[1:])
         ]
     if cell[0] == "|":
         return [
-            lettered(
-                rectangle(x + width * i / len(cell[1:]), y, width / len(cell[1:]), height), letter
-            )
+            lettered(rectangle(x + width * i / len(cell[1:]), y, width / len(cell[1:]), height), letter)
             for i, letter in enumerate(cell[1:])
         ]
     if cell[0] == "x":

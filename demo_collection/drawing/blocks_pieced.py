@@ -55,9 +55,7 @@ def eight_pointed_star() -> list[Patch]:
         points = (MIDDLE, edge[0], tip, edge[1])
         diamonds.append(lettered((turned_point(p, MIDDLE, 45 * k) for p in points), letter))
     triangle = [lettered(((side, 0), (1 - side, 0), (0.5, 0.5 - side)), "g")]
-    corner = [
-        lettered(((0, 0), (side, 0), turned_point((0.5, 0.5 - side), MIDDLE, -45), (0, side)), "g")
-    ]
+    corner = [lettered(((0, 0), (side, 0), turned_point((0.5, 0.5 - side), MIDDLE, -45), (0, side)), "g")]
     return [*round_about(triangle), *round_about(corner), *diamonds]
 
 
@@ -69,9 +67,7 @@ def log_cabin() -> list[Patch]:
     for turn in range(rounds):
         patches += [
             patch(rectangle(low - width, low, width, high - low), "ground", turn),
-            patch(
-                rectangle(low - width, low - width, high - low + width, width), "ground", turn + 1
-            ),
+            patch(rectangle(low - width, low - width, high - low + width, width), "ground", turn + 1),
             patch(rectangle(high, low - width, width, high - low + width), "main", turn),
             patch(rectangle(low - width, high, high - low + 2 * width, width), "main", turn + 1),
         ]
@@ -107,10 +103,12 @@ def dutchmans_puzzle() -> list[Patch]:
 
 def bears_paw() -> list[Patch]:
     """Four paws of four claws each, bars between them: a block of seven by seven."""
-    paw = read_chart(r"""
+    paw = read_chart(
+        r"""
         g   m\g m\g
         g\m .   .
-        g\m .   .""".replace(".", "m"))
+        g\m .   .""".replace(".", "m")
+    )
     claws = [one for one in paw if not (len(one.points) == 4 and one.part == "main")]
     pad = lettered(rectangle(1 / 3, 1 / 3, 2 / 3, 2 / 3), "m")
     one_paw = moved([*claws, pad], 0, 0, 3 / 7)
@@ -140,9 +138,7 @@ def jacobs_ladder() -> list[Patch]:
     ladder = read_chart("m g\ng m")
     upper, lower = read_chart(r"g\n"), read_chart(r"n\g")
     order = [ladder, upper, ladder, lower, ladder, upper, ladder, lower, ladder]
-    return [
-        one for k, unit in enumerate(order) for one in moved(unit, k % 3 / 3, k // 3 / 3, 1 / 3)
-    ]
+    return [one for k, unit in enumerate(order) for one in moved(unit, k % 3 / 3, k // 3 / 3, 1 / 3)]
 
 
 def single_irish_chain() -> list[Patch]:
@@ -152,11 +148,7 @@ def single_irish_chain() -> list[Patch]:
 def double_nine_patch() -> list[Patch]:
     small = read_chart("m g m\ng m g\nm g m")
     plain = [lettered(rectangle(0, 0, 1, 1), "g")]
-    return [
-        one
-        for k in range(9)
-        for one in moved(small if k % 2 == 0 else plain, k % 3 / 3, k // 3 / 3, 1 / 3)
-    ]
+    return [one for k in range(9) for one in moved(small if k % 2 == 0 else plain, k % 3 / 3, k // 3 / 3, 1 / 3)]
 
 
 def disappearing_nine_patch() -> list[Patch]:
@@ -177,11 +169,7 @@ def disappearing_nine_patch() -> list[Patch]:
 
 def plus() -> list[Patch]:
     arm = 1 / 3
-    cross = [
-        turned_point(p, MIDDLE, 90 * k)
-        for k in range(4)
-        for p in ((arm, arm), (arm, 0), (2 * arm, 0))
-    ]
+    cross = [turned_point(p, MIDDLE, 90 * k) for k in range(4) for p in ((arm, arm), (arm, 0), (2 * arm, 0))]
     return [lettered(cross, "m"), *round_about([lettered(rectangle(0, 0, arm, arm), "g")])]
 
 
@@ -220,10 +208,7 @@ def string() -> list[Patch]:
     """Strips of odd widths sewn across the diagonal of a square, trimmed."""
     cuts = [0, 0.26, 0.44, 0.56, 0.74, 1]
     order = [("main", 0), ("main", 1), ("accent", 0), ("main", 2), ("main", 3)]
-    return [
-        patch(_diagonal_band(2 * a, 2 * b), part, shade)
-        for a, b, (part, shade) in zip(cuts, cuts[1:], order)
-    ]
+    return [patch(_diagonal_band(2 * a, 2 * b), part, shade) for a, b, (part, shade) in zip(cuts, cuts[1:], order)]
 
 
 def _diagonal_band(low: float, high: float) -> list[tuple[float, float]]:
@@ -233,12 +218,7 @@ def _diagonal_band(low: float, high: float) -> list[tuple[float, float]]:
         return ((total, 0), (0, total)) if total <= 1 else ((1, total - 1), (total - 1, 1))
 
     (a, b), (c, d) = crossing(low), crossing(high)
-    points = (
-        [b, a]
-        + ([(1, 0)] if low < 1 < high else [])
-        + [c, d]
-        + ([(0, 1)] if low < 1 < high else [])
-    )
+    points = [b, a] + ([(1, 0)] if low < 1 < high else []) + [c, d] + ([(0, 1)] if low < 1 < high else [])
     return points
 
 
@@ -284,9 +264,7 @@ def monkey_wrench() -> list[Patch]:
             normal = (mid[0] - 0.5, mid[1] - 0.5)
             outer.append((mid[0] + normal[0], mid[1] + normal[1]))
         for k in range(4):
-            patches.append(
-                lettered((ring[k], ring[(k + 1) % 4], outer[k]), "mg"[(k + (step + 1) // 2) % 2])
-            )
+            patches.append(lettered((ring[k], ring[(k + 1) % 4], outer[k]), "mg"[(k + (step + 1) // 2) % 2]))
         ring = outer
         if step % 2 == 0:
             ring = ring[-1:] + ring[:-1]
@@ -323,10 +301,12 @@ def basket() -> list[Patch]:
 
 
 def maple_leaf() -> list[Patch]:
-    leaf = read_chart(r"""
+    leaf = read_chart(
+        r"""
         m\g m\g g
         m   m   g/m
-        g   m   g/m""".replace("g/m", r"m\g"))
+        g   m   g/m""".replace("g/m", r"m\g")
+    )
     stem = lettered(((0, 0.94), (0.06, 1), (0.333, 0.727), (0.333, 0.667), (0.273, 0.667)), "m")
     return [*leaf, stem]
 

@@ -29,9 +29,7 @@ class Bolt:
     def polygon(self, points, colour: Rgb) -> None:
         reach = max(max(abs(x - points[0][0]), abs(y - points[0][1])) for x, y in points) + 0.05
         for dx, dy in self._repeats(points[0], reach):
-            self.draw.polygon(
-                [((x + dx) * self.scale, (y + dy) * self.scale) for x, y in points], fill=colour
-            )
+            self.draw.polygon([((x + dx) * self.scale, (y + dy) * self.scale) for x, y in points], fill=colour)
 
     def dot(self, x: float, y: float, radius: float, colour: Rgb) -> None:
         for dx, dy in self._repeats((x, y), radius):
@@ -49,16 +47,8 @@ class Bolt:
             )
 
     def _repeats(self, point, reach):
-        shifts_x = [
-            d
-            for d in (-self.inches, 0, self.inches)
-            if -reach <= point[0] + d <= self.inches + reach
-        ]
-        shifts_y = [
-            d
-            for d in (-self.inches, 0, self.inches)
-            if -reach <= point[1] + d <= self.inches + reach
-        ]
+        shifts_x = [d for d in (-self.inches, 0, self.inches) if -reach <= point[0] + d <= self.inches + reach]
+        shifts_y = [d for d in (-self.inches, 0, self.inches) if -reach <= point[1] + d <= self.inches + reach]
         return [(dx, dy) for dx in shifts_x for dy in shifts_y]
 
     def scattered(self, spacing: float, jitter: float = 0.35):

@@ -19,9 +19,7 @@ def chance(*words: object) -> random.Random:
 
 def speckle(width: int, height: int, *words: object) -> Image.Image:
     """White noise, 8 bits deep."""
-    return Image.frombytes(
-        "L", (width, height), chance("speckle", *words).randbytes(width * height)
-    )
+    return Image.frombytes("L", (width, height), chance("speckle", *words).randbytes(width * height))
 
 
 class Field:
@@ -67,6 +65,4 @@ def grain(width: int, height: int, word: str, random_source: random.Random) -> I
 def stretched(image: Image.Image, low: int, high: int) -> Image.Image:
     """The greys of an image, spread so that `low` becomes black and `high` white."""
     span = max(1, high - low)
-    return image.point(
-        [min(255, max(0, round((value - low) * 255 / span))) for value in range(256)]
-    )
+    return image.point([min(255, max(0, round((value - low) * 255 / span))) for value in range(256)])

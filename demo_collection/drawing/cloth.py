@@ -52,9 +52,7 @@ class Quilt:
         return (0, 0, self.layout.width, self.layout.length)
 
 
-def paint_top(
-    quilt: Quilt, window: Box, scale: float, pieces: tuple[Piece, ...] | None = None
-) -> Image.Image:
+def paint_top(quilt: Quilt, window: Box, scale: float, pieces: tuple[Piece, ...] | None = None) -> Image.Image:
     """The top within a window, `scale` pixels to the inch."""
     pieces = quilt.layout.pieces if pieces is None else pieces
     colours, seams, raised = _patchwork(pieces, window, scale, quilt.recipe.quilt)
@@ -78,17 +76,12 @@ def paint_back(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     if width <= 44:
         halves = [Piece(((0, 0), (width, 0), (width, length), (0, length)), fabric, 0, False, 1)]
     binding = (
-        [
-            replace(piece, points=tuple((width - x, y) for x, y in piece.points))
-            for piece in quilt.layout.pieces[-4:]
-        ]
+        [replace(piece, points=tuple((width - x, y) for x, y in piece.points)) for piece in quilt.layout.pieces[-4:]]
         if quilt.recipe.finished
         else []
     )
     mirrored = (width - window[2], window[1], width - window[0], window[3])
-    colours, seams, raised = _patchwork(
-        (*halves, *binding), window, scale, quilt.recipe.quilt + " back"
-    )
+    colours, seams, raised = _patchwork((*halves, *binding), window, scale, quilt.recipe.quilt + " back")
     lines = _stitches_on(quilt, mirrored, scale).transpose(Image.Transpose.FLIP_LEFT_RIGHT)
     picture = _with_thread(quilt, colours, lines, window, scale)
     return _shaded(quilt, picture, Surface(lines, seams, raised, window, scale))
@@ -100,9 +93,7 @@ def outline_mask(quilt: Quilt, window: Box, scale: float) -> Image.Image:
     mask = Image.new("L", (size[0] * 2, size[1] * 2), 0)
     k = scale * 2
     a, b = -window[0] * k, -window[1] * k
-    ImageDraw.Draw(mask).rectangle(
-        (a, b, a + quilt.layout.width * k - 1, b + quilt.layout.length * k - 1), fill=255
-    )
+    ImageDraw.Draw(mask).rectangle((a, b, a + quilt.layout.width * k - 1, b + quilt.layout.length * k - 1), fill=255)
     return mask.resize(size, Image.Resampling.BOX)
 
 
@@ -112,14 +103,10 @@ def _oversize(scale: float) -> int:
 
 
 def _pixels(window: Box, scale: float) -> tuple[int, int]:
-    return max(1, round((window[2] - window[0]) * scale)), max(
-        1, round((window[3] - window[1]) * scale)
-    )
+    return max(1, round((window[2] - window[0]) * scale)), max(1, round((window[3] - window[1]) * scale))
 
 
-def _patchwork(
-    pieces, window: Box, scale: float, word: str
-) -> tuple[Image.Image, Image.Image, Image.Image]:
+def _patchwork(pieces, window: Box, scale: float, word: str) -> tuple[Image.Image, Image.Image, Image.Image]:
     """Colours, seams and raised shapes of the pieces, in their order, the later upon the earlier."""
     final, times = _pixels(window, scale), _oversize(scale)
     size, scale = (final[0] * times, final[1] * times), scale * times
@@ -157,9 +144,7 @@ def _bolt(fabric: Fabric, scale: float, quarter: int) -> Image.Image:
     one = tile(fabric, scale)
     if quarter:
         one = one.transpose(
-            (Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)[
-                quarter - 1
-            ]
+            (Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)[quarter - 1]
         )
     if one.width > 400:
         return one
@@ -231,9 +216,7 @@ def _thread_colour(quilt: Quilt) -> Rgb:
     return mixed(quilt.shelf.one("ground").colour, (225, 220, 208), 0.5)
 
 
-def _with_thread(
-    quilt: Quilt, picture: Image.Image, lines: Image.Image, window: Box, scale: float
-) -> Image.Image:
+def _with_thread(quilt: Quilt, picture: Image.Image, lines: Image.Image, window: Box, scale: float) -> Image.Image:
     """The thread itself, which shows only from nearby, and the knots of a tied quilt."""
     if scale >= NEAR and quilt.recipe.quilting not in ("none", "tied", "ditch"):
         stitch = _stitch_gaps(lines.size, scale)
@@ -248,9 +231,7 @@ def _with_thread(
         )
     elif quilt.recipe.thread and quilt.recipe.quilting != "tied":
         showing = lines.point([round(value * 0.8) for value in range(256)])
-        picture = Image.composite(
-            Image.new("RGB", picture.size, quilt.recipe.thread), picture, showing
-        )
+        picture = Image.composite(Image.new("RGB", picture.size, quilt.recipe.thread), picture, showing)
     if quilt.recipe.quilting == "tied":
         picture = picture.copy()
         draw = ImageDraw.Draw(picture)
@@ -276,15 +257,10 @@ def _embroider(quilt: Quilt, picture: Image.Image, window: Box, scale: float) ->
     draw = ImageDraw.Draw(picture)
     left, top, right, bottom = quilt.layout.inside
     for piece in quilt.layout.pieces:
-        if not all(
-            left - 0.1 <= x <= right + 0.1 and top - 0.1 <= y <= bottom + 0.1
-            for x, y in piece.points
-        ):
+        if not all(left - 0.1 <= x <= right + 0.1 and top - 0.1 <= y <= bottom + 0.1 for x, y in piece.points):
             continue
         for number, (a, b) in enumerate(zip(piece.points, piece.points[1:])):
-            colour, strokes = embroidery.along(
-                a, b, chance(quilt.recipe.quilt, "embroidery", piece.serial, number)
-            )
+            colour, strokes = embroidery.along(a, b, chance(quilt.recipe.quilt, "embroidery", piece.serial, number))
             for p, q in strokes:
                 draw.line(
                     (

@@ -37,11 +37,7 @@ class Shelf:
     def __init__(self, recipe: Recipe):
         self.recipe = recipe
         everything = tuple(
-            dict.fromkeys(
-                c
-                for part in ("main", "accent", "ground", "leaf")
-                for c in recipe.colours.get(part, ())
-            )
+            dict.fromkeys(c for part in ("main", "accent", "ground", "leaf") for c in recipe.colours.get(part, ()))
         )
         self.companions = tuple(self._aged(colour) for colour in everything)
         self.fabrics = {part: self._fabrics(part) for part in FALLBACK}
@@ -51,15 +47,12 @@ class Shelf:
         source = part
         while source not in self.recipe.colours and FALLBACK.get(source):
             source = FALLBACK[source]
-        colours = self.recipe.colours.get(source) or (
-            PLAIN_COLOURS.get(source) or PLAIN_COLOURS["main"],
-        )
+        colours = self.recipe.colours.get(source) or (PLAIN_COLOURS.get(source) or PLAIN_COLOURS["main"],)
         prints = self.recipe.prints.get(part) or self.recipe.prints.get(source) or ("solid",)
         if part == "binding" and part not in self.recipe.colours:
             colours = colours[-1:]
         return [
-            Fabric(self._aged(colour), prints[i % len(prints)], self.companions, i)
-            for i, colour in enumerate(colours)
+            Fabric(self._aged(colour), prints[i % len(prints)], self.companions, i) for i, colour in enumerate(colours)
         ]
 
     def _aged(self, colour: Rgb) -> Rgb:
@@ -69,11 +62,7 @@ class Shelf:
     def one(self, part: str, number: int = 0) -> Fabric:
         """A fabric by its number; the last one repeats for borders, the others go round."""
         options = self.fabrics[part]
-        fabric = (
-            options[min(number, len(options) - 1)]
-            if part == "borders"
-            else options[number % len(options)]
-        )
+        fabric = options[min(number, len(options) - 1)] if part == "borders" else options[number % len(options)]
         return self._scrap(fabric, number) if fabric.print == SCRAPPY else fabric
 
     def choose(self, patch: Patch, cell: Cell, serial: int, grid: Cell) -> Fabric:
@@ -104,8 +93,7 @@ class Shelf:
         key = (cell, count)
         if key not in self._starts:
             beside = {
-                self._starts.get(((column + dx, row + dy), count))
-                for dx, dy in ((-1, 0), (0, -1), (-1, -1), (1, -1))
+                self._starts.get(((column + dx, row + dy), count)) for dx, dy in ((-1, 0), (0, -1), (-1, -1), (1, -1))
             }
             random = chance(self.recipe.quilt, "block", cell)
             free = [k for k in range(count) if k not in beside] or list(range(count))

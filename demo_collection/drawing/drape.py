@@ -116,9 +116,7 @@ def pixels_per_inch(camera: Camera, surface: Surface, window: Box) -> float:
             here = camera.seen(surface(u, v))
             for du, dv in ((0.5, 0), (0, 0.5)):
                 there = camera.seen(surface(u + du, v + dv))
-                largest = max(
-                    largest, sqrt((there[0] - here[0]) ** 2 + (there[1] - here[1]) ** 2) / 0.5
-                )
+                largest = max(largest, sqrt((there[0] - here[0]) ** 2 + (there[1] - here[1]) ** 2) / 0.5)
     return largest
 
 
@@ -175,18 +173,12 @@ def _with_rim(texture: Image.Image) -> Image.Image:
 
 def _bounds(corners: list, size: tuple[int, int]) -> tuple[int, int, int, int] | None:
     """The pixels that the corners span, within the photo."""
-    left, top = max(0, int(min(c[0] for c in corners)) - 2), max(
-        0, int(min(c[1] for c in corners)) - 2
-    )
-    right, bottom = min(size[0], int(max(c[0] for c in corners)) + 3), min(
-        size[1], int(max(c[1] for c in corners)) + 3
-    )
+    left, top = max(0, int(min(c[0] for c in corners)) - 2), max(0, int(min(c[1] for c in corners)) - 2)
+    right, bottom = min(size[0], int(max(c[0] for c in corners)) + 3), min(size[1], int(max(c[1] for c in corners)) + 3)
     return (left, top, right, bottom) if right > left and bottom > top else None
 
 
-def _lit(
-    places: list[list[Place]], camera: Camera, light: Light, size: tuple[int, int]
-) -> Image.Image:
+def _lit(places: list[list[Place]], camera: Camera, light: Light, size: tuple[int, int]) -> Image.Image:
     """How light each part of the surface is, 255 where it faces the light squarely."""
     towards = _unit(light.towards)
     rows, columns = len(places), len(places[0])
@@ -198,13 +190,9 @@ def _lit(
             normal = _unit(_cross(across, down))
             if _dot(normal, _minus(camera.stands, places[j][i])) < 0:
                 normal = (-normal[0], -normal[1], -normal[2])
-            shade = (
-                light.everywhere + (1 - light.everywhere) * max(0.0, _dot(normal, towards)) / 0.72
-            )
+            shade = light.everywhere + (1 - light.everywhere) * max(0.0, _dot(normal, towards)) / 0.72
             shades.append(min(255, round(255 * shade)))
-    small = Image.frombytes("L", (columns, rows), bytes(shades)).resize(
-        size, Image.Resampling.BICUBIC
-    )
+    small = Image.frombytes("L", (columns, rows), bytes(shades)).resize(size, Image.Resampling.BICUBIC)
     return Image.merge("RGB", (small, small, small))
 
 
@@ -229,14 +217,10 @@ def _paint_quad(
     if mask:
         shape = ImageChops.multiply(
             shape,
-            mask.transform(
-                size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BILINEAR
-            ),
+            mask.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BILINEAR),
         )
     photo.paste(
-        texture.transform(
-            size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BICUBIC
-        ),
+        texture.transform(size, Image.Transform.PERSPECTIVE, coefficients, Image.Resampling.BICUBIC),
         box[:2],
         shape,
     )
@@ -267,22 +251,16 @@ def homography(corners: list[Pixel], source) -> tuple[float, ...] | None:
                 rows[row] = [value - factor * other for value, other in zip(rows[row], lead)]
     answer = [0.0] * 8
     for row in range(7, -1, -1):
-        answer[row] = (
-            rows[row][8] - sum(rows[row][k] * answer[k] for k in range(row + 1, 8))
-        ) / rows[row][row]
+        answer[row] = (rows[row][8] - sum(rows[row][k] * answer[k] for k in range(row + 1, 8))) / rows[row][row]
     return tuple(answer)
 
 
-def cast_shadow(
-    photo: Image.Image, outline: list[Pixel], *, shift: Pixel, blur: float, depth: float
-) -> None:
+def cast_shadow(photo: Image.Image, outline: list[Pixel], *, shift: Pixel, blur: float, depth: float) -> None:
     """Darkens the photo where the outline's shadow falls."""
     shadow = Image.new("L", (photo.width // 2, photo.height // 2), 255)
     ImageDraw.Draw(shadow).polygon(
         [((x + shift[0]) / 2, (y + shift[1]) / 2) for x, y in outline],
         fill=round(255 * (1 - depth)),
     )
-    shadow = shadow.filter(ImageFilter.GaussianBlur(blur / 2)).resize(
-        photo.size, Image.Resampling.BILINEAR
-    )
+    shadow = shadow.filter(ImageFilter.GaussianBlur(blur / 2)).resize(photo.size, Image.Resampling.BILINEAR)
     photo.paste(ImageChops.multiply(photo, Image.merge("RGB", (shadow, shadow, shadow))))

@@ -18,9 +18,7 @@ COVER_BYTES, OTHER_BYTES = 68_000, 35_000  # some 220 photos are to fit in 11 MB
 def draw_photo(quilt: Quilt, wanted: PhotoWanted, *, cover: bool) -> bytes:
     """The bytes of one photo's file."""
     recipe = quilt.recipe
-    size = photo_size(
-        wanted.scene, recipe.width, recipe.length, COVER_EDGE if cover else OTHER_EDGE
-    )
+    size = photo_size(wanted.scene, recipe.width, recipe.length, COVER_EDGE if cover else OTHER_EDGE)
     random = chance(recipe.quilt, wanted.file, wanted.scene)
     photo = develop(SCENE_PAINTERS[wanted.scene](quilt, size, random), random)
     ending = Path(wanted.file).suffix.lower()
@@ -42,9 +40,7 @@ def draw_all(recipes: list[Recipe], folder: Path, *, report=lambda text: None) -
         for number, wanted in enumerate(recipe.photos):
             done += 1
             if not can_write(Path(wanted.file).suffix.lower()):
-                report(
-                    f"{done}/{count}  {wanted.file}: left as it is; writing HEIC needs pillow-heif"
-                )
+                report(f"{done}/{count}  {wanted.file}: left as it is; writing HEIC needs pillow-heif")
                 continue
             data = draw_photo(quilt, wanted, cover=number == 0)
             write(data, folder / wanted.file)
@@ -54,29 +50,19 @@ def draw_all(recipes: list[Recipe], folder: Path, *, report=lambda text: None) -
 
 
 def main(arguments: list[str] | None = None) -> int:
-    parser = argparse.ArgumentParser(
-        prog="draw_photos", description="Draw the photos of the demo's quilts."
-    )
+    parser = argparse.ArgumentParser(prog="draw_photos", description="Draw the photos of the demo's quilts.")
     parser.add_argument(
         "--collection",
         type=Path,
         default=COLLECTION,
         help="folder with quilts/ (default: the demo)",
     )
-    parser.add_argument(
-        "--recipes", type=Path, help="recipes file (default: recipes.yaml beside this program)"
-    )
-    parser.add_argument(
-        "--to", type=Path, help="folder to write to (default: photos/ in the collection)"
-    )
-    parser.add_argument(
-        "--only", action="append", metavar="ID", help="draw this quilt only; may be given again"
-    )
+    parser.add_argument("--recipes", type=Path, help="recipes file (default: recipes.yaml beside this program)")
+    parser.add_argument("--to", type=Path, help="folder to write to (default: photos/ in the collection)")
+    parser.add_argument("--only", action="append", metavar="ID", help="draw this quilt only; may be given again")
     chosen = parser.parse_args(arguments)
     try:
-        recipes = read_recipes(
-            chosen.collection, chosen.recipes or Path(__file__).parent / "recipes.yaml"
-        )
+        recipes = read_recipes(chosen.collection, chosen.recipes or Path(__file__).parent / "recipes.yaml")
     except RecipeError as problem:
         print(problem, file=sys.stderr)
         return 1

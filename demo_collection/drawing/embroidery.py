@@ -15,9 +15,7 @@ THREADS: tuple[Rgb, ...] = (
 )
 
 
-def along(
-    a: tuple[float, float], b: tuple[float, float], random: Random
-) -> tuple[Rgb, list[Stroke]]:
+def along(a: tuple[float, float], b: tuple[float, float], random: Random) -> tuple[Rgb, list[Stroke]]:
     """A thread and its stitches along a seam from a to b, in inches."""
     length = hypot(b[0] - a[0], b[1] - a[1])
     if length < 1:

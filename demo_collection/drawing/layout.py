@@ -90,13 +90,9 @@ class _Layer:
         border_edges = self._add_borders(*natural)
         if self.recipe.finished:
             self._bind(*natural)
-        return self._fitted(
-            natural, (edge_x, edge_y, edge_x + inside[0], edge_y + inside[1]), border_edges
-        )
+        return self._fitted(natural, (edge_x, edge_y, edge_x + inside[0], edge_y + inside[1]), border_edges)
 
-    def _sew(
-        self, patches: list[Patch], cell: tuple[int, int], fabric: Fabric | None = None
-    ) -> list[Piece]:
+    def _sew(self, patches: list[Patch], cell: tuple[int, int], fabric: Fabric | None = None) -> list[Piece]:
         start = len(self.pieces)
         for one in patches:
             serial = len(self.pieces)
@@ -109,9 +105,7 @@ class _Layer:
         names = self.recipe.blocks
         usual = USUAL_ALTERNATE.get(names[0]) if len(names) == 1 else None
         name = (
-            (self.recipe.alternate or usual or names[serial % len(names)])
-            if alternate
-            else names[serial % len(names)]
+            (self.recipe.alternate or usual or names[serial % len(names)]) if alternate else names[serial % len(names)]
         )
         arrangement = self.recipe.arrangement
         if arrangement == "all alike":
@@ -138,9 +132,7 @@ class _Layer:
                 block = self._draft(column, row, serial, alternate)
                 serial += not alternate
                 pieces = self._sew(moved(block, x, y, s.block), (column, row))
-                self.blocks.append(
-                    BlockPlace((x + s.block / 2, y + s.block / 2), s.block, tuple(pieces))
-                )
+                self.blocks.append(BlockPlace((x + s.block / 2, y + s.block / 2), s.block, tuple(pieces)))
         if s.sashing:
             self._sash(left, top, pitch, outer)
 
@@ -167,11 +159,7 @@ class _Layer:
                 strips.append(patch(rectangle(left, y, inside_size(s)[0], s.sashing), "sashing"))
                 continue
             for column in range(s.columns):
-                strips.append(
-                    patch(
-                        rectangle(left + outer + column * pitch, y, s.block, s.sashing), "sashing"
-                    )
-                )
+                strips.append(patch(rectangle(left + outer + column * pitch, y, s.block, s.sashing), "sashing"))
             for j in range(first, s.columns + 1 - first):
                 stones.append(
                     patch(
@@ -201,9 +189,7 @@ class _Layer:
         ]
         usual = self.recipe.alternate or USUAL_ALTERNATE.get(self.recipe.blocks[0])
         serial = 0
-        for x, y, column, row, is_between in sorted(
-            middles + between, key=lambda place: (place[1], place[0])
-        ):
+        for x, y, column, row, is_between in sorted(middles + between, key=lambda place: (place[1], place[0])):
             alternate = is_between and bool(usual)
             cell = (2 * column + is_between, 2 * row + is_between)
             block = moved(self._draft(column, row, serial, alternate), -0.5, -0.5)
@@ -287,9 +273,7 @@ class _Layer:
 
     def _bind(self, width: float, length: float) -> None:
         b = BINDING_WIDTH
-        outer, inner = rectangle(0, 0, width, length), rectangle(
-            b, b, width - 2 * b, length - 2 * b
-        )
+        outer, inner = rectangle(0, 0, width, length), rectangle(b, b, width - 2 * b, length - 2 * b)
         fabric = self.shelf.one("binding")
         for k in range(4):
             points = (outer[k], outer[(k + 1) % 4], inner[(k + 1) % 4], inner[k])
@@ -299,9 +283,7 @@ class _Layer:
                 fabric,
             )
 
-    def _fitted(
-        self, natural: tuple[float, float], inside: Box, border_edges: tuple[Box, ...]
-    ) -> Layout:
+    def _fitted(self, natural: tuple[float, float], inside: Box, border_edges: tuple[Box, ...]) -> Layout:
         """Everything eased to the finished size, as washing and quilting ease it."""
         ex, ey = self.recipe.width / natural[0], self.recipe.length / natural[1]
 
@@ -321,9 +303,7 @@ class _Layer:
         return Layout(self.recipe.width, self.recipe.length, pieces, blocks, scaled[0], scaled[1:])
 
 
-def quarter_turns(
-    arrangement: str, column: int, row: int, grid: tuple[int, int], by_chance: int
-) -> int:
+def quarter_turns(arrangement: str, column: int, row: int, grid: tuple[int, int], by_chance: int) -> int:
     """How many quarter turns clockwise a block is given; drafts have their light half at the top left.
 
     >>> [quarter_turns("barn raising", column, 0, (4, 4), 0) for column in range(4)]
@@ -332,9 +312,7 @@ def quarter_turns(
     right, low = column >= grid[0] / 2, row >= grid[1] / 2
     match arrangement:
         case "barn raising":
-            return {(False, False): 0, (True, False): 1, (True, True): 2, (False, True): 3}[
-                right, low
-            ]
+            return {(False, False): 0, (True, False): 1, (True, True): 2, (False, True): 3}[right, low]
         case "sunshine and shadow":
             return {(0, 0): 0, (1, 0): 1, (1, 1): 2, (0, 1): 3}[column % 2, row % 2]
         case "zigzag":

@@ -49,9 +49,7 @@ def rectangle(x: float, y: float, width: float, height: float) -> tuple[Point, .
     return ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
 
 
-def goose(
-    x: float, y: float, width: float, height: float, way: str, goose_letter: str, sky: str
-) -> list[Patch]:
+def goose(x: float, y: float, width: float, height: float, way: str, goose_letter: str, sky: str) -> list[Patch]:
     """A flying goose and its two triangles of sky; `way` is where its point looks (n, e, s, w)."""
     a, b, c, d = rectangle(x, y, width, height)
     base_start, base_end, tip = {
@@ -103,10 +101,7 @@ def moved(
 ) -> list[Patch]:
     """The patches scaled from the origin, then moved."""
     scale_y = scale if scale_y is None else scale_y
-    return [
-        replace(one, points=tuple((dx + x * scale, dy + y * scale_y) for x, y in one.points))
-        for one in patches
-    ]
+    return [replace(one, points=tuple((dx + x * scale, dy + y * scale_y) for x, y in one.points)) for one in patches]
 
 
 def curve(points: list[Point], steps: int = 6) -> list[Point]:
@@ -119,13 +114,7 @@ def curve(points: list[Point], steps: int = 6) -> list[Point]:
             t = step / steps
             smooth.append(
                 tuple(
-                    0.5
-                    * (
-                        2 * b
-                        + (c - a) * t
-                        + (2 * a - 5 * b + 4 * c - d) * t * t
-                        + (3 * b - a - 3 * c + d) * t**3
-                    )
+                    0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t**3)
                     for a, b, c, d in zip(p0, p1, p2, p3)
                 )
             )

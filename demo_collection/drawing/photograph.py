@@ -21,9 +21,7 @@ def develop(
 ) -> Image.Image:
     """The scene as a camera gives it."""
     gain = 268 / EXPOSURE
-    tint = tint or random.choice(
-        [(255, 252, 246), (255, 250, 240), (250, 252, 255), (255, 254, 251), (253, 251, 250)]
-    )
+    tint = tint or random.choice([(255, 252, 246), (255, 250, 240), (250, 252, 255), (255, 254, 251), (253, 251, 250)])
     tables = []
     for channel in tint:
         for value in range(256):
@@ -46,12 +44,8 @@ def _light_over(size: tuple[int, int], random: Random, uneven: float) -> Image.I
             x, y = i / (columns - 1), j / (rows - 1)
             distance = ((x - from_x) ** 2 + 0.6 * (y - from_y) ** 2) ** 0.5
             corner = ((x - 0.5) ** 2 + (y - 0.5) ** 2) * 2
-            shades.append(
-                round(255 * max(0, 1 - uneven * min(1, distance / 1.7) - 0.10 * corner**1.6))
-            )
-    light = Image.frombytes("L", (columns, rows), bytes(shades)).resize(
-        size, Image.Resampling.BICUBIC
-    )
+            shades.append(round(255 * max(0, 1 - uneven * min(1, distance / 1.7) - 0.10 * corner**1.6)))
+    light = Image.frombytes("L", (columns, rows), bytes(shades)).resize(size, Image.Resampling.BICUBIC)
     return Image.merge("RGB", (light, light, light))
 
 
@@ -112,9 +106,7 @@ def encoded(photo: Image.Image, ending: str, at_most: int, *, phone: str | None 
         data = _best_within(photo, ending, at_most, extra)
         if data:
             return data
-        photo = photo.resize(
-            (round(photo.width * 0.92), round(photo.height * 0.92)), Image.Resampling.LANCZOS
-        )
+        photo = photo.resize((round(photo.width * 0.92), round(photo.height * 0.92)), Image.Resampling.LANCZOS)
 
 
 def _best_within(photo: Image.Image, ending: str, at_most: int, extra: dict) -> bytes | None:

@@ -20,11 +20,7 @@ DRAWN_AT = 96  # pixels to the inch at least, while a tile is drawn
 
 def _pick(fabric: Fabric, random: Random, least_contrast: float = 0.12) -> Rgb:
     """A companion colour that shows on the cloth, softened towards it."""
-    showing = [
-        c
-        for c in fabric.companions
-        if abs(lightness(c) - lightness(fabric.colour)) > least_contrast
-    ]
+    showing = [c for c in fabric.companions if abs(lightness(c) - lightness(fabric.colour)) > least_contrast]
     if not showing:
         return companion(fabric.colour, 0.45)
     return mixed(random.choice(showing), fabric.colour, 0.12)
@@ -69,11 +65,7 @@ def tone_on_tone(bolt: Bolt) -> None:
 
 
 def dots(bolt: Bolt) -> None:
-    colour = (
-        _pick(bolt.fabric, bolt.random)
-        if bolt.random.random() < 0.4
-        else _contrast(bolt.fabric, 0.72)
-    )
+    colour = _pick(bolt.fabric, bolt.random) if bolt.random.random() < 0.4 else _contrast(bolt.fabric, 0.72)
     for x, y in bolt.scattered(bolt.random.choice([0.5, 0.6, 0.75]), 0):
         bolt.dot(x, y, bolt.inches / 60 + 0.04, colour)
 
@@ -126,9 +118,7 @@ def stripe(bolt: Bolt) -> None:
     for k in range(round(bolt.inches / step)):
         x = k * step
         bolt.draw.rectangle((x * bolt.scale, 0, (x + 0.3) * bolt.scale, bolt.side), fill=wide)
-        bolt.draw.rectangle(
-            ((x + 0.46) * bolt.scale, 0, (x + 0.53) * bolt.scale, bolt.side), fill=thin
-        )
+        bolt.draw.rectangle(((x + 0.46) * bolt.scale, 0, (x + 0.53) * bolt.scale, bolt.side), fill=thin)
 
 
 def ticking(bolt: Bolt) -> None:
@@ -184,10 +174,7 @@ def check(bolt: Bolt) -> None:
     step = bolt.inches / round(bolt.inches / 1.0)
     _woven(
         bolt,
-        [
-            (k * step, step / 2, companion(bolt.fabric.colour, 0.5))
-            for k in range(round(bolt.inches / step))
-        ],
+        [(k * step, step / 2, companion(bolt.fabric.colour, 0.5)) for k in range(round(bolt.inches / step))],
         140,
     )
 
@@ -204,9 +191,7 @@ def _soften(bolt: Bolt, inches: float) -> None:
     for x in (rim - side, rim, rim + side):
         for y in (rim - side, rim, rim + side):
             wide.paste(bolt.image, (x, y))
-    bolt.image = wide.filter(ImageFilter.GaussianBlur(inches * bolt.scale)).crop(
-        (rim, rim, rim + side, rim + side)
-    )
+    bolt.image = wide.filter(ImageFilter.GaussianBlur(inches * bolt.scale)).crop((rim, rim, rim + side, rim + side))
 
 
 def _clouds(bolt: Bolt, word: str, cells: tuple[tuple[int, float], ...]) -> Image.Image:
@@ -218,9 +203,7 @@ def _clouds(bolt: Bolt, word: str, cells: tuple[tuple[int, float], ...]) -> Imag
         for dx in (-across, 0, across):
             for dy in (-across, 0, across):
                 ringed.paste(small, (2 + dx, 2 + dy))
-        layer = ringed.resize(
-            bolt.image.size, Image.Resampling.BICUBIC, box=(2, 2, across + 2, across + 2)
-        )
+        layer = ringed.resize(bolt.image.size, Image.Resampling.BICUBIC, box=(2, 2, across + 2, across + 2))
         total = layer if total is None else Image.blend(total, layer, weight)
     return total
 
@@ -334,23 +317,16 @@ def swirls(bolt: Bolt) -> None:
         _curl(bolt, x, y, bolt.random.uniform(0, 6), 0.36, shade, 0.05)
 
 
-def _leaf(
-    bolt: Bolt, x: float, y: float, angle: float, length: float, width: float, colour: Rgb
-) -> None:
+def _leaf(bolt: Bolt, x: float, y: float, angle: float, length: float, width: float, colour: Rgb) -> None:
     c, s = cos(angle), sin(angle)
     outline = [(0, 0), (0.3, -0.45), (0.6, -0.45), (1, 0), (0.6, 0.45), (0.3, 0.45)]
     bolt.polygon(
-        [
-            (x + c * a * length - s * b * width, y + s * a * length + c * b * width)
-            for a, b in outline
-        ],
+        [(x + c * a * length - s * b * width, y + s * a * length + c * b * width) for a, b in outline],
         colour,
     )
 
 
-def _curl(
-    bolt: Bolt, x: float, y: float, angle: float, size: float, colour: Rgb, width: float
-) -> None:
+def _curl(bolt: Bolt, x: float, y: float, angle: float, size: float, colour: Rgb, width: float) -> None:
     bolt.line(
         [
             (
@@ -368,9 +344,7 @@ def _flower(bolt: Bolt, x: float, y: float, size: float, colour: Rgb, angle: flo
     for k in range(5):
         turn = angle + 2 * pi * k / 5
         bolt.dot(x + size * 0.58 * cos(turn), y + size * 0.58 * sin(turn), size * 0.46, colour)
-    bolt.dot(
-        x, y, size * 0.3, shifted(colour, light=0.2 if lightness(colour) < 0.6 else -0.25, hue=0.06)
-    )
+    bolt.dot(x, y, size * 0.3, shifted(colour, light=0.2 if lightness(colour) < 0.6 else -0.25, hue=0.06))
 
 
 PRINTS: dict[str, Callable[[Bolt], None]] = {
@@ -418,15 +392,11 @@ REPEAT = {"solid": 3.0, "large floral": 9.0, "batik": 8.0, "crossweave": 4.0}
 def tile(fabric: Fabric, pixels_per_inch: float) -> Image.Image:
     """One repeat of the cloth."""
     inches = REPEAT.get(fabric.print, 6.0)
-    scale = pixels_per_inch * max(
-        2 if pixels_per_inch < 130 else 1, round(DRAWN_AT / pixels_per_inch)
-    )
+    scale = pixels_per_inch * max(2 if pixels_per_inch < 130 else 1, round(DRAWN_AT / pixels_per_inch))
     bolt = Bolt(fabric, inches, scale)
     PRINTS[fabric.print](bolt)
     side = max(8, round(inches * pixels_per_inch))
-    image = (
-        bolt.image if bolt.side == side else bolt.image.resize((side, side), Image.Resampling.BOX)
-    )
+    image = bolt.image if bolt.side == side else bolt.image.resize((side, side), Image.Resampling.BOX)
     return _with_threads(image, fabric, pixels_per_inch)
 
 
@@ -441,7 +411,5 @@ def _with_threads(image: Image.Image, fabric: Fabric, pixels_per_inch: float) ->
     weft = speckle(max(1, width // 6), min(height, cells), "weft", fabric.number).resize(
         image.size, Image.Resampling.BILINEAR
     )
-    threads = Image.blend(warp, weft, 0.5).point(
-        [round(255 - strength * (255 - v)) for v in range(256)]
-    )
+    threads = Image.blend(warp, weft, 0.5).point([round(255 - strength * (255 - v)) for v in range(256)])
     return ImageChops.multiply(image, Image.merge("RGB", (threads,) * 3))

@@ -5,6 +5,7 @@ inches. Stippling alone is drawn as a picture, since its one endless line is the
 landscape.
 """
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import atan2, ceil, cos, hypot, pi, sin, sqrt
@@ -60,11 +61,7 @@ def echo(ground: Ground, random: Random) -> list[Line]:
 def _inset(outline, distance: float) -> Line | None:
     cx, cy = sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
     xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    if (
-        len(outline) == 4
-        and len({round(x, 2) for x in xs}) == 2
-        and len({round(y, 2) for y in ys}) == 2
-    ):
+    if len(outline) == 4 and len({round(x, 2) for x in xs}) == 2 and len({round(y, 2) for y in ys}) == 2:
         a, b, c, d = min(xs) + distance, min(ys) + distance, max(xs) - distance, max(ys) - distance
         return [(a, b), (c, b), (c, d), (a, d)] if c - a > 0.3 and d - b > 0.3 else None
     nearest = min(_distance((cx, cy), p, q) for p, q in zip(outline, outline[1:] + outline[:1]))
@@ -98,11 +95,9 @@ def waves(ground: Ground, random: Random) -> list[Line]:
             [
                 (
                     x / 2,
-                    k * 1.7
-                    + drift
-                    + 0.75 * sin(x / 2 / ground.width * 2 * pi * max(2, ground.width / 15) + phase),
+                    k * 1.7 + drift + 0.75 * sin(x / 2 / ground.width * 2 * pi * max(2, ground.width / 15) + phase),
                 )
-                for x in range(0, ceil(ground.width * 2) + 2)
+                for x in range(ceil(ground.width * 2) + 2)
             ]
         )
     return lines
@@ -118,9 +113,7 @@ def spirals(ground: Ground, random: Random) -> list[Line]:
             for step in range(34):
                 t = step / 33
                 radius = 1.25 * (1 - t) + 0.08
-                line.append(
-                    (x0 + radius * cos(5 * pi * t + pi) + 1.2, y0 + radius * sin(5 * pi * t + pi))
-                )
+                line.append((x0 + radius * cos(5 * pi * t + pi) + 1.2, y0 + radius * sin(5 * pi * t + pi)))
             line += [(x0 + 1.9, y0 + 0.75), (x0 + 2.7, y0 + 0.9), (x0 + 3.3, y0 + 0.4)]
         lines.append(line)
     return lines
@@ -135,10 +128,7 @@ def fans(ground: Ground, random: Random) -> list[Line]:
             for ring in range(1, 7):
                 radius = ring * size / 6
                 lines.append(
-                    [
-                        (x + radius * cos(pi / 2 * t / 10), y - radius * sin(pi / 2 * t / 10))
-                        for t in range(11)
-                    ]
+                    [(x + radius * cos(pi / 2 * t / 10), y - radius * sin(pi / 2 * t / 10)) for t in range(11)]
                 )
             lines.append([(x, y), (x, y - size)])
     return lines
@@ -154,14 +144,12 @@ def clamshells(ground: Ground, random: Random) -> list[Line]:
                 radius = size / 2 * (1 - ring / 3.4)
                 # The shells of the next row cover what lies under them.
                 visible = [
-                    (x + radius * cos(angle), y - radius * sin(angle))
-                    for angle in (pi * k / 24 for k in range(25))
+                    (x + radius * cos(angle), y - radius * sin(angle)) for angle in (pi * k / 24 for k in range(25))
                 ]
                 lines += _runs(
                     visible,
-                    lambda px, py: all(
-                        hypot(px - nx, py - y - size / 2) > size / 2
-                        for nx in (x - size / 2, x + size / 2)
+                    lambda px, py, x=x, y=y: all(
+                        hypot(px - nx, py - y - size / 2) > size / 2 for nx in (x - size / 2, x + size / 2)
                     ),
                 )
     return lines
@@ -192,16 +180,13 @@ def _plume(base, angle: float, length: float, width: float) -> Line:
         (0.25, -0.04),
         (0, 0),
     ]
-    return [
-        (base[0] + c * a * length - s * b * width, base[1] + s * a * length + c * b * width)
-        for a, b in shape
-    ]
+    return [(base[0] + c * a * length - s * b * width, base[1] + s * a * length + c * b * width) for a, b in shape]
 
 
 def _feathered(spine: Line, length: float) -> list[Line]:
     """A spine with plumes along both its sides."""
     lines, travelled = [spine], 0.0
-    for (ax, ay), (bx, by) in zip(spine, spine[1:]):
+    for (ax, ay), (bx, by) in itertools.pairwise(spine):
         step = hypot(bx - ax, by - ay)
         travelled += step
         if travelled < length * 0.42:
@@ -221,7 +206,7 @@ def feathers(ground: Ground, random: Random) -> list[Line]:
     for row in range(ceil(ground.length / pitch) + 1):
         spine = [
             (x / 4, (row + 0.5) * pitch + 1.2 * sin(x / 4 / 9 * 2 * pi + row * pi))
-            for x in range(0, ceil(ground.width * 4) + 1)
+            for x in range(ceil(ground.width * 4) + 1)
         ]
         lines += _feathered(spine, 2.4)
     return lines
@@ -233,9 +218,7 @@ def wreath(ground: Ground, random: Random) -> list[Line]:
     radius = min(w, l) * 0.25
 
     def ring(cx, cy, r, plume):
-        return _feathered(
-            [(cx + r * cos(pi * k / 90), cy + r * sin(pi * k / 90)) for k in range(181)], plume
-        )
+        return _feathered([(cx + r * cos(pi * k / 90), cy + r * sin(pi * k / 90)) for k in range(181)], plume)
 
     lines = ring(w / 2, l / 2, radius, min(w, l) * 0.055)
     for k in range(12):
@@ -324,9 +307,7 @@ PATTERNS: dict[str, Callable[[Ground, Random], list[Line]]] = {
 QUILTINGS = ("stipple", *PATTERNS, "none")
 
 
-def stitches(
-    ground: Ground, name: str, window: Box, size: tuple[int, int], line_width: float
-) -> Image.Image:
+def stitches(ground: Ground, name: str, window: Box, size: tuple[int, int], line_width: float) -> Image.Image:
     """The lines of stitches inside a window (inches), white on black, `line_width` pixels wide."""
     if name == "none":
         return Image.new("L", size, 0)
@@ -363,8 +344,4 @@ def _stipple(ground: Ground, window: Box, size: tuple[int, int], line_width: flo
         ImageChops.difference(high, ImageChops.offset(high, 1, 0)),
         ImageChops.difference(high, ImageChops.offset(high, 0, 1)),
     )
-    return (
-        shore.filter(ImageFilter.MaxFilter(max(1, round(line_width / 2)) * 2 + 1))
-        if line_width > 2.5
-        else shore
-    )
+    return shore.filter(ImageFilter.MaxFilter(max(1, round(line_width / 2)) * 2 + 1)) if line_width > 2.5 else shore

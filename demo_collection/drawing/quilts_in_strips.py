@@ -57,9 +57,7 @@ def bargello(width: float, length: float, random: Random) -> list[Patch]:
         column = max(0.9, (1 - abs(slope) * 0.72) * 3.4)
         shift = sin(phase) * height * 6
         for row in range(-9, ceil(length / height) + 9):
-            patches.append(
-                patch(rectangle(x, row * height + shift, column, height), "main", row + 900)
-            )
+            patches.append(patch(rectangle(x, row * height + shift, column, height), "main", row + 900))
         x += column
         phase += 0.30
     return patches
@@ -76,9 +74,7 @@ def geese_in_flight(width: float, length: float, random: Random) -> list[Patch]:
         patches.append(patch(rectangle(3 * unit * k, 0, unit, length), "sashing"))
     for column in range(columns):
         for row in range(rows):
-            for one in goose(
-                unit * (1 + 3 * column), row * height, 2 * unit, height, "n", "m", "g"
-            ):
+            for one in goose(unit * (1 + 3 * column), row * height, 2 * unit, height, "n", "m", "g"):
                 shade = column + 3 * row if one.part == "main" else 0
                 patches.append(patch(one.points, one.part, shade))
     return patches

@@ -17,11 +17,7 @@ def crazy(width: float, length: float, random: Random) -> list[Patch]:
     patches = []
     for row in range(rows):
         for column in range(columns):
-            square = list(
-                rectangle(
-                    column * width / columns, row * length / rows, width / columns, length / rows
-                )
-            )
+            square = list(rectangle(column * width / columns, row * length / rows, width / columns, length / rows))
             for shape in _split(square, random, 3):
                 patches.append(patch(shape, "main", random.randrange(60)))
     return patches
@@ -87,10 +83,7 @@ def orphans(width: float, length: float, random: Random) -> list[Patch]:
                 else random.choice(["plain", "pinwheel", "hourglass", "four patch"])
             )
             start = random.randrange(60)
-            block = [
-                patch(one.points, one.part, one.shade + start, laid_on=one.laid_on)
-                for one in draft(name)
-            ]
+            block = [patch(one.points, one.part, one.shade + start, laid_on=one.laid_on) for one in draft(name)]
             patches += moved(block, column * unit, row * unit_y, size * unit, size * unit_y)
             serial += 1
     return patches

@@ -93,10 +93,7 @@ def _nearest_rosette(q: int, r: int) -> tuple[int, int, int]:
 
 def hexagons(width: float, length: float, random: Random) -> list[Patch]:
     side = max(2, min(width, length) / 20)
-    return [
-        patch(_hexagon(x, y, side), "main", random.randrange(60))
-        for _, _, x, y in _hexagons(width, length, side)
-    ]
+    return [patch(_hexagon(x, y, side), "main", random.randrange(60)) for _, _, x, y in _hexagons(width, length, side)]
 
 
 def trip_around_the_world(width: float, length: float, random: Random) -> list[Patch]:
@@ -105,9 +102,7 @@ def trip_around_the_world(width: float, length: float, random: Random) -> list[P
     columns, rows = round(width / side), round(length / side)
     return [
         patch(
-            rectangle(
-                column * width / columns, row * length / rows, width / columns, length / rows
-            ),
+            rectangle(column * width / columns, row * length / rows, width / columns, length / rows),
             "main",
             round(abs(column - (columns - 1) / 2) + abs(row - (rows - 1) / 2)),
         )
@@ -142,9 +137,7 @@ def postage_stamp(width: float, length: float, random: Random) -> list[Patch]:
     columns, rows = round(width / side), round(length / side)
     return [
         patch(
-            rectangle(
-                column * width / columns, row * length / rows, width / columns, length / rows
-            ),
+            rectangle(column * width / columns, row * length / rows, width / columns, length / rows),
             "main",
             random.randrange(60),
         )

@@ -24,20 +24,14 @@ def hills(width: float, length: float, random: Random) -> list[Patch]:
     for layer in range(1, layers):
         base = length * (0.22 + 0.74 * (layer / layers) ** 1.05)
         height = length * (0.075 - 0.004 * layer)
-        waves = [
-            (random.uniform(0.6, 1.6), random.uniform(0, 6), random.uniform(0.5, 1))
-            for _ in range(3)
-        ]
+        waves = [(random.uniform(0.6, 1.6), random.uniform(0, 6), random.uniform(0.5, 1)) for _ in range(3)]
         top = []
         for k in range(41):
             x = width * k / 40
             y = (
                 base
                 - height
-                * sum(
-                    weight * sin(2 * pi * number * x / width + phase)
-                    for number, phase, weight in waves
-                )
+                * sum(weight * sin(2 * pi * number * x / width + phase) for number, phase, weight in waves)
                 / 1.5
             )
             top.append((x, y))
@@ -73,12 +67,7 @@ def _emblem(kind: str, serial: int) -> list[Patch]:
     part, shade = ("ground", 0) if serial % 2 else ("accent", serial // 2)
     middle = (0.5, 0.5)
     shapes = {
-        "star": [
-            [
-                turned_point((0.5, 0.5 - (0.3 if k % 2 == 0 else 0.13)), middle, 36 * k)
-                for k in range(10)
-            ]
-        ],
+        "star": [[turned_point((0.5, 0.5 - (0.3 if k % 2 == 0 else 0.13)), middle, 36 * k) for k in range(10)]],
         "number": [
             rectangle(0.28, 0.26, 0.10, 0.48),
             rectangle(0.22, 0.26, 0.10, 0.09),
@@ -90,10 +79,7 @@ def _emblem(kind: str, serial: int) -> list[Patch]:
         ],
         "stripes": [rectangle(0, 0.3 + 0.14 * k, 1, 0.07) for k in range(3)],
         "sun": [circle(middle, 0.13, 24)]
-        + [
-            [turned_point(p, middle, 30 * k) for p in ((0.475, 0.32), (0.525, 0.32), (0.5, 0.2))]
-            for k in range(12)
-        ],
+        + [[turned_point(p, middle, 30 * k) for p in ((0.475, 0.32), (0.525, 0.32), (0.5, 0.2))] for k in range(12)],
         "ring": [
             [*arc(middle, 0.29, 0, 360, 40), *reversed(arc(middle, 0.22, 0, 360, 40))],
             rectangle(0.32, 0.46, 0.36, 0.08),

@@ -91,9 +91,7 @@ def centre_diamond(width: float, length: float, random: Random) -> list[Patch]:
         )
     )
     for k in range(4):
-        x, y = turned_point(
-            (width / 2, length / 2 - side / 2 + band * sqrt(2) / 2), (width / 2, length / 2), 90 * k
-        )
+        x, y = turned_point((width / 2, length / 2 - side / 2 + band * sqrt(2) / 2), (width / 2, length / 2), 90 * k)
         r = band * sqrt(2) / 2
         patches.append(patch(((x, y - r), (x + r, y), (x, y + r), (x - r, y)), "accent", 1))
     return patches
@@ -122,9 +120,7 @@ def medallion(width: float, length: float, random: Random) -> list[Patch]:
     return patches
 
 
-def _ring(
-    depth: float, wide: float, width: float, length: float, kind: str, rank: int
-) -> list[Patch]:
+def _ring(depth: float, wide: float, width: float, length: float, kind: str, rank: int) -> list[Patch]:
     patches = []
     inside_w, inside_l = width - 2 * depth, length - 2 * depth
     for along, run, place in (
@@ -151,10 +147,7 @@ def _ring(
                     )
                 )
             elif kind == "geese":
-                patches += [
-                    patch(one.points, one.part, k + rank)
-                    for one in goose(x, y, box_w, box_h, run, "m", "g")
-                ]
+                patches += [patch(one.points, one.part, k + rank) for one in goose(x, y, box_w, box_h, run, "m", "g")]
             else:
                 a, b, c, d = rectangle(x, y, box_w, box_h)
                 low, high = ((a, c, d), (a, b, c)) if run in "ns" else ((a, b, c), (a, c, d))
@@ -170,7 +163,5 @@ def _ring(
         (depth, length - depth - wide),
         (width - depth - wide, length - depth - wide),
     ):
-        patches.append(
-            patch(rectangle(x, y, wide, wide), "accent" if kind == "plain" else "main", rank + 1)
-        )
+        patches.append(patch(rectangle(x, y, wide, wide), "accent" if kind == "plain" else "main", rank + 1))
     return patches

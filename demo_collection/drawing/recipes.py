@@ -182,10 +182,7 @@ def read_recipe(quilt: str, told: Mapping, record: Mapping) -> Recipe:
             HANDINGS_OUT,
             "way to hand out colours",
         ),
-        colours={
-            part: tuple(_colour(text) for text in _as_list(value))
-            for part, value in palette.items()
-        },
+        colours={part: tuple(_colour(text) for text in _as_list(value)) for part, value in palette.items()},
         prints={
             part: tuple(_known(name, PRINT_NAMES, "print") for name in _as_list(value))
             for part, value in prints.items()
@@ -205,7 +202,9 @@ def _usual_handing_out(block: str) -> str:
     return (
         "patch"
         if block in ("log cabin", "courthouse steps", "string", "sixteen patch")
-        else "fixed" if block == "rail fence" else "block"
+        else "fixed"
+        if block == "rail fence"
+        else "block"
     )
 
 
@@ -253,9 +252,7 @@ def _size(told: Mapping, record: Mapping) -> tuple[float, float]:
 def _photo(told: Mapping) -> PhotoWanted:
     _known_keys(told, PHOTO_KEYS, "a photo")
     if not str(told.get("file", "")).lower().endswith(PHOTO_ENDINGS):
-        raise RecipeError(
-            f"a photo's file should end in {', '.join(PHOTO_ENDINGS)}, not {told.get('file')!r}"
-        )
+        raise RecipeError(f"a photo's file should end in {', '.join(PHOTO_ENDINGS)}, not {told.get('file')!r}")
     return PhotoWanted(
         told["file"],
         _known(told.get("scene", "front"), SCENES, "scene"),

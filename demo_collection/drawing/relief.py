@@ -25,9 +25,7 @@ class Surface:
     scale: float  # pixels to the inch
 
 
-def shaded(
-    picture: Image.Image, surface: Surface, ground: Ground, *, quilting: str, age: str
-) -> Image.Image:
+def shaded(picture: Image.Image, surface: Surface, ground: Ground, *, quilting: str, age: str) -> Image.Image:
     """The picture in light from the upper left over the quilt's relief."""
     heights, dips = _relief(surface, ground, quilting, CRINKLED[age])
     # A slope shows the same at every scale: heights are differenced over a fixed part of an inch.
@@ -40,18 +38,13 @@ def shaded(
     strength = 1.15 if surface.scale >= NEAR else 0.85
     away, towards = 1.25 * strength, 0.85 * strength
     light = slope.point(
-        [
-            min(255, max(70, round(EXPOSURE - (v - 128) * (away if v > 128 else towards))))
-            for v in range(256)
-        ]
+        [min(255, max(70, round(EXPOSURE - (v - 128) * (away if v > 128 else towards)))) for v in range(256)]
     )
     light = ImageChops.multiply(light, _scaled(dips, -0.30, 255))
     return ImageChops.multiply(picture, Image.merge("RGB", (light, light, light)))
 
 
-def _relief(
-    surface: Surface, ground: Ground, quilting: str, crinkled: float
-) -> tuple[Image.Image, Image.Image]:
+def _relief(surface: Surface, ground: Ground, quilting: str, crinkled: float) -> tuple[Image.Image, Image.Image]:
     """Heights, and how deep in a dip each place lies.
 
     Stitches pull the cloth down in a narrow dip within a wide one; the cloth gathered by them lies
@@ -79,9 +72,7 @@ def _relief(
     return heights, Image.blend(seam_dip, near, 0.4)
 
 
-def _pulled_down(
-    lines: Image.Image, scale: float, quilting: str
-) -> tuple[Image.Image, Image.Image]:
+def _pulled_down(lines: Image.Image, scale: float, quilting: str) -> tuple[Image.Image, Image.Image]:
     """The narrow and the wide dip along the stitches, 0 to about 160 and 120 deep.
 
     Thin lines blur away to little, so the blurred picture is multiplied by what the blur has spread.

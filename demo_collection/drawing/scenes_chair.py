@@ -41,9 +41,7 @@ def chair(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     low = min(length, top + 27)
     seen_box = (start, top, start + across, low)
     surface = layer(0, 0)
-    camera = Camera(
-        (start + across / 2 + 20 * random.uniform(-1, 1), 2, -85), (start + across / 2, 18, 0)
-    )
+    camera = Camera((start + across / 2 + 20 * random.uniform(-1, 1), 2, -85), (start + across / 2, 18, 0))
     m = min(size) * 0.16
     camera = fitted(
         camera,
@@ -55,9 +53,7 @@ def chair(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     under = layer(0.7, -0.5)
     per_inch = scale / TEXTURE_SHARPNESS
     outline = [camera.seen(place)[:2] for place in edge_of(surface, seen_box)]
-    cast_shadow(
-        photo, outline, shift=(0.8 * per_inch, 0.9 * per_inch), blur=1.5 * per_inch, depth=0.4
-    )
+    cast_shadow(photo, outline, shift=(0.8 * per_inch, 0.9 * per_inch), blur=1.5 * per_inch, depth=0.4)
     folds = [
         (
             under,
@@ -100,9 +96,7 @@ def _corner_of_a_room(size: tuple[int, int], quilt: Quilt, random: Random) -> Im
         random,
     )
     level = round(size[1] * 0.84)
-    planks = boards(
-        (size[0], size[1] - level), (size[1] - level) * 0.34, random.choice(WOODS), random
-    )
+    planks = boards((size[0], size[1] - level), (size[1] - level) * 0.34, random.choice(WOODS), random)
     photo.paste(planks, (0, level))
     skirting = Image.new("RGB", (size[0], round(size[1] * 0.045)), (236, 234, 228))
     photo.paste(skirting, (0, level - skirting.height))
@@ -120,9 +114,7 @@ CHAIR_FOOT = 35.0  # inches from the top of the back down to the floor
 CHAIR_SEAT = 17.0
 
 
-def _chair_back(
-    photo: Image.Image, camera: Camera, start: float, across: float, random: Random
-) -> None:
+def _chair_back(photo: Image.Image, camera: Camera, start: float, across: float, random: Random) -> None:
     """Back posts, rungs, and behind them (further from the viewer) the seat and the front legs."""
     colour = random.choice([(120, 84, 56), (96, 66, 46), (156, 116, 78), (214, 206, 190)])
     texture_across = bar((500, 30), colour, random)
@@ -162,9 +154,7 @@ def _chair_back(
         fineness=4,
     )
     for texture, window, z in near:
-        outline = [
-            camera.seen(place)[:2] for place in edge_of(lambda u, v, z=z: (u, v, z), window, 3)
-        ]
+        outline = [camera.seen(place)[:2] for place in edge_of(lambda u, v, z=z: (u, v, z), window, 3)]
         cast_shadow(photo, outline, shift=(16, 8), blur=16, depth=0.18)
     for texture, window, z in near:
         drape(photo, texture, lambda u, v, z=z: (u, v, z), window, camera, fineness=3)

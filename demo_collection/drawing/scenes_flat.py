@@ -24,20 +24,13 @@ def rippled(quilt: Quilt, random: Random, *, folds: float, edge: float) -> Surfa
 
     def surface(u: float, v: float):
         hang = max(0.0, v / length) ** 0.8
-        depth = (
-            sum(
-                weight * sin(2 * pi * u / wave + phase + 0.015 * v) for wave, phase, weight in waves
-            )
-            / 2.4
-        )
+        depth = sum(weight * sin(2 * pi * u / wave + phase + 0.015 * v) for wave, phase, weight in waves) / 2.4
         x = (
             u
             + edge * sin(v / 17 + side[0]) * (u / width - 0.5) * 2
             + edge * 0.5 * sin(v / 7 + side[1]) * (u / width - 0.5)
         )
-        y = v + edge * (
-            sin(u / 14 + side[2]) * (v / length) + 0.35 * sin(u / 6 + side[3]) * (v / length - 0.3)
-        )
+        y = v + edge * (sin(u / 14 + side[2]) * (v / length) + 0.35 * sin(u / 6 + side[3]) * (v / length - 0.3))
         return (x, y, -folds * (0.25 + hang) * depth)
 
     return surface
@@ -71,9 +64,7 @@ def _photograph(
     outline = [camera.seen(place)[:2] for place in edge_of(surface, whole)]
     dx, dy, blur, depth = shadow
     per_inch = scale / TEXTURE_SHARPNESS
-    cast_shadow(
-        photo, outline, shift=(dx * per_inch, dy * per_inch), blur=blur * per_inch, depth=depth
-    )
+    cast_shadow(photo, outline, shift=(dx * per_inch, dy * per_inch), blur=blur * per_inch, depth=depth)
     cast_shadow(
         photo,
         outline,
@@ -103,18 +94,14 @@ def front(quilt: Quilt, size: tuple[int, int], random: Random, *, paint=paint_to
     big = max(width, length)
     colour = quilt.recipe.wall or wall_colour_for(_edge_colours(quilt), random)
     photo = wall(size, colour, random)
-    surface = rippled(
-        quilt, random, folds=random.uniform(0.18, 0.42), edge=random.uniform(0.12, 0.3)
-    )
+    surface = rippled(quilt, random, folds=random.uniform(0.18, 0.42), edge=random.uniform(0.12, 0.3))
     stands = (
         width / 2 + big * random.uniform(-0.16, 0.16),
         length / 2 + big * random.uniform(-0.06, 0.14),
         -big * random.uniform(1.7, 2.3),
     )
     camera = Camera(stands, (width / 2, length / 2, 0), roll=random.uniform(-0.006, 0.006))
-    camera = fitted(
-        camera, edge_of(surface, quilt.whole), _frame(size, random.uniform(0.055, 0.095))
-    )
+    camera = fitted(camera, edge_of(surface, quilt.whole), _frame(size, random.uniform(0.055, 0.095)))
     _hanging_rod(photo, quilt, camera, random)
     _photograph(
         photo,
@@ -217,11 +204,7 @@ def piecing(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
         draw.line((k * scale, 0, k * scale, texture_size[1]), fill=(210, 208, 204))
     for k in range(0, round(window[3] - window[1]), 4):
         draw.line((0, k * scale, texture_size[0], k * scale), fill=(210, 208, 204))
-    missing = (
-        set(random.sample(range(len(blocks)), max(1, len(blocks) // 7)))
-        if len(blocks) > 3
-        else set()
-    )
+    missing = set(random.sample(range(len(blocks)), max(1, len(blocks) // 7))) if len(blocks) > 3 else set()
     for number, block in enumerate(blocks):
         if number in missing:
             continue
@@ -245,24 +228,17 @@ def piecing(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     return photo
 
 
-def _pin_up(
-    sheet: Image.Image, quilt: Quilt, block, middle: tuple[float, float], turn: float, scale: float
-) -> None:
+def _pin_up(sheet: Image.Image, quilt: Quilt, block, middle: tuple[float, float], turn: float, scale: float) -> None:
     xs = [x for piece in block.pieces for x, _ in piece.points]
     ys = [y for piece in block.pieces for _, y in piece.points]
     seam = 0.25
     window = (min(xs) - seam, min(ys) - seam, max(xs) + seam, max(ys) + seam)
-    picture = paint_top(
-        Quilt(replace(quilt.recipe, quilting="none")), window, scale * 1.5, block.pieces
-    )
+    picture = paint_top(Quilt(replace(quilt.recipe, quilting="none")), window, scale * 1.5, block.pieces)
     mask = Image.new("L", picture.size, 0)
     draw = ImageDraw.Draw(mask)
     for piece in block.pieces:
         draw.polygon(
-            [
-                ((x - window[0]) * scale * 1.5, (y - window[1]) * scale * 1.5)
-                for x, y in piece.points
-            ],
+            [((x - window[0]) * scale * 1.5, (y - window[1]) * scale * 1.5) for x, y in piece.points],
             fill=255,
         )
     size = (round(picture.width / 1.5), round(picture.height / 1.5))

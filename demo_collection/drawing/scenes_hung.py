@@ -43,10 +43,7 @@ def line(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     camera = fitted(camera, edge_of(surface, quilt.whole), (m, m * 1.15, size[0] - m, size[1] - m))
     per_inch = pixels_per_inch(camera, surface, quilt.whole)
     draw = ImageDraw.Draw(photo)
-    path = [
-        camera.seen((u, rope(u) + 3.2 - 0.2, 0))[:2]
-        for u in range(-round(width), round(width * 2), 3)
-    ]
+    path = [camera.seen((u, rope(u) + 3.2 - 0.2, 0))[:2] for u in range(-round(width), round(width * 2), 3)]
     draw.line(path, fill=(92, 90, 84), width=max(2, round(0.30 * per_inch)), joint="curve")
     draw.line(
         [(x, y - 1) for x, y in path],
@@ -79,9 +76,7 @@ def _peg(photo: Image.Image, x: float, y: float, per_inch: float, random: Random
     w, h = max(2, 0.28 * per_inch), max(6, 1.5 * per_inch)
     tilt = random.uniform(-0.15, 0.15) * h
     colour = random.choice([(206, 172, 124), (196, 160, 112), (214, 184, 140)])
-    draw.polygon(
-        [(x - w + tilt, y - h), (x + w + tilt, y - h), (x + w, y + h), (x - w, y + h)], fill=colour
-    )
+    draw.polygon([(x - w + tilt, y - h), (x + w + tilt, y - h), (x + w, y + h), (x - w, y + h)], fill=colour)
     draw.line(
         (x + w * 0.7 + tilt, y - h, x + w * 0.7, y + h),
         fill=deeper(colour, 0.35),
@@ -109,10 +104,7 @@ def _over_a_bar(
         fold = (
             folds
             * deepening
-            * (
-                sin(2 * pi * u / wave + phases[0])
-                + 0.6 * sin(2 * pi * u / wave / 1.7 + phases[1] + hang / 60)
-            )
+            * (sin(2 * pi * u / wave + phases[0]) + 0.6 * sin(2 * pi * u / wave / 1.7 + phases[1] + hang / 60))
         )
         near = -1 if past > 0 else 1
         flare = (u / width - 0.5) * hang * 0.035
@@ -155,9 +147,7 @@ def _hang_over(
     if shadow:
         outline = [camera.seen(place)[:2] for place in edge_of(surface, (0, top, width, length))]
         per_inch = scale / TEXTURE_SHARPNESS
-        cast_shadow(
-            photo, outline, shift=(0.8 * per_inch, 1.2 * per_inch), blur=1.8 * per_inch, depth=0.34
-        )
+        cast_shadow(photo, outline, shift=(0.8 * per_inch, 1.2 * per_inch), blur=1.8 * per_inch, depth=0.34)
     drape(
         photo,
         paint_top(quilt, window, scale),

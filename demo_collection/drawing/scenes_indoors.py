@@ -26,9 +26,7 @@ class Bed:
     width: float
     length: float
 
-    def covered(
-        self, cloth_width: float, cloth_length: float, over_foot: float, random: Random
-    ) -> Surface:
+    def covered(self, cloth_width: float, cloth_length: float, over_foot: float, random: Random) -> Surface:
         """A cloth upon the bed, centred, with `over_foot` inches hanging over the foot.
 
         World: x across from the middle, y down from the mattress, z from the foot to the head.
@@ -42,16 +40,8 @@ class Bed:
             drop = max(over_side, over_end)
             if drop == 0:
                 return (x, -0.15 + 0.2 * sin(u / 8 + phases[0]) * sin(v / 10 + phases[1]), z)
-            turn = (
-                atan2(over_end, over_side)
-                if over_side and over_end
-                else (0.0 if over_side else pi / 2)
-            )
-            fold = (
-                0.8
-                * sin((v if over_side >= over_end else u) / 4.4 + phases[2])
-                * min(1.0, drop / 7)
-            )
+            turn = atan2(over_end, over_side) if over_side and over_end else (0.0 if over_side else pi / 2)
+            fold = 0.8 * sin((v if over_side >= over_end else u) / 4.4 + phases[2]) * min(1.0, drop / 7)
             out = min(1.0, drop * 0.5) + drop * 0.07 + fold + min(over_side, over_end) * 0.42
             return (
                 edge_x + (1 if x > 0 else -1) * cos(turn) * out * bool(over_side),
@@ -99,9 +89,7 @@ def bed(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     scale = pixels_per_inch(camera, surface, quilt.whole) * 0.95
     outline = [camera.seen(place)[:2] for place in edge_of(surface, quilt.whole)]
     per_inch = scale
-    cast_shadow(
-        photo, outline, shift=(0.25 * per_inch, 0.35 * per_inch), blur=0.8 * per_inch, depth=0.38
-    )
+    cast_shadow(photo, outline, shift=(0.25 * per_inch, 0.35 * per_inch), blur=0.8 * per_inch, depth=0.38)
     window = (-0.3, -0.3, width + 0.3, length + 0.3)
     drape(
         photo,
@@ -278,9 +266,7 @@ def folded(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     def cloth(window, scale):
         fold = min(3, int(window[1]))
         v0 = starts[fold]
-        return paint_top(
-            quilt, (offset, v0, offset + window[2] - window[0], v0 + (window[3] - window[1])), scale
-        )
+        return paint_top(quilt, (offset, v0, offset + window[2] - window[0], v0 + (window[3] - window[1])), scale)
 
     _stack(photo, camera, random, across, deep, level, 4, cloth)
     return photo
@@ -316,7 +302,7 @@ def _stack(
     for fold in range(folds):
         y, inset = level - thick * fold, random.uniform(-0.25, 0.25)
 
-        def rounded(u, v, y=y, inset=inset):
+        def rounded(u, v, y=y, inset=inset, fold=fold):
             turn = pi * min(1, v / (pi * thick / 2))
             sag = 0.12 * sin(u / 3 + fold)
             return (
@@ -347,9 +333,7 @@ def _stack(
     surface = lambda u, v: (u, top + 0.15 * sin(u / 4) * sin((v - folds) / 3), -3 + (v - folds))
     drape(
         photo,
-        cloth((0, folds - 1, across, folds - 1 + deep), scale * 0.8).transpose(
-            Image.Transpose.FLIP_TOP_BOTTOM
-        ),
+        cloth((0, folds - 1, across, folds - 1 + deep), scale * 0.8).transpose(Image.Transpose.FLIP_TOP_BOTTOM),
         surface,
         window,
         camera,

@@ -19,11 +19,7 @@ def _rolling(random: Random, height: float) -> Surface:
         return (
             u,
             v,
-            -height
-            * (
-                sin(u / 3.7 + phases[0]) * sin(v / 4.6 + phases[1])
-                + 0.6 * sin((u + v) / 6 + phases[2])
-            ),
+            -height * (sin(u / 3.7 + phases[0]) * sin(v / 4.6 + phases[1]) + 0.6 * sin((u + v) / 6 + phases[2])),
         )
 
     return surface
@@ -32,9 +28,7 @@ def _rolling(random: Random, height: float) -> Surface:
 def _out_of_focus(photo: Image.Image, sharp_at: float, blur: float) -> Image.Image:
     """Sharp along a line across the photo (0 top, 1 bottom), softer away from it."""
     soft = photo.filter(ImageFilter.GaussianBlur(blur))
-    column = bytes(
-        round(255 * min(1, max(0, abs(y / 63 - sharp_at) * 2.2 - 0.38))) for y in range(64)
-    )
+    column = bytes(round(255 * min(1, max(0, abs(y / 63 - sharp_at) * 2.2 - 0.38))) for y in range(64))
     mask = Image.frombytes("L", (1, 64), column).resize(photo.size, Image.Resampling.BICUBIC)
     return Image.composite(soft, photo, mask)
 
@@ -44,9 +38,7 @@ def detail(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     width, length = quilt.layout.width, quilt.layout.length
     across = min(random.uniform(15, 21), width * 0.7, length * 0.7)
     down = across * size[1] / size[0]
-    u0, v0 = random.uniform(0.12, 0.5) * (width - across), random.uniform(0.15, 0.6) * (
-        length - down
-    )
+    u0, v0 = random.uniform(0.12, 0.5) * (width - across), random.uniform(0.15, 0.6) * (length - down)
     seen = (u0, v0, u0 + across, v0 + down)
     reach = across * 0.3
     window = (u0 - reach, v0 - reach * 1.6, u0 + across + reach, v0 + down + reach * 0.6)
@@ -145,9 +137,7 @@ def _table(size: tuple[int, int], camera: Camera, seen: Box, random: Random) -> 
     return photo
 
 
-def _cloth_on_table(
-    photo, texture, mask, surface, window: Box, whole: Box, camera: Camera, scale: float
-) -> None:
+def _cloth_on_table(photo, texture, mask, surface, window: Box, whole: Box, camera: Camera, scale: float) -> None:
     per_inch = scale / TEXTURE_SHARPNESS
     inside = (
         max(window[0], whole[0]),
@@ -156,9 +146,7 @@ def _cloth_on_table(
         min(window[3], whole[3]),
     )
     outline = [camera.seen(place)[:2] for place in edge_of(surface, inside)]
-    cast_shadow(
-        photo, outline, shift=(0.22 * per_inch, 0.25 * per_inch), blur=0.35 * per_inch, depth=0.5
-    )
+    cast_shadow(photo, outline, shift=(0.22 * per_inch, 0.25 * per_inch), blur=0.35 * per_inch, depth=0.5)
     drape(
         photo,
         texture,
@@ -183,21 +171,15 @@ def label(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
     photo = _table(size, camera, seen, random)
     scale = pixels_per_inch(camera, surface, seen) * TEXTURE_SHARPNESS
     texture = paint_back(quilt, window, scale)
-    patch = _label_patch(quilt, scale, random).rotate(
-        random.uniform(-2, 2), Image.Resampling.BICUBIC, expand=True
-    )
+    patch = _label_patch(quilt, scale, random).rotate(random.uniform(-2, 2), Image.Resampling.BICUBIC, expand=True)
     place = (
         round((across * 0.42 - window[0]) * scale - patch.width / 2),
         round((length - down * 0.42 - window[1]) * scale - patch.height / 2),
     )
     shade = (
-        patch.getchannel("A")
-        .filter(ImageFilter.GaussianBlur(0.06 * scale))
-        .point([round(v * 0.4) for v in range(256)])
+        patch.getchannel("A").filter(ImageFilter.GaussianBlur(0.06 * scale)).point([round(v * 0.4) for v in range(256)])
     )
-    texture.paste(
-        (60, 55, 50), (place[0] + round(0.04 * scale), place[1] + round(0.06 * scale)), shade
-    )
+    texture.paste((60, 55, 50), (place[0] + round(0.04 * scale), place[1] + round(0.06 * scale)), shade)
     texture.paste(patch, place, patch)
     _cloth_on_table(
         photo,
@@ -217,14 +199,10 @@ def _label_patch(quilt: Quilt, scale: float, random: Random) -> Image.Image:
     lines = quilt.recipe.label.strip().splitlines()
     pen = round(0.62 * scale)
     written = [
-        _handwriting(text, pen if number == 0 else round(pen * 0.72), random)
-        for number, text in enumerate(lines)
+        _handwriting(text, pen if number == 0 else round(pen * 0.72), random) for number, text in enumerate(lines)
     ]
     pad, lead = round(0.5 * scale), round(0.16 * scale)
-    width = (
-        max(min(max(line.width for line in written), round(8 * scale)), round(3.2 * scale))
-        + 2 * pad
-    )
+    width = max(min(max(line.width for line in written), round(8 * scale)), round(3.2 * scale)) + 2 * pad
     height = sum(line.height for line in written) + lead * (len(written) - 1) + 2 * pad
     cloth = Image.new("RGB", (width, height), (229, 221, 202))
     cloth = lit(cloth, soft_noise(cloth.size, 0.25 * scale, "label", random), 0.93, 1)
@@ -271,9 +249,7 @@ def _handwriting(text: str, height: int, random: Random) -> Image.Image:
         tile = Image.new("L", (height * 2, height * 2), 0)
         ImageDraw.Draw(tile).text((height * 0.5, height * 0.25), letter, font=own, fill=255)
         tile = tile.rotate(random.uniform(-5, 5), Image.Resampling.BICUBIC)
-        canvas.paste(
-            255, (round(x - height * 0.5), round(random.uniform(-0.035, 0.035) * height)), tile
-        )
+        canvas.paste(255, (round(x - height * 0.5), round(random.uniform(-0.035, 0.035) * height)), tile)
         x += own.getlength(letter) * 1.02
     slant = 0.22
     canvas = canvas.transform(
@@ -297,9 +273,7 @@ def machine(quilt: Quilt, size: tuple[int, int], random: Random) -> Image.Image:
         _enamelled(photo, box, enamel, upright)
     draw = ImageDraw.Draw(photo)
     for x, y in ((0.445, 0.26), (0.585, 0.26), (0.445, 0.05)):
-        draw.ellipse(
-            (w * x - 5, h * y - 5, w * x + 5, h * y + 5), fill=(150, 150, 148), outline=(96, 96, 96)
-        )
+        draw.ellipse((w * x - 5, h * y - 5, w * x + 5, h * y + 5), fill=(150, 150, 148), outline=(96, 96, 96))
         draw.line((w * x - 3, h * y - 2, w * x + 3, h * y + 2), fill=(70, 70, 70))
     draw.line((-5, h * 0.095, w * 0.40, h * 0.095), fill=(176, 120, 96), width=3)
     _needle_and_foot(photo, w * 0.515, h * 0.33, h * 0.64)
@@ -311,9 +285,7 @@ def _glow(size: tuple[int, int], middle: tuple[float, float]) -> Image.Image:
     small = bytearray()
     for j in range(24):
         for i in range(32):
-            away = (
-                (i / 31 * size[0] - middle[0]) ** 2 + (j / 23 * size[1] - middle[1]) ** 2
-            ) ** 0.5 / size[0]
+            away = ((i / 31 * size[0] - middle[0]) ** 2 + (j / 23 * size[1] - middle[1]) ** 2) ** 0.5 / size[0]
             small.append(round(255 * max(0.0, 1 - 1.5 * away)))
     return Image.frombytes("L", (32, 24), bytes(small)).resize(size, Image.Resampling.BICUBIC)
 
@@ -328,9 +300,7 @@ def _enamelled(photo: Image.Image, box: Box, colour, upright: bool) -> None:
         .point([round(v * 0.38) for v in range(256)])
     )
     photo.paste((34, 30, 30), (0, 0), shade)
-    sheen = bytes(
-        round(255 * max(0.42, min(1, 1.08 - 0.95 * abs(t / 63 - 0.35) ** 1.3))) for t in range(64)
-    )
+    sheen = bytes(round(255 * max(0.42, min(1, 1.08 - 0.95 * abs(t / 63 - 0.35) ** 1.3))) for t in range(64))
     across = Image.frombytes("L", (64, 1) if upright else (1, 64), sheen)
     span = (round(box[2] - box[0]), round(box[3] - box[1]))
     body = lit(Image.new("RGB", span, colour), across.resize(span, Image.Resampling.BICUBIC), 0, 1)
@@ -343,13 +313,9 @@ def _needle_and_foot(photo: Image.Image, x: float, top: float, point: float) -> 
     draw = ImageDraw.Draw(photo)
     steel, dark, bright = (176, 178, 182), (104, 106, 112), (232, 234, 236)
     wide = photo.width * 0.010
-    draw.rectangle(
-        (x - wide * 1.2, top - 4, x + wide * 1.2, top + (point - top) * 0.42), fill=steel
-    )
+    draw.rectangle((x - wide * 1.2, top - 4, x + wide * 1.2, top + (point - top) * 0.42), fill=steel)
     draw.line((x + wide, top, x + wide, top + (point - top) * 0.42), fill=dark, width=3)
-    draw.line(
-        (x - wide * 0.5, top, x - wide * 0.5, top + (point - top) * 0.42), fill=bright, width=2
-    )
+    draw.line((x - wide * 0.5, top, x - wide * 0.5, top + (point - top) * 0.42), fill=bright, width=2)
     draw.polygon(
         [
             (x - wide * 0.45, top + (point - top) * 0.42),
@@ -364,6 +330,4 @@ def _needle_and_foot(photo: Image.Image, x: float, top: float, point: float) -> 
     ring = [x - wide * 5, point - wide * 3.4, x + wide * 5, point + wide * 2.6]
     draw.ellipse([edge + 5 for edge in ring], outline=(70, 66, 66), width=max(3, round(wide * 0.8)))
     draw.ellipse(ring, outline=steel, width=max(4, round(wide * 1.1)))
-    draw.arc(
-        [ring[0], ring[1], ring[2], ring[3]], 190, 290, fill=bright, width=max(2, round(wide * 0.5))
-    )
+    draw.arc([ring[0], ring[1], ring[2], ring[3]], 190, 290, fill=bright, width=max(2, round(wide * 0.5)))

@@ -20,9 +20,7 @@ WALLS: list[Rgb] = [
 WOODS: list[Rgb] = [(170, 122, 78), (140, 98, 64), (186, 146, 104), (120, 84, 58), (196, 168, 132)]
 
 
-def soft_noise(
-    size: tuple[int, int], across: float, word: str, random: Random, *, stretch: float = 1
-) -> Image.Image:
+def soft_noise(size: tuple[int, int], across: float, word: str, random: Random, *, stretch: float = 1) -> Image.Image:
     """Clouds, `across` pixels large, `stretch` times longer than wide."""
     columns, rows = max(2, round(size[0] / across)), max(2, round(size[1] / across / stretch))
     return speckle(columns, rows, word, random.random()).resize(size, Image.Resampling.BICUBIC)
@@ -39,15 +37,11 @@ def wall(size: tuple[int, int], colour: Rgb, random: Random) -> Image.Image:
     """Painted plaster."""
     picture = Image.new("RGB", size, colour)
     picture = lit(picture, soft_noise(size, 90, "plaster", random), 0.955, 1)
-    picture = lit(
-        picture, grain(*size, "plaster", random).filter(ImageFilter.GaussianBlur(1.4)), 0.95, 1.0
-    )
+    picture = lit(picture, grain(*size, "plaster", random).filter(ImageFilter.GaussianBlur(1.4)), 0.95, 1.0)
     return picture
 
 
-def wood(
-    size: tuple[int, int], colour: Rgb, random: Random, *, upright: bool = False
-) -> Image.Image:
+def wood(size: tuple[int, int], colour: Rgb, random: Random, *, upright: bool = False) -> Image.Image:
     """Planed wood, its grain running along the longer way unless told upright."""
     if upright:
         return wood((size[1], size[0]), colour, random).transpose(Image.Transpose.ROTATE_90)
@@ -55,9 +49,7 @@ def wood(
     broad = soft_noise(size, 26, "wood", random, stretch=0.22).resize(size)
     fine_small = speckle(max(2, size[0] // 60), max(2, size[1] // 2), "wood fine", random.random())
     fine = fine_small.resize(size, Image.Resampling.BICUBIC)
-    rings_small = speckle(
-        max(2, size[0] // 160), max(2, size[1] // 9), "wood rings", random.random()
-    )
+    rings_small = speckle(max(2, size[0] // 160), max(2, size[1] // 9), "wood rings", random.random())
     rings = rings_small.resize(size, Image.Resampling.BICUBIC)
     picture = lit(picture, rings, 0.78, 1.06)
     picture = lit(picture, fine, 0.86, 1.04)
@@ -73,9 +65,7 @@ def boards(size: tuple[int, int], board: float, colour: Rgb, random: Random) -> 
         x = -random.uniform(0, size[0] * 0.6)
         while x < size[0]:
             length = random.uniform(board * 9, board * 17)
-            shade = shifted(
-                colour, light=random.uniform(-0.06, 0.05), hue=random.uniform(-0.008, 0.008)
-            )
+            shade = shifted(colour, light=random.uniform(-0.06, 0.05), hue=random.uniform(-0.008, 0.008))
             plank = wood((max(2, round(length) - gap), max(2, round(board) - gap)), shade, random)
             picture.paste(plank, (round(x), round(y)))
             x += length
@@ -126,9 +116,7 @@ def garden(size: tuple[int, int], random: Random, *, horizon: float = 0.62) -> I
     picture = Image.new("RGB", small, (196, 214, 228))
     draw = ImageDraw.Draw(picture)
     for y in range(h):
-        draw.line(
-            (0, y, w, y), fill=mixed((168, 198, 226), (228, 232, 228), min(1, y / (h * horizon)))
-        )
+        draw.line((0, y, w, y), fill=mixed((168, 198, 226), (228, 232, 228), min(1, y / (h * horizon))))
     for _ in range(130):
         x, y, r = (
             random.uniform(-20, w + 20),
@@ -136,9 +124,7 @@ def garden(size: tuple[int, int], random: Random, *, horizon: float = 0.62) -> I
             random.uniform(w * 0.03, w * 0.11),
         )
         shade = shifted(
-            random.choice(
-                [(86, 112, 62), (112, 136, 78), (66, 92, 58), (134, 150, 92), (98, 122, 84)]
-            ),
+            random.choice([(86, 112, 62), (112, 136, 78), (66, 92, 58), (134, 150, 92), (98, 122, 84)]),
             light=random.uniform(-0.06, 0.08),
         )
         if y > h * horizon * (0.25 + 0.35 * abs(sin(x / w * pi * 1.3))):
@@ -185,18 +171,13 @@ def wall_colour_for(colours: list[Rgb], random: Random) -> Rgb:
 
 
 def shelf_stack_colour(random: Random) -> Rgb:
-    return random.choice(
-        [(206, 196, 180), (150, 166, 172), (186, 150, 136), (160, 170, 142), (222, 214, 200)]
-    )
+    return random.choice([(206, 196, 180), (150, 166, 172), (186, 150, 136), (160, 170, 142), (222, 214, 200)])
 
 
 def bar(size: tuple[int, int], colour: Rgb, random: Random) -> Image.Image:
     """A round wooden bar lying across, lit from above."""
     picture = wood(size, colour, random)
-    w, h = size
-    column = bytes(
-        round(255 * max(0.25, min(1, 1.05 - 1.1 * abs(y / max(1, h - 1) - 0.3) ** 1.2)))
-        for y in range(h)
-    )
+    _w, h = size
+    column = bytes(round(255 * max(0.25, min(1, 1.05 - 1.1 * abs(y / max(1, h - 1) - 0.3) ** 1.2))) for y in range(h))
     shade = Image.frombytes("L", (1, h), column).resize(size)
     return lit(picture, shade, 0, 1)

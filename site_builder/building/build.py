@@ -8,23 +8,23 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
+from collection.loading.loader import Reading, read_collection
+from collection.loading.record_cache import RecordCache
+from collection.problems import CollectionProblems, Problem
 from collection.records.as_of import as_of, last_change
 from collection.storage.fingerprints import SeenFiles
 from collection.storage.locks import held_alone, locked
-from collection.problems import CollectionProblems, Problem
-from collection.loading.loader import Reading, read_collection
-from collection.loading.record_cache import RecordCache
+from site_builder.building.editions import BuiltEdition, Contents, Progress, build_editions
+from site_builder.building.publish import editions_replaced, left_lying
+from site_builder.editions import EDITIONS, EditionName
+from site_builder.images.picture import Picture
+from site_builder.images.store import PictureStore, SpoiledPicture
 from site_builder.incremental import manifest
+from site_builder.incremental.cache_folder import CachePlace, held_place, passing_place, why_not_kept
+from site_builder.incremental.former_caches import remove_former_notes
 from site_builder.incremental.manifest import BuildNotes, BuildReport, EditionNotes
 from site_builder.incremental.up_to_date import built_already
-from site_builder.incremental.cache_folder import CachePlace, held_place, passing_place, why_not_kept
-from site_builder.building.editions import BuiltEdition, Contents, Progress, build_editions
-from site_builder.editions import EDITIONS, EditionName
-from site_builder.incremental.former_caches import remove_former_notes
 from site_builder.temporary_folders import remove_left_folders
-from site_builder.images.store import PictureStore, SpoiledPicture
-from site_builder.images.picture import Picture
-from site_builder.building.publish import editions_replaced, left_lying
 
 NOWHERE = ".nowhere"
 """A folder of photos that is not there; what begins with a dot is never read."""

@@ -4,17 +4,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from collection.storage.fingerprints import digest_of
-from site_builder.incremental.manifest import EditionNotes
-from site_builder.pages.edition import Edition
 from site_builder.building.edition_writer import EditionWriter
 from site_builder.incremental.dependencies import LookedAt, Looks
-from site_builder.pages.head import PageHeads
-from site_builder.pages.page_plan import PagePlan
 from site_builder.incremental.dependency_store import PagesLookedAt
 from site_builder.incremental.digests import RecordDigests
-from site_builder.rendering.renderer import Renderer
+from site_builder.incremental.manifest import EditionNotes
 from site_builder.pages.all_pages import pages_of
+from site_builder.pages.edition import Edition
+from site_builder.pages.head import PageHeads
+from site_builder.pages.page_plan import PagePlan
 from site_builder.pages.wall import wall_order
+from site_builder.rendering.renderer import Renderer
 
 
 @dataclass(frozen=True, slots=True)

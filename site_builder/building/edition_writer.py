@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from collection.storage.fingerprints import digest_of
-from site_builder.incremental.manifest import EditionNotes, FileNote, as_left, folders_of
 from site_builder.building.publish import StagedEdition
-
+from site_builder.incremental.manifest import EditionNotes, FileNote, as_left, folders_of
 
 _COPIED = FileNote(())
 
@@ -83,7 +82,9 @@ class EditionWriter:
         staged.finish()
         written = WrittenEdition(
             is_changed=staged.is_changed,
-            pages_changed=self._pages_written + sum(path.endswith(".html") for path in gone) if self._had_before else None,
+            pages_changed=self._pages_written + sum(path.endswith(".html") for path in gone)
+            if self._had_before
+            else None,
             notes={path: FileNote(staged.files[path], *made) for path, made in self._made.items() if made[0]},
             left=as_left(staged.files | dict.fromkeys(folders_of(staged.files), ())),
         )

@@ -6,27 +6,27 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
-from collection.records.collection import Collection
-from collection.privacy import PublicForm
 from collection.loading.loader import Reading
-from collection.records.quilt import Quilt
 from collection.parallel import made_by_several
+from collection.privacy import PublicForm
+from collection.records.collection import Collection
+from collection.records.quilt import Quilt
+from site_builder.building.edition_pages import EditionPages, MadePage
+from site_builder.building.edition_writer import EditionWriter, WrittenEdition
+from site_builder.building.publish import StagedEdition
+from site_builder.editions import EditionName
+from site_builder.images.picture import Picture
+from site_builder.images.store import PictureStore
+from site_builder.incremental.dependency_store import PagesLookedAt
+from site_builder.incremental.digests import RecordDigests
+from site_builder.incremental.kept_entries import kept_entries
 from site_builder.incremental.manifest import BuildNotes
 from site_builder.pages.cards import PICTURE_FOLDER
 from site_builder.pages.edition import Edition
-from site_builder.editions import EditionName
-from site_builder.building.edition_pages import EditionPages, MadePage
-from site_builder.building.edition_writer import EditionWriter, WrittenEdition
-from site_builder.pages.flat_covers import flat_cover
-from site_builder.incremental.kept_entries import kept_entries
-from site_builder.pages.page_plan import PagePlan
-from site_builder.incremental.dependency_store import PagesLookedAt
-from site_builder.images.store import PictureStore
-from site_builder.images.picture import Picture
-from site_builder.building.publish import StagedEdition
-from site_builder.incremental.digests import RecordDigests
-from site_builder.pages.search_index import wall_entry, wall_index
 from site_builder.pages.feeds import web_files
+from site_builder.pages.flat_covers import flat_cover
+from site_builder.pages.page_plan import PagePlan
+from site_builder.pages.search_index import wall_entry, wall_index
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many are done, and how many there are."""
@@ -85,11 +85,7 @@ def build_editions(
     """
     if len(contents.reading.collection.quilts) <= MANY:
         return _build_together(staged, contents, jobs, progress)
-    return [
-        built
-        for name, place in staged.items()
-        for built in _build_together({name: place}, contents, 1, progress)
-    ]
+    return [built for name, place in staged.items() for built in _build_together({name: place}, contents, 1, progress)]
 
 
 def _build_together(

@@ -17,9 +17,9 @@ from functools import cached_property, partial
 from pathlib import Path
 
 from collection.storage.part_files import PRIVATE, USUAL, make_private_folder
-from site_builder.incremental.manifest import FileStamp, files_in, folders_of, stamp_of
-from site_builder.editions import EDITIONS, EditionName
 from site_builder.building.swap import exchange
+from site_builder.editions import EDITIONS, EditionName
+from site_builder.incremental.manifest import FileStamp, files_in, folders_of, stamp_of
 from site_builder.removal import OWNERS, remove_tree
 
 MARK = b'<meta name="generator" content="Counterpane">'

@@ -3,6 +3,7 @@
 A build runs in a thread, one at a time, and starts from the files as they were seen before it: what
 changes while it runs is built after it, so no change is passed over.
 """
+
 import asyncio
 import os
 from collections.abc import Callable
@@ -141,7 +142,7 @@ class Builds:
             if self._rebuild():
                 return True
             kept = "The pages of the last good build are still shown."
-        except (Exception, SystemExit) as fault:
+        except (Exception, SystemExit) as fault:  # noqa: BLE001  the preview goes on, whatever a build does
             kept = (
                 f"Counterpane itself went wrong while building ({type(fault).__name__}: {fault})."
                 " The pages of the last good build are still shown, and your files were not touched."

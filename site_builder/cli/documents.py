@@ -10,17 +10,17 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.cli.options import F, collection_argument, day_option
-from site_builder.cli.prompts import sound_reading
 from site_builder.cli.output_files import ending_of, refuse_file, write_whole
+from site_builder.cli.prompts import sound_reading
 from site_builder.terminal import Progress, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from collection.transfers.handovers import Batch
     from collection.records.collection import Collection
     from collection.records.partner import Partner
     from collection.records.quilt import Quilt
+    from collection.transfers.handovers import Batch
     from site_builder.documents.typesetting import Typeset
 
 SHEET_ENDINGS = ("pdf", "html")
@@ -151,7 +151,9 @@ def insurance_list(collection: Path, on: date | None, to: Path) -> None:
     held = as_of(_sound_collection(collection), day)
     quilts = kept_quilts(held, on=day)
     if not quilts:
-        raise click.UsageError("No quilt is recorded as kept. Write destination: kept into the files of those that are.")
+        raise click.UsageError(
+            "No quilt is recorded as kept. Write destination: kept into the files of those that are."
+        )
     if ending_of(to, LIST_ENDINGS) == "xlsx":
         from site_builder.documents.insurance_workbook import insurance_workbook
 
@@ -272,7 +274,9 @@ def _no_batch(collection: "Collection", batches: list["Batch"], quilts: tuple[st
     what = listed([collection.quilts[quilt_id].title for quilt_id in quilts]) or "Nothing"
     verb = "was not" if len(quilts) == 1 else "were not" if quilts else "was"
     together = " together" if len(quilts) > 1 else ""
-    begun = f"{what} {verb} handed over{together} {'in that way' if on or not quilts else 'yet, as far as is recorded'}."
+    begun = (
+        f"{what} {verb} handed over{together} {'in that way' if on or not quilts else 'yet, as far as is recorded'}."
+    )
     near = [batch for batch in batches if not quilts or any(map(batch.holds, quilts))]
     if not near:
         return f"{begun} Record it first: counterpane hand-over."
@@ -321,7 +325,9 @@ def _warn_of_unknown_fibres(quilts: "Iterable[Quilt]") -> None:
     unknown = [quilt.title for quilt in quilts if layers_of_unknown_fibre(quilt)]
     if unknown:
         labels = "The label says" if len(unknown) == 1 else f"{count_of(len(unknown), 'label')} say"
-        say(f"{labels} that the fibre is not recorded or not known to us: write down the fibres of each layer. {'; '.join(unknown)}.")
+        say(
+            f"{labels} that the fibre is not recorded or not known to us: write down the fibres of each layer. {'; '.join(unknown)}."
+        )
 
 
 def _warn_of_missing_codes(collection: "Collection", missing: int) -> None:
@@ -337,8 +343,8 @@ def _warn_of_missing_codes(collection: "Collection", missing: int) -> None:
 
 
 def _nothing_lent(collection: "Collection", borrower: str, on: date) -> str:
-    from collection.quotes import as_written
     from collection.problems import nearest_word
+    from collection.quotes import as_written
     from site_builder.documents.loan_sheet import borrowers
     from site_builder.text.wording import listed
 
@@ -367,8 +373,8 @@ def _known_quilt(collection: "Collection", quilt_id: str) -> "Quilt":
 
 
 def _known_partner(collection: "Collection", partner_id: str) -> str:
-    from collection.quotes import as_written
     from collection.problems import nearest_word
+    from collection.quotes import as_written
 
     if partner_id not in collection.partners:
         named = (each.id for each in collection.partners.values() if each.name.casefold() == partner_id.casefold())

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from site_builder.cli.documents import PAPERWORK_COMMANDS
 from site_builder.cli.options import collection_argument, day_option, refuse_output_in_records
 from site_builder.cli.overview import ByPurpose
-from site_builder.cli.transfers import MOVE_COMMANDS
-from site_builder.cli.documents import PAPERWORK_COMMANDS
 from site_builder.cli.preview import PREVIEW_COMMANDS
 from site_builder.cli.report import report
 from site_builder.cli.take_in import take_in
+from site_builder.cli.transfers import MOVE_COMMANDS
+from site_builder.cli.undo import undo
 from site_builder.terminal import (
     RECORDS_HAVE_PROBLEMS,
     STOPPED,
@@ -34,7 +35,6 @@ from site_builder.terminal import (
     tell,
     tell_all,
 )
-from site_builder.cli.undo import undo
 
 if TYPE_CHECKING:
     from site_builder.editions import EditionName
@@ -72,8 +72,8 @@ def build(
     Example: counterpane build my-quilts --output my-site
     """
     from site_builder.cli.build_summary import asides, build_words
-    from site_builder.incremental.up_to_date import built_already
     from site_builder.editions import EDITIONS
+    from site_builder.incremental.up_to_date import built_already
 
     refuse_output_in_records(collection, output)
     day, editions = on or date.today(), (edition,) if edition else EDITIONS
@@ -103,7 +103,9 @@ def build(
 
 @cli.command()
 @collection_argument
-@click.option("--gaps", "all_gaps", is_flag=True, help="List every gap of every quilt, the most useful to fill in first.")
+@click.option(
+    "--gaps", "all_gaps", is_flag=True, help="List every gap of every quilt, the most useful to fill in first."
+)
 @click.option("--json", "as_json", is_flag=True, help="The result for programs.")
 @click.option("--strict", is_flag=True, help="Count warnings as problems too.")
 def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None:
@@ -112,8 +114,8 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
     Example: counterpane check my-quilts
     """
     from collection.giving.gaps import find_gaps
-    from collection.problems import CollectionProblems
     from collection.loading.loader import read_collection
+    from collection.problems import CollectionProblems
     from site_builder.temporary_folders import remove_left_folders
     from site_builder.text.wording import count_of
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
+from collection.problems import nearest_word
 from collection.storage import part_files
 from collection.storage.part_files import remove_left_parts
-from collection.problems import nearest_word
 
 
 def ending_of(path: Path, known: Iterable[str]) -> str:

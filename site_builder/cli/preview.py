@@ -30,15 +30,17 @@ def _ask_for_units(context: click.Context, option: click.Parameter, value: str |
     from site_builder.desk.country import country_here
 
     def ask() -> str:
-        return click.prompt("Sizes are mostly in", type=click.Choice(["in", "cm"]), default=units_in(country_here("LC_MEASUREMENT")))
+        return click.prompt(
+            "Sizes are mostly in", type=click.Choice(["in", "cm"]), default=units_in(country_here("LC_MEASUREMENT"))
+        )
 
     return value or _answer(ask, otherwise="in")
 
 
 def _ask_for_currency(context: click.Context, option: click.Parameter, value: str | None) -> str:
     """The currency's code; none where nobody answers, as money is never guessed."""
-    from collection.values.currency_by_country import currency_in, currency_meant
     from collection.records.settings import currency_code
+    from collection.values.currency_by_country import currency_in, currency_meant
     from site_builder.desk.country import country_here
 
     country = country_here("LC_MONETARY")
@@ -52,7 +54,10 @@ def _ask_for_currency(context: click.Context, option: click.Parameter, value: st
     def ask() -> str:
         first = currency_in(country)
         return click.prompt(
-            "Which currency do you count in, in three letters", default=first or "", show_default=bool(first), value_proc=read
+            "Which currency do you count in, in three letters",
+            default=first or "",
+            show_default=bool(first),
+            value_proc=read,
         )
 
     return read(value) if value is not None else _answer(ask, otherwise="")
@@ -74,7 +79,9 @@ def _answer(ask: Callable[[], str], *, otherwise: str) -> str:
 @click.option("--title", prompt="What is the collection called", help="The collection's name: the head of every page.")
 @click.option("--maker", callback=_ask_for_maker, help="The name to publish. It can be left out.")
 @click.option("--units", type=click.Choice(["in", "cm"]), callback=_ask_for_units, help="What bare numbers mean.")
-@click.option("--currency", callback=_ask_for_currency, help="What you count in, in three letters, such as USD, GBP or EUR.")
+@click.option(
+    "--currency", callback=_ask_for_currency, help="What you count in, in three letters, such as USD, GBP or EUR."
+)
 def begin(folder: Path, title: str, maker: str, units: str, currency: str) -> None:
     """Begin a collection in an empty folder.
 
@@ -89,8 +96,12 @@ def begin(folder: Path, title: str, maker: str, units: str, currency: str) -> No
         begin_collection(folder, title=title.strip(), maker=maker.strip(), units=units, currency=currency)
     except CollectionProblems as refused:
         problem = refused.problems[0]
-        raise click.UsageError(problem.remedy if problem.field else f"{folder / problem.file}: {problem.remedy}") from refused
-    say(f"Begun. Take in a photo, or a folder of them: counterpane take-in {folder} PHOTO. And look: counterpane preview {folder}")
+        raise click.UsageError(
+            problem.remedy if problem.field else f"{folder / problem.file}: {problem.remedy}"
+        ) from refused
+    say(
+        f"Begun. Take in a photo, or a folder of them: counterpane take-in {folder} PHOTO. And look: counterpane preview {folder}"
+    )
     click.echo(folder / "collection.yaml")
 
 
@@ -112,11 +123,11 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     """
     from site_builder.building.build import build as build_editions
     from site_builder.cli.build_summary import asides, build_words
-    from site_builder.incremental.cache_folder import held_place
     from site_builder.desk.new_collection import no_collection_in
     from site_builder.images.glibc_memory import share_among_threads
-    from site_builder.preview.server import PreviewProblem, serve
+    from site_builder.incremental.cache_folder import held_place
     from site_builder.preview.pages_folder import preview_folder
+    from site_builder.preview.server import PreviewProblem, serve
 
     share_among_threads()
     _refuse_what_is_no_folder(collection)
@@ -130,14 +141,14 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
         if place.why_passing:
             say(place.why_passing)
 
-        told: list["Problem"] = []
+        told: list[Problem] = []
 
         def rebuild() -> bool:
             if no_collection_in(collection):
                 return True
             try:
                 report = build_editions(collection, folder, on=today(), place=replace(place, why_passing=""))
-            except Exception as error:
+            except Exception as error:  # noqa: BLE001  explained to the person; the preview goes on
                 explain(error)
                 return False
             say_healed(report.recovered)

@@ -10,14 +10,14 @@ import click
 from site_builder.terminal import harmless, say_healed
 
 if TYPE_CHECKING:
-    from collection.storage.change_log import LogEntry
     from collection.loading.loader import Reading
+    from collection.storage.change_log import LogEntry
 
 
 def sound_reading(folder: Path) -> "Reading":
     """Read the collection, and finish an interrupted change first. CollectionProblems when its records have errors."""
-    from collection.problems import CollectionProblems
     from collection.loading.loader import read_collection
+    from collection.problems import CollectionProblems
 
     reading = read_collection(folder)
     say_healed(reading.recovered)

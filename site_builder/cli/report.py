@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.cli.options import collection_folder, day_option
-from site_builder.cli.prompts import sound_reading
 from site_builder.cli.output_files import ending_of, refuse_file, write_whole
+from site_builder.cli.prompts import sound_reading
 from site_builder.terminal import Progress, print_json, say
 
 if TYPE_CHECKING:

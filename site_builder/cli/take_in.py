@@ -13,12 +13,12 @@ from site_builder.cli.prompts import ask, sound_reading, told_now
 from site_builder.terminal import WRONG_USE, print_json, say, tell, tell_all
 
 if TYPE_CHECKING:
-    from collection.problems import Problem
     from collection.loading.loader import Reading
-    from collection.spreadsheet_import.files.cells import Workbook
+    from collection.problems import Problem
     from collection.spreadsheet_import.columns.columns_file import ColumnsFile
-    from collection.spreadsheet_import.importer import ChangedRow, Intake
     from collection.spreadsheet_import.columns.sheets import ReadSheet
+    from collection.spreadsheet_import.files.cells import Workbook
+    from collection.spreadsheet_import.importer import ChangedRow, Intake
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".csv", ".tsv", ".txt", ".xls", ".xlsb", ".numbers")
 """What is read as a spreadsheet, if only to say that it can't be read."""
@@ -79,11 +79,11 @@ def _take_in_sheet(
     as_json: bool,
 ) -> None:
     from collection.spreadsheet_import.account import account_csv
-    from collection.spreadsheet_import.importer import take_in as taken_in
     from collection.spreadsheet_import.as_json import intake_data
-    from collection.spreadsheet_import.files.limits import SheetRefused
     from collection.spreadsheet_import.earlier_imports import read_taken
+    from collection.spreadsheet_import.files.limits import SheetRefused
     from collection.spreadsheet_import.files.workbook import read_workbook
+    from collection.spreadsheet_import.importer import take_in as taken_in
     from site_builder.cli.output_files import refuse_file, write_whole
 
     if account is not None:
@@ -120,9 +120,9 @@ def columns_beside(source: Path) -> Path:
 
 def _columns(named: Path | None, source: Path, workbook: "Workbook", reading: "Reading") -> "ColumnsFile | None":
     """The maker's file of columns: the one that is named, or the one next to the sheet, if it exists."""
-    from collection.storage.files import bytes_of_named
     from collection.problems import CollectionProblems
     from collection.spreadsheet_import.columns.columns_file import read_columns_file
+    from collection.storage.files import bytes_of_named
     from collection.yaml_files.parser import LARGEST_FILE
 
     path = named or columns_beside(source)
@@ -317,7 +317,7 @@ def _account_line(intake: "Intake") -> str:
     from site_builder.text.wording import count_of
 
     parts = ", ".join(f"{where} {count:,}" for where, count in by_where(intake.account).items())
-    return (f"{count_of(len(intake.account), 'cell')} accounted for: {parts}. --account FILE.csv tells of each.")
+    return f"{count_of(len(intake.account), 'cell')} accounted for: {parts}. --account FILE.csv tells of each."
 
 
 def _in(intake: "Intake", sheet: str) -> str:

@@ -13,8 +13,8 @@ from site_builder.terminal import Progress, harmless, print_json, say, tell
 if TYPE_CHECKING:
     from collection.loading.loader import Reading
     from site_builder.photo_import.drafts import Draft
-    from site_builder.photo_import.grouping import Doubt, Group, Grouping
     from site_builder.photo_import.duplicates import Decision, Meeting
+    from site_builder.photo_import.grouping import Doubt, Group, Grouping
     from site_builder.photo_import.plan import Addition, Plan
 
 ASKED_OF_AT_MOST = 6
@@ -64,10 +64,10 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
 def _plan(reading: "Reading", source: Path, *, on: date, asking: bool, keep: bool) -> "Plan":
     from dataclasses import replace
 
-    from site_builder.photo_import.grouping import group
-    from site_builder.photo_import.known_photos import known_photos
-    from site_builder.photo_import.inspect import look_at_all
     from site_builder.photo_import.duplicates import skip
+    from site_builder.photo_import.grouping import group
+    from site_builder.photo_import.inspect import look_at_all
+    from site_builder.photo_import.known_photos import known_photos
     from site_builder.photo_import.plan import Skipped, plan_intake
     from site_builder.photo_import.sources import open_source
 

@@ -15,11 +15,11 @@ from site_builder.cli.prompts import ask, sound_reading, told_now
 from site_builder.terminal import print_json, say, tell
 
 if TYPE_CHECKING:
-    from collection.values.dates import EdtfDate
+    from collection.loading.loader import Reading
+    from collection.matching.plan import Plan
     from collection.records.collection import Collection
     from collection.transfers.transfers import Moves
-    from collection.matching.plan import Plan
-    from collection.loading.loader import Reading
+    from collection.values.dates import EdtfDate
 
 Move = Callable[["Reading", "EdtfDate"], "Moves"]
 
@@ -57,8 +57,8 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
     Example: counterpane match my-quilts --save plan.yaml
     """
     from collection.matching.match import match as best_plan
-    from collection.matching.plan_file import plan_text
     from collection.matching.plan import minds_of_plan
+    from collection.matching.plan_file import plan_text
 
     day = on or date.today()
     reading = sound_reading(collection)
@@ -87,13 +87,13 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
 
     Example: counterpane promise my-quilts plan.yaml
     """
-    from collection.values.dates import EdtfDate
-    from collection.storage.files import bytes_of_named
     from collection.matching.judgement import checks_in_short
-    from collection.transfers.transfers import promise as promise_quilts
-    from collection.matching.plan_file import assignments, check_plan, read_plan
     from collection.matching.plan import days_passed
+    from collection.matching.plan_file import assignments, check_plan, read_plan
     from collection.problems import CollectionProblems
+    from collection.storage.files import bytes_of_named
+    from collection.transfers.transfers import promise as promise_quilts
+    from collection.values.dates import EdtfDate
     from collection.yaml_files.parser import LARGEST_FILE
 
     wanted, text, problems = read_plan(bytes_of_named(plan, LARGEST_FILE), str(plan))
@@ -271,10 +271,10 @@ def _record(
     **options: Unpack[Recording],
 ) -> None:
     """Show a move, ask on a terminal, and record it in all its files or in none. `then` gets the new state and IDs."""
-    from collection.values.dates import EdtfDate
-    from collection.transfers.transfers import minds_of_moves
     from collection.problems import CollectionProblems
     from collection.transfers.file_edits import file_changes
+    from collection.transfers.transfers import minds_of_moves
+    from collection.values.dates import EdtfDate
     from site_builder.text.wording import count_of
 
     reading = sound_reading(folder)

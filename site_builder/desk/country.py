@@ -1,4 +1,5 @@
 """In which country this machine is set up, as its environment says: for first choices alone."""
+
 import os
 from typing import Literal
 

@@ -1,4 +1,5 @@
 """The desk itself: the folder that is written into, what was read from it, and the secret of this run."""
+
 import asyncio
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
@@ -7,21 +8,21 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from collection.loading.loader import Reading, read_collection
+from collection.problems import CollectionProblems, Problem
 from collection.records.as_of import as_of
 from collection.records.collection import Collection
 from collection.storage.consistent_read import consistent_read
-from collection.problems import CollectionProblems, Problem
-from collection.loading.loader import Reading, read_collection
 from collection.storage.transaction import FileChanges
+from site_builder.building.watch import Builds, Stamps, file_stamps
 from site_builder.desk.photos.duplicates import Likenesses
 from site_builder.desk.photos.uploads import HeldPhotos
+from site_builder.desk.problem_links import RecordNames, Trouble, troubles
 from site_builder.desk.records.files import FormerTexts
 from site_builder.desk.security import new_secret
-from site_builder.desk.problem_links import RecordNames, Trouble, troubles
-from site_builder.pages.edition import Edition
-from site_builder.images.store import PictureStore
 from site_builder.images.picture import Picture
-from site_builder.building.watch import Builds, Stamps, file_stamps
+from site_builder.images.store import PictureStore
+from site_builder.pages.edition import Edition
 from site_builder.rendering.renderer import Renderer
 
 if TYPE_CHECKING:
@@ -138,4 +139,3 @@ class Desk:
 def _commit(prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> None:
     changes, told = prepare()
     changes.commit(told)
-

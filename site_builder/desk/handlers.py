@@ -1,4 +1,5 @@
 """What all pages of the desk have in common: who may ask, what is sent with them, and how they are framed."""
+
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,8 +11,8 @@ from tornado.http1connection import HTTP1Connection
 from tornado.httputil import HTTPFile, HTTPInputError, HTTPServerRequest, parse_body_arguments
 from tornado.web import Finish, HTTPError, RequestHandler, stream_request_body
 
-from collection.problems import CollectionProblems, Problem
 from collection.loading.loader import Reading
+from collection.problems import CollectionProblems, Problem
 from site_builder.desk.desk import Desk
 from site_builder.desk.security import PAGE_POLICY, comes_from_elsewhere, is_secret
 from site_builder.terminal import explain
@@ -183,7 +184,7 @@ class DeskForm(DeskPage):
         arguments: dict[str, list[bytes]] = {}
         files: dict[str, list[HTTPFile]] = {}
         body = b"".join(self._parts)
-        self._parts.clear()    # Before it is taken apart: with photos in it, it is large.
+        self._parts.clear()  # Before it is taken apart: with photos in it, it is large.
         try:
             parse_body_arguments(self.request.headers.get("Content-Type", ""), body, arguments, files)
         except HTTPInputError:

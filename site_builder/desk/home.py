@@ -1,25 +1,26 @@
 """The desk's first page, the page after something was saved, and the sheet of a batch."""
+
 import asyncio
 from urllib.parse import unquote
 
 from tornado.web import HTTPError
 
-from collection.transfers.handovers import Batch, find_batches
 from collection.giving.follow_ups import find_follow_ups
 from collection.giving.gaps import find_gaps
-from collection.records.collection import Collection, inventory_order
-from collection.transfers.wording import line_name, request_name
 from collection.matching.open_places import open_requests
+from collection.records.collection import Collection, inventory_order
 from collection.storage.undo import change_log, taken_back_by
-from site_builder.desk.transfers.kinds import MOVE_KINDS
+from collection.transfers.handovers import Batch, find_batches
+from collection.transfers.wording import line_name, request_name
 from site_builder.desk.handlers import DeskPage, local_address
 from site_builder.desk.photos.pages import PhotoForm
-from site_builder.desk.security import SHEET_POLICY
 from site_builder.desk.problem_links import troubles
+from site_builder.desk.security import SHEET_POLICY
+from site_builder.desk.transfers.kinds import MOVE_KINDS
 from site_builder.desk.undo_pages import told_change
 from site_builder.documents.as_page import set_as_page
-from site_builder.documents.handover_sheet import handover_sheet
 from site_builder.documents.giving_report.thumbnails import thumbnails
+from site_builder.documents.handover_sheet import handover_sheet
 from site_builder.text.wording import count_of
 
 SAID = {

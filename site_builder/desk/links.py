@@ -1,4 +1,5 @@
 """Links from the binder's pages to the desk, put in as the preview serves them: the files themselves have none."""
+
 import re
 from collections.abc import Callable
 from html import escape
@@ -18,10 +19,20 @@ _ALWAYS = [("/desk/changes", "What was changed"), ("/desk/", "The desk")]
 _ADD = ("/desk/new/quilt", "Add a quilt")
 _BY_PAGE = {
     "requests.html": [("/desk/new/request", "Write down a request"), ("/desk/match", "Match quilts to requests")],
-    "plan.html": [("/desk/match", "Promise what fits"), ("/desk/move/set-free", "Set quilts free"), ("/desk/new/request", "Write down a request")],
-    "handovers.html": [("/desk/move/hand-over", "Hand over a batch"), ("/desk/move/delivered", "Say where quilts landed")],
+    "plan.html": [
+        ("/desk/match", "Promise what fits"),
+        ("/desk/move/set-free", "Set quilts free"),
+        ("/desk/new/request", "Write down a request"),
+    ],
+    "handovers.html": [
+        ("/desk/move/hand-over", "Hand over a batch"),
+        ("/desk/move/delivered", "Say where quilts landed"),
+    ],
     "recipients.html": [("/desk/new/partner", "Add a charity or go-between")],
-    "follow-ups.html": [("/desk/move/delivered", "Say where quilts landed"), ("/desk/move/acknowledged", "A letter came")],
+    "follow-ups.html": [
+        ("/desk/move/delivered", "Say where quilts landed"),
+        ("/desk/move/acknowledged", "A letter came"),
+    ],
 }
 
 
@@ -77,7 +88,9 @@ def _with_link(found: re.Match[bytes], name_of: Callable[[str], str | None]) -> 
     words = "Fill in" if field else "Edit"
     label = field_label(KIND_OF.get(folder, "collection"), field)
     about = f"{words}: {', '.join(filter(None, [name_of(record) or record_id, label]))}"
-    link = f'<a class="desk-edit" href="{escape(edit_address(record, field))}" aria-label="{escape(about)}">{words}</a> '
+    link = (
+        f'<a class="desk-edit" href="{escape(edit_address(record, field))}" aria-label="{escape(about)}">{words}</a> '
+    )
     return found[0] + link.encode()
 
 

@@ -1,8 +1,9 @@
 """What the log of changes says of what was done at the desk."""
+
 from datetime import datetime
 
-from collection.storage.change_log import LogEntry
 from collection.records.collection import Collection
+from collection.storage.change_log import LogEntry
 from collection.transfers.transfers import Moves
 
 AT_THE_DESK = "desk"

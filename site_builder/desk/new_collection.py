@@ -1,19 +1,20 @@
 """Beginning a collection in an empty folder, from the desk and from the command line alike."""
+
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from types import MappingProxyType
 
-from collection.values.currency_by_country import currency_in, currency_meant, units_in
-from collection.storage.files import real_path
 from collection.forms.save import fill_in
+from collection.problems import CollectionProblems, Problem
 from collection.records.collection import Collection
 from collection.storage.consistent_read import recover
-from collection.problems import CollectionProblems, Problem
+from collection.storage.files import real_path
 from collection.storage.transaction import FileChanges
-from site_builder.desk.log_entries import told
-from site_builder.desk.handlers import Answers, DeskForm
+from collection.values.currency_by_country import currency_in, currency_meant, units_in
 from site_builder.desk.country import Category, country_of_reader
+from site_builder.desk.handlers import Answers, DeskForm
+from site_builder.desk.log_entries import told
 
 SETTINGS = "collection.yaml"
 PLACES = ("photos", "quilts")
@@ -33,21 +34,23 @@ def no_collection_in(folder: Path) -> bool:
     return folder.is_dir() and not any(not entry.name.startswith(".") for entry in folder.iterdir())
 
 
-def begin_collection(
-    folder: Path, *, title: str, maker: str = "", units: str = "in", currency: str = ""
-) -> None:
+def begin_collection(folder: Path, *, title: str, maker: str = "", units: str = "in", currency: str = "") -> None:
     """Write the first file of a collection, and the folders for photos and quilts.
 
     Raises CollectionProblems when what was said can't stand there, the folder can't be written, or a run that was
     interrupted had begun one there already.
     """
     answers = {"title": title, "maker.name": maker, "units": units, "currency": currency}
-    filled = fill_in("collection", "", "", {name: value for name, value in answers.items() if value}, Collection(folder))
+    filled = fill_in(
+        "collection", "", "", {name: value for name, value in answers.items() if value}, Collection(folder)
+    )
     if filled.errors:
         raise CollectionProblems(filled.errors)
     folder.mkdir(parents=True, exist_ok=True)
     if recover(folder):
-        remedy = "It was begun by a run that had been interrupted, which is finished now. Look at it before you change it."
+        remedy = (
+            "It was begun by a run that had been interrupted, which is finished now. Look at it before you change it."
+        )
         raise CollectionProblems([Problem(SETTINGS, 1, "", "", remedy)])
     changes = FileChanges(folder)
     changes.add(SETTINGS, None, filled.text.encode())
@@ -93,7 +96,9 @@ class BeginPage(DeskForm):
                 self.desk.folder, title=title, maker=answers.one("maker").strip(), units=answers.one("units") or "in", currency=currency,
             )  # fmt: skip
         except CollectionProblems as refused:
-            await self._show(answers, faults={_asked(problem.field): problem.remedy for problem in reversed(refused.problems)})
+            await self._show(
+                answers, faults={_asked(problem.field): problem.remedy for problem in reversed(refused.problems)}
+            )
             return
         except OSError as error:
             await self._show(answers, faults={"title": f"The folder can't be written: {error.strerror}."})
@@ -105,7 +110,10 @@ class BeginPage(DeskForm):
         return country_of_reader(self.request.headers.get("Accept-Language", ""), category)
 
     async def _show(self, answers: Answers, *, faults: Mapping[str, str] = MappingProxyType({})) -> None:
-        first = {"units": units_in(self._country("LC_MEASUREMENT")), "currency": currency_in(self._country("LC_MONETARY")) or ""}
+        first = {
+            "units": units_in(self._country("LC_MEASUREMENT")),
+            "currency": currency_in(self._country("LC_MONETARY")) or "",
+        }
         given = {name: answers.one(name) if answers.words else first.get(name, "") for name in ASKED}
         await self.show(
             "begin.html", "Begin a collection",

@@ -1,15 +1,16 @@
 """What is wrong in the files, or deserves a look, each with the way to the form and the field where it is mended."""
+
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from collection.quotes import as_written
 from collection.forms.field_labels import field_label, in_form_words
-from collection.transfers.wording import names_by_id
-from collection.problems import Problem
 from collection.loading.loader import Reading
-from site_builder.desk.records.files import KIND_OF
+from collection.problems import Problem
+from collection.quotes import as_written
+from collection.transfers.wording import names_by_id
 from site_builder.desk.links import edit_address
+from site_builder.desk.records.files import KIND_OF
 
 _RECORD = re.compile(r"(quilts|partners|requests)/([^/]+)\.yaml")
 THE_COLLECTION = "The collection itself"

@@ -1,16 +1,17 @@
 """The addresses of the desk, and which page answers each."""
+
 from typing import Any
 
 from tornado.web import RedirectHandler
 
-from site_builder.desk.static_files import DeskAsset
-from site_builder.desk.new_collection import BeginPage
 from site_builder.desk.home import FrontPage, SavedPage, SheetPage, WhenBuiltPage
-from site_builder.desk.transfers.match_page import MatchPage
-from site_builder.desk.transfers.pages import MovePage, WherePage
-from site_builder.desk.records.new_pages import NewRecordPage
+from site_builder.desk.new_collection import BeginPage
 from site_builder.desk.photos.pages import AddPhotosPage, NewQuiltPage, PhotoPage, RenditionPage
 from site_builder.desk.records.edit_pages import RecordPage
+from site_builder.desk.records.new_pages import NewRecordPage
+from site_builder.desk.static_files import DeskAsset
+from site_builder.desk.transfers.match_page import MatchPage
+from site_builder.desk.transfers.pages import MovePage, WherePage
 from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
 
 

@@ -3,6 +3,7 @@
 The address, the host and the key of the run are seen to by the preview. Here: who asks, as the browser tells it; a secret of
 this run in every form, which no other site can read; and a policy for what a page of the desk may do.
 """
+
 import hmac
 import secrets
 

@@ -1,4 +1,5 @@
 """The style sheets and scripts of the desk's pages: they go into no edition."""
+
 from functools import cache
 from importlib.resources import files
 

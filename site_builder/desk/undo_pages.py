@@ -1,13 +1,14 @@
 """What was changed, the newest first, and taking the newest back."""
+
 import asyncio
 from dataclasses import dataclass
 from datetime import datetime
 
-from collection.storage.change_log import LoggedChange
 from collection.problems import CollectionProblems
+from collection.storage.change_log import LoggedChange
 from collection.storage.undo import Undo, change_log, take_back, taken_back_by
-from site_builder.desk.log_entries import AT_THE_DESK
 from site_builder.desk.handlers import Answers, DeskForm, DeskPage
+from site_builder.desk.log_entries import AT_THE_DESK
 
 SHOWN = 50
 

@@ -7,17 +7,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from collection.giving.arrival import delivered_on
-from collection.quotes import listed
-from collection.transfers.handovers import Batch, Handed
-from collection.care.washing import care_line
 from collection.care.cautions import Mind, minds
-from collection.records.collection import Collection
+from collection.care.washing import care_line
+from collection.giving.arrival import delivered_on
 from collection.matching.judgement import Judgement
-from collection.transfers.wording import line_name, request_name
 from collection.matching.open_places import requirements_of
-from collection.records.quilt import Quilt
 from collection.matching.rules import Requirements
+from collection.quotes import listed
+from collection.records.collection import Collection
+from collection.records.quilt import Quilt
+from collection.transfers.handovers import Batch, Handed
+from collection.transfers.wording import line_name, request_name
 from site_builder.text.wording import count_of, measured_size, number_words
 
 NOBODY_NAMED = "No charity named yet"

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.records.as_of import is_later
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection, inventory_order, is_kept
-from collection.values.money import Money
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
+from collection.values.money import Money
 from site_builder.documents.object_id import Entry, appraisal_words, object_record
 from site_builder.text.wording import NOT_RECORDED, count_of, money_words, number_words
 

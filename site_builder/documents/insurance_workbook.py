@@ -6,9 +6,9 @@ from typing import Any
 
 import xlsxwriter
 
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 from site_builder.documents.insurance_list import kept_quilts, sums_by_kind
 from site_builder.documents.object_id import object_record
 
@@ -92,4 +92,6 @@ def _write_sums(
         sheet.write_string(row, 0, each.kind, looks["text"])
         is_kind = f'{kind_cells}="{each.kind if each.kind != "kind not recorded" else ""}"'
         sheet.write_formula(row, 1, f'=SUMPRODUCT(({is_kind})*({value_cells}<>""))', looks["text"], each.count)
-        sheet.write_formula(row, 2, f"=SUMPRODUCT(({is_kind})*1,{value_cells})", looks["money"], float(each.total.amount))
+        sheet.write_formula(
+            row, 2, f"=SUMPRODUCT(({is_kind})*1,{value_cells})", looks["money"], float(each.total.amount)
+        )

@@ -7,11 +7,11 @@ Source: seen, irs.gov, Charitable contributions: written acknowledgments.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from collection.values.dates import EdtfDate
 from collection.giving.donations import Gift, Giving
 from collection.giving.years import year_label
 from collection.records.collection import Collection
 from collection.records.partner import Partner
+from collection.values.dates import EdtfDate
 from site_builder.text.wording import count_of, measured_size, number_words
 
 WANTED = (

@@ -8,10 +8,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from collection.records.collection import Collection
-from collection.values.lengths import Length
 from collection.records.quilt import Quilt
+from collection.values.lengths import Length
 from site_builder.text.markdown import to_html
-from site_builder.text.wording import length_in, listed, made_words, measured_words, money_words, size_area_words, size_both
+from site_builder.text.wording import (
+    length_in,
+    listed,
+    made_words,
+    measured_words,
+    money_words,
+    size_area_words,
+    size_both,
+)
 
 LONGEST_DESCRIPTION = 240
 """Characters of a short description, not the story."""

@@ -96,4 +96,3 @@ def _font_folders(text: str) -> list[Path]:
     wanted = [_FONT_PACKAGE, *([_EAST_ASIAN_FONT_PACKAGE] if _EAST_ASIAN.search(text) else [])]
     found = (find_spec(name) for name in wanted)
     return [Path(place) for spec in found if spec for place in spec.submodule_search_locations or ()]
-

@@ -7,8 +7,8 @@ from math import lcm
 from typing import Self
 
 from collection.colours.palette import liveliest
-from collection.values.lengths import Length, Size
 from collection.sizes.tables import Mattress
+from collection.values.lengths import Length, Size
 from site_builder.drawings.patchwork import Rect, cloths
 
 UNIT = 10

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from collection.construction.lattice import BlockSettingLike
 from collection.colours.palette import liveliest
+from collection.construction.lattice import BlockSettingLike
 from collection.construction.layout import layout
 from site_builder.drawings.patchwork import Patch, cloths
 

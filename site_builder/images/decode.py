@@ -31,16 +31,16 @@ from site_builder.images.metadata_size import TIMES_OF_A_HEIC, TooManyParts, byt
 from site_builder.images.plain_pictures import plain, plain_heif
 
 MOST_BYTES = 200_000_000
-MOST_PIXELS = 300_000_000           # in the file: the largest phone cameras make 200 million
-LONGEST_SIDE = 65_535               # as of a JPEG; each row of a taller picture takes memory of its own
-MOST_SCANNED_PIXELS = 1_500_000_000 # of a JPEG that comes in scans: each goes over the whole picture
-MOST_EXIF = 1_000_000               # bytes of a camera's notes; in a JPEG they are 65,000
-MUCH_SMALLER = 1.2                  # times; by measurement, see `resampling`
+MOST_PIXELS = 300_000_000  # in the file: the largest phone cameras make 200 million
+LONGEST_SIDE = 65_535  # as of a JPEG; each row of a taller picture takes memory of its own
+MOST_SCANNED_PIXELS = 1_500_000_000  # of a JPEG that comes in scans: each goes over the whole picture
+MOST_EXIF = 1_000_000  # bytes of a camera's notes; in a JPEG they are 65,000
+MUCH_SMALLER = 1.2  # times; by measurement, see `resampling`
 
 # Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
 FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
 
-START_OF_SCAN = b"\xff\xda"          # Source: ITU-T T.81, table B.1
+START_OF_SCAN = b"\xff\xda"  # Source: ITU-T T.81, table B.1
 
 HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1")
 
@@ -170,7 +170,7 @@ MANY_NOTES = (
     "This file holds too much beside the picture to be used. "
     "Save the picture anew as JPEG, without notes or layers, and name that copy."
 )
-DAMAGED = ("This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps.")
+DAMAGED = "This picture is damaged and cannot be shown. Copying it again from the camera or phone usually helps."
 
 
 def _decoded(content: bytes, longest: int) -> Photo:
@@ -185,7 +185,7 @@ def _decoded(content: bytes, longest: int) -> Photo:
         raise UnusablePhoto(MANY_NOTES)
     room.need(size_of_file)
     with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
-        opened.decodermaxblock = len(content)    # in one go; it is in memory already
+        opened.decodermaxblock = len(content)  # in one go; it is in memory already
         return _reduced_and_upright(opened, content, longest, size_of_file)
 
 
@@ -236,11 +236,11 @@ def _reduced_and_upright(opened: Image.Image, content: bytes, longest: int, size
     _take_room(size[0], size[1], needed, max(opened.size))
     decoded_as = opened.size
     opened.load()
-    if opened.size != decoded_as:   # a format that turned itself upright while loading
+    if opened.size != decoded_as:  # a format that turned itself upright while loading
         size = opened.size
     picture = plain(opened)
     photo = _finished(picture, size, longest, opened.info.get("icc_profile"), box, UPRIGHT.get(_orientation(opened)))
-    if photo.image is opened:    # no reference back to the file and its notes
+    if photo.image is opened:  # no reference back to the file and its notes
         return replace(photo, image=opened.copy())
     return photo
 
@@ -263,7 +263,7 @@ def _finished(
         picture = picture.transpose(turn)
         if turn in (UPRIGHT[5], UPRIGHT[6], UPRIGHT[7], UPRIGHT[8]):
             width, height = height, width
-    picture.info = {}    # a note left here would be written into every copy
+    picture.info = {}  # a note left here would be written into every copy
     return Photo(picture, width, height)
 
 

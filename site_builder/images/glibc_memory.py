@@ -3,7 +3,7 @@
 import ctypes
 from contextlib import suppress
 
-_M_ARENA_MAX = -8    # Source: glibc's malloc.h
+_M_ARENA_MAX = -8  # Source: glibc's malloc.h
 
 
 def share_among_threads() -> None:
@@ -20,5 +20,5 @@ def give_back() -> None:
 
 
 def _ask(name: str, *numbers: int) -> None:
-    with suppress(AttributeError, OSError, TypeError):    # no such library here
+    with suppress(AttributeError, OSError, TypeError):  # no such library here
         getattr(ctypes.CDLL(None), name)(*numbers)

@@ -20,7 +20,7 @@ def names_its_parts_in_text(content: bytes) -> bool:
         for kind, start, end in _boxes(content, 0, len(content)):
             if kind == b"meta":
                 _read_item_names(content, start + 4, end)
-                break    # some phones add notes of their own behind the picture
+                break  # some phones add notes of their own behind the picture
     except (IndexError, ValueError, struct.error):
         return False
     return True

@@ -19,12 +19,12 @@ from PIL import Image, JpegImagePlugin, TiffImagePlugin
 from site_builder.images.glibc_memory import give_back
 from site_builder.images.plain_pictures import times_smaller
 
-MOST_OF_ALL = 500_000_000           # bytes: promised of the program
-SPARE = 25_000_000                  # of it, for fragments, stacks of threads and what else the figures leave out
-MOST_OF_ONE = 330_000_000           # for one picture, with its file and all that is done with it
-USUAL = 38_000_000                  # for one of 12 million points from a camera or phone
-LARGE = 80_000_000                  # of which memory is given back to the system, that takes a little time
-BASE = 100_000_000                  # held already, where the system doesn't say how much it is
+MOST_OF_ALL = 500_000_000  # bytes: promised of the program
+SPARE = 25_000_000  # of it, for fragments, stacks of threads and what else the figures leave out
+MOST_OF_ONE = 330_000_000  # for one picture, with its file and all that is done with it
+USUAL = 38_000_000  # for one of 12 million points from a camera or phone
+LARGE = 80_000_000  # of which memory is given back to the system, that takes a little time
+BASE = 100_000_000  # held already, where the system doesn't say how much it is
 
 # Bytes of memory for each point that is decoded, all copies together but for the one that is made narrower: measured
 # with 12 to 130 million points of each kind, rounded up. The first that names the format, or any, and the mode, or any,
@@ -55,8 +55,10 @@ BYTES_MADE_NARROWER = 4
 HEIF_GREY = (2.7, 5.0)
 HEIF_COLOUR, HEIF_FINER_COLOUR = (4.8, 7.7), (9.0, 15.0)
 HEIF_SEE_THROUGH, HEIF_FINER_SEE_THROUGH = (7.7, 12.6), (12.6, 20.0)
-HEIF_UNREDUCED = 11.0    # and at least that where it is not made smaller while it is taken from the decoder
-BYTES_OF_A_COEFFICIENT = 2    # of a JPEG in scans, which is held whole while it is decoded, whatever fraction is asked for
+HEIF_UNREDUCED = 11.0  # and at least that where it is not made smaller while it is taken from the decoder
+BYTES_OF_A_COEFFICIENT = (
+    2  # of a JPEG in scans, which is held whole while it is decoded, whatever fraction is asked for
+)
 
 Made = TypeVar("Made")
 
@@ -129,7 +131,7 @@ class Room:
     def _has_room_for(self, size: int) -> bool:
         if size >= LARGE:
             give_back()
-        if not self._claimed:    # one alone is always let in: whether it may be so large is not asked here
+        if not self._claimed:  # one alone is always let in: whether it may be so large is not asked here
             self._base = self._held_already()
             return True
         return self._base + self._claimed + size <= self._most
@@ -166,7 +168,8 @@ def bytes_at_work(opened: Image.Image, points_in_file: int, *, longest: int, in_
     """
     mode = SEE_THROUGH if opened.has_transparency_data else opened.mode
     a_point = next(
-        size for of_format, of_mode, size in BYTES_A_POINT
+        size
+        for of_format, of_mode, size in BYTES_A_POINT
         if of_format in (opened.format, None) and of_mode in (mode, None)
     )
     a_point += BYTES_MADE_NARROWER * min(1, longest / max(opened.size))

@@ -7,11 +7,11 @@ All figures are by measurement, rounded up.
 import struct
 from collections.abc import Iterator
 
-A_NUMBER = 40       # bytes for each byte of a list of numbers
-COPIES = 4          # of other notes
+A_NUMBER = 40  # bytes for each byte of a list of numbers
+COPIES = 4  # of other notes
 # How often the file is held, where its notes don't count apart.
 TIMES_OF_A_JPEG, TIMES_OF_A_PNG, TIMES_OF_A_TIFF, TIMES_OF_A_BMP = 1.2, 2.0, 2.0, 2.0
-TIMES_OF_A_HEIC, TIMES_OF_AN_AVIF, TIMES_OF_OTHERS = 1.2, 30.0, 3.5    # an AVIF may be one list of numbers
+TIMES_OF_A_HEIC, TIMES_OF_AN_AVIF, TIMES_OF_OTHERS = 1.2, 30.0, 3.5  # an AVIF may be one list of numbers
 MOST_PARTS = 200_000
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -20,7 +20,24 @@ BMP = b"BM"
 TIFF = {b"II*\0": "<", b"MM\0*": ">"}
 BIG_TIFF = {b"II+\0": "<", b"MM\0+": ">"}
 # Source: TIFF 6.0, section 2, for the first twelve; BigTIFF for the last three.
-SIZE_OF_A_VALUE = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 13: 4, 16: 8, 17: 8, 18: 8}
+SIZE_OF_A_VALUE = {
+    1: 1,
+    2: 1,
+    3: 2,
+    4: 4,
+    5: 8,
+    6: 1,
+    7: 1,
+    8: 2,
+    9: 4,
+    10: 8,
+    11: 4,
+    12: 8,
+    13: 4,
+    16: 8,
+    17: 8,
+    18: 8,
+}
 TEXTS_OF_A_TIFF = (1, 2, 7)
 _SCAN, _TIMES = 0xDA, range(0xD0, 0xD9)
 
@@ -89,5 +106,5 @@ def _for_tags(tiff: bytes) -> Iterator[int]:
             _, kind, values = entry.unpack_from(tiff, at + (8 if big else 2) + tag * entry.size)
             size = min(values * SIZE_OF_A_VALUE.get(kind, 1), len(tiff))
             yield size * (COPIES if kind in TEXTS_OF_A_TIFF else A_NUMBER)
-    except struct.error:    # cut short: the decoder says so
+    except struct.error:  # cut short: the decoder says so
         return

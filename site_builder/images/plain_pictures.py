@@ -10,8 +10,8 @@ import pi_heif
 from PIL import Image
 
 POINTS_OF_A_BAND = 2_000_000
-READY = ("L", "RGB", "CMYK", "LAB")    # what resampling and colour profiles can work on
-STILL_LARGER = 1.5                     # times: so much larger than asked for a picture is left, to stay sharp
+READY = ("L", "RGB", "CMYK", "LAB")  # what resampling and colour profiles can work on
+STILL_LARGER = 1.5  # times: so much larger than asked for a picture is left, to stay sharp
 
 Box = tuple[int, int, int, int]
 
@@ -23,7 +23,8 @@ def plain(image: Image.Image) -> Image.Image:
     if image.mode in ("I", "F"):
         scale, darkest = _light_measured(image)
         return _in_bands(
-            image.size, lambda box: image.crop(box).convert("F").point(lambda light: light * scale - darkest).convert("L")
+            image.size,
+            lambda box: image.crop(box).convert("F").point(lambda light: light * scale - darkest).convert("L"),
         )
     return _in_bands(image.size, lambda box: _made_plain(image.crop(box)))
 
@@ -34,7 +35,7 @@ def plain_heif(image: pi_heif.HeifImage, longest: int) -> Image.Image:
     It is taken from the decoder band by band: Pillow would hold a further copy.
     """
     data = memoryview(image.data)
-    width, height = image.size    # only now: it may be another than was said
+    width, height = image.size  # only now: it may be another than was said
     stride, mode = image.stride, image.mode
 
     def band(box: Box) -> Image.Image:

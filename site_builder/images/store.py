@@ -24,11 +24,11 @@ from collection.storage.part_files import (
     remove_left_parts,
     write_whole,
 )
-from site_builder.images.store_index import RENDITION_NAME, Photos, Pictures, read_index, write_index
 from site_builder.images.picture import Picture, Rendition
+from site_builder.images.store_index import RENDITION_NAME, Photos, Pictures, read_index, write_index
 from site_builder.removal import remove_tree
 
-if TYPE_CHECKING:    # Pillow itself and threads are only needed, and loaded, when there is a new photo
+if TYPE_CHECKING:  # Pillow itself and threads are only needed, and loaded, when there is a new photo
     from concurrent.futures import Future
 
     from site_builder.images.encode import Encoded
@@ -179,7 +179,7 @@ class PictureStore:
         share_among_threads()
         total = len(found) + len(paths)
         waiting = iter(paths)
-        running: dict["Future[tuple[Picture, Stamp | None]]", Place] = {}
+        running: dict[Future[tuple[Picture, Stamp | None]], Place] = {}
         with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
             while True:
                 while len(running) < 2 * max(1, jobs) and (path := next(waiting, None)) is not None:
@@ -201,9 +201,10 @@ class PictureStore:
         return room.bounded(lambda: self._made(path))
 
     def _made(self, path: Place) -> tuple[Picture, Stamp | None]:
-        from site_builder.images import decode as photo_reading, encode as renditions
-        from site_builder.images.detection.flatten import flat_quilt
+        from site_builder.images import decode as photo_reading
+        from site_builder.images import encode as renditions
         from site_builder.images.detection.colours import find_quilt_colours
+        from site_builder.images.detection.flatten import flat_quilt
 
         digest = ""
         try:
@@ -234,19 +235,18 @@ class PictureStore:
         return picture, stamp
 
     def _stand_in(self, digest: str, problem: str) -> Picture:
-        from site_builder.images import placeholders, encode as renditions
+        from site_builder.images import encode as renditions
+        from site_builder.images import placeholders
 
         with self._placeholder_lock:
             if not self._placeholder:
                 drawn = renditions.render(placeholders.draw_placeholder())
                 self._placeholder = tuple(self._write_rendition(one) for one in drawn)
         largest = self._placeholder[-1]
-        return Picture(
-            digest, largest.width, largest.height, self._placeholder, placeholders.CLOTH, problem=problem
-        )
+        return Picture(digest, largest.width, largest.height, self._placeholder, placeholders.CLOTH, problem=problem)
 
     def _remember(self, path: Place, picture: Picture, stamp: Stamp | None) -> None:
-        if picture.problem:    # the next build looks again: the photo, or this machine, may be better then
+        if picture.problem:  # the next build looks again: the photo, or this machine, may be better then
             return
         self._pictures[picture.digest] = picture
         self._photos[os.fspath(path)] = (stamp, picture.digest)

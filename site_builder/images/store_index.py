@@ -62,9 +62,7 @@ def _entry(picture: Picture) -> list[Any]:
     renditions = [astuple(rendition) for rendition in picture.renditions]
     flat = astuple(picture.flat) if picture.flat else None
     colours = picture.colours
-    return [
-        picture.width, picture.height, picture.average_colour, renditions, flat, colours.palette, colours.terms
-    ]
+    return [picture.width, picture.height, picture.average_colour, renditions, flat, colours.palette, colours.terms]
 
 
 def _picture(digest: str, entry: list[Any]) -> Picture:
@@ -72,8 +70,13 @@ def _picture(digest: str, entry: list[Any]) -> Picture:
     if not renditions:
         raise ValueError("a picture without renditions")
     return Picture(
-        digest, width, height, tuple(_rendition(*one) for one in renditions), average_colour,
-        QuiltColours(_shares(palette), _shares(terms)), flat=_rendition(*flat) if flat else None,
+        digest,
+        width,
+        height,
+        tuple(_rendition(*one) for one in renditions),
+        average_colour,
+        QuiltColours(_shares(palette), _shares(terms)),
+        flat=_rendition(*flat) if flat else None,
     )
 
 

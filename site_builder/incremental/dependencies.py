@@ -100,7 +100,7 @@ class SeenQuilt(Quilt):
     def __hash__(self) -> int:
         return hash(self._whole())
 
-    def __iter__(self) -> Generator[tuple[str, Any], None, None]:
+    def __iter__(self) -> Generator[tuple[str, Any], None, None]:  # noqa: PYI058  as pydantic has it
         yield from self._whole()
 
     def __repr__(self) -> str:

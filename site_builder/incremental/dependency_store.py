@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from site_builder.incremental.manifest import BuildNotes
 from site_builder.incremental.dependencies import Looks
+from site_builder.incremental.manifest import BuildNotes
 
 
 class PagesLookedAt:

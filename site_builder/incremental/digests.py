@@ -6,15 +6,15 @@ from datetime import date
 from functools import cached_property
 from typing import Any, Self
 
-from collection.storage.fingerprints import digest_of
-from collection.records.collection import Collection
 from collection.loading.loader import Reading
+from collection.records.collection import Collection
 from collection.records.quilt import Quilt
-from site_builder.incremental.manifest import BuildNotes
+from collection.storage.fingerprints import digest_of
 from site_builder.editions import EditionName
-from site_builder.incremental.kept_entries import kept_entries
-from site_builder.incremental.dependencies import WHICH, WRITTEN
 from site_builder.images.picture import Picture
+from site_builder.incremental.dependencies import WHICH, WRITTEN
+from site_builder.incremental.kept_entries import kept_entries
+from site_builder.incremental.manifest import BuildNotes
 
 
 @dataclass(frozen=True)

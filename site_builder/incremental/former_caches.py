@@ -9,7 +9,9 @@ from contextlib import suppress
 from pathlib import Path
 
 _OURS = {
-    ".built": re.compile(r"(seen|catalogue|binder|(catalogue|binder)(-fields|-looks)?-entries)\.json|records-[0-9]+\.pickle|.+\.[0-9]+\.part"),
+    ".built": re.compile(
+        r"(seen|catalogue|binder|(catalogue|binder)(-fields|-looks)?-entries)\.json|records-[0-9]+\.pickle|.+\.[0-9]+\.part"
+    ),
     ".pictures": re.compile(r"index\.json|[0-9a-f]{20}-[0-9]{1,4}\.jpg|\..+\.[0-9]+\.part"),
 }
 _BEGINS = re.compile(rb'\[[0-9]+,|\{"version":|\Z')

@@ -15,9 +15,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from collection.problems import Problem
 from collection.storage.fingerprints import SeenFiles, digest_of, stat_of
 from collection.storage.part_files import remove_left_parts
-from collection.problems import Problem
 from collection.storage.sealed_files import read_sealed, write_sealed
 from site_builder.incremental.cache_folder import CachePlace
 
@@ -81,7 +81,9 @@ class EditionNotes:
 
     def is_of(self, day: str) -> bool:
         """Is it as it would be made on this day?"""
-        return day == self.on or (self.same_from is not None and self.on is not None and min(day, self.on) >= self.same_from)
+        return day == self.on or (
+            self.same_from is not None and self.on is not None and min(day, self.on) >= self.same_from
+        )
 
 
 # Reading and writing ----------------------------------------------------------------------------
@@ -175,7 +177,9 @@ class BuildNotes:
     def read_entries(self, name: str, made_from: str = "") -> dict[str, list[Any]]:
         """What was noted of each quilt by this program, made from the same; empty when nothing of use is noted."""
         written, _ = self._read(self._of_collection(name), f"{self._program} {made_from}")
-        sound = isinstance(written, dict) and all(isinstance(each, list) and len(each) == 2 for each in written.values())
+        sound = isinstance(written, dict) and all(
+            isinstance(each, list) and len(each) == 2 for each in written.values()
+        )
         return written if sound else {}
 
     def write_entries(self, name: str, entries: Mapping[str, list[Any]], made_from: str = "") -> None:
@@ -302,7 +306,9 @@ def program_stamp() -> str:
     rooms = Path(__file__).parents[2]
     parts = [sys.version]
     for room in ("collection", "site_builder"):
-        parts += (f"{path} {stamp[:2]}" for path, stamp in sorted(files_in(rooms / room).items()) if not _is_compiled(path))
+        parts += (
+            f"{path} {stamp[:2]}" for path, stamp in sorted(files_in(rooms / room).items()) if not _is_compiled(path)
+        )
     for place in sys.path:
         try:
             parts += sorted(name for name in os.listdir(place or ".") if name.endswith((".dist-info", ".egg-info")))

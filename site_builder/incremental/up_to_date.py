@@ -6,7 +6,10 @@ from datetime import date
 from pathlib import Path
 
 from collection.storage.fingerprints import digest_of, stamps_of, state_of
+from site_builder.editions import EditionName
 from site_builder.incremental import manifest
+from site_builder.incremental.cache_folder import CachePlace, known_place
+from site_builder.incremental.former_caches import former_notes
 from site_builder.incremental.manifest import (
     BuildNotes,
     BuildReport,
@@ -14,9 +17,6 @@ from site_builder.incremental.manifest import (
     SeenInShort,
     how_it_lies,
 )
-from site_builder.incremental.cache_folder import CachePlace, known_place
-from site_builder.editions import EditionName
-from site_builder.incremental.former_caches import former_notes
 
 # As collection.storage.transaction calls it, which is not loaded for this alone.
 UNFINISHED = ".counterpane/unfinished"

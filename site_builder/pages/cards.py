@@ -4,13 +4,13 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 
 from collection.records.quilt import Photo, Quilt
-from site_builder.text.urls import quilt_path, relative, top
-from site_builder.pages.edition import Edition
-from site_builder.pages.hanging import hung_class
 from site_builder.drawings.patchwork import StandIn, stand_in
 from site_builder.images.picture import Picture
-from site_builder.views.parts import Card, PictureView, Source
+from site_builder.pages.edition import Edition
+from site_builder.pages.hanging import hung_class
+from site_builder.text.urls import quilt_path, relative, top
 from site_builder.text.wording import listed, size_in, stage_words, standing_words
+from site_builder.views.parts import Card, PictureView, Source
 
 PICTURE_FOLDER = "pictures"
 FIRST_ROW = 4
@@ -32,8 +32,7 @@ def cards(
     """
     lines = _lines_to_choose_by if to_choose_from else _lines if says_standing else _lines_without_standing
     return tuple(
-        _card(edition, quilt, lines, seen_from=seen_from, eager=index < eager)
-        for index, quilt in enumerate(quilts)
+        _card(edition, quilt, lines, seen_from=seen_from, eager=index < eager) for index, quilt in enumerate(quilts)
     )
 
 

@@ -6,13 +6,13 @@ from datetime import date
 from functools import cached_property
 from typing import Any, Self, TypeVar
 
-from collection.records.collection import Collection
 from collection.privacy import publishable
+from collection.records.collection import Collection
 from collection.records.public_fields import FACTS
 from collection.records.quilt import Photo, Quilt
 from site_builder.editions import EditionName
-from site_builder.incremental.dependencies import LookedAt, Looks, SeenRecords, are_the_same, as_it_is, seen
 from site_builder.images.picture import Picture
+from site_builder.incremental.dependencies import LookedAt, Looks, SeenRecords, are_the_same, as_it_is, seen
 
 Made = TypeVar("Made")
 
@@ -115,9 +115,7 @@ class Edition:
     def photos(self, quilt: Quilt) -> tuple[Photo, ...]:
         """The photos to show: in the binder also those that have only a placeholder."""
         return tuple(
-            photo
-            for photo in quilt.photos
-            if photo.file in self.pictures and (self.is_binder or self._is_sound(photo))
+            photo for photo in quilt.photos if photo.file in self.pictures and (self.is_binder or self._is_sound(photo))
         )
 
     def _is_sound(self, photo: Photo) -> bool:

@@ -10,8 +10,8 @@ from operator import itemgetter
 from collection.colours.names import terms_of_word
 from collection.privacy import shown_as
 from collection.records.quilt import Quilt
-from site_builder.text.urls import slug
 from site_builder.pages.edition import Edition
+from site_builder.text.urls import slug
 from site_builder.text.wording import STANDINGS, standing_of
 
 SHARE_TO_NAME = 0.08

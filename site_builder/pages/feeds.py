@@ -8,14 +8,14 @@ from xml.etree import ElementTree
 
 from markupsafe import Markup
 
-from collection.values.lengths import Length, Size
 from collection.records.quilt import Quilt
-from site_builder.text.urls import NOT_FOUND, quilt_path, relative
+from collection.values.lengths import Length, Size
 from site_builder.pages.binder.notice import NOTICE, NOTICE_FILE
 from site_builder.pages.cards import PICTURE_FOLDER
 from site_builder.pages.edition import Edition
 from site_builder.pages.facets import colour_terms, newest_first
 from site_builder.pages.quilt import describe, story_of
+from site_builder.text.urls import NOT_FOUND, quilt_path, relative
 from site_builder.text.wording import standing_of
 
 NEWEST = 30
@@ -168,7 +168,11 @@ def _site_map(pages: Sequence[str], base: str) -> ElementTree.Element:
 
 
 def _add(
-    parent: ElementTree.Element, tag: str, text: str | None = None, attributes: dict[str, str] | None = None, **more: str
+    parent: ElementTree.Element,
+    tag: str,
+    text: str | None = None,
+    attributes: dict[str, str] | None = None,
+    **more: str,
 ) -> ElementTree.Element:
     child = ElementTree.SubElement(parent, tag, attributes or {}, **more)
     # A plain str, as ElementTree would escape Markup twice.

@@ -3,8 +3,8 @@
 from fractions import Fraction
 
 from collection.records.quilt import Quilt
-from site_builder.pages.edition import Edition
 from site_builder.images.picture import Rendition
+from site_builder.pages.edition import Edition
 
 # A photo shows the proportion within a few per cent. What is further off shows a quilt folded over something,
 # turned on its side, or measured wrongly.

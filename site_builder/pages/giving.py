@@ -4,22 +4,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from collection.values.dates import EdtfDate
 from collection.giving.donations import UNNAMED, Gift, Giving, GivingReport, PersonalGift, Totals, goes_or_went
 from collection.giving.years import year_label
 from collection.privacy import shown_as
 from collection.records.quilt import Quilt
-from site_builder.text.urls import GIVING, giving_path, group_path, quilt_path, relative
+from collection.values.dates import EdtfDate
+from site_builder.drawings.giving_quilt import GivenQuilt, GivenTo, giving_picture
+from site_builder.drawings.patchwork import Patchwork
+from site_builder.incremental.dependencies import LookedAt, are_the_same, as_it_is
 from site_builder.pages.cards import cards, cover_view
 from site_builder.pages.edition import Edition, PageSpec
-from site_builder.drawings.giving_quilt import GivenQuilt, GivenTo, giving_picture
-from site_builder.incremental.dependencies import LookedAt, are_the_same, as_it_is
 from site_builder.pages.page_plan import PagePlan
-from site_builder.drawings.patchwork import Patchwork
+from site_builder.pages.wall import colours_of
+from site_builder.text.urls import GIVING, giving_path, group_path, quilt_path, relative
+from site_builder.text.wording import NOT_RECORDED, area_words, count_of, money_words, quilts_to_charities, size_in
 from site_builder.views.pages import GivingView, GivingYearView, YearEntry
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table
-from site_builder.pages.wall import colours_of
-from site_builder.text.wording import NOT_RECORDED, area_words, count_of, money_words, quilts_to_charities, size_in
 
 if TYPE_CHECKING:
     from collection.giving.annual_report import AnnualReport
@@ -246,10 +246,7 @@ def _patchwork(edition: Edition, gifts: Sequence[Gift], title: str, *, numbered:
         [
             GivenTo(
                 _charity_name(edition, charity),
-                tuple(
-                    GivenQuilt(gift.quilt.id, gift.quilt.title, edition.palette(gift.quilt))
-                    for gift in members
-                ),
+                tuple(GivenQuilt(gift.quilt.id, gift.quilt.title, edition.palette(gift.quilt)) for gift in members),
             )
             for charity, members in _by_recipient(edition, gifts)
         ],
@@ -275,14 +272,14 @@ def _facts(edition: Edition, report: GivingReport) -> Iterator[Fact]:
         money_words(materials.known),
         f"recorded for {materials.recorded:,}, lacking for {materials.lacking:,}",
     )
-    yield plain("Acknowledged", f"{totals.count - totals.unacknowledged:,}", f"{totals.unacknowledged:,} still without a letter")
+    yield plain(
+        "Acknowledged", f"{totals.count - totals.unacknowledged:,}", f"{totals.unacknowledged:,} still without a letter"
+    )
     yield plain("On their way", f"{len(report.on_its_way):,}", "handed over, not counted")
     yield plain("To people", f"{len(report.to_people):,}", "counted apart")
 
 
-def _by_charity(
-    edition: Edition, report: GivingReport, *, seen_from: str, numbered: bool = False
-) -> Table:
+def _by_charity(edition: Edition, report: GivingReport, *, seen_from: str, numbered: bool = False) -> Table:
     """Quilts by charity, in the order of the patchwork picture, which is numbered alike."""
     rows = []
     recipients = _by_recipient(edition, report.given)
@@ -322,7 +319,9 @@ def _by_size(edition: Edition, report: GivingReport, *, seen_from: str) -> Table
 def _by_month(report: GivingReport) -> Table:
     counts = report.totals.by_month
     known = sorted(month for month in counts if month is not None)
-    rows = [(Cell(EdtfDate(f"{year:04d}-{month:02d}").say()), Cell(f"{counts[year, month]:,}")) for year, month in known]
+    rows = [
+        (Cell(EdtfDate(f"{year:04d}-{month:02d}").say()), Cell(f"{counts[year, month]:,}")) for year, month in known
+    ]
     if counts.get(None):
         rows.append((Cell("month not known"), Cell(f"{counts[None]:,}")))
     return Table(

@@ -4,15 +4,15 @@ from collections.abc import Sequence
 from urllib.parse import urlsplit
 
 from collection.records.quilt import Quilt
-from site_builder.text.urls import BROWSE, GIVING, HOMES, NOT_FOUND, WALL, relative, text_path, top
+from site_builder.drawings.patchwork import head_strip
 from site_builder.pages.binder.pages import BINDER_PAGES
 from site_builder.pages.cards import PICTURE_FOLDER
 from site_builder.pages.edition import Edition, PageSpec
-from site_builder.drawings.patchwork import head_strip
 from site_builder.pages.structured_data import artwork, as_script
+from site_builder.pages.wall import colours_of, title_of
+from site_builder.text.urls import BROWSE, GIVING, HOMES, NOT_FOUND, WALL, relative, text_path, top
 from site_builder.views.pages import NavGroup, PageHead
 from site_builder.views.parts import Link
-from site_builder.pages.wall import colours_of, title_of
 
 
 class PageHeads:
@@ -89,10 +89,7 @@ class PageHeads:
         return tuple(
             NavGroup(
                 name,
-                tuple(
-                    Link(label, root + relative(path, seen_from=""), current=current(path))
-                    for label, path in links
-                ),
+                tuple(Link(label, root + relative(path, seen_from=""), current=current(path)) for label, path in links),
             )
             for name, links in self.groups
             if links

@@ -11,11 +11,11 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from collection.storage.fingerprints import digest_of
 from collection.records.quilt import Quilt
-from site_builder.pages.edition import Edition, PageSpec
+from collection.storage.fingerprints import digest_of
 from site_builder.incremental.dependencies import LookedAt, Looks
 from site_builder.incremental.digests import RecordDigests
+from site_builder.pages.edition import Edition, PageSpec
 
 
 @dataclass(frozen=True, slots=True)

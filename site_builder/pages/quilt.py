@@ -8,17 +8,17 @@ from markupsafe import Markup
 from collection.care.cautions import cautions
 from collection.colours.names import terms_of_word
 from collection.records.quilt import FabricLine, Quilt
-from site_builder.text.urls import group_path, quilt_path, relative
 from site_builder.pages.cards import cards, cover_view, picture_view, stand_in_for
 from site_builder.pages.edition import Edition, PageSpec
 from site_builder.pages.facets import FACETS, Group, colour_terms, groups_of, value_key
-from site_builder.text.markdown import to_html
 from site_builder.pages.page_plan import PagePlan
 from site_builder.pages.quilt_private import private_sections
 from site_builder.pages.quilt_size import setting_view, size_view
+from site_builder.text.markdown import to_html
+from site_builder.text.urls import group_path, quilt_path, relative
+from site_builder.text.wording import listed, made_words, size_both, stage_words, standing_words
 from site_builder.views.pages import QuiltView
 from site_builder.views.parts import Fact, Link, Section
-from site_builder.text.wording import listed, made_words, size_both, stage_words, standing_words
 
 RELATED = ("patterns", "fabric-lines")
 MOST_RELATED = 6

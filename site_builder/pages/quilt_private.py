@@ -5,16 +5,16 @@ from typing import TypeVar, assert_never
 
 from collection.giving.arrival import delivered_on, state_of
 from collection.records.as_of import PlannedDonation, PlannedGift
-from collection.values.dates import EdtfDate
-from collection.transfers.wording import request_name
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.household import Household
 from collection.records.quilt import Appraisal, Loan, MaterialsCost, Quilt
-from site_builder.text.urls import relative
+from collection.transfers.wording import request_name
+from collection.values.dates import EdtfDate
 from site_builder.pages.edition import Edition
 from site_builder.text.markdown import to_html
-from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table, plain_facts
+from site_builder.text.urls import relative
 from site_builder.text.wording import STANDINGS, money_words, standing_of
+from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table, plain_facts
 
 T = TypeVar("T")
 
@@ -160,10 +160,7 @@ def _appraisal_words(appraisal: Appraisal) -> str:
 
 
 def _materials_table(cost: MaterialsCost) -> Table:
-    rows = tuple(
-        (Cell(item.what), Cell(item.receipt or ""), Cell(money_words(item.amount)))
-        for item in cost.items
-    )
+    rows = tuple((Cell(item.what), Cell(item.receipt or ""), Cell(money_words(item.amount))) for item in cost.items)
     return Table(
         caption="What was bought",
         columns=(Column("What"), Column("Receipt"), Column("Amount", numeric=True)),

@@ -3,19 +3,19 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from collection.values.lengths import MILLIMETRE, Size, Unit
-from collection.records.quilt import BlockSetting, Quilt
 from collection.construction.cutting import Cut, cut_sizes, finished_size
-from collection.sizes.tables import Mattress
-from collection.sizes.categories import beds_covered
 from collection.construction.take_up import compare
-from site_builder.text.urls import group_path, relative
+from collection.records.quilt import BlockSetting, Quilt
+from collection.sizes.categories import beds_covered
+from collection.sizes.tables import Mattress
+from collection.values.lengths import MILLIMETRE, Size, Unit
 from site_builder.drawings.bed import bed_drawing
-from site_builder.pages.edition import Edition
 from site_builder.drawings.block_setting import setting_drawing
+from site_builder.pages.edition import Edition
+from site_builder.text.urls import group_path, relative
+from site_builder.text.wording import length_in, measured_words, size_area_words, size_both, size_in
 from site_builder.views.pages import BedView, SettingView, SizeView
 from site_builder.views.parts import Cell, Column, Table
-from site_builder.text.wording import length_in, measured_words, size_area_words, size_both, size_in
 
 MOST_BEDS = 3
 
@@ -31,9 +31,7 @@ def size_view(edition: Edition, quilt: Quilt, *, seen_from: str) -> SizeView | N
         inches=size_in(size, "in"),
         centimetres=size_in(size, "cm"),
         category=category.say(units) if category else "",
-        category_href=(
-            relative(group_path("sizes", category.box.key), seen_from=seen_from) if category else None
-        ),
+        category_href=(relative(group_path("sizes", category.box.key), seen_from=seen_from) if category else None),
         measured=measured_words(quilt),
         area=size_area_words(size),
         beds=_beds(size, _Mattresses(edition.collection.mattresses), units, edition.palette(quilt)),

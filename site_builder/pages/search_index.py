@@ -12,12 +12,12 @@ from fractions import Fraction
 from typing import Any
 
 from collection.records.quilt import Quilt
-from site_builder.text.urls import quilt_path
 from site_builder.pages.cards import card_facts, cover_view
 from site_builder.pages.edition import Edition
 from site_builder.pages.facets import FACETS, groups_of
 from site_builder.pages.flat_covers import flat_cover
 from site_builder.text.markdown import to_words
+from site_builder.text.urls import quilt_path
 
 QUILTS_FILE = "wall/quilts.js"
 WORDS_FILE = "wall/words.js"

@@ -7,13 +7,13 @@ import json
 
 from markupsafe import Markup
 
+from collection.records.quilt import Quilt
 from collection.values.dates import EdtfDate
 from collection.values.lengths import Length
-from collection.records.quilt import Quilt
-from site_builder.text.urls import quilt_path, relative
 from site_builder.pages.cards import PICTURE_FOLDER
 from site_builder.pages.edition import Edition
 from site_builder.pages.facets import colour_terms
+from site_builder.text.urls import quilt_path, relative
 
 
 def artwork(edition: Edition, quilt: Quilt, *, base: str | None) -> dict[str, object]:

@@ -5,12 +5,13 @@ from collections.abc import Iterator, Sequence
 from collection.colours.palette import liveliest
 from collection.records.collection import Page
 from collection.records.quilt import Quilt
-from site_builder.text.urls import BROWSE, HOMES, NOT_FOUND, WALL, group_path, relative, text_path, wall_path
 from site_builder.pages.cards import FIRST_ROW, cards
 from site_builder.pages.edition import Edition, PageSpec
 from site_builder.pages.facets import FACETS, Facet, Group, groups_of, newest_first
-from site_builder.text.markdown import heading_words, to_html
 from site_builder.pages.page_plan import PagePlan
+from site_builder.text.markdown import heading_words, to_html
+from site_builder.text.urls import BROWSE, HOMES, NOT_FOUND, WALL, group_path, relative, text_path, wall_path
+from site_builder.text.wording import count_of, standing_of
 from site_builder.views.pages import (
     BrowseView,
     FacetTool,
@@ -24,7 +25,6 @@ from site_builder.views.pages import (
     WallView,
 )
 from site_builder.views.parts import Link, Section
-from site_builder.text.wording import count_of, standing_of
 
 SHEET = 60
 """Cards on one sheet of the wall: a few screens, and light enough for a phone."""
@@ -118,7 +118,9 @@ def browse_pages(edition: Edition, quilts: Sequence[Quilt]) -> Iterator[PagePlan
                 for place in (index - 1, index + 1)
             )
             key, label = group.value.key, group.value.label
-            yield PagePlan(group_path(facet.kind, key), _group_page, group.quilts, (facet.kind, key, label, *neighbours))
+            yield PagePlan(
+                group_path(facet.kind, key), _group_page, group.quilts, (facet.kind, key, label, *neighbours)
+            )
 
 
 def _entries(groups: Sequence[Group], *, samples: int) -> tuple[_Entry, ...]:
@@ -220,9 +222,7 @@ def _group_page(
     )
 
 
-def _sections(
-    edition: Edition, kind: str, label: str, quilts: Sequence[Quilt], *, seen_from: str
-) -> Iterator[Section]:
+def _sections(edition: Edition, kind: str, label: str, quilts: Sequence[Quilt], *, seen_from: str) -> Iterator[Section]:
     """A section for each known year of a decade; a single section for other groups."""
     if kind != "years":
         yield Section("quilts", "Quilts", cards=cards(edition, quilts, seen_from=seen_from, eager=FIRST_ROW))

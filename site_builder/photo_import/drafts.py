@@ -8,14 +8,14 @@ from datetime import date
 from pathlib import Path, PurePath
 
 from collection.quotes import printable
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection
 from collection.storage.folder_layout import free_id
+from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Plain
 from collection.yaml_files.writer import Layout, write_fields
-from site_builder.text.urls import slug
-from site_builder.photo_import.inspect import SeenPicture
 from site_builder.photo_import.find_files import ENDINGS
+from site_builder.photo_import.inspect import SeenPicture
+from site_builder.text.urls import slug
 from site_builder.text.wording import listed
 
 UNTITLED = "Untitled, photo "
@@ -157,7 +157,7 @@ def _name_for_all_systems(name: str, kind: str) -> tuple[str, str]:
     while len(stem.encode()) > _LONGEST_NAME:
         stem = stem[:-1]
     stem = stem.strip(" .#~") or "photo"
-    if stem.casefold() != free_id(stem.casefold(), ()):    # a name that some systems keep for devices
+    if stem.casefold() != free_id(stem.casefold(), ()):  # a name that some systems keep for devices
         stem += "-photo"
     return stem, ending
 

@@ -7,8 +7,8 @@ from typing import Literal
 from collection.records.collection import Collection
 from collection.vocabulary.word_forms import words_of
 from site_builder.photo_import.grouping import Group
-from site_builder.photo_import.similarity import Likeness, same_picture
 from site_builder.photo_import.inspect import SeenPicture
+from site_builder.photo_import.similarity import Likeness, same_picture
 
 Decision = Literal["skip", "new", "add"]
 

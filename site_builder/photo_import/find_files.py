@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from collection.problems import CollectionProblems, Problem
 from collection.quotes import printable
 from collection.storage.files import real_path
-from collection.problems import CollectionProblems, Problem
 from site_builder.images.decode import HEIF_BRANDS, MOST_BYTES
 
 MOST_PICTURES = 20_000

@@ -11,9 +11,9 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from collection.vocabulary.word_forms import words_of
-from site_builder.photo_import.inspect import SeenPicture, colours_in_common
-from site_builder.photo_import.find_files import NaturalKey, natural
 from site_builder.photo_import.file_names import is_scene, quilt_name_of_folder
+from site_builder.photo_import.find_files import NaturalKey, natural
+from site_builder.photo_import.inspect import SeenPicture, colours_in_common
 
 MOST_OF_ONE_QUILT = 12
 """More pictures than that under one name are hardly of one quilt. Common practice, no source."""
@@ -214,8 +214,7 @@ def _with_scenes(groups: list[Group]) -> list[Group]:
         bases = [
             by_title[base][0]
             for end in range(len(words) - 1, 0, -1)
-            if len(by_title.get(base := " ".join(words[:end]).casefold(), ())) == 1
-            and is_scene(" ".join(words[end:]))
+            if len(by_title.get(base := " ".join(words[:end]).casefold(), ())) == 1 and is_scene(" ".join(words[end:]))
         ]
         joined[bases[0] if bases else at].append(each)
     whole = []

@@ -10,12 +10,12 @@ from pathlib import Path
 
 from PIL import Image
 
-from site_builder.photo_import.similarity import LOOKED_AT, Likeness, likeness_of
-from site_builder.photo_import.find_files import LeftOut, PictureFile
-from site_builder.photo_import.file_names import PictureName, read_name, shown_by
-from site_builder.photo_import.side_by_side import side_by_side
 from site_builder.images.decode import FORMATS, NO_ROOM, UnusablePhoto, decode, read_content
 from site_builder.images.memory import room
+from site_builder.photo_import.file_names import PictureName, read_name, shown_by
+from site_builder.photo_import.find_files import LeftOut, PictureFile
+from site_builder.photo_import.side_by_side import side_by_side
+from site_builder.photo_import.similarity import LOOKED_AT, Likeness, likeness_of
 
 Progress = Callable[[int, int], None]
 

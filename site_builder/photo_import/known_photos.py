@@ -12,11 +12,11 @@ from pathlib import Path
 from collection.storage.fingerprints import Stamp, is_settled, stamp_of
 from collection.storage.part_files import remove_left_parts
 from collection.storage.sealed_files import read_sealed, write_sealed
-from site_builder.photo_import.similarity import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
-from site_builder.photo_import.inspect import Progress, digest_of
-from site_builder.photo_import.side_by_side import side_by_side
 from site_builder.images.decode import UnusablePhoto, decode, read_content
 from site_builder.images.memory import room
+from site_builder.photo_import.inspect import Progress, digest_of
+from site_builder.photo_import.side_by_side import side_by_side
+from site_builder.photo_import.similarity import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
 
 KEPT_IN = ".counterpane/likenesses.json"
 _PURPOSE = f"likenesses {[2, SIDE, CLEARLY, LOOKED_AT]}"

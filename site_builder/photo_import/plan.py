@@ -4,16 +4,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from collection.yaml_files.field_edits import EditProblem, set_field
-from collection.records.collection import Collection
 from collection.problems import CollectionProblems, Problem
+from collection.records.collection import Collection
 from collection.storage.folder_layout import record_files
 from collection.storage.transaction import FileChanges
+from collection.yaml_files.field_edits import EditProblem, set_field
 from collection.yaml_files.parser import read_yaml
 from site_builder.photo_import.drafts import Draft, DraftPhoto, Places, draft_of, photos_for
-from site_builder.photo_import.grouping import Doubt, Group, put_together
-from site_builder.photo_import.similarity import Likeness
-from site_builder.photo_import.inspect import SeenPicture
 from site_builder.photo_import.duplicates import (
     Decide,
     KnownPictures,
@@ -23,6 +20,9 @@ from site_builder.photo_import.duplicates import (
     without_repeats,
 )
 from site_builder.photo_import.find_files import LeftOut
+from site_builder.photo_import.grouping import Doubt, Group, put_together
+from site_builder.photo_import.inspect import SeenPicture
+from site_builder.photo_import.similarity import Likeness
 
 
 @dataclass(frozen=True, slots=True)

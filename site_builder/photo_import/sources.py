@@ -6,8 +6,8 @@ from pathlib import Path
 import click
 
 from collection.quotes import printable
-from collection.storage.files import real_path
 from collection.records.collection import Collection
+from collection.storage.files import real_path
 from site_builder.photo_import.find_files import Found, LeftOut, PictureFile, find_pictures
 
 

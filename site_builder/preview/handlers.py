@@ -1,15 +1,16 @@
 """What the preview answers: pages of both editions, made to show each new build and, in the binder, to lead to the desk."""
+
 import os
 from pathlib import Path
 from types import TracebackType
 
 from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 
-from site_builder.desk.static_files import desk_asset
+from site_builder.building.watch import Builds
+from site_builder.desk.links import asks_for_names, with_ways_in
 from site_builder.desk.new_collection import no_collection_in
 from site_builder.desk.problem_links import RecordNames
-from site_builder.desk.links import asks_for_names, with_ways_in
-from site_builder.building.watch import Builds
+from site_builder.desk.static_files import desk_asset
 from site_builder.preview.livereload import with_reloading
 from site_builder.terminal import explain
 
@@ -40,7 +41,10 @@ class LocalPage(RequestHandler):
 
     def write_error(self, status_code: int, **_: object) -> None:
         if status_code >= 500:
-            title, why = "This could not be shown", "The terminal says why. Load this page again once that is put right."
+            title, why = (
+                "This could not be shown",
+                "The terminal says why. Load this page again once that is put right.",
+            )
         else:
             title, why = "Nothing here", "There is no such page."
         self.finish_page(plain_page(title, f"<p>{why} <a href='/'>Both editions</a></p>"))
@@ -93,11 +97,11 @@ class ShowsCurrentBuild(LocalPage):
     def get(self) -> None:
         self.set_header("Content-Type", "text/javascript; charset=utf-8")
         self.finish(
-            'const shown = document.currentScript.dataset.build;\n'
+            "const shown = document.currentScript.dataset.build;\n"
             'document.addEventListener("LiveReloadConnect", async () => {\n'
             '  const built = await (await fetch("/build-name")).text();\n'
-            '  if (built !== shown) location.reload();\n'
-            '});\n'
+            "  if (built !== shown) location.reload();\n"
+            "});\n"
         )
 
 

@@ -1,4 +1,5 @@
 """What lets a page in the browser show itself anew after a build: livereload's script, and a policy that allows it."""
+
 import json
 import re
 from contextlib import suppress
@@ -28,9 +29,7 @@ def reload_browsers() -> None:
             browser.write_message({"command": "reload", "path": "*", "liveCSS": False})
 
 
-_POLICY = re.compile(
-    rb'(<meta\s+http-equiv="Content-Security-Policy"\s+content=")([^"]*)', re.IGNORECASE
-)
+_POLICY = re.compile(rb'(<meta\s+http-equiv="Content-Security-Policy"\s+content=")([^"]*)', re.IGNORECASE)
 
 
 def with_reloading(page: bytes, build: str, host: str) -> bytes:

@@ -22,7 +22,9 @@ def preview_folder(place: CachePlace) -> Iterator[Path]:
             _remove_if_left(folder)
     with ExitStack() as until_the_end:
         folder = next(
-            folder for number in count(1) if until_the_end.enter_context(_is_had(folder := place.previews / str(number)))
+            folder
+            for number in count(1)
+            if until_the_end.enter_context(_is_had(folder := place.previews / str(number)))
         )
         try:
             yield folder / "pages"

@@ -3,6 +3,7 @@
 Every account of a machine reaches a port of 127.0.0.1. So the address that is opened bears a key, for which the
 browser gets a cookie; a page of this machine is then asked for with that cookie, and no address bears the key.
 """
+
 import secrets
 from html import escape
 from urllib.parse import quote, unquote_plus

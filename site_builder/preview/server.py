@@ -4,6 +4,7 @@ The browser's side is livereload's script and protocol. Its server is not used: 
 while a build runs, passes over a change that comes soon after another, does not see a photo that is
 older than the preview, and answers whatever host a request names.
 """
+
 import asyncio
 import errno
 import os
@@ -21,10 +22,10 @@ from tornado.netutil import bind_sockets
 from tornado.web import Application, RedirectHandler
 
 from collection.problems import Problem
-from site_builder.desk.new_collection import no_collection_in
+from site_builder.building.watch import Builds
 from site_builder.desk.desk import Desk
+from site_builder.desk.new_collection import no_collection_in
 from site_builder.desk.routes import desk_routes
-from site_builder.preview.run_key import RunKey, handler_before_all_others
 from site_builder.preview.handlers import (
     EDITIONS,
     BothEditions,
@@ -34,8 +35,8 @@ from site_builder.preview.handlers import (
     OtherHost,
     ShowsCurrentBuild,
 )
-from site_builder.building.watch import Builds
 from site_builder.preview.livereload import Reloading, reload_browsers
+from site_builder.preview.run_key import RunKey, handler_before_all_others
 
 ADDRESS = "127.0.0.1"
 MOST_ASKED_BYTES = 64_000

@@ -6,15 +6,15 @@ from fractions import Fraction
 from typing import assert_never
 
 from collection.giving.arrival import State, state_of
-from collection.values.dates import EdtfDate
 from collection.giving.donations import UNNAMED, Totals
-from collection.records.collection import Collection
-from collection.values.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
-from collection.values.money import Money
 from collection.privacy import shown_as
+from collection.records.collection import Collection
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.sizes.categories import area_in_square_metres, area_in_square_yards
+from collection.values.dates import EdtfDate
+from collection.values.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
+from collection.values.money import Money
 
 NOT_RECORDED = "not recorded"
 NOT_MEASURED = "not measured"

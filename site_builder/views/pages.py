@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from site_builder.drawings.bed import BedDrawing
-from site_builder.drawings.patchwork import Patchwork, StandIn, Strip
 from site_builder.drawings.block_setting import SettingDrawing
+from site_builder.drawings.patchwork import Patchwork, StandIn, Strip
 from site_builder.views.parts import Card, Fact, Link, PictureView, Section, Table
 
 

@@ -11,17 +11,18 @@ import sys
 import time
 from collections.abc import Callable
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from statistics import median
 
 sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
 
-from matching_cases import TODAY, a_large_collection  # noqa: E402
+from matching_cases import TODAY, a_large_collection
 
-from collection.matching.judgement_table import JudgementTable  # noqa: E402
-from collection.matching.match import case_of, match  # noqa: E402
-from collection.matching.solver import Line, Pairs, Request, best_places  # noqa: E402
-from collection.matching.open_places import open_requests, waiting_quilts  # noqa: E402
+from collection.matching.judgement_table import JudgementTable
+from collection.matching.match import case_of, match
+from collection.matching.open_places import open_requests, waiting_quilts
+from collection.matching.solver import Line, Pairs, Request, best_places
 
 CASES = [(1_000, 300), (10_000, 3_000)]
 TOO_LARGE_FOR_MILP = 3_000
@@ -30,24 +31,22 @@ TOO_LARGE_FOR_MILP = 3_000
 def main(rounds: int) -> None:
     for quilts, places in CASES:
         collection = a_large_collection(quilts=quilts, places=places)
-        whole, plan = timed(lambda: match(collection, on=TODAY))
+        whole, plan = timed(partial(match, collection, on=TODAY))
         memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-        first = f"{quilts:,} quilts, {places:,} places in {sum(len(r.lines) for r in collection.requests.values())} lines"
-        print(f"{first}: {len(plan.assigned)} filled")
-        print(
-            f"  optimum and reasons, libraries loaded on the way: {say(whole)}; memory at most {memory:.0f} MB"
+        first = (
+            f"{quilts:,} quilts, {places:,} places in {sum(len(r.lines) for r in collection.requests.values())} lines"
         )
+        print(f"{first}: {len(plan.assigned)} filled")
+        print(f"  optimum and reasons, libraries loaded on the way: {say(whole)}; memory at most {memory:.0f} MB")
         requests, waiting = open_requests(collection), waiting_quilts(collection.quilts.values())
         lines = tuple(line for request in requests for line in request.lines)
         case = case_of(requests, lines, JudgementTable.of(lines, waiting, TODAY), TODAY)
-        ours = [timed(lambda: best_places(*case)) for _ in range(rounds)]
+        ours = [timed(partial(best_places, *case)) for _ in range(rounds)]
         own = median(each.cpu for each, _ in ours), median(each.wall for each, _ in ours)
-        print(
-            f"  optimum alone, {len(case[2].quilt):,} pairs: {own[1]:.2f} s, {own[0]:.2f} s of processor time"
-        )
+        print(f"  optimum alone, {len(case[2].quilt):,} pairs: {own[1]:.2f} s, {own[0]:.2f} s of processor time")
         if places >= TOO_LARGE_FOR_MILP:
             continue
-        theirs = [timed(lambda: worth_by_milp(*case)) for _ in range(rounds)]
+        theirs = [timed(partial(worth_by_milp, *case)) for _ in range(rounds)]
         assert theirs[0][1] == worth(ours[0][1], *case), "the two solvers disagree"
         other = median(each.cpu for each, _ in theirs), median(each.wall for each, _ in theirs)
         print(f"  milp, aim by aim: {other[1]:.2f} s, {other[0]:.2f} s of processor time")
@@ -71,9 +70,7 @@ def say(took: Took) -> str:
     return f"{took.wall:.2f} s, {took.cpu:.2f} s of processor time"
 
 
-def worth(
-    plan: dict[int, int], lines: list[Line], requests: list[Request], pairs: Pairs
-) -> list[int | Fraction]:
+def worth(plan: dict[int, int], lines: list[Line], requests: list[Request], pairs: Pairs) -> list[int | Fraction]:
     """What a plan comes to in each aim."""
     used = {
         pair: n
@@ -83,9 +80,7 @@ def worth(
     steps = Fraction(0)
     for number, request in enumerate(requests):
         more = sum(lines[line].request == number for line in plan.values())
-        steps += sum(
-            Fraction(2 * k - 1, request.asked) for k in range(request.filled + 1, request.filled + more + 1)
-        )
+        steps += sum(Fraction(2 * k - 1, request.asked) for k in range(request.filled + 1, request.filled + more + 1))
     return [
         -sum(lines[line].must for line in plan.values()),
         -len(plan),
@@ -118,9 +113,7 @@ def worth_by_milp(lines: list[Line], requests: list[Request], pairs: Pairs) -> l
     )
     columns = np.concatenate([np.tile(np.arange(count), 3), count + np.arange(len(steps))])
     entries = np.concatenate([np.ones(3 * count), -np.ones(len(steps))])
-    matrix = csr_array(
-        (entries, (rows, columns)), shape=(quilts + len(lines) + len(requests), count + len(steps))
-    )
+    matrix = csr_array((entries, (rows, columns)), shape=(quilts + len(lines) + len(requests), count + len(steps)))
     least = np.concatenate([np.full(quilts + len(lines), -np.inf), np.zeros(len(requests))])
     most = np.concatenate([np.ones(quilts), [each.places for each in lines], np.zeros(len(requests))])
     nothing = np.zeros(len(steps))

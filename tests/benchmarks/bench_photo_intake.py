@@ -59,7 +59,7 @@ def main() -> None:
             begun = time.perf_counter()
             PictureStore(folder / f"store {number}").prepare(paths, jobs=2)
             pipeline.append((time.perf_counter() - begun) / count)
-            time.sleep(2.5)    # until the copies' stamps can be trusted
+            time.sleep(2.5)  # until the copies' stamps can be trusted
             seconds_to_take_in(collection, folder / "source")
             again.append(seconds_to_take_in(collection, folder / "source") / count)
         ratio = statistics.median(a / b for a, b in zip(taken, pipeline, strict=True))

@@ -32,7 +32,8 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from site_builder.images import decode as photo_reading, encode
+from site_builder.images import decode as photo_reading
+from site_builder.images import encode
 from site_builder.images.store import PictureStore
 from tests.site_builder.images.drawn_photos import DISPLAY_P3, decoded, encoded, exif, patchwork, psnr
 
@@ -184,8 +185,10 @@ def tell_newer_formats(paths: list[Path]) -> None:
         )
         if kind == "JPEG":
             by_jpeg = weigh
-        print(f"  {name:24} {1000 * took / len(photos):6.1f} ms a photo, {weigh / len(photos) / 1000:.0f} kB "
-              f"({100 * (weigh / by_jpeg - 1):+.0f} %), {likeness:.1f} dB of light")
+        print(
+            f"  {name:24} {1000 * took / len(photos):6.1f} ms a photo, {weigh / len(photos) / 1000:.0f} kB "
+            f"({100 * (weigh / by_jpeg - 1):+.0f} %), {likeness:.1f} dB of light"
+        )
 
 
 def main() -> None:

@@ -65,7 +65,10 @@ def main(count: int, rounds: int) -> None:
                 sites.change_one(f"Other words {next(numbers)}")
                 return sites.build(anew=False)
 
-            contestants |= {"hugo, one page changed": hugo_with_words, "hugo, nothing changed": lambda: sites.build(anew=False)}
+            contestants |= {
+                "hugo, one page changed": hugo_with_words,
+                "hugo, nothing changed": lambda: sites.build(anew=False),
+            }
         taken = in_turns(contestants, rounds)
         print(f"{count:,} quilts, {rounds} rounds, medians")
         tell(taken, next(name for name in reversed(taken) if name.startswith(("hugo", "counterpane, from"))))

@@ -46,7 +46,9 @@ def with_photos(folder: Path, count: int) -> Path:
 def build(folder: Path, output: Path) -> Taken:
     words = [*COUNTERPANE, "build", folder, "--output", output, "--on", "2026-01-01"]
     began, most = time.perf_counter(), 0
-    running = subprocess.Popen([str(word) for word in words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=surroundings())
+    running = subprocess.Popen(
+        [str(word) for word in words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=surroundings()
+    )
     while running.poll() is None:
         most = max(most, sum(map(held_by, (running.pid, *children_of(running.pid)))))
         time.sleep(0.1)
@@ -77,7 +79,9 @@ def main(count: int) -> None:
             folder, output = with_photos(Path(temporary, f"quilts-{number}"), number), Path(temporary, "site")
             taken["from nothing", number] = build(folder, output)
             quilt = sorted((folder / "quilts").iterdir())[number // 2]
-            quilt.write_text(quilt.read_text(encoding="utf-8").replace("title: ", "title: Another ", 1), encoding="utf-8")
+            quilt.write_text(
+                quilt.read_text(encoding="utf-8").replace("title: ", "title: Another ", 1), encoding="utf-8"
+            )
             taken["another title", number] = build(folder, output)
             shutil.rmtree(output)
         print(f"{'':16}{'quilts':>8}{'wall s':>9}{'ratio':>7}{'MB':>6}")

@@ -21,9 +21,24 @@ from watched_pages import launch
 
 from site_builder.building.build import build
 
-BLOCKS = "nine patch,ohio star,log cabin,flying geese,churn dash,irish chain,pinwheel,bear's paw".split(",")
-COLOURS = "red,green,blue,yellow,white,grey,brown,pink,purple,orange,black".split(",")
-WORDS = "winter harbour garden tulip barn river maple sparrow lantern meadow cedar thread market moth".split()
+BLOCKS = ["nine patch", "ohio star", "log cabin", "flying geese", "churn dash", "irish chain", "pinwheel", "bear's paw"]
+COLOURS = ["red", "green", "blue", "yellow", "white", "grey", "brown", "pink", "purple", "orange", "black"]
+WORDS = [
+    "winter",
+    "harbour",
+    "garden",
+    "tulip",
+    "barn",
+    "river",
+    "maple",
+    "sparrow",
+    "lantern",
+    "meadow",
+    "cedar",
+    "thread",
+    "market",
+    "moth",
+]
 
 
 def write_collection(folder: Path, count: int) -> None:

@@ -63,7 +63,9 @@ _PAGE = """<!doctype html>
 _KINDS_NOT_WANTED = ["home", "section", "taxonomy", "term", "RSS", "sitemap", "robotsTXT", "404"]
 
 _CARDS = re.compile(r'<ul class="hang[^"]*">\n(.*?)\n</ul>', re.DOTALL)
-_CARD = re.compile(r'<li class="([^"]*)"><a href="([^"]*)">(.*?)<span class="title">(.*?)</span></a>(.*?)</li>', re.DOTALL)
+_CARD = re.compile(
+    r'<li class="([^"]*)"><a href="([^"]*)">(.*?)<span class="title">(.*?)</span></a>(.*?)</li>', re.DOTALL
+)
 
 
 class HugoSites:
@@ -97,7 +99,9 @@ class HugoSites:
     def _write_site(edition: Path, site: Path) -> int:
         (site / "layouts/_default").mkdir(parents=True)
         (site / "layouts/_default/single.html").write_text(_PAGE)
-        (site / "config.json").write_text(json.dumps({"baseURL": "https://quilts.example/", "disableKinds": _KINDS_NOT_WANTED}))
+        (site / "config.json").write_text(
+            json.dumps({"baseURL": "https://quilts.example/", "disableKinds": _KINDS_NOT_WANTED})
+        )
         (site / "content").mkdir()
         pages = sorted(edition.rglob("*.html"))
         for page in pages:
@@ -129,7 +133,9 @@ def _front_matter(path: str, page: str) -> dict[str, object]:
         "strip": found(r'(<svg class="head-strip".*?</svg>)'),
         "nav": [
             {"href": href, "current": current, "label": html.unescape(label)}
-            for href, current, label in re.findall(r'<li><a href="([^"]*)"(?: aria-current="(\w+)")?>([^<]*)</a></li>', head)
+            for href, current, label in re.findall(
+                r'<li><a href="([^"]*)"(?: aria-current="(\w+)")?>([^<]*)</a></li>', head
+            )
         ],
         "parts": _parts(main),
     }

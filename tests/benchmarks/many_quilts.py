@@ -21,12 +21,24 @@ def many_quilts(folder: Path, count: int) -> None:
         text = re.sub(r"^photos:.*\n(?:[ -].*\n)*", "", text, flags=re.MULTILINE)
         text = re.sub(r"^number: .*$", f"number: {number + 1}", text, flags=re.MULTILINE)
         text = re.sub(r'^title: ("?)(.*?)("?)$', rf"title: \1\2, {number}\3", text, flags=re.MULTILINE)
-        text = re.sub(r"^finished_size: .*$", f"finished_size: {_side(chance)} x {_side(chance)} in", text, flags=re.MULTILINE)
-        text = re.sub(r"^( *)block: (\d+)$", lambda found: f"{found[1]}block: {int(found[2]) + chance.randint(0, 8)}", text, flags=re.MULTILINE)
+        text = re.sub(
+            r"^finished_size: .*$", f"finished_size: {_side(chance)} x {_side(chance)} in", text, flags=re.MULTILINE
+        )
+        text = re.sub(
+            r"^( *)block: (\d+)$",
+            lambda found: f"{found[1]}block: {int(found[2]) + chance.randint(0, 8)}",
+            text,
+            flags=re.MULTILINE,
+        )
         # No request is for so many.
         text = re.sub(r", request: [\w-]+|, line: [\w-]+", "", text)
         text = re.sub(r"^  (request|line): .*\n", "", text, flags=re.MULTILINE)
-        text = re.sub(r"^story: \|\n", f"story: |\n  Of {count} this is the one of the number {number + 1}.\n", text, flags=re.MULTILINE)
+        text = re.sub(
+            r"^story: \|\n",
+            f"story: |\n  Of {count} this is the one of the number {number + 1}.\n",
+            text,
+            flags=re.MULTILINE,
+        )
         (folder / "quilts" / f"{stem}-{number}.yaml").write_text(text, encoding="utf-8")
 
 

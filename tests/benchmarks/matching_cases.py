@@ -5,12 +5,12 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection
-from collection.values.lengths import Length, LengthRange, Size
 from collection.records.partner import Partner, Rules
 from collection.records.quilt import Quilt
 from collection.records.request import Request
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length, LengthRange, Size
 
 TODAY = date(2026, 3, 1)
 
@@ -80,9 +80,9 @@ def _quilt(chance: random.Random, number: int) -> Quilt:
         "fibre": {
             "top": "cotton",
             "backing": chance.choices(["cotton", "flannel", "minky"], [85, 10, 5])[0],
-            "batting": chance.choices(
-                ["cotton", "polyester", "wool", "80/20 cotton and polyester"], [70, 10, 5, 15]
-            )[0],
+            "batting": chance.choices(["cotton", "polyester", "wool", "80/20 cotton and polyester"], [70, 10, 5, 15])[
+                0
+            ],
         }
         if chance.random() < 0.9
         else None,

@@ -59,7 +59,9 @@ def in_turns(contestants: Mapping[str, Callable[[], Taken]], rounds: int) -> dic
         for name, contestant in contestants.items():
             taken[name].append(contestant())
     return {
-        name: Taken(statistics.median(each.wall for each in all_of), statistics.median(each.processor for each in all_of))
+        name: Taken(
+            statistics.median(each.wall for each in all_of), statistics.median(each.processor for each in all_of)
+        )
         for name, all_of in taken.items()
     }
 

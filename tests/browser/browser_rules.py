@@ -1,4 +1,5 @@
 """What is wrong with a page as a person meets it: seen, by keyboard, on a phone, on paper."""
+
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -6,10 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-SCRIPTS = {
-    file.stem: file.read_text(encoding="utf-8")
-    for file in Path(__file__).parent.glob("in_page/*.js")
-}
+SCRIPTS = {file.stem: file.read_text(encoding="utf-8") for file in Path(__file__).parent.glob("in_page/*.js")}
 
 
 def axe_violations(page: Page, *, tags: Sequence[str] = AXE_TAGS) -> list[str]:
@@ -18,7 +16,8 @@ def axe_violations(page: Page, *, tags: Sequence[str] = AXE_TAGS) -> list[str]:
     found = Axe().run(page, options=asked)
     return [
         f"{rule['id']}: {rule['help']}: {node['html'][:200]} {node.get('failureSummary', '')}"
-        for rule in found.response["violations"] for node in rule["nodes"]
+        for rule in found.response["violations"]
+        for node in rule["nodes"]
     ]
 
 

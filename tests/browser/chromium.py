@@ -3,6 +3,7 @@
 As a script it makes sure of one before the tests start, and of the library that Playwright needs
 beside it. Playwright's own download of a browser is never used.
 """
+
 import os
 import shutil
 import subprocess

@@ -1,4 +1,5 @@
 """A desk over a small collection, served by the real command for the tests of a module."""
+
 import http.client
 import os
 import re

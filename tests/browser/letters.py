@@ -4,6 +4,7 @@ Both are one typeface, that of the paperwork, drawn larger and smaller at the sa
 reach past the sans serifs that machines bring: Arial Narrow at one end, the bold of Verdana and
 DejaVu Sans at the other.
 """
+
 import base64
 import functools
 import json

@@ -2,6 +2,7 @@
 
 A new kind of page is a new row here; a page that fits no row fails a test.
 """
+
 import functools
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
@@ -53,7 +54,16 @@ KINDS = (
     *_in_both_editions("groups", *(f"{facet.kind}/index.html" for facet in FACETS)),
     *_in_both_editions("group", *(f"{facet.kind}/*.html" for facet in FACETS)),
     *_in_the_binder(
-        "requests", "plan", "handovers", "recipients", "costs", "places", "loans", "to-finish", "insurance", "follow-ups",
+        "requests",
+        "plan",
+        "handovers",
+        "recipients",
+        "costs",
+        "places",
+        "loans",
+        "to-finish",
+        "insurance",
+        "follow-ups",
         "gaps",
     ),
 )

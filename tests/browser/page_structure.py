@@ -1,4 +1,5 @@
 """What is wrong with a page as a document: its markup, its outline, its labels, its own policy."""
+
 import json
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -11,7 +12,13 @@ from html5lib.constants import E as PARSE_ERRORS
 
 HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 REFERRING = (
-    "for", "aria-labelledby", "aria-describedby", "aria-controls", "aria-owns", "headers", "list",
+    "for",
+    "aria-labelledby",
+    "aria-describedby",
+    "aria-controls",
+    "aria-owns",
+    "headers",
+    "list",
 )
 DATA_SCRIPTS = ("application/json", "application/ld+json")
 MAY_HOLD = {
@@ -37,10 +44,7 @@ class Document:
     def parse(cls, text: str) -> "Document":
         parser = html5lib.HTMLParser(namespaceHTMLElements=False)
         root = parser.parse(text)
-        complaints = [
-            f"line {line}: {PARSE_ERRORS[code] % values}"
-            for (line, _), code, values in parser.errors
-        ]
+        complaints = [f"line {line}: {PARSE_ERRORS[code] % values}" for (line, _), code, values in parser.errors]
         return cls(root, tuple(complaints))
 
     @cached_property
@@ -172,8 +176,7 @@ def _tables(document: Document) -> Iterator[str]:
         if not list(table.iter("th")):
             yield f"{described(table)} has no heading cells"
         widths = Counter(
-            sum(int(cell.get("colspan", 1)) for cell in row if cell.tag in ("td", "th"))
-            for row in table.iter("tr")
+            sum(int(cell.get("colspan", 1)) for cell in row if cell.tag in ("td", "th")) for row in table.iter("tr")
         )
         spans_rows = any(cell.get("rowspan") for cell in table.iter())
         if len(widths) > 1 and not spans_rows:
@@ -188,7 +191,7 @@ def _policy(document: Document) -> Iterator[str]:
     if document.allows_inline("script-src"):
         yield "the policy allows inline scripts"
     for element in document.elements:
-        for attribute in element.keys():
+        for attribute in element:
             if attribute.startswith("on"):
                 yield f"{described(element)} has a script in its {attribute}"
         if element.get("style") is not None and not document.allows_inline("style-src"):
@@ -208,5 +211,12 @@ def _policy(document: Document) -> Iterator[str]:
 
 
 RULES: tuple[Callable[[Document], Iterator[str]], ...] = (
-    _head, _ids, _pictures, _labels, _outline, _nesting, _tables, _policy,
+    _head,
+    _ids,
+    _pictures,
+    _labels,
+    _outline,
+    _nesting,
+    _tables,
+    _policy,
 )

@@ -4,6 +4,7 @@ An edition may be moved anywhere, opened from a disk whose letter case counts, a
 So every address in it has to be relative, stay inside the edition, and name a file (never a folder)
 exactly as it is written, with a fragment that is there.
 """
+
 import posixpath
 import re
 from dataclasses import dataclass, field
@@ -14,11 +15,27 @@ from urllib.parse import unquote, urlsplit
 FOLLOWED_BY_A_PERSON = {"a", "area"}
 SCHEMES_TO_FOLLOW = {"http", "https", "mailto", "tel"}
 ADDRESS_ATTRIBUTES = {
-    ("a", "href"), ("area", "href"), ("link", "href"), ("base", "href"), ("use", "href"),
-    ("use", "xlink:href"), ("image", "href"), ("image", "xlink:href"), ("img", "src"),
-    ("script", "src"), ("source", "src"), ("iframe", "src"), ("embed", "src"), ("audio", "src"),
-    ("video", "src"), ("video", "poster"), ("track", "src"), ("input", "src"), ("object", "data"),
-    ("form", "action"), ("button", "formaction"),
+    ("a", "href"),
+    ("area", "href"),
+    ("link", "href"),
+    ("base", "href"),
+    ("use", "href"),
+    ("use", "xlink:href"),
+    ("image", "href"),
+    ("image", "xlink:href"),
+    ("img", "src"),
+    ("script", "src"),
+    ("source", "src"),
+    ("iframe", "src"),
+    ("embed", "src"),
+    ("audio", "src"),
+    ("video", "src"),
+    ("video", "poster"),
+    ("track", "src"),
+    ("input", "src"),
+    ("object", "data"),
+    ("form", "action"),
+    ("button", "formaction"),
 }
 SET_ATTRIBUTES = {("img", "srcset"), ("source", "srcset"), ("link", "imagesrcset")}
 NEVER_FETCHED = {"canonical", "alternate", "author", "license", "me"}
@@ -170,9 +187,9 @@ class Edition:
             return "leads out of the edition"
         if path.endswith("/") or target not in self.files:
             return self._why_missing(target)
-        if parts.fragment and target in self.pages and target.endswith((".html", ".svg")):
-            if unquote(parts.fragment) not in self.pages[target].names:
-                return f"names a place that {target} does not have"
+        has_names = target in self.pages and target.endswith((".html", ".svg"))
+        if parts.fragment and has_names and unquote(parts.fragment) not in self.pages[target].names:
+            return f"names a place that {target} does not have"
         return None
 
     def _why_missing(self, target: str) -> str:

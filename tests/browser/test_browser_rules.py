@@ -1,4 +1,5 @@
 """The rules for pages in a browser find what they are there to find."""
+
 import pytest
 from browser_rules import (
     axe_violations,
@@ -34,9 +35,18 @@ def shown(open_page):
     return show
 
 
-@pytest.mark.parametrize("rule", [
-    axe_violations, sideways_scroll, crowded_words, pictures_not_shown, keyboard_faults, print_faults,
-], ids=lambda rule: rule.__name__)
+@pytest.mark.parametrize(
+    "rule",
+    [
+        axe_violations,
+        sideways_scroll,
+        crowded_words,
+        pictures_not_shown,
+        keyboard_faults,
+        print_faults,
+    ],
+    ids=lambda rule: rule.__name__,
+)
 def test_a_sound_page_passes(shown, rule):
     assert rule(shown()) == []
 
@@ -53,28 +63,31 @@ UNSEEN = "<a href='#' style='position: absolute; top: -99px'>Up</a></main>"
 WIDE = "<b style='display: block; width: 900px'>Every quilt.</b>"
 
 
-@pytest.mark.parametrize(("rule", "word", "other", "fault"), [
-    (axe_violations, "<h1>", "<h1 style='color: #ccc'>", "color-contrast"),
-    (axe_violations, "<label>Find <input></label>", "<input>", "label"),
-    (axe_violations, "<button>Show</button>", TINY, "target-size"),
-    (sideways_scroll, "Every quilt.", WIDE, "<b style"),
-    (sideways_scroll, "Every quilt.", "W" * 200, "px wide on a screen of 390 px"),
-    (crowded_words, "Every quilt.", NARROW, '"Every" is broken: <p id="last">'),
-    (crowded_words, "Every quilt.", SPILT, 'px beyond <b style'),
-    (crowded_words, "Every quilt.", MARKED, 'no room for the mark of "Every quilt."'),
-    (pictures_not_shown, "Every quilt.", "<img src='data:image/png;base64,AAAA' alt=''>", "<img"),
-    (pictures_not_shown, "Every quilt.", FAR_DOWN, "<img"),
-    (keyboard_faults, "3px solid", "0px none", "no ring around <a"),
-    (keyboard_faults, "Every quilt.", COVERED, "<i style"),
-    (keyboard_faults, "</main>", UNSEEN, "out of sight"),
-    (keyboard_faults, "<button>", "<button onkeydown='return false'>", "never reached: <a"),
-    (print_faults, "<h1>", "<h1 style='color: #ddd'>", "too pale"),
-    (print_faults, "nav, form", "form", "of no use on paper: <nav"),
-    (print_faults, "Every quilt.", CUT, "cut off"),
-    (print_faults, "Every quilt.", WIDE, "on a sheet of"),
-    (print_faults, "<header>", "<header style='position: sticky; top: 0'>", "repeats on each sheet"),
-    (print_faults, '<main id="wall">', '<main id="wall" hidden>', "nothing is printed"),
-])
+@pytest.mark.parametrize(
+    ("rule", "word", "other", "fault"),
+    [
+        (axe_violations, "<h1>", "<h1 style='color: #ccc'>", "color-contrast"),
+        (axe_violations, "<label>Find <input></label>", "<input>", "label"),
+        (axe_violations, "<button>Show</button>", TINY, "target-size"),
+        (sideways_scroll, "Every quilt.", WIDE, "<b style"),
+        (sideways_scroll, "Every quilt.", "W" * 200, "px wide on a screen of 390 px"),
+        (crowded_words, "Every quilt.", NARROW, '"Every" is broken: <p id="last">'),
+        (crowded_words, "Every quilt.", SPILT, "px beyond <b style"),
+        (crowded_words, "Every quilt.", MARKED, 'no room for the mark of "Every quilt."'),
+        (pictures_not_shown, "Every quilt.", "<img src='data:image/png;base64,AAAA' alt=''>", "<img"),
+        (pictures_not_shown, "Every quilt.", FAR_DOWN, "<img"),
+        (keyboard_faults, "3px solid", "0px none", "no ring around <a"),
+        (keyboard_faults, "Every quilt.", COVERED, "<i style"),
+        (keyboard_faults, "</main>", UNSEEN, "out of sight"),
+        (keyboard_faults, "<button>", "<button onkeydown='return false'>", "never reached: <a"),
+        (print_faults, "<h1>", "<h1 style='color: #ddd'>", "too pale"),
+        (print_faults, "nav, form", "form", "of no use on paper: <nav"),
+        (print_faults, "Every quilt.", CUT, "cut off"),
+        (print_faults, "Every quilt.", WIDE, "on a sheet of"),
+        (print_faults, "<header>", "<header style='position: sticky; top: 0'>", "repeats on each sheet"),
+        (print_faults, '<main id="wall">', '<main id="wall" hidden>', "nothing is printed"),
+    ],
+)
 def test_a_fault_is_told(shown, rule, word, other, fault):
     told = rule(shown(word, other))
     assert told

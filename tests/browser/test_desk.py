@@ -1,4 +1,5 @@
 """Working at the desk: records, photos, moves, matching and taking back, as a person does it."""
+
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,7 +17,10 @@ NO_SCRIPTS = {"javascript": False}
 def photos(tmp_path_factory, draw_photo) -> dict[str, Path]:
     """Photos on the maker's own disk, and a file that is none."""
     folder = tmp_path_factory.mktemp("from the phone")
-    found = {name: draw_photo(folder / f"{name}.jpg", colour) for name, colour in (("Winter Sea", "navy"), ("front", "teal"), ("back", "tan"))}
+    found = {
+        name: draw_photo(folder / f"{name}.jpg", colour)
+        for name, colour in (("Winter Sea", "navy"), ("front", "teal"), ("back", "tan"))
+    }
     found["letter"] = folder / "letter.jpg"
     found["letter"].write_text("Dear maker,\n" * 20)
     return found
@@ -182,7 +186,10 @@ def test_photos_are_added_to_a_quilt_without_scripts(desk, at, photos):
     page.get_by_role("link", name="Show the page when it is built").click()
     expect(page).to_have_url(f"{desk.url}binder/quilts/bramble.html")
     quilt = read_collection(desk.folder).collection.quilts["bramble"]
-    assert [(photo.file, photo.shows) for photo in quilt.photos] == [("bramble/front.jpg", "detail"), ("bramble/back.jpg", "detail")]
+    assert [(photo.file, photo.shows) for photo in quilt.photos] == [
+        ("bramble/front.jpg", "detail"),
+        ("bramble/back.jpg", "detail"),
+    ]
 
 
 def test_a_record_is_written_without_scripts(desk, at):
@@ -261,7 +268,9 @@ def test_a_mistake_in_a_file_is_shown_with_the_way_to_mend_it(desk, at):
 
 
 def test_a_form_from_before_the_preview_was_started_anew_keeps_what_was_written(desk):
-    answer = desk.send("/desk/edit/quilts/kept-one", {"secret": "old", "kept_at": "Under the stairs"}, Origin=desk.origin)
+    answer = desk.send(
+        "/desk/edit/quilts/kept-one", {"secret": "old", "kept_at": "Under the stairs"}, Origin=desk.origin
+    )
     assert answer.status == 403
     assert 'value="Under the stairs"' in answer.read().decode()
     assert "Under the stairs" not in desk.text("quilts/kept-one.yaml")

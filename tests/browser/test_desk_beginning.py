@@ -1,4 +1,5 @@
 """From an empty folder to the first page of a catalogue, at the desk."""
+
 from collections.abc import Iterator
 
 import pytest
@@ -6,6 +7,7 @@ from desk_served import DeskServed
 from playwright.sync_api import expect
 
 from collection.loading.loader import read_collection
+
 
 @pytest.fixture
 def nothing(tmp_path) -> Iterator[DeskServed]:

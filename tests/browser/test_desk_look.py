@@ -1,4 +1,5 @@
 """Every page of the desk as it is met: by the rules of accessibility, on a phone, by keyboard, in the dark."""
+
 from collections.abc import Iterator
 
 import pytest
@@ -42,7 +43,11 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
     served.read("/binder/quilts/low-tide.html")
     (folder / "quilts/faulty.yaml").write_text(faulty)
-    sent = served.send("/desk/new/partner", {"secret": served.secret(), "name": "The Wren Ward", "kind": "charity"}, Origin=served.origin)
+    sent = served.send(
+        "/desk/new/partner",
+        {"secret": served.secret(), "name": "The Wren Ward", "kind": "charity"},
+        Origin=served.origin,
+    )
     assert sent.status == 303
     yield served
     served.close()
@@ -50,7 +55,9 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 
 @pytest.fixture
 def at(desk, open_page):
-    return lambda name, **seen_by: open_page(desk.opening(PAGES[name]), within=desk.url, kept=True, reload=False, **seen_by)
+    return lambda name, **seen_by: open_page(
+        desk.opening(PAGES[name]), within=desk.url, kept=True, reload=False, **seen_by
+    )
 
 
 # All tests of one page in a row, so that it is loaded once for each way to read it.

@@ -1,4 +1,5 @@
 """Nobody but the person at this machine reads the desk or writes through it."""
+
 import hashlib
 import http.client
 import re
@@ -37,11 +38,19 @@ def unchanged(desk) -> Iterator[None]:
 def everything(folder: Path) -> dict[str, str]:
     return {
         path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in sorted(folder.rglob("*")) if path.is_file()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
     }
 
 
-FORM = {"name": "A stranger", "title": "A stranger's", "quilt": "low-tide", "through": "nell", "number": "1", "on": "2026-05-12"}
+FORM = {
+    "name": "A stranger",
+    "title": "A stranger's",
+    "quilt": "low-tide",
+    "through": "nell",
+    "number": "1",
+    "on": "2026-05-12",
+}
 
 
 @pytest.mark.usefixtures("unchanged")
@@ -140,7 +149,9 @@ def test_a_record_that_is_a_link_is_not_written_through(desk):
         page = desk.ask("GET", "/desk/edit/quilts/linked")
         assert page.status == 409
         assert "not for the desk" not in page.read().decode()
-        answer = desk.send("/desk/edit/quilts/linked", {"secret": desk.secret(), "digest": "", "title": "Other"}, Origin=desk.origin)
+        answer = desk.send(
+            "/desk/edit/quilts/linked", {"secret": desk.secret(), "digest": "", "title": "Other"}, Origin=desk.origin
+        )
         assert answer.status == 409
         assert elsewhere.read_text() == "title: not for the desk\n"
     finally:
@@ -187,12 +198,21 @@ def test_a_page_that_takes_nothing_takes_nothing_large(desk):
 @pytest.mark.usefixtures("unchanged")
 @pytest.mark.parametrize("body", [b"--x\r\n", b"\xff\xfe" * 40, b""])
 def test_what_is_no_form_is_refused(desk, body):
-    answer = desk.ask("POST", "/desk/new/quilt", body, Origin=desk.origin, Content_Type="multipart/form-data; boundary=x")
+    answer = desk.ask(
+        "POST", "/desk/new/quilt", body, Origin=desk.origin, Content_Type="multipart/form-data; boundary=x"
+    )
     assert answer.status in (400, 403)
 
 
 def test_leading_on_never_leaves_this_machine(desk):
-    for to in ("//example.org/", "https://example.org/", "/\\example.org", "javascript:alert(1)", "/desk/../../x", "/desk/a b"):
+    for to in (
+        "//example.org/",
+        "https://example.org/",
+        "/\\example.org",
+        "javascript:alert(1)",
+        "/desk/../../x",
+        "/desk/a b",
+    ):
         page = desk.ask("GET", "/desk/when-built?to=" + quote(to))
         assert page.status == 302
         assert page.headers["Location"] == "/desk/"
@@ -200,7 +220,9 @@ def test_leading_on_never_leaves_this_machine(desk):
 
 def test_a_record_is_shown_as_text_whatever_it_holds(desk):
     odd = '<script>alert("x")</script>\'"&'
-    (desk.folder / "quilts" / "odd.yaml").write_text(f"title: {odd!r}\nnotes: |\n  </textarea>{odd}\n".replace("\\'", "''"))
+    (desk.folder / "quilts" / "odd.yaml").write_text(
+        f"title: {odd!r}\nnotes: |\n  </textarea>{odd}\n".replace("\\'", "''")
+    )
     try:
         page = desk.read("/desk/edit/quilts/odd")
         assert "<script>alert" not in page and "</textarea><script" not in page
@@ -216,7 +238,9 @@ def test_a_record_that_is_gone_is_not_written_again(desk):
     page = desk.read("/desk/edit/quilts/passing")
     record.unlink()
     answer = desk.send(
-        "/desk/edit/quilts/passing", {"secret": desk.secret(), "digest": hidden(page, "digest"), "title": "Passing by"}, Origin=desk.origin
+        "/desk/edit/quilts/passing",
+        {"secret": desk.secret(), "digest": hidden(page, "digest"), "title": "Passing by"},
+        Origin=desk.origin,
     )
     assert answer.status == 409 and "moved or removed" in answer.read().decode()
     assert not record.exists()

@@ -1,4 +1,5 @@
 """What the desk says: what deserves a look, what was added, what is there already, and what would be lost."""
+
 import re
 from collections.abc import Iterator
 

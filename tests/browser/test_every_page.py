@@ -1,4 +1,5 @@
 """What holds for every page of both editions, read from the disk."""
+
 from collections import Counter
 from pathlib import Path
 from urllib.parse import unquote

@@ -1,4 +1,5 @@
 """In a real browser, words of every field that try to become a script or to call elsewhere do neither."""
+
 import functools
 import threading
 from collections.abc import Iterator
@@ -42,7 +43,9 @@ def pages_to_open(output: Path) -> list[str]:
     """The first page of each kind, and some quilts' own in the binder; but for the one that is only at home at a root."""
     paths = sorted(path.relative_to(output).as_posix() for path in output.rglob("*.html") if path.name != "404.html")
     first = [next((path for path in paths if kind.fits(path)), None) for kind in KINDS]
-    return sorted({path for path in first if path} | set([path for path in paths if path.startswith("binder/quilts/")][::3]))
+    return sorted(
+        {path for path in first if path} | set([path for path in paths if path.startswith("binder/quilts/")][::3])
+    )
 
 
 @pytest.mark.parametrize("policy", ["as it is", "switched off"])

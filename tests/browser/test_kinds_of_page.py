@@ -1,4 +1,5 @@
 """Each kind of page in a browser: on a desk, on a phone, in the dark, by keyboard, on paper."""
+
 import pytest
 from browser_rules import (
     axe_violations,

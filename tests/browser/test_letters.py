@@ -1,4 +1,5 @@
 """Pages are shown in the letters that a test asks for, whatever fonts the machine has."""
+
 import pytest
 from letters import SIZES, change_to, shown_in
 

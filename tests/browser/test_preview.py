@@ -1,4 +1,5 @@
 """The preview: every change is seen, nothing else can look in."""
+
 import http.client
 import os
 import signal
@@ -13,9 +14,10 @@ from pathlib import Path
 import pytest
 from browser_rules import axe_violations, sideways_scroll
 from playwright.sync_api import BrowserContext, Page, expect
+from watched_pages import SCREENS
+
 from tests.support.patience import Terminal, wait_until
 from tests.support.preview_opened import Opened, opened_by
-from watched_pages import SCREENS
 
 # A collection of one text file. A build copies its word into both editions, under the strict policy
 # that the real pages have; "slowly" makes it take until told to go on, "wrong" makes it fail, "broken" raises.
@@ -104,7 +106,8 @@ class Preview:
 def preview_process(collection: Path, output: Path, port: int) -> subprocess.Popen:
     return subprocess.Popen(
         [sys.executable, "-c", PREVIEW_OF_A_WORD, collection, output, str(port)],
-        stderr=subprocess.PIPE, text=True,
+        stderr=subprocess.PIPE,
+        text=True,
     )
 
 
@@ -180,10 +183,13 @@ def test_a_page_that_is_not_there_yet_is_waited_for(tmp_path):
         preview.close()
 
 
-@pytest.mark.parametrize(("word", "told"), [
-    ("wrong", "word.txt:1: that is no word"),
-    ("broken", "KeyError: 'the word'"),
-])
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        ("wrong", "word.txt:1: that is no word"),
+        ("broken", "KeyError: 'the word'"),
+    ],
+)
 def test_a_failed_build_keeps_the_last_pages_and_tells_the_terminal(preview, open_page, word, told):
     page = open_page(preview.opened.opening("/catalogue/"), within=preview.url)
     preview.change(word)
@@ -213,9 +219,7 @@ def test_the_first_page_names_both_editions(ready, open_page):
 
 
 @pytest.mark.parametrize("path", ["/", "/binder/", "/livereload.js", "/build-name", "/nothing"])
-@pytest.mark.parametrize(
-    "host", ["example.org", "127.0.0.1", "127.0.0.1:1", "localhost.example.org", "[::1]"]
-)
+@pytest.mark.parametrize("host", ["example.org", "127.0.0.1", "127.0.0.1:1", "localhost.example.org", "[::1]"])
 def test_a_request_that_names_another_host_is_refused(ready, host, path):
     answer = ready.ask(path, host=host)
     assert answer.status == 403
@@ -228,16 +232,24 @@ def test_localhost_is_this_machine_too(ready):
 
 
 def test_another_web_site_cannot_listen_for_builds(ready):
-    asked = {"Upgrade": "websocket", "Connection": "Upgrade",
-             "Sec_WebSocket_Version": "13", "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA=="}
+    asked = {
+        "Upgrade": "websocket",
+        "Connection": "Upgrade",
+        "Sec_WebSocket_Version": "13",
+        "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA==",
+    }
     assert ready.ask("/livereload", Origin="http://example.org", **asked).status == 403
     assert ready.ask("/livereload", Origin=ready.url.rstrip("/"), **asked).status == 101
 
 
 @pytest.mark.parametrize("words", [b"no json", b"[]", b"7", b"{}", b"[" * 100, b"\xff"])
 def test_whoever_says_other_things_than_a_browser_that_listens_is_passed_over(ready, words):
-    asked = {"Upgrade": "websocket", "Connection": "Upgrade",
-             "Sec_WebSocket_Version": "13", "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA=="}
+    asked = {
+        "Upgrade": "websocket",
+        "Connection": "Upgrade",
+        "Sec_WebSocket_Version": "13",
+        "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA==",
+    }
     listens = ready.ask("/livereload", **asked)
     line = socket.socket(fileno=os.dup(listens.fileno()))
     line.settimeout(300)
@@ -251,17 +263,20 @@ def test_whoever_says_other_things_than_a_browser_that_listens_is_passed_over(re
     assert "Traceback" not in str(ready.terminal)
 
 
-@pytest.mark.parametrize("path", [
-    "/../secret.txt",
-    "/catalogue/../../secret.txt",
-    "/catalogue/%2e%2e/%2e%2e/secret.txt",
-    "/catalogue/..%2f..%2fsecret.txt",
-    "/catalogue/%00",
-    "/catalogue//etc/passwd",
-    "/secret.txt",
-    "/collection/word.txt",
-    "/catalogue/quilts/%2e%2e/%2e%2e/binder/index.html",
-])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/../secret.txt",
+        "/catalogue/../../secret.txt",
+        "/catalogue/%2e%2e/%2e%2e/secret.txt",
+        "/catalogue/..%2f..%2fsecret.txt",
+        "/catalogue/%00",
+        "/catalogue//etc/passwd",
+        "/secret.txt",
+        "/collection/word.txt",
+        "/catalogue/quilts/%2e%2e/%2e%2e/binder/index.html",
+    ],
+)
 def test_nothing_outside_the_two_editions_can_be_reached(ready, path):
     answer = ready.ask(path)
     assert answer.status in (403, 404)
@@ -298,15 +313,20 @@ def test_a_port_in_use_is_told_with_a_way_out(tmp_path):
 @pytest.fixture
 def real_preview(tmp_path, write_collection, a_photo) -> Iterator[tuple[Path, Opened, Terminal]]:
     """A small collection of real records, the address where the real command shows it, and what that says."""
-    collection = write_collection(tmp_path / "quilts of mine", {
-        "collection.yaml": "title: Quilts of mine\n",
-        "quilts/low-tide.yaml": "title: Low Tide\nphotos: [low-tide.jpg]\n",
-        "quilts/high-tide.yaml": "title: High Tide\n",
-    })
+    collection = write_collection(
+        tmp_path / "quilts of mine",
+        {
+            "collection.yaml": "title: Quilts of mine\n",
+            "quilts/low-tide.yaml": "title: Low Tide\nphotos: [low-tide.jpg]\n",
+            "quilts/high-tide.yaml": "title: High Tide\n",
+        },
+    )
     a_photo(collection / "photos" / "low-tide.jpg")
     command = Path(sys.executable).with_name("counterpane")
     process = subprocess.Popen(
-        [command, "preview", collection, "--port", "0"], stderr=subprocess.PIPE, text=True,
+        [command, "preview", collection, "--port", "0"],
+        stderr=subprocess.PIPE,
+        text=True,
         env=os.environ | {"HOME": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path / "cache")},
     )
     try:
@@ -369,7 +389,7 @@ def test_the_address_from_the_terminal_opens_every_browser_and_leaves_no_key_in_
         page.goto(ready.opened.opening("/binder/?a=b#word"))
         expect(page).to_have_url(f"{ready.url}binder/?a=b#word")
         expect(page.locator("#word")).to_have_text("binder: first")
-        cookie, = page.context.cookies()
+        (cookie,) = page.context.cookies()
         assert (cookie["name"], cookie["path"], cookie["sameSite"]) == (f"counterpane-{ready.port}", "/", "Strict")
         assert cookie["httpOnly"] and cookie["expires"] == -1, "no script reads it, and it ends with the browser"
         page.goto(ready.url)
@@ -378,7 +398,9 @@ def test_the_address_from_the_terminal_opens_every_browser_and_leaves_no_key_in_
         expect(page.locator("#word")).to_have_text("catalogue: first")
         if javascript:
             assert page.evaluate("document.cookie") == ""
-            assert ready.opened.key not in page.evaluate("document.referrer + location.href + document.documentElement.outerHTML")
+            assert ready.opened.key not in page.evaluate(
+                "document.referrer + location.href + document.documentElement.outerHTML"
+            )
 
 
 @pytest.mark.parametrize("javascript", [True, False], ids=["with scripts", "without"])
@@ -393,7 +415,9 @@ def test_a_browser_without_the_key_reads_how_to_open_it_and_can(ready, a_browser
 
 
 @pytest.mark.parametrize("javascript", [True, False], ids=["with scripts", "without"])
-def test_a_link_from_elsewhere_leads_on_by_one_key_where_the_browser_has_opened_the_preview(ready, a_browser, javascript):
+def test_a_link_from_elsewhere_leads_on_by_one_key_where_the_browser_has_opened_the_preview(
+    ready, a_browser, javascript
+):
     """Browsers keep such a cookie to themselves when another site's link is followed."""
     page = a_browser(javascript)
     page.goto(ready.opened.opening())

@@ -1,4 +1,5 @@
 """Files that are written to be printed fit a sheet of paper and a phone, in wide and narrow letters."""
+
 import subprocess
 import sys
 from pathlib import Path

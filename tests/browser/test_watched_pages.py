@@ -1,10 +1,12 @@
 """The watch over pages notices what must never happen."""
+
 from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Page
-from tests.support.patience import wait_until
 from watched_pages import Reader, Watch
+
+from tests.support.patience import wait_until
 
 
 @pytest.fixture(scope="module")
@@ -20,19 +22,24 @@ def page(kept) -> Page:
     return kept
 
 
-@pytest.mark.parametrize(("body", "fault"), [
-    ("<img src='http://127.0.0.2:9/a.png' alt=''>", "asked for http://127.0.0.2:9/a.png, beyond"),
-    ("<img src='https://example.org/a.png' alt=''>", "asked for https://example.org/a.png, beyond"),
-    ("<img src='../secret.png' alt=''>", "/secret.png, beyond"),
-    ("<script src='http://127.0.0.2:9/a.js'></script>", "asked for http://127.0.0.2:9/a.js"),
-    ("<script>fetch('http://127.0.0.2:9/a').catch(() => 0)</script>", "asked for http://127.0.0.2"),
-    ("<script>new WebSocket('ws://127.0.0.2:9/a')</script>", "asked for http://127.0.0.2:9/a"),
-    ("<link rel=stylesheet href='none.css'>", "failed: "),
-    ("<script>throw new Error('no thread')</script>", "script error: no thread"),
-    ("<script>console.error('no needle')</script>", "no needle"),
-    ("<meta http-equiv=Content-Security-Policy content=\"style-src 'none'\"><p style='color: red'>",
-     "Content Security Policy"),
-])
+@pytest.mark.parametrize(
+    ("body", "fault"),
+    [
+        ("<img src='http://127.0.0.2:9/a.png' alt=''>", "asked for http://127.0.0.2:9/a.png, beyond"),
+        ("<img src='https://example.org/a.png' alt=''>", "asked for https://example.org/a.png, beyond"),
+        ("<img src='../secret.png' alt=''>", "/secret.png, beyond"),
+        ("<script src='http://127.0.0.2:9/a.js'></script>", "asked for http://127.0.0.2:9/a.js"),
+        ("<script>fetch('http://127.0.0.2:9/a').catch(() => 0)</script>", "asked for http://127.0.0.2"),
+        ("<script>new WebSocket('ws://127.0.0.2:9/a')</script>", "asked for http://127.0.0.2:9/a"),
+        ("<link rel=stylesheet href='none.css'>", "failed: "),
+        ("<script>throw new Error('no thread')</script>", "script error: no thread"),
+        ("<script>console.error('no needle')</script>", "no needle"),
+        (
+            "<meta http-equiv=Content-Security-Policy content=\"style-src 'none'\"><p style='color: red'>",
+            "Content Security Policy",
+        ),
+    ],
+)
 def test_a_fault_is_noticed(page, tmp_path, body, fault):
     (tmp_path / "edition").mkdir()
     (tmp_path / "secret.png").write_bytes(b"")

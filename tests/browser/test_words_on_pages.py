@@ -2,6 +2,7 @@
 
 Files are named where the desk tells what was written, on its pages of changes: those are left out here.
 """
+
 import re
 import shutil
 from collections.abc import Iterable, Iterator
@@ -11,8 +12,8 @@ from pathlib import Path
 import pytest
 from desk_served import DeskServed
 
-from collection.transfers.handovers import find_batches
 from collection.loading.loader import read_collection
+from collection.transfers.handovers import find_batches
 from site_builder.documents.as_page import set_as_page
 from site_builder.documents.handover_sheet import handover_sheet
 
@@ -66,7 +67,11 @@ def faults(page: str, ids: frozenset[str]) -> list[str]:
     found = []
     for said in words.said:
         plain = _ADDRESS.sub(" ", said)
-        found += [f"{kind}: {match[0]} in {said[:100]!r}" for kind, fault in _FAULTS.items() for match in fault.finditer(plain)]
+        found += [
+            f"{kind}: {match[0]} in {said[:100]!r}"
+            for kind, fault in _FAULTS.items()
+            for match in fault.finditer(plain)
+        ]
         hyphened = (word for word in re.findall(r"[\w-]+", plain) if "-" in word)
         found += [f"an ID: {word} in {said[:100]!r}" for word in (*hyphened, plain.strip()) if word in ids]
     return found
@@ -76,7 +81,10 @@ def all_faults(pages: Iterable[tuple[str, str]], ids: frozenset[str]) -> list[st
     return [f"{name}: {fault}" for name, page in pages for fault in faults(page, ids)]
 
 
-@pytest.mark.parametrize("said", ["it is unready (ready_by)", "counterpane match saves it", "use --all", "2026-spring-cots, line cots", "nell"])
+@pytest.mark.parametrize(
+    "said",
+    ["it is unready (ready_by)", "counterpane match saves it", "use --all", "2026-spring-cots, line cots", "nell"],
+)
 def test_what_must_not_be_said_is_found(said, ids):
     assert faults(f"<p>{said}</p>", ids)
 
@@ -98,7 +106,9 @@ def test_an_x_between_sides_is_found():
 @pytest.mark.parametrize("edition", ["catalogue", "binder"])
 def test_sizes_have_one_sign_between_their_sides(built_demo, edition):
     pages = sorted((built_demo / edition).rglob("*.html"))
-    assert [(path.name, found) for path in pages for found in letters_between_sides(path.read_text(encoding="utf-8"))] == []
+    assert [
+        (path.name, found) for path in pages for found in letters_between_sides(path.read_text(encoding="utf-8"))
+    ] == []
 
 
 @pytest.mark.parametrize("edition", ["catalogue", "binder"])
@@ -109,7 +119,10 @@ def test_no_page_names_a_field_a_command_or_an_id(built_demo, ids, edition):
 
 def test_no_sheet_for_a_batch_names_a_field_a_command_or_an_id(demo, ids):
     sheets = [handover_sheet(demo.collection, batch) for batch in find_batches(demo.collection)]
-    pages = [(f"sheet {number}", set_as_page("handover_sheet.html", sheet, pictures={}).decode()) for number, sheet in enumerate(sheets)]
+    pages = [
+        (f"sheet {number}", set_as_page("handover_sheet.html", sheet, pictures={}).decode())
+        for number, sheet in enumerate(sheets)
+    ]
     assert pages and all_faults(pages, ids) == []
 
 
@@ -123,7 +136,9 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
         "title: Zed\nfinished_size: wide\nready_by: soon\nmaterials_cost: £45.00\n"
         "destination: {is: donated, to: nell, acknowledged: 2026-05-12, request: 2026-spring-cots}\n"
     )
-    (folder / "requests/zz.yaml").write_text("partner: nell\nlines:\n  - {id: zz, count: 1, size: small, needs: [label], no: [label]}\n")
+    (folder / "requests/zz.yaml").write_text(
+        "partner: nell\nlines:\n  - {id: zz, count: 1, size: small, needs: [label], no: [label]}\n"
+    )
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
     yield served
     served.close()

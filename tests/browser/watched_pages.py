@@ -1,4 +1,5 @@
 """A browser that reaches nothing but this machine, and the watch over what its pages do."""
+
 from dataclasses import dataclass
 from pathlib import Path
 

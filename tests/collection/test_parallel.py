@@ -23,7 +23,9 @@ ROOT = Path(__file__).parents[2]
 def in_a_run_of_its_own(code: str) -> str:
     """What is printed by a run in which no other threads are, as there may be where tests run."""
     begin = f"import os, signal, sys, time\nsys.path.insert(0, {str(ROOT)!r})\nfrom collection import several_processes\nfrom collection.parallel import WORTH_IT, made_by_several\n"
-    run = subprocess.run([sys.executable, "-c", begin + textwrap.dedent(code)], capture_output=True, text=True, timeout=300)
+    run = subprocess.run(
+        [sys.executable, "-c", begin + textwrap.dedent(code)], capture_output=True, text=True, timeout=300, check=False
+    )
     assert (run.returncode, run.stderr) in ((0, ""), (-signal.SIGKILL, ""))
     return run.stdout
 

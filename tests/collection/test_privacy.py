@@ -1,18 +1,19 @@
 """What may go out, and that nothing else does."""
+
 from collections.abc import Iterator
 
 import pytest
 from pydantic import BaseModel, Field
 
-from collection.values.dates import EdtfDate
 from collection.giving.donations import Giving
-from collection.privacy import PUBLIC, UNNAMED, publishable, shown_as
 from collection.loading.loader import read_collection
+from collection.privacy import PUBLIC, UNNAMED, publishable, shown_as
 from collection.records.destinations import UNDECIDED, Donated, Gifted, Promised, Staying
-from collection.records.public_fields import FACTS
 from collection.records.fields import Record
 from collection.records.partner import Partner
+from collection.records.public_fields import FACTS
 from collection.records.quilt import Pattern, Photo, Quilt
+from collection.values.dates import EdtfDate
 from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, a_request, donated
 from tests.support.marked_collection import OPEN_HOUSE, marked_collection
 from tests.support.marked_records import MAY_GO_OUT
@@ -162,7 +163,9 @@ def test_of_partners_only_charities_that_say_so_are_named():
 
 
 def test_no_file_of_a_partner_can_be_called_like_the_one_that_stands_for_the_unnamed(tmp_path, write_collection):
-    folder = write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide", f"partners/{UNNAMED}.yaml": "name: X"})
+    folder = write_collection(
+        tmp_path, {"quilts/low-tide.yaml": "title: Low Tide", f"partners/{UNNAMED}.yaml": "name: X"}
+    )
     (problem,) = read_collection(folder).errors
     assert "address of its page" in problem.remedy
 

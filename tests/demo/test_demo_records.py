@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 import yaml
 
+from collection.construction.cutting import finished_size
+from collection.construction.take_up import compare
 from collection.giving.donations import Giving
-from collection.records.collection import Collection
 from collection.loading.loader import Reading, read_collection
+from collection.records.collection import Collection
 from collection.records.destinations import Donated, Gifted
 from collection.records.quilt import Quilt
-from collection.construction.cutting import finished_size
 from collection.sizes.categories import SizeTable
-from collection.construction.take_up import compare
 
 DEMO = Path(__file__).parents[2] / "demo_collection"
 TODAY = date(2026, 11, 25)
@@ -200,9 +200,7 @@ def test_settings_of_every_kind_occur(quilts):
 
 def test_all_measured_sizes_but_two_agree_with_their_setting(quilts):
     verdicts = {
-        quilt.id: compare(
-            finished_size(quilt.setting), quilt.finished_size, washed=quilt.measured == "washed"
-        ).verdict
+        quilt.id: compare(finished_size(quilt.setting), quilt.finished_size, washed=quilt.measured == "washed").verdict
         for quilt in quilts
         if quilt.setting and quilt.finished_size
     }

@@ -37,9 +37,7 @@ PALETTE = {
 
 def a_quilt(record: dict | None = None, **recipe) -> Quilt:
     record = {"title": "Low Tide", "finished_size": "36 x 48 in", **(record or {})}
-    return Quilt(
-        read_recipe("low-tide", {"block": "ohio star", "palette": PALETTE, **recipe}, record)
-    )
+    return Quilt(read_recipe("low-tide", {"block": "ohio star", "palette": PALETTE, **recipe}, record))
 
 
 def area(points) -> float:
@@ -51,11 +49,7 @@ def area(points) -> float:
 
 @pytest.mark.parametrize("name", BLOCK_NAMES)
 def test_every_block_lies_within_its_square(name):
-    assert all(
-        -1e-9 <= x <= 1 + 1e-9 and -1e-9 <= y <= 1 + 1e-9
-        for one in draft(name)
-        for x, y in one.points
-    )
+    assert all(-1e-9 <= x <= 1 + 1e-9 and -1e-9 <= y <= 1 + 1e-9 for one in draft(name) for x, y in one.points)
 
 
 PIECED = [name for name in BLOCK_NAMES if not any(one.laid_on for one in draft(name))]
@@ -137,9 +131,7 @@ def test_on_point_four_by_five_holds_thirty_two_blocks():
 
 
 @settings(max_examples=25, deadline=None)
-@given(
-    st.integers(20, 110), st.integers(20, 110), st.sampled_from(["pinwheel", "bricks", "lone star"])
-)
+@given(st.integers(20, 110), st.integers(20, 110), st.sampled_from(["pinwheel", "bricks", "lone star"]))
 def test_a_drawn_quilt_has_exactly_the_size_of_its_record(width, length, block):
     quilt = a_quilt({"finished_size": f"{width} x {length} in"}, block=block)
     xs = [x for piece in quilt.layout.pieces[-4:] for x, _ in piece.points]
@@ -165,11 +157,7 @@ def test_an_unfinished_quilt_has_no_binding():
 @pytest.mark.parametrize("name", PRINTS)
 def test_a_print_shows_the_colour_of_its_cloth(name):
     colour = (60, 96, 128)
-    shown = (
-        tile(Fabric(colour, name, ((200, 100, 60), (236, 230, 216))), 24)
-        .convert("RGB")
-        .getcolors(1_000_000)
-    )
+    shown = tile(Fabric(colour, name, ((200, 100, 60), (236, 230, 216))), 24).convert("RGB").getcolors(1_000_000)
     assert min(max(abs(a - b) for a, b in zip(pixel, colour)) for _, pixel in shown) < 45
 
 
@@ -199,12 +187,8 @@ def test_no_quilting_leaves_none():
 
 def test_a_field_is_the_same_land_from_near_and_from_afar():
     field = Field(1.0, (30, 30), "land")
-    near = (
-        field.seen((10, 10, 12, 12), (80, 80)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
-    )
-    far = (
-        field.seen((10, 10, 12, 12), (10, 10)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
-    )
+    near = field.seen((10, 10, 12, 12), (80, 80)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+    far = field.seen((10, 10, 12, 12), (10, 10)).resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
     assert abs(near - far) <= 3
 
 
@@ -260,18 +244,13 @@ def test_every_scene_gives_a_photo_of_the_asked_size(scene):
 def test_the_same_recipe_gives_the_same_bytes(monkeypatch):
     monkeypatch.setattr(draw_photos, "COVER_EDGE", 240)
     wanted = PhotoWanted("low-tide/front.jpg", "front")
-    digests = {
-        hashlib.sha256(draw_photos.draw_photo(a_quilt(), wanted, cover=True)).hexdigest()
-        for _ in range(2)
-    }
+    digests = {hashlib.sha256(draw_photos.draw_photo(a_quilt(), wanted, cover=True)).hexdigest() for _ in range(2)}
     assert len(digests) == 1
 
 
 def test_a_phones_photo_is_stored_turned_and_says_so():
     photo = Image.linear_gradient("L").convert("RGB").resize((300, 400))
-    stored = Image.open(
-        BytesIO(photograph.encoded(photo, ".jpg", 60_000, phone="low-tide/IMG_1.jpg"))
-    )
+    stored = Image.open(BytesIO(photograph.encoded(photo, ".jpg", 60_000, phone="low-tide/IMG_1.jpg")))
     exif = stored.getexif()
     assert exif[0x0112] in (3, 6, 8)
     assert stored.size == ((300, 400) if exif[0x0112] == 3 else (400, 300))

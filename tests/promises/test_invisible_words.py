@@ -1,4 +1,5 @@
 """What a public text holds and no page shows goes out by no other way: search, feed, data for machines."""
+
 from datetime import date
 
 import html5lib
@@ -48,7 +49,9 @@ def catalogue(tmp_path_factory) -> dict[str, str]:
     for number, (mark, text) in enumerate(marked.items()):
         words = text.format(*[mark] * 2)
         story = "\n".join(f"  {line}" for line in words.splitlines())
-        (folder / f"collection/quilts/quilt-{number}.yaml").write_text(f"title: Quilt {number}\nmade: 2020\nstory: |\n{story}\n")
+        (folder / f"collection/quilts/quilt-{number}.yaml").write_text(
+            f"title: Quilt {number}\nmade: 2020\nstory: |\n{story}\n"
+        )
         (folder / f"collection/pages/page-{number}.md").write_text(words)
     (folder / "collection/pages/about.md").write_text("# Of <!-- unseen0x --> *seen* <b id=unseen0x>things</b>\n\nseen")
     build(folder / "collection", folder / "output", on=date(2026, 10, 20), editions=("catalogue",))
@@ -63,7 +66,9 @@ def test_what_no_page_shows_is_in_no_file_of_the_catalogue(catalogue, number):
 
 
 def test_a_page_of_the_makers_own_is_called_as_its_heading_reads(catalogue):
-    assert "<h1>of seen things</h1>" in catalogue["about.html"] and "<title>of seen things · " in catalogue["about.html"]
+    assert (
+        "<h1>of seen things</h1>" in catalogue["about.html"] and "<title>of seen things · " in catalogue["about.html"]
+    )
     assert ">of seen things</a>" in catalogue["index.html"]
 
 
@@ -72,6 +77,8 @@ def test_what_goes_out_by_another_way_is_on_the_page_for_all_to_see(catalogue, n
     mark = f"shown{number}x"
     page = html5lib.parse(catalogue[f"quilt-{len(UNSEEN) + number}.html"], namespaceHTMLElements=False)
     assert mark in "".join(page.find("body").find(".//main").itertext())
-    hiding = [each.tag for each in page.find("body").iter() if each.tag in HIDES or {"hidden", "style"} & set(each.attrib)]
+    hiding = [
+        each.tag for each in page.find("body").iter() if each.tag in HIDES or {"hidden", "style"} & set(each.attrib)
+    ]
     assert hiding == []
     assert mark in catalogue["words.js"] and mark in catalogue["feed.xml"]

@@ -3,6 +3,7 @@
 Each photo holds every kind of note that its format knows, each with a secret of its own; every byte of both
 editions is searched, after a first build and after one that takes over what was there.
 """
+
 import io
 import struct
 import zipfile
@@ -15,12 +16,12 @@ from click.testing import CliRunner
 from PIL import Image, PngImagePlugin, TiffImagePlugin
 
 from site_builder.building.build import build
-from tests.support.own_folders import build_afresh
 from site_builder.cli.main import cli
+from tests.promises.test_privacy_markers import contents, found_in, iptc, is_near
+from tests.site_builder.images.drawn_photos import OWNER, SERIAL, profile
 from tests.support.marked_collection import marked_collection
 from tests.support.marked_records import markers_in
-from tests.site_builder.images.drawn_photos import OWNER, SERIAL, profile
-from tests.promises.test_privacy_markers import contents, found_in, iptc, is_near
+from tests.support.own_folders import build_afresh
 
 DAY = date(2026, 10, 20)
 THUMBNAIL_COLOUR = (255, 0, 200)
@@ -35,7 +36,13 @@ def secret(kind: str, place: str) -> str:
 def exif_of(kind: str) -> Image.Exif:
     """Source: Exif 2.3, tables 3 to 8; 0x9C9C is what Windows writes, in UTF-16."""
     tags = Image.Exif()
-    for tag, place in ((0x010E, "description"), (0x010F, "make"), (0x0131, "software"), (0x013B, "artist"), (0x8298, "copyright")):
+    for tag, place in (
+        (0x010E, "description"),
+        (0x010F, "make"),
+        (0x0131, "software"),
+        (0x013B, "artist"),
+        (0x8298, "copyright"),
+    ):
         tags[tag] = secret(kind, place)
     tags[0x9C9C] = secret(kind, "xp-comment").encode("utf-16-le")
     own = tags.get_ifd(0x8769)
@@ -72,7 +79,11 @@ def photo(kind: str) -> bytes:
         picture.save(out, kind, pnginfo=notes, exif=exif, icc_profile=icc)
     elif kind == "TIFF":
         tags = TiffImagePlugin.ImageFileDirectory_v2()
-        tags[700], tags[33723], tags[270] = xmp_of(kind), secret(kind, "iptc").encode(), secret(kind, "tiff-description")
+        tags[700], tags[33723], tags[270] = (
+            xmp_of(kind),
+            secret(kind, "iptc").encode(),
+            secret(kind, "tiff-description"),
+        )
         tags.tagtype[700] = tags.tagtype[33723] = 7
         picture.save(out, kind, tiffinfo=tags, icc_profile=icc)
     elif kind == "GIF":
@@ -170,7 +181,17 @@ def papers(tmp_path_factory) -> Path:
         (folder / "records" / name).write_text(text, encoding="utf-8")
     records = str(folder / "records")
     for command in (
-        ["report", records, "1801", "--on", "2026-05-12", "--to", f"{folder}/report.pdf", "--to", f"{folder}/report.xlsx"],
+        [
+            "report",
+            records,
+            "1801",
+            "--on",
+            "2026-05-12",
+            "--to",
+            f"{folder}/report.pdf",
+            "--to",
+            f"{folder}/report.xlsx",
+        ],
         ["handover-sheet", records, "a-donated-quilt", "--to", f"{folder}/sheet.pdf"],
         ["labels", records, "--kind", "tag", "--to", f"{folder}/tags.pdf"],
     ):
@@ -191,7 +212,10 @@ def test_a_pdf_says_of_itself_its_title_and_day_alone(papers, name):
 def test_a_spreadsheet_says_of_itself_who_made_the_quilts_and_nothing_private(papers):
     with zipfile.ZipFile(papers / "report.xlsx") as book:
         about = b"".join(book.read(name) for name in book.namelist() if name.startswith("docProps/"))
-        assert set(name for name in book.namelist() if name.startswith("docProps/")) == {"docProps/app.xml", "docProps/core.xml"}
+        assert {name for name in book.namelist() if name.startswith("docProps/")} == {
+            "docProps/app.xml",
+            "docProps/core.xml",
+        }
     assert not markers_in(about, marked_collection().private)
     assert b"<dc:creator>zqx" in about
 
@@ -231,7 +255,9 @@ def test_a_fact_that_is_taken_off_the_list_leaves_nothing_behind_in_the_catalogu
 
     def said() -> set[str]:
         build(records, tmp_path / "output", on=DAY)
-        whole = b"".join(name.encode() + content for name, content in contents(tmp_path / "output/catalogue").items()).lower()
+        whole = b"".join(
+            name.encode() + content for name, content in contents(tmp_path / "output/catalogue").items()
+        ).lower()
         return {word for word in ("zqxstory", "zqxpattern", "zqxblock") if word.encode() in whole}
 
     assert said() == {"zqxstory", "zqxpattern", "zqxblock"}

@@ -1,4 +1,5 @@
 """Files that only seem to be photos of a collection: links that lead elsewhere, pipes, devices, folders, gigabytes."""
+
 import io
 import os
 from datetime import date
@@ -28,7 +29,9 @@ def records(tmp_path, write_collection) -> Path:
 
 def shown(records: Path, *photos: str) -> tuple[set[tuple[int, ...]], list[str]]:
     """The most frequent colours of the pictures in the catalogue, and the warnings; built twice, the same."""
-    (records / "quilts/low-tide.yaml").write_text("title: Low Tide\nphotos:\n" + "".join(f"  - {photo}\n" for photo in photos))
+    (records / "quilts/low-tide.yaml").write_text(
+        "title: Low Tide\nphotos:\n" + "".join(f"  - {photo}\n" for photo in photos)
+    )
     output = records.parent / "output"
     warnings = [str(warning) for warning in build(records, output, on=date(2026, 5, 12)).warnings]
     assert warnings == [str(warning) for warning in build(records, output, on=date(2026, 5, 12)).warnings]
@@ -79,10 +82,23 @@ def test_what_is_no_file_is_told_with_the_place_where_it_is_named(records):
     (photos / "empty.jpg").touch()
     (photos / "gigabyte.jpg").touch()
     os.truncate(photos / "gigabyte.jpg", 1 << 30)
-    names = ("pipe.jpg", "folder.jpg", "device.jpg", "ring.jpg", "nothing.jpg", "empty.jpg", "gigabyte.jpg", f"{'毛' * 90}.jpg")
+    names = (
+        "pipe.jpg",
+        "folder.jpg",
+        "device.jpg",
+        "ring.jpg",
+        "nothing.jpg",
+        "empty.jpg",
+        "gigabyte.jpg",
+        f"{'毛' * 90}.jpg",
+    )
     _, warnings = shown(records, "own.jpg", *names)
     for number, name in enumerate(names, start=2):
-        told = [warning for warning in warnings if warning.startswith(f"quilts/low-tide.yaml:{number + 2}: photos.{number}.file")]
+        told = [
+            warning
+            for warning in warnings
+            if warning.startswith(f"quilts/low-tide.yaml:{number + 2}: photos.{number}.file")
+        ]
         assert len(told) == 1, name
 
 

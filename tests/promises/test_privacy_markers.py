@@ -3,6 +3,7 @@
 Every field of every kind of record holds a marker, found by walking the models, and so does all that a
 photo can carry beside its picture. The same search in the binder finds what it should: it can fail.
 """
+
 import gzip
 import io
 import re
@@ -14,9 +15,9 @@ from PIL import Image, ImageDraw, PngImagePlugin
 
 from site_builder.building.build import build
 from site_builder.incremental.cache_folder import place_of
+from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, exif
 from tests.support.marked_collection import marked_collection
 from tests.support.marked_records import Marker, markers_in
-from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, exif
 
 PUBLIC_COLOUR, PRIVATE_COLOUR = (40, 160, 60), (255, 0, 200)
 IN_PHOTOS = {
@@ -129,7 +130,9 @@ def test_no_marker_of_a_private_field_is_anywhere_below_the_output_of_the_catalo
 
 
 def test_no_marker_is_beside_the_editions(built, marked):
-    beside = {name: content for name, content in contents(built).items() if not name.startswith(("catalogue", "binder"))}
+    beside = {
+        name: content for name, content in contents(built).items() if not name.startswith(("catalogue", "binder"))
+    }
     assert beside == {}
 
 
@@ -147,7 +150,9 @@ def test_the_folder_of_the_binder_says_that_it_is_private(built):
 
 
 def test_the_search_finds_each_of_them_in_the_binder(built, marked):
-    found = {marker for content in contents(built / "binder").values() for marker in markers_in(content, marked.private)}
+    found = {
+        marker for content in contents(built / "binder").values() for marker in markers_in(content, marked.private)
+    }
     assert {marker.place for marker in set(marked.private) - found} <= NOT_IN_BINDER
     assert len(found) > 300
 
@@ -184,7 +189,11 @@ def test_nothing_in_the_catalogue_leads_to_a_private_quilt(built, marked):
 
 
 def pictures(edition: Path) -> list[Path]:
-    found = [path for path in edition.rglob("*") if path.suffix.lower() in (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif")]
+    found = [
+        path
+        for path in edition.rglob("*")
+        if path.suffix.lower() in (".jpg", ".jpeg", ".png", ".webp", ".avif", ".gif")
+    ]
     assert found
     return found
 
@@ -216,7 +225,13 @@ def most_frequent_colours(edition: Path) -> set[str]:
     for path in pictures(edition):
         with Image.open(path) as picture:
             colour = max(picture.convert("RGB").getcolors(1 << 24))[1]
-        seen |= {"private"} if is_near(colour, PRIVATE_COLOUR) else {"public"} if is_near(colour, PUBLIC_COLOUR) else {"other"}
+        seen |= (
+            {"private"}
+            if is_near(colour, PRIVATE_COLOUR)
+            else {"public"}
+            if is_near(colour, PUBLIC_COLOUR)
+            else {"other"}
+        )
     return seen
 
 

@@ -1,4 +1,5 @@
 """What a build, a change or a taking-in remembers may be spoiled or gone: the next run does without it, or tells it."""
+
 import json
 import os
 import shutil
@@ -11,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from collection.problems import CollectionProblems
 from collection.loading.loader import read_collection
+from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges, LogEntry
 from collection.storage.undo import change_log, take_back
 from site_builder.building.build import build
@@ -24,11 +25,20 @@ DAY, NOON = date(2026, 5, 12), datetime(2026, 5, 12, 12)
 
 
 def pages_of(output: Path) -> dict[str, bytes]:
-    return {path.relative_to(output).as_posix(): path.read_bytes() for name in ("catalogue", "binder") for path in (output / name).rglob("*") if path.is_file()}
+    return {
+        path.relative_to(output).as_posix(): path.read_bytes()
+        for name in ("catalogue", "binder")
+        for path in (output / name).rglob("*")
+        if path.is_file()
+    }
 
 
 QUILT = "title: Quilt 1\nphotos: [front.png, {file: label.png, public: false}]\nkept_at: Attic\n"
-STATES = {"as it was": QUILT, "with another title": QUILT.replace("Quilt 1", "Another"), "hidden": f"{QUILT}public: false\n"}
+STATES = {
+    "as it was": QUILT,
+    "with another title": QUILT.replace("Quilt 1", "Another"),
+    "hidden": f"{QUILT}public: false\n",
+}
 
 
 @pytest.fixture(scope="module")
@@ -161,7 +171,9 @@ def test_a_build_from_spoiled_caches_gives_what_a_fresh_one_gives(built):
     quilt.write_text(STATES["as it was"])
 
 
-@pytest.mark.parametrize("make", [os.mkdir, os.mkfifo, lambda path: os.symlink("/nowhere", path)], ids=["a folder", "a pipe", "a link"])
+@pytest.mark.parametrize(
+    "make", [os.mkdir, os.mkfifo, lambda path: os.symlink("/nowhere", path)], ids=["a folder", "a pipe", "a link"]
+)
 def test_what_is_no_file_in_the_place_of_a_cache_is_done_without_and_not_waited_for(built, make):
     place, afresh = built
     build(place / "records", place / "output", on=DAY, clock=LATER)
@@ -220,7 +232,17 @@ def test_a_spoiled_log_of_changes_is_told_and_records_are_read_all_the_same(buil
 def test_a_spoiled_journal_of_an_interrupted_change_is_told_and_nothing_is_lost(built):
     built, _ = built
     folder = ".counterpane/unfinished"
-    journal = {"version": 2, "files": [{"name": "quilts/quilt-0.yaml", "old": "a" * 64, "new": "b" * 64, "beside": f"{folder}/new/quilts/quilt-0.yaml"}]}
+    journal = {
+        "version": 2,
+        "files": [
+            {
+                "name": "quilts/quilt-0.yaml",
+                "old": "a" * 64,
+                "new": "b" * 64,
+                "beside": f"{folder}/new/quilts/quilt-0.yaml",
+            }
+        ],
+    }
     before = (built / "whole-records/quilts/quilt-0.yaml").read_bytes()
 
     @inputs(0.5)

@@ -1,4 +1,5 @@
 """Pictures that are spoiled in any way, or made to burst, become a picture or a reason, soon and in little memory."""
+
 import json
 import struct
 import subprocess
@@ -13,20 +14,28 @@ from PIL import Image
 
 from site_builder.images.decode import UnusablePhoto, decode
 from site_builder.images.memory import BYTES_A_POINT, BYTES_MADE_NARROWER, SEE_THROUGH
+from tests.site_builder.images.drawn_photos import XMP, encoded, exif, patchwork
 from tests.support.mutations import MOST_MEMORY, assert_memory_is_bounded, inputs, spoiled
 from tests.support.patience import soon
-from tests.site_builder.images.drawn_photos import XMP, encoded, exif, patchwork
 
-pytestmark = pytest.mark.filterwarnings("ignore:::PIL")    # as the program itself does
+pytestmark = pytest.mark.filterwarnings("ignore:::PIL")  # as the program itself does
 
 ROOT = Path(__file__).parents[2]
 HEIC = Path(__file__).parents[1] / "data" / "turned-with-place.heic"
 SMALL = patchwork(48, 36)
 WHOLES = {
     "JPEG": [encoded(SMALL, exif=exif(6), xmp=XMP), encoded(SMALL, progressive=True), encoded(SMALL.convert("CMYK"))],
-    "PNG": [encoded(SMALL, "PNG", exif=exif(3)), encoded(SMALL.convert("P"), "PNG"), encoded(SMALL.convert("LA"), "PNG")],
+    "PNG": [
+        encoded(SMALL, "PNG", exif=exif(3)),
+        encoded(SMALL.convert("P"), "PNG"),
+        encoded(SMALL.convert("LA"), "PNG"),
+    ],
     "WebP": [encoded(SMALL, "WEBP", exif=exif(6), xmp=XMP), encoded(SMALL.convert("RGBA"), "WEBP", lossless=True)],
-    "TIFF": [encoded(SMALL, "TIFF"), encoded(SMALL, "TIFF", compression="tiff_lzw"), encoded(SMALL, "TIFF", compression="jpeg")],
+    "TIFF": [
+        encoded(SMALL, "TIFF"),
+        encoded(SMALL, "TIFF", compression="tiff_lzw"),
+        encoded(SMALL, "TIFF", compression="jpeg"),
+    ],
     "GIF": [encoded(SMALL, "GIF", save_all=True, append_images=[SMALL.rotate(180)])],
     "BMP": [encoded(SMALL, "BMP"), encoded(SMALL.convert("1"), "BMP")],
     "AVIF": [encoded(SMALL, "AVIF", speed=10)],
@@ -59,7 +68,9 @@ def chunk(name: bytes, data: bytes) -> bytes:
 def png(width: int, height: int, *, kind: int = 2, depth: int = 8, unfolds_to: int = 100, before: bytes = b"") -> bytes:
     """A PNG of nothing that claims a size. Source: ISO/IEC 15948, 11.2."""
     head = struct.pack(">IIBBBBB", width, height, depth, kind, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + before + chunk(b"IDAT", folded(unfolds_to)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + before + chunk(b"IDAT", folded(unfolds_to)) + chunk(b"IEND", b"")
+    )
 
 
 def folded(size: int) -> bytes:
@@ -100,7 +111,11 @@ def claiming(whole: bytes, width: int, height: int) -> bytes:
 
 
 def bmp_claiming(width: int, height: int) -> bytes:
-    return b"BM" + struct.pack("<IHHI", 54, 0, 0, 54) + struct.pack("<IiiHHIIiiII", 40, width, height, 1, 24, 0, 0, 0, 0, 0, 0)
+    return (
+        b"BM"
+        + struct.pack("<IHHI", 54, 0, 0, 54)
+        + struct.pack("<IiiHHIIiiII", 40, width, height, 1, 24, 0, 0, 0, 0, 0, 0)
+    )
 
 
 BURSTING = {
@@ -133,7 +148,9 @@ def blank(mode: str, kind: str, **save) -> Callable[[], bytes]:
     def make() -> bytes:
         colour = {"RGBA": (9, 9, 9, 200), "LA": (9, 200), "CMYK": (9, 9, 9, 9), "RGB": (9, 9, 9)}.get(mode, 9)
         through = SEE_THROUGH if mode in ("RGBA", "LA") else mode
-        rate = next(size for of_kind, of_mode, size in BYTES_A_POINT if of_kind in (kind, None) and of_mode in (through, None))
+        rate = next(
+            size for of_kind, of_mode, size in BYTES_A_POINT if of_kind in (kind, None) and of_mode in (through, None)
+        )
         # Beside that the file, the coefficients of scans, and what is made narrower, of which there is less in a larger one.
         rate += BYTES_MADE_NARROWER * 0.6 + {"WEBP": 0.2, "AVIF": 0.2, "PNG": 0.1}.get(kind, 0.4)
         if save.get("progressive"):
@@ -194,9 +211,16 @@ def looked_at(paths: list[Path], *, within: int | None = None, usable: bool = Fa
     `within` sets the bytes for all pictures at once, and counts memory from before the first. The system counts what
     a process inherits, so one stands between this large one and the one that is measured.
     """
-    through = "import subprocess, sys; sys.exit(subprocess.run([sys.executable, '-c', *sys.argv[1:]]).returncode)"
+    through = "import subprocess, sys; sys.exit(subprocess.run([sys.executable, '-c', *sys.argv[1:]], check=False).returncode)"
     asked = json.dumps({"within": within, "usable": usable, "at_once": at_once})
-    run = subprocess.run([sys.executable, "-c", through, LOOK, asked, *paths], cwd=ROOT, capture_output=True, text=True, timeout=300)
+    run = subprocess.run(
+        [sys.executable, "-c", through, LOOK, asked, *paths],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
     assert run.returncode == 0 and not run.stderr, run.stderr
     return [int(line) for line in run.stdout.splitlines()]
 
@@ -209,7 +233,9 @@ def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
     (tmp_path / "sparse.jpg").touch()
     with (tmp_path / "sparse.jpg").open("r+b") as sparse:
         sparse.truncate(1 << 30)
-    for name, memory in zip([*BURSTING, "a file of a gigabyte"], looked_at([*paths, tmp_path / "sparse.jpg"]), strict=True):
+    for name, memory in zip(
+        [*BURSTING, "a file of a gigabyte"], looked_at([*paths, tmp_path / "sparse.jpg"]), strict=True
+    ):
         assert memory < MOST_MEMORY, f"{name}: {memory // 1_000_000} MB"
 
 
@@ -228,7 +254,9 @@ def test_large_pictures_wait_for_each_other(tmp_path):
     assert memory < LITTLE + BESIDE
 
 
-@pytest.mark.parametrize("name", [name for name in BURSTING if "four thousand million" in name or "scans" in name or "wide" in name])
+@pytest.mark.parametrize(
+    "name", [name for name in BURSTING if "four thousand million" in name or "scans" in name or "wide" in name]
+)
 def test_of_a_picture_made_to_burst_the_size_is_told(name):
     with pytest.raises(UnusablePhoto, match=r"too large to use \([0-9]+ x [0-9]+ points\)"):
         decode(BURSTING[name](), longest=1600)

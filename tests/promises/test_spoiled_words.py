@@ -1,4 +1,5 @@
 """Markdown that is spoiled in any way becomes harmless HTML, soon."""
+
 from pathlib import Path
 
 import yaml
@@ -7,13 +8,15 @@ from hypothesis import strategies as st
 
 from collection.records.fields import LONGEST_TEXT
 from site_builder.text.markdown import to_html
+from tests.site_builder.text.test_markdown import HARMFUL, PIECES, assert_harmless
 from tests.support.mutations import TEXTS, assert_memory_is_bounded, inputs, spoiled
 from tests.support.patience import soon
-from tests.site_builder.text.test_markdown import HARMFUL, PIECES, assert_harmless
 
 DEMO = Path(__file__).parents[2] / "demo_collection"
 STORIES = [
-    story for path in sorted((DEMO / "quilts").glob("*.yaml")) if (story := yaml.safe_load(path.read_text("utf-8")).get("story"))
+    story
+    for path in sorted((DEMO / "quilts").glob("*.yaml"))
+    if (story := yaml.safe_load(path.read_text("utf-8")).get("story"))
 ]
 PAGES = [path.read_text("utf-8") for path in sorted((DEMO / "pages").glob("*.md"))]
 

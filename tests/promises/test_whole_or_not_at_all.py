@@ -2,6 +2,7 @@
 
 KILLS=200 python -m pytest tests -k killed_at_random tries many more moments.
 """
+
 import errno
 import os
 import resource
@@ -21,7 +22,7 @@ from tests.support.own_folders import build_afresh
 
 ROOT = Path(__file__).parents[2]
 COUNTERPANE = Path(sys.executable).with_name("counterpane")
-KILLS = int(os.environ.get("KILLS", 6))
+KILLS = int(os.environ.get("KILLS", "6"))
 DAY = date(2026, 5, 12)
 EDITIONS = ("catalogue", "binder")
 
@@ -29,7 +30,9 @@ on_unix = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts
 
 
 def bytes_of(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
+    }
 
 
 def editions_of(output: Path) -> dict[str, dict[str, bytes]]:
@@ -40,7 +43,10 @@ def editions_of(output: Path) -> dict[str, dict[str, bytes]]:
 def records(tmp_path, write_collection, a_photo) -> Path:
     folder = write_collection(
         tmp_path / "records",
-        {f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nphotos: {number}.jpg\nmade: 2016\n" for number in range(3)},
+        {
+            f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nphotos: {number}.jpg\nmade: 2016\n"
+            for number in range(3)
+        },
     )
     for number in range(3):
         a_photo(folder / f"photos/{number}.jpg", size=(60, 80))
@@ -52,7 +58,9 @@ def retitle(records: Path, words: str) -> None:
 
 
 def run(*arguments: object, **more) -> subprocess.CompletedProcess:
-    return subprocess.run([COUNTERPANE, *arguments], cwd=ROOT, capture_output=True, text=True, timeout=300, **more)
+    return subprocess.run(
+        [COUNTERPANE, *arguments], cwd=ROOT, capture_output=True, text=True, timeout=300, **more, check=False
+    )
 
 
 def assert_told(done: subprocess.CompletedProcess, code: int, words: str) -> None:
@@ -67,7 +75,7 @@ def assert_told(done: subprocess.CompletedProcess, code: int, words: str) -> Non
 def test_killed_at_random_moments_editions_and_records_are_whole(tmp_path):
     done = subprocess.run(
         [sys.executable, "-m", "tests.site_builder.building.killed_builds", tmp_path, str(KILLS)],
-        cwd=ROOT, capture_output=True, text=True, timeout=300 + 60 * KILLS,
+        cwd=ROOT, capture_output=True, text=True, timeout=300 + 60 * KILLS, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert done.stdout.startswith(f"{KILLS} kills")
@@ -80,7 +88,9 @@ def test_killed_at_random_moments_editions_and_records_are_whole(tmp_path):
 def small_disk(place: Path, size: str):
     """A disk of its own in a folder, so large, and a way to have it read only. Needs root."""
     place.mkdir()
-    if subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={size}", "none", place], capture_output=True).returncode:
+    if subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", f"size={size}", "none", place], capture_output=True, check=False
+    ).returncode:
         pytest.skip("only who may mount a disk can have a small one")
     try:
         yield lambda how: subprocess.run(["mount", "-o", f"remount,{how}", place], check=True)
@@ -204,7 +214,9 @@ def test_photos_that_vanish_while_they_are_read_are_told_of_and_the_build_is_who
 def test_builds_and_changes_at_once_end_in_whole_pages_of_whole_records(tmp_path, records):
     output = tmp_path / "output"
     started = [
-        subprocess.Popen([COUNTERPANE, *map(str, arguments)], stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True)
+        subprocess.Popen(
+            [COUNTERPANE, *map(str, arguments)], stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True
+        )
         for arguments in (
             ("build", records, "--output", output, "--on", "2026-05-12"),
             ("set-free", records, "quilt-0", "quilt-1", "--on", "2026-05-12", "--yes"),

@@ -3,9 +3,9 @@
 from dataclasses import dataclass, field
 from datetime import date
 
+from collection.matching.rules import Judgement, judge
 from collection.records.partner import Rules
 from collection.records.quilt import Quilt
-from collection.matching.rules import Judgement, judge
 
 ON = date(2026, 4, 1)
 

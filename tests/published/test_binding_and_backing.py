@@ -5,7 +5,6 @@ from fractions import Fraction
 
 import pytest
 
-from collection.values.lengths import Length, Size
 from collection.construction.yardage import (
     BATTING_PACKAGES,
     BattingPackage,
@@ -16,6 +15,7 @@ from collection.construction.yardage import (
     say_cloth,
     yards,
 )
+from collection.values.lengths import Length, Size
 
 QUARTER_YARD = Fraction(1, 4)
 
@@ -263,4 +263,3 @@ def test_the_chart_that_puts_quilts_beside_packages(quilt, printed, needed):
     spare_length = Size.parse(printed).length - Size.parse(quilt).length
     spare_width = Size.parse(printed).width - Size.parse(quilt).width
     assert (printed == needed) is (min(spare_width, spare_length) >= Length(6))
-

@@ -2,12 +2,13 @@
 
 Honesty of each source: seen = read there; derived = counted from what was read.
 """
+
 import pytest
 
-from collection.values.dates import EdtfDate
 from collection.giving.donations import Giving
-from collection.giving.years import giving_year, read_year, year_bounds, year_label
 from collection.giving.tax_notes import tax_notes
+from collection.giving.years import giving_year, read_year, year_bounds, year_label
+from collection.values.dates import EdtfDate
 from tests.support.made_records import a_collection, a_quilt, donated
 
 STARTS = "04-06"
@@ -32,7 +33,15 @@ def test_a_british_tax_year_runs_from_6_april_to_5_april(year, label, first, las
 
 @pytest.mark.parametrize(
     ("given", "year"),
-    [("2025-04-05", 2024), ("2025-04-06", 2025), ("2026-04-05", 2025), ("2025-05", 2025), ("2025-03", 2024), ("2025-04", None), ("2025", None)],
+    [
+        ("2025-04-05", 2024),
+        ("2025-04-06", 2025),
+        ("2026-04-05", 2025),
+        ("2025-05", 2025),
+        ("2025-03", 2024),
+        ("2025-04", None),
+        ("2025", None),
+    ],
 )
 def test_a_gift_lies_in_the_year_of_its_day_and_april_alone_does_not_tell(given, year):
     """Source: the years above, seen; derived: April has days of two of them."""

@@ -3,6 +3,7 @@
 Source of the table: Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula", Color Research and
 Application 30(1), 2005, Table 1 (derived: taken over from a checked copy, all rows within 1e-4 there).
 """
+
 import coloraide
 import pytest
 from hypothesis import given

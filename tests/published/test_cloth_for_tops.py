@@ -1,12 +1,13 @@
 """Cloth for tops and batting off the roll against published requirements. Each names its source and how far it was
 looked into: seen (in the source), derived (by arithmetic from it)."""
+
 from fractions import Fraction
 
 import pytest
 
-from collection.values.lengths import Size
 from collection.giving.cost_estimates import estimate_materials, top_cloth
 from collection.records.settings import Prices, Settings
+from collection.values.lengths import Size
 from tests.support.made_records import a_quilt
 
 

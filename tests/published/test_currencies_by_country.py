@@ -1,8 +1,9 @@
 """The currency of a country, against the list of ISO 4217 [from memory] and changes that were widely published."""
+
 import pytest
 
-from collection.values.currency_by_country import CURRENCY_OF, IN_INCHES
 from collection.values.currencies import DECIMALS
+from collection.values.currency_by_country import CURRENCY_OF, IN_INCHES
 
 BY_COUNTRY = """
     US USD, CA CAD, MX MXN, BR BRL, GB GBP, IE EUR, FR EUR, DE EUR, NL EUR, AT EUR, CH CHF, LI CHF, SE SEK, NO NOK, DK DKK,

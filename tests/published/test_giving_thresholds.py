@@ -3,13 +3,14 @@
 Honesty of each source: seen = read there; derived = arithmetic on what was read; from memory = not looked up again.
 Information only: the program says so itself, and so does a test here.
 """
+
 from decimal import Decimal
 
 import pytest
 
 from collection.giving.donations import Giving
-from collection.values.money import Money
 from collection.giving.tax_notes import COMMON_PRACTICE, RULES, TaxNote, tax_notes
+from collection.values.money import Money
 from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 
 YEAR = 2026
@@ -87,9 +88,7 @@ def test_a_gift_set_aside_for_a_named_person_counts_for_nothing():
 )
 def test_only_a_gift_to_a_qualified_organisation_counts(partner, key):
     """Source: seen: Publication 526, as quoted by taxact.com (2023)."""
-    collection = a_collection(
-        a_charity("the-lodge", **partner), gift(1, "800", to="the-lodge"), tax_notes="us"
-    )
+    collection = a_collection(a_charity("the-lodge", **partner), gift(1, "800", to="the-lodge"), tax_notes="us")
     found = {note.key: note for note in tax_notes(Giving.of(collection), YEAR)}
     assert found[key].quilts == ("quilt-1",)
     assert found["nothing recorded"].amount is None
@@ -145,7 +144,12 @@ def test_the_cost_takes_in_what_was_paid_to_others_and_not_what_was_free():
 
 def test_what_came_back_is_claimed_no_more():
     """Source: from memory; the note asks to ask."""
-    back = a_quilt("quilt-9", materials_cost="900", destination="free", history=[donated(delivered="2026-05-30", returned="2027-01-05")])
+    back = a_quilt(
+        "quilt-9",
+        materials_cost="900",
+        destination="free",
+        history=[donated(delivered="2026-05-30", returned="2027-01-05")],
+    )
     found = notes(back, gift(1, "40"))
     assert found["counted"].amount == dollars("40")
     assert found["came back"].quilts == ("quilt-9",)
@@ -207,7 +211,9 @@ def test_a_quilt_counts_when_the_charity_has_it():
 
 def test_the_tax_year_is_the_calendar_year_also_where_the_giving_year_is_not():
     """Source: common practice, no source."""
-    found = notes(gift(1, "40", delivered="2026-02-01"), gift(2, "7", delivered="2027-02-01"), giving_year_starts="04-06")
+    found = notes(
+        gift(1, "40", delivered="2026-02-01"), gift(2, "7", delivered="2027-02-01"), giving_year_starts="04-06"
+    )
     assert found["counted"].quilts == ("quilt-1",)
     assert "January to December 2026" in found["calendar year"].sentence
 

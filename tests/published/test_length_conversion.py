@@ -47,9 +47,7 @@ def test_a_mattress_in_inches_is_this_many_centimetres(size, cm):
         assert abs(side.cm - published) <= Fraction(1, 2)
 
 
-@pytest.mark.parametrize(
-    "text, cm, step", [("28 in", "71", "1"), ("52 3/8 in", "133", "1"), ("5/8 in", "1.6", "0.1")]
-)
+@pytest.mark.parametrize("text, cm, step", [("28 in", "71", "1"), ("52 3/8 in", "133", "1"), ("5/8 in", "1.6", "0.1")])
 def test_a_full_size_crib_in_eighths_of_an_inch_is_this_many_centimetres(text, cm, step):
     """Interior and tolerance of 16 CFR 1219, as several secondary pages give them [seen], in rounded centimetres."""
     assert abs(Length.parse(text).cm - Fraction(cm)) <= Fraction(step) / 2

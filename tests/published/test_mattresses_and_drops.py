@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from collection.values.lengths import Length, Size
-from collection.sizes.tables import MATTRESSES, Mattress
 from collection.sizes.categories import beds_covered, covers
+from collection.sizes.tables import MATTRESSES, Mattress
+from collection.values.lengths import Length, Size
 
 BED = {mattress.key: mattress for mattress in MATTRESSES}
 
@@ -214,7 +214,10 @@ def test_the_least_drop_hides_the_thinnest_standard_mattress():
 @pytest.mark.parametrize(
     ("key", "sizes"),
     [
-        ("us-twin", "70 x 90, 65 x 95, 66 x 86"),  # quiltersresources.com; stitchingtimes (second chart); delawarequilts.com
+        (
+            "us-twin",
+            "70 x 90, 65 x 95, 66 x 86",
+        ),  # quiltersresources.com; stitchingtimes (second chart); delawarequilts.com
         ("us-twin-xl", "70 x 95"),
         ("us-full", "86 x 90, 80 x 95, 76 x 86"),
         ("us-queen", "90 x 95, 86 x 100, 86 x 88"),

@@ -6,12 +6,12 @@ from fractions import Fraction
 
 import pytest
 
-from collection.values.dates import EdtfDate
-from collection.records.partner import Rules
 from collection.matching.rules import Judgement, judge
-from tests.support.made_records import a_quilt
+from collection.records.partner import Rules
+from collection.values.dates import EdtfDate
 from tests.published.requests_as_printed import judged, quilt_for
 from tests.published.test_published_requests import PUBLISHED
+from tests.support.made_records import a_quilt
 
 # Seen: victoriasquiltscanada.com, 50 x 70, 2 in more or less each way; for adults.
 VICTORIAS = {"ideal": "50 x 70", "tolerance": "2", "needs": ["label"], "suits": ["adults"]}
@@ -90,8 +90,6 @@ def test_a_week_too_late_is_as_far_as_an_inch():
         return judge(made, rules, on=date(2026, 4, 1), needed_by=EdtfDate.parse("2026-05-01")).off
 
     labelled = {"label": True}
-    a_week, a_fortnight = (
-        off(stage="binding", ready_by=day, care=labelled) for day in ("2026-05-08", "2026-05-15")
-    )
+    a_week, a_fortnight = (off(stage="binding", ready_by=day, care=labelled) for day in ("2026-05-08", "2026-05-15"))
     assert a_fortnight - a_week == 1
     assert off(stage="finished") == a_fortnight

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, Size
 from collection.construction.cutting import cut_sizes, finished_sides, finished_size, pieces
 from collection.construction.surds import Surd
+from collection.values.lengths import Length, Size
 from tests.collection.construction.block_settings import a_setting, settings_of_blocks
 
 QUARTER = Length(Fraction(1, 4))
@@ -58,9 +58,7 @@ def test_four_by_five_needs_fourteen_side_triangles_from_four_squares():
     # Seen: quiltmath.net.
     assert (counted("4 x 5")["side triangle"], counted("4 x 5")["corner triangle"]) == (14, 4)
     side = next(
-        cut
-        for cut in cut_sizes(a_setting("4 x 5", "12", arrangement="on point"))
-        if cut.kind == "side triangle"
+        cut for cut in cut_sizes(a_setting("4 x 5", "12", arrangement="on point")) if cut.kind == "side triangle"
     )
     assert side.shapes == 4
 

@@ -3,6 +3,7 @@
 Each source names people and the years between which they are; so it says whether one group is wholly among
 another, may be, or never is. Ages count from the birthday; the upper one is no longer among them.
 """
+
 from dataclasses import dataclass
 
 import pytest
@@ -30,7 +31,14 @@ SENIORS = Printed("seniors", 65, 120, "from memory: Medicare and UN statistics b
 
 WHOLLY = [(INFANTS, CHILDREN), (SMALL, CHILDREN), (INFANTS, MINORS), (SENIORS, ADULTS), (VETERANS, ADULTS)]
 PARTLY = [(CHILDREN, INFANTS), (CHILDREN, SMALL), (ADULTS, SENIORS), (CARE_LEAVERS, YOUTH), (YOUTH, CARE_LEAVERS)]
-NEVER = [(INFANTS, YOUTH), (INFANTS, SENIORS), (CHILDREN, ADULTS), (ADULTS, CHILDREN), (SMALL, INFANTS), (SENIORS, YOUTH)]
+NEVER = [
+    (INFANTS, YOUTH),
+    (INFANTS, SENIORS),
+    (CHILDREN, ADULTS),
+    (ADULTS, CHILDREN),
+    (SMALL, INFANTS),
+    (SENIORS, YOUTH),
+]
 
 
 def pairs(cases):

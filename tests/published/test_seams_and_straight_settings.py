@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import pytest
 
-from collection.values.lengths import Length, LengthRange, Size
 from collection.construction.cutting import SEAM, cut_from_finished, cut_sizes, finished_size, pieces
 from collection.construction.take_up import compare
+from collection.values.lengths import Length, LengthRange, Size
 from tests.collection.construction.block_settings import a_setting
 
 
@@ -55,7 +55,14 @@ def test_the_tutorial_that_multiplied_unfinished_blocks():
 
 @pytest.mark.parametrize(
     ("block", "printed"),
-    [("43 cm", "44.3"), ("20 cm", "21.3"), ("25 cm", "26.3"), ("30 cm", "31.3"), ("12 in", "31.8"), ("8 1/2 in", "22.9")],
+    [
+        ("43 cm", "44.3"),
+        ("20 cm", "21.3"),
+        ("25 cm", "26.3"),
+        ("30 cm", "31.3"),
+        ("12 in", "31.8"),
+        ("8 1/2 in", "22.9"),
+    ],
 )
 def test_a_quarter_inch_seam_on_each_side_to_the_millimetre(block, printed):
     # Derived: 1 in is 25.4 mm exactly, so the two seams take 12.7 mm: 430 + 12.7 = 442.7, to the millimetre 443.
@@ -70,7 +77,10 @@ def test_the_same_pieces_in_inches_are_the_same_lengths():
     setting = a_setting("3 x 4", "12", sashing="3", cornerstones=True, borders=("4 1/2",))
     for in_inches, in_cm in zip(cut_sizes(setting), cut_sizes(setting, "cm"), strict=True):
         assert (in_inches.width, in_inches.length) == (in_cm.width, in_cm.length)
-    assert [cut.say() for cut in cut_sizes(setting, "cm")][:2] == ["12 blocks, 31.8 x 31.8 cm", "17 sashes, 8.9 x 31.8 cm"]
+    assert [cut.say() for cut in cut_sizes(setting, "cm")][:2] == [
+        "12 blocks, 31.8 x 31.8 cm",
+        "17 sashes, 8.9 x 31.8 cm",
+    ]
 
 
 # Straight settings ----------------------------------------------------------------------------

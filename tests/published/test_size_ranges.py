@@ -3,9 +3,9 @@ Each names its source and how far it was looked into: seen (in the source), deri
 
 import pytest
 
-from collection.values.lengths import Length, LengthRange, Size
-from collection.sizes.tables import MATTRESSES, SIZE_BOXES
 from collection.sizes.categories import SizeTable
+from collection.sizes.tables import MATTRESSES, SIZE_BOXES
+from collection.values.lengths import Length, LengthRange, Size
 
 BOX = {box.key: box for box in SIZE_BOXES}
 
@@ -17,6 +17,7 @@ def names_of(size: str) -> set[str]:
 
 
 # Rows as they are printed ---------------------------------------------------------------------
+
 
 # G = thequiltinggarden.blogspot.com, Quilt Size Reference Chart (2010); C = bcquilter.wordpress.com, Common Quilt
 # Sizes; P = quilterspantrytn.blogspot.com; D = teacherscollegesj.org, a drop of 12 in. Width and length as printed,
@@ -68,6 +69,7 @@ def test_a_bed_runner_reaches_over_both_sides_of_the_bed_by_six_to_twelve_inches
 
 
 # Names that other pages give ------------------------------------------------------------------
+
 
 # All seen, on pages that no row above is taken from but for D: what a quilt or comforter of a size is called there.
 @pytest.mark.parametrize(

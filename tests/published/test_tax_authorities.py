@@ -2,6 +2,7 @@
 
 The tables here are kept apart from the program's own record: who changes one has to read the text, and change the other.
 """
+
 import io
 import json
 import re
@@ -15,12 +16,12 @@ from python_calamine import CalamineWorkbook
 from collection.giving.annual_report import AnnualReport, giving_report
 from collection.giving.tax_authorities import AUTHORITIES
 from collection.giving.tax_notes import RULES
-from site_builder.pages.edition import Edition
-from site_builder.pages.giving import giving_pages
 from site_builder.documents.giving_report.json_data import report_data
 from site_builder.documents.giving_report.output import pdf_report
 from site_builder.documents.giving_report.printed_page import html_report
 from site_builder.documents.giving_report.workbook import xlsx_report
+from site_builder.pages.edition import Edition
+from site_builder.pages.giving import giving_pages
 from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
 
 MARK = " (from memory)"
@@ -183,7 +184,12 @@ def on_the_page_to_print(report: AnnualReport) -> list[str]:
 def in_the_binder(report: AnnualReport) -> list[str]:
     edition = Edition.binder(report.collection, {}, date(2026, 12, 31))
     pages = [plan.page(edition).view for plan in giving_pages(edition)]
-    return [line for page in pages for section in getattr(page, "sections", ()) for line in lines_to_look_up(section.text or "")]
+    return [
+        line
+        for page in pages
+        for section in getattr(page, "sections", ())
+        for line in lines_to_look_up(section.text or "")
+    ]
 
 
 @pytest.mark.parametrize("output", [in_the_data, in_the_spreadsheet, on_the_page_to_print, in_the_binder])

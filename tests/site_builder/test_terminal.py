@@ -1,11 +1,12 @@
 """What stands in records is shown on a terminal, and never obeyed by it."""
+
 import pytest
 from click.testing import CliRunner
 
 from site_builder.cli.main import cli
 from site_builder.terminal import harmless
 
-WORDS = 'A\\e]0;owned\\aB\\e[2J\\u202eC\\u0085\\x9b31m'
+WORDS = "A\\e]0;owned\\aB\\e[2J\\u202eC\\u0085\\x9b31m"
 """As YAML writes it: names a window, clears the screen, turns writing round."""
 
 

@@ -1,4 +1,5 @@
 """Sound records with one word changed, written as the files would have them."""
+
 from pathlib import Path
 
 from collection.records.collection import Collection
@@ -7,13 +8,14 @@ from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.records.settings import Settings
 
-
 IN_DOLLARS = {"currency": "USD"}
 
 
 def a_quilt(quilt_id: str = "low-tide", **fields) -> Quilt:
     """A quilt of which only the title is known, and whatever is given."""
-    return Quilt.model_validate({"id": quilt_id, "title": quilt_id.replace("-", " ").title(), **fields}, context=IN_DOLLARS)
+    return Quilt.model_validate(
+        {"id": quilt_id, "title": quilt_id.replace("-", " ").title(), **fields}, context=IN_DOLLARS
+    )
 
 
 def a_charity(partner_id: str = "river-street", **fields) -> Partner:

@@ -1,4 +1,5 @@
 """A whole collection in which every field of every kind of record is marked, written as files."""
+
 import json
 from dataclasses import dataclass, field
 

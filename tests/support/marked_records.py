@@ -4,6 +4,7 @@ filled without a change here.
 What stands in a field is a *marker*: a word, a day, an amount or a length that occurs nowhere else, so
 that it can be looked for in whatever is made of the records.
 """
+
 import re
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -12,12 +13,12 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 
-from collection.values.dates import EdtfDate
-from collection.values.lengths import MILLIMETRE, Length, LengthRange, Size
-from collection.values.money import Money
 from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
 from collection.records.fields import Identified, Record
 from collection.records.quilt import Grid, MaterialsCost
+from collection.values.dates import EdtfDate
+from collection.values.lengths import MILLIMETRE, Length, LengthRange, Size
+from collection.values.money import Money
 
 DESTINATIONS = (Staying, Promised, Gifted, Donated, Lost)
 
@@ -115,7 +116,9 @@ class Marking:
         if plain is Money:
             return self._mark(place, private, f"{7000 + number}.17", f"{7000 + number:,}.17")
         if plain is int:
-            fits = next(n for n in (9_000_000 + number, 9_000 + number % 1_000, 3_000 + number % 600) if _is_sound(kind, n))
+            fits = next(
+                n for n in (9_000_000 + number, 9_000 + number % 1_000, 3_000 + number % 600) if _is_sound(kind, n)
+            )
             self._mark(place, private, str(fits), f"{fits:,}")
             return fits
         # Far from what a page reckons out of public lengths, which are short.
@@ -171,11 +174,7 @@ def markers_in(content: bytes, markers: list[Marker]) -> set[Marker]:
     found = set()
     for text in {_ONE_SPACE.sub(b" ", content), content.replace(b"\0", b"")}:
         words = {match.lower() for match in _WORD.findall(text)}
-        found |= {
-            marker
-            for marker in markers
-            if any(_occurs(form.encode(), text, words) for form in marker.forms)
-        }
+        found |= {marker for marker in markers if any(_occurs(form.encode(), text, words) for form in marker.forms)}
     return found
 
 

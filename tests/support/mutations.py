@@ -3,6 +3,7 @@
 How many inputs each search tries: INPUTS=20000 python -m pytest tests -k spoiled. The usual run tries a few
 hundred, always the same ones.
 """
+
 import os
 import resource
 import sys
@@ -24,7 +25,19 @@ TEXTS = (
     "0000", "9999", "10000", "-0001", "2016-13-45", "2015/2014", "spring", "$", "€", "USD", "title", "quilts", "photos", "is: ", "donated",
     "<script>", "javascript:", "=1+1", "\\", "/etc/passwd", "con", "a" * 300, "a," * 300, "\n  ", "\n- ", "\nx:\n", "\n\n\n", "[x](y)",
 )  # fmt: skip
-BYTES = (b"", b"\0", b"\xff", b"\xfe\xff", b"\x80", b"\xc3", b"\xed\xa0\x80", b"\xff\xff\xff\xff", b"\x7f\xff\xff\xff", b"\0\0\0\0", b"\0" * 64)
+BYTES = (
+    b"",
+    b"\0",
+    b"\xff",
+    b"\xfe\xff",
+    b"\x80",
+    b"\xc3",
+    b"\xed\xa0\x80",
+    b"\xff\xff\xff\xff",
+    b"\x7f\xff\xff\xff",
+    b"\0\0\0\0",
+    b"\0" * 64,
+)
 BLANK_LINE_OF = {str: "\n", bytes: b"\n"}
 
 
@@ -50,7 +63,9 @@ def spoiled(draw, wholes: Sequence[str] | Sequence[bytes], most: int = 4):
 
 
 def _changed(draw, text):
-    pieces = st.sampled_from(TEXTS) if isinstance(text, str) else st.one_of(st.sampled_from(BYTES), st.binary(max_size=8))
+    pieces = (
+        st.sampled_from(TEXTS) if isinstance(text, str) else st.one_of(st.sampled_from(BYTES), st.binary(max_size=8))
+    )
     at = draw(st.integers(0, len(text)))
     end = min(len(text), at + draw(st.one_of(st.integers(0, 4), st.integers(0, 200))))
     match draw(st.integers(0, 7)):

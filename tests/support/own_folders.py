@@ -4,8 +4,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from site_builder.building.build import build
-from site_builder.incremental.manifest import BuildReport
 from site_builder.incremental.cache_folder import CachePlace, place_of
+from site_builder.incremental.manifest import BuildReport
 
 
 def build_afresh(collection: Path, output: Path, **more) -> BuildReport:

@@ -5,6 +5,7 @@ reach it. What must not take long is measured in seconds of the processor, with 
 run on while others use the machine, though each of them then gets less done.
 `tests/test_no_clock.py` holds that no other module of tests reads a clock.
 """
+
 import threading
 import time
 from collections.abc import Callable, Iterator

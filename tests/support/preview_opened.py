@@ -1,4 +1,5 @@
 """How tests open a running preview: by the address that its terminal says, as a browser does."""
+
 import http.client
 import re
 from dataclasses import dataclass

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from site_builder.building.swap import exchange
 from site_builder.building.publish import MARK, editions_replaced
+from site_builder.building.swap import exchange
 
 BOTH = ("catalogue", "binder")
 

@@ -17,9 +17,9 @@ def reads(text: str) -> dict:
 WORDS = st.sampled_from(
     ["free", "2016~", "60 1/2 x 72 in", "mother's", "x:y", "a #b", "½ yard", "appliqué", "🧵 thread", "x\x85y", "שלום"]
 )
-ODD = st.text('abc :#\'"\\,[]{}-|>&*!%@`?~🧵½\u2028\ufeff', max_size=8)
+ODD = st.text("abc :#'\"\\,[]{}-|>&*!%@`?~🧵½\u2028\ufeff", max_size=8)
 # Capital letters stand in comments alone, so that these can be counted.
-COMMENTS = st.sampled_from(["# C", "#  Ask: [Ann]", "# {É} 🧵 - \"x", "# 'Destination: free'", "#"])
+COMMENTS = st.sampled_from(["# C", "#  Ask: [Ann]", '# {É} 🧵 - "x', "# 'Destination: free'", "#"])
 NAMES = ["title", "number", "made", "story", "pattern", "photos", "care", "kept_at", "loans", "notes"]
 FORMER = ["is", "to", "through", "on", "note"]
 
@@ -50,6 +50,7 @@ def scalars(draw, *, column: int, in_brackets: bool):
 @st.composite
 def in_brackets(draw, names):
     """Fields in brackets, perhaps over several lines with comments."""
+
     def gap():
         return draw(st.sampled_from(["", " ", "  "]) | COMMENTS.map(lambda comment: f" {comment}\n     "))
 

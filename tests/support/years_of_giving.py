@@ -1,4 +1,5 @@
 """Collections with gifts of every kind, to try the giving report on."""
+
 from hypothesis import strategies as st
 
 from collection.records.collection import Collection
@@ -18,16 +19,38 @@ CHARITIES = (
 )
 PARTNERS = (*CHARITIES, a_go_between(), a_go_between("tuesday-van", acts_for=["river-street"]))
 
-TITLES = ("Patch", "=1+1", "Łódź & <b>", "שמיכה", "لحاف", "夜の海", "A very long title that goes on and on and on and will not end")
+TITLES = (
+    "Patch",
+    "=1+1",
+    "Łódź & <b>",
+    "שמיכה",
+    "لحاف",
+    "夜の海",
+    "A very long title that goes on and on and on and will not end",
+)
 COSTS = (None, "0", "84.50", "0.01", "1234.99", {"items": [{"what": "Cotton", "amount": "15", "receipt": "a.jpg"}]})
 SIZES = (None, "40 x 40", "60 1/2 x 72", "90 x 108", "7 1/8 x 9")
-DATES = (None, "2024-12-31", "2025-01-01", "2025-03", "2025", "about 2025", "2024/2025", "2025-11-30", "2025-05-12", "2026-12-19")
+DATES = (
+    None,
+    "2024-12-31",
+    "2025-01-01",
+    "2025-03",
+    "2025",
+    "about 2025",
+    "2024/2025",
+    "2025-11-30",
+    "2025-05-12",
+    "2026-12-19",
+)
+
+
+US_OR_NONE = st.sampled_from(("us", "none"))
 
 
 @st.composite
-def years_of_giving(draw, *, tax_notes: st.SearchStrategy = st.sampled_from(("us", "none"))) -> Collection:
+def years_of_giving(draw, *, tax_notes: st.SearchStrategy = US_OR_NONE) -> Collection:
     """Up to ten quilts, each title with a mark `q0x`, `q1x`, ... that is in no other text."""
-    one_of = lambda *values: draw(st.sampled_from(values))  # noqa: E731
+    one_of = lambda *values: draw(st.sampled_from(values))
     quilts = []
     for number in range(draw(st.integers(0, 10))):
         fields = {

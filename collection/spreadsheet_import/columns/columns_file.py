@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from collection.loading.validation import validate
 from collection.problems import Problem, choices
 from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, Record, Text
-from collection.spreadsheet_import.files.cells import Workbook, column_of, letters, one_line
 from collection.spreadsheet_import.columns.meanings import BY_NAME, MEANINGS
+from collection.spreadsheet_import.files.cells import Workbook, column_of, letters, one_line
 from collection.spreadsheet_import.values.recipients import Recipient
-from collection.loading.validation import validate
 from collection.yaml_files.parser import YamlText, read_yaml
 from collection.yaml_files.writer import write_flow
 

@@ -5,10 +5,10 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from collection.values.lengths import Unit
-from collection.vocabulary.word_forms import singular
 from collection.problems import nearest_word
 from collection.spreadsheet_import.columns.meanings import MEANINGS
+from collection.values.lengths import Unit
+from collection.vocabulary.word_forms import singular
 
 # Words that do not tell columns apart.
 _LITTLE_NOISE = frozenset(

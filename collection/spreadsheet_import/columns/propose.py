@@ -4,13 +4,13 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from collection.values.lengths import Unit
-from collection.spreadsheet_import.values.dates import Order, looks_like_a_date, order_shown
 from collection.spreadsheet_import.columns.headings import words_of_heading
 from collection.spreadsheet_import.columns.meanings import BY_NAME, NOTE
-from collection.spreadsheet_import.values.sizes import looks_like_a_size
 from collection.spreadsheet_import.columns.tables import Column, Table
+from collection.spreadsheet_import.values.dates import Order, looks_like_a_date, order_shown
+from collection.spreadsheet_import.values.sizes import looks_like_a_size
 from collection.spreadsheet_import.values.words import read_stage, read_yes_or_no
+from collection.values.lengths import Unit
 
 _LOOKED_AT = 100
 

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from collection.spreadsheet_import.files.cells import Cell, Sheet, Workbook, column_of, one_line
-from collection.spreadsheet_import.columns.propose import ColumnMeaning, propose
 from collection.spreadsheet_import.columns.columns_file import ColumnEntry, ColumnsFile, SheetEntry
-from collection.spreadsheet_import.files.limits import SheetRefused
 from collection.spreadsheet_import.columns.meanings import NOTE
+from collection.spreadsheet_import.columns.propose import ColumnMeaning, propose
 from collection.spreadsheet_import.columns.tables import Row, Table, find_headings, take_apart
+from collection.spreadsheet_import.files.cells import Cell, Sheet, Workbook, column_of, one_line
+from collection.spreadsheet_import.files.limits import SheetRefused
 
 _OF_A_QUILT = {"title", "number", "size", "width", "pattern"}
 """A sheet is one of quilts when a column of it means one of these."""

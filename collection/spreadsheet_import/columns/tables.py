@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from collection.spreadsheet_import.files.cells import Cell, Sheet, letters, number_in, one_line
 from collection.spreadsheet_import.columns.headings import HeadingMatch, match_heading
+from collection.spreadsheet_import.files.cells import Cell, Sheet, letters, number_in, one_line
 
 ROWS_LOOKED_AT = 40
 """Headings are looked for in so many rows from the top."""
@@ -239,6 +239,6 @@ def _reaching_down(sheet: Sheet, number: int, cells: Mapping[int, Cell]) -> dict
     """What cells merged over several rows say of this one."""
     found = {}
     for area in sheet.merged:
-        if (area.top < number <= area.bottom and area.left not in cells and (area.top, area.left) in sheet.cells):
+        if area.top < number <= area.bottom and area.left not in cells and (area.top, area.left) in sheet.cells:
             found[area.left] = sheet.cells[area.top, area.left]
     return found

@@ -75,9 +75,7 @@ def look_into(archive: zipfile.ZipFile, name: str, file_size: int) -> dict[str, 
     _Work(name, file_size).look_over(archive)
     work = _Work(name, file_size)
     try:
-        looks = (
-            _look_into_ods(archive, work) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, work)
-        )
+        looks = _look_into_ods(archive, work) if "content.xml" in archive.namelist() else _look_into_xlsx(archive, work)
     except UNREADABLE as error:
         raise broken(name) from error
     places = 0
@@ -294,7 +292,7 @@ def _look_into_ods(archive: zipfile.ZipFile, work: _Work) -> dict[str, Look]:
         tag = tag.rpartition(":")[2]
         if tag == "table":
             look = looks[attributes.get("table:name", "")] = Look()
-            tables += 1    # some may have the same name
+            tables += 1  # some may have the same name
             if tables > MOST_SHEETS:
                 raise too_many_sheets(name)
             row, row_repeat = 0, 1
@@ -338,7 +336,7 @@ def _look_into_ods(archive: zipfile.ZipFile, work: _Work) -> dict[str, Look]:
             words += data
 
     _parse(work.unpacked(archive, "content.xml"), start, end, text)
-    for look, first, behind in hidden:    # only now it is known how far each sheet reaches: most hidden rows are beyond
+    for look, first, behind in hidden:  # only now it is known how far each sheet reaches: most hidden rows are beyond
         look.hidden_rows.update(range(first, min(behind, look.last_row + 1, MOST_PLACES)))
     return looks
 

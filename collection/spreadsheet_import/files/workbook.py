@@ -5,6 +5,7 @@ import zipfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from collection.spreadsheet_import.files.archive_check import UNREADABLE, Look, broken, locked, look_into
 from collection.spreadsheet_import.files.cell_reader import Locked, ReadSheet, Unreadable, read_sheets
 from collection.spreadsheet_import.files.cells import Cell, Sheet, Workbook
 from collection.spreadsheet_import.files.csv_file import read_csv
@@ -20,7 +21,6 @@ from collection.spreadsheet_import.files.limits import (
     too_long_a_row,
     too_many_rows,
 )
-from collection.spreadsheet_import.files.archive_check import UNREADABLE, Look, broken, locked, look_into
 
 TEXT_ENDINGS = (".csv", ".tsv", ".txt")
 PACKED_ENDINGS = (".xlsx", ".xlsm", ".ods")

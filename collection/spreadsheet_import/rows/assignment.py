@@ -3,14 +3,14 @@
 import re
 from dataclasses import dataclass, field
 
-from collection.values.lengths import Unit
-from collection.spreadsheet_import.files.cells import Cell
-from collection.spreadsheet_import.columns.propose import ColumnMeaning
-from collection.spreadsheet_import.values.dates import read_date
 from collection.spreadsheet_import.columns.meanings import NOTE
+from collection.spreadsheet_import.columns.propose import ColumnMeaning
+from collection.spreadsheet_import.columns.tables import Row
+from collection.spreadsheet_import.files.cells import Cell
+from collection.spreadsheet_import.values.dates import read_date
 from collection.spreadsheet_import.values.reading import Read
 from collection.spreadsheet_import.values.recipients import Recipients
-from collection.spreadsheet_import.columns.tables import Row
+from collection.values.lengths import Unit
 from collection.yaml_files.parser import Plain
 
 _PLAIN_NOTES = re.compile(
@@ -96,7 +96,7 @@ class RowAssignment:
 
     def to_notes(self, each: ColumnMeaning, doubt: str = "") -> None:
         """Keep a cell in words, with its heading; `doubt` says why, where it is worth telling."""
-        heading = ("" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name)
+        heading = "" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name
         note = (heading, self.text(each))
         if note not in self.facts.notes:
             self.facts.notes.append(note)

@@ -4,10 +4,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from collection.spreadsheet_import.columns.propose import ColumnMeaning
-from collection.spreadsheet_import.rows.destination import DestinationParts, destination_from
 from collection.spreadsheet_import.columns.headings import words_of_heading
+from collection.spreadsheet_import.columns.propose import ColumnMeaning
 from collection.spreadsheet_import.rows.assignment import RowAssignment
+from collection.spreadsheet_import.rows.destination import DestinationParts, destination_from
 from collection.spreadsheet_import.values.recipients import Kind, Recipient
 from collection.spreadsheet_import.values.words import read_stage, read_yes_or_no
 

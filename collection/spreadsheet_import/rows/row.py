@@ -4,14 +4,14 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 
-from collection.spreadsheet_import.files.cells import number_in
-from collection.spreadsheet_import.columns.propose import ColumnMeaning
-from collection.spreadsheet_import.rows.destination_cells import DestinationCells
-from collection.spreadsheet_import.rows.assignment import ReadingContext, RowAssignment, RowFacts
 from collection.spreadsheet_import.columns.meanings import NOTE, SKIP
+from collection.spreadsheet_import.columns.propose import ColumnMeaning
+from collection.spreadsheet_import.columns.tables import Row
+from collection.spreadsheet_import.files.cells import number_in
+from collection.spreadsheet_import.rows.assignment import ReadingContext, RowAssignment, RowFacts
+from collection.spreadsheet_import.rows.destination_cells import DestinationCells
 from collection.spreadsheet_import.values.reading import Read
 from collection.spreadsheet_import.values.sizes import read_sides, read_size
-from collection.spreadsheet_import.columns.tables import Row
 from collection.spreadsheet_import.values.words import (
     how_many,
     how_many_of_these,

@@ -8,9 +8,9 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from typing import Literal, NamedTuple
 
-from collection.values.dates import EdtfDate
-from collection.values.date_phrases import MONTH_NUMBERS, SEASON_NUMBERS
 from collection.spreadsheet_import.values.reading import LONGEST_VALUE, Read, kept_as_note
+from collection.values.date_phrases import MONTH_NUMBERS, SEASON_NUMBERS
+from collection.values.dates import EdtfDate
 
 Order = Literal["day first", "month first"]
 

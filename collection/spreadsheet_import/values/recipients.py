@@ -9,9 +9,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from collection.vocabulary.word_forms import words_of
 from collection.records.partner import Partner
 from collection.spreadsheet_import.values.reading import LONGEST_VALUE
+from collection.vocabulary.word_forms import words_of
 
 State = Literal["kept", "free", "lost", "promised", "donated", "gifted"]
 """The states of a quilt that a sheet can give."""

@@ -8,9 +8,9 @@ import re
 from dataclasses import replace
 from typing import NamedTuple
 
-from collection.values.lengths import Length, Size, Unit
-from collection.spreadsheet_import.values.reading import LONGEST_VALUE, Read, kept_as_note
 from collection.loading.sizes_in_doubt import LONGEST_LIKELY_SIDE
+from collection.spreadsheet_import.values.reading import LONGEST_VALUE, Read, kept_as_note
+from collection.values.lengths import Length, Size, Unit
 
 _ABOUT = re.compile(
     r"\b(?:about|abt|approx(?:imately)?|around|roughly|circa|ca?|nearly|almost|just (?:under|over)|maybe"

@@ -3,9 +3,6 @@
 import re
 from collections.abc import Iterable
 
-from collection.vocabulary.fibres import FIBRES
-from collection.values.money import Money, OtherCurrency
-from collection.vocabulary.word_forms import words_of
 from collection.spreadsheet_import.values.reading import Read, kept_as_note
 from collection.spreadsheet_import.values.vocabulary import (
     CONDITIONS,
@@ -20,6 +17,9 @@ from collection.spreadsheet_import.values.vocabulary import (
     WAYS,
     YES,
 )
+from collection.values.money import Money, OtherCurrency
+from collection.vocabulary.fibres import FIBRES
+from collection.vocabulary.word_forms import words_of
 from collection.yaml_files.parser import Plain
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
@@ -40,9 +40,7 @@ def read_text(text: str, field: str) -> Read:
 def read_words(text: str, field: str) -> Read:
     """A list of words: `red & white, navy` are three."""
     words = [
-        word.strip()
-        for word in re.split(r"\s*(?:[,;/&+\n]|\band\b)\s*", text, flags=re.IGNORECASE)
-        if word.strip(" .")
+        word.strip() for word in re.split(r"\s*(?:[,;/&+\n]|\band\b)\s*", text, flags=re.IGNORECASE) if word.strip(" .")
     ]
     # Each word stays as it is; what parted them says nothing more.
     return Read({field: words}) if words else kept_as_note()

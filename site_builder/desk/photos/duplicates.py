@@ -1,4 +1,5 @@
 """Whether a photo that is added looks like one that the collection has: looked up beside everything else."""
+
 import asyncio
 from pathlib import Path
 

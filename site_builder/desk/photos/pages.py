@@ -1,19 +1,20 @@
 """Adding quilts from photos, photos to quilts, and showing photos that no page has yet."""
+
 import asyncio
 from collections.abc import Sequence
 from typing import ClassVar
 
 from tornado.web import HTTPError
 
+from collection.loading.loader import Reading
+from collection.problems import CollectionProblems
+from collection.records.collection import Collection, inventory_order
 from collection.storage.change_log import LogEntry
 from collection.storage.files import real_path
-from collection.records.collection import Collection, inventory_order
-from collection.problems import CollectionProblems
-from collection.loading.loader import Reading
 from collection.storage.transaction import FileChanges
-from site_builder.pages.cards import card
-from site_builder.desk.log_entries import told
 from site_builder.desk.handlers import Answers, DeskForm, DeskPage
+from site_builder.desk.links import edit_address
+from site_builder.desk.log_entries import told
 from site_builder.desk.photos.records import new_quilt, with_photos
 from site_builder.desk.photos.uploads import (
     MOST_PHOTO_BYTES,
@@ -22,12 +23,12 @@ from site_builder.desk.photos.uploads import (
     taken_photos,
 )
 from site_builder.desk.records.files import name_on_disk, plain_name
-from site_builder.desk.links import edit_address
 from site_builder.images.decode import UnusablePhoto, decode, read_content
-from site_builder.images.store_index import RENDITION_NAME
+from site_builder.images.encode import encoded
 from site_builder.images.memory import room
 from site_builder.images.placeholders import draw_placeholder
-from site_builder.images.encode import encoded
+from site_builder.images.store_index import RENDITION_NAME
+from site_builder.pages.cards import card
 from site_builder.text.wording import count_of
 
 _MB = 1_000_000
@@ -38,7 +39,9 @@ SHOWS = ("front", "back", "label", "detail", "folded", "in use", "in progress", 
 def named_alike(collection: Collection, title: str) -> list[str]:
     """The quilts that have this title already, whatever its capitals and blanks."""
     wanted = plain_name(title)
-    return [each.id for each in sorted(collection.quilts.values(), key=inventory_order) if plain_name(each.title) == wanted]
+    return [
+        each.id for each in sorted(collection.quilts.values(), key=inventory_order) if plain_name(each.title) == wanted
+    ]
 
 
 class PhotoForm(DeskForm):
@@ -90,7 +93,9 @@ class NewQuiltPage(PhotoForm):
         try:
             build = await self.desk.write(prepare)
         except CollectionProblems as refused:
-            await self.show_problems("It was not added", refused.problems, lead="Nothing was changed.", back="/desk/new/quilt")
+            await self.show_problems(
+                "It was not added", refused.problems, lead="Nothing was changed.", back="/desk/new/quilt"
+            )
             return
         self.desk.held.let_go(answers.one("held"))
         self.go(edit_address(f"quilts/{made[0]}"), begun=build)
@@ -98,9 +103,14 @@ class NewQuiltPage(PhotoForm):
     async def _show(self, title: str, *, faults: Sequence[str] = ()) -> None:
         await self.show("new_quilt.html", "Add a quilt", written=title, faults=faults, limits=self.limits)
 
-    async def _ask_whether_known(self, title: str, photos: list[TakenPhoto], reading: Reading, called: list[str], alike: list[str]) -> None:
+    async def _ask_whether_known(
+        self, title: str, photos: list[TakenPhoto], reading: Reading, called: list[str], alike: list[str]
+    ) -> None:
         edition = await self.desk.edition(reading.collection)
-        known = {each: card(edition, reading.collection.quilts[each], seen_from="desk/new/x") for each in dict.fromkeys([*called, *alike])}
+        known = {
+            each: card(edition, reading.collection.quilts[each], seen_from="desk/new/x")
+            for each in dict.fromkeys([*called, *alike])
+        }
         if called:
             heading = f"There is already a quilt called {known[called[0]].title}"
         else:
@@ -140,10 +150,17 @@ class AddPhotosPage(PhotoForm):
         try:
             build = await self.desk.write(prepare)
         except CollectionProblems as refused:
-            await self.show_problems("They were not added", refused.problems, lead="Nothing was changed.", back=self.request.path)
+            await self.show_problems(
+                "They were not added", refused.problems, lead="Nothing was changed.", back=self.request.path
+            )
             return
         self.desk.held.let_go(answers.one("held"))
-        self.to_built(build, f"/binder/quilts/{quilt_id}.html", "photos", edit=f"{edit_address(f'quilts/{quilt_id}')}#field-photos")
+        self.to_built(
+            build,
+            f"/binder/quilts/{quilt_id}.html",
+            "photos",
+            edit=f"{edit_address(f'quilts/{quilt_id}')}#field-photos",
+        )
 
     async def _show(self, quilt_id: str, reading: Reading, *, faults: Sequence[str] = (), shows: str = "") -> None:
         quilt = reading.collection.quilts.get(quilt_id)

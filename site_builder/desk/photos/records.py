@@ -1,10 +1,11 @@
 """What is written when photos are added: a new record with them, or more of them in one that is there."""
+
 from collections.abc import Sequence
 
-from collection.yaml_files.field_edits import EditProblem, append_to_list, set_field
-from collection.records.collection import Collection
 from collection.problems import CollectionProblems
+from collection.records.collection import Collection
 from collection.storage.transaction import FileChanges
+from collection.yaml_files.field_edits import EditProblem, append_to_list, set_field
 from collection.yaml_files.parser import Plain, read_yaml
 from collection.yaml_files.writer import Layout, write_field
 from site_builder.desk.photos.uploads import TakenPhoto

@@ -1,4 +1,5 @@
 """Photos as they come from the browser: looked at by what they hold, and kept for a while until it is said what becomes of them."""
+
 import secrets
 from collections import OrderedDict
 from collections.abc import Sequence
@@ -8,9 +9,9 @@ from pathlib import Path, PurePosixPath
 
 from tornado.httputil import HTTPFile
 
-from site_builder.photo_import.inspect import SeenPicture, look_at
-from site_builder.photo_import.find_files import PictureFile, kind_of
 from site_builder.images.decode import UnusablePhoto
+from site_builder.photo_import.find_files import PictureFile, kind_of
+from site_builder.photo_import.inspect import SeenPicture, look_at
 
 MOST_PHOTO_BYTES = 40_000_000
 MOST_PHOTOS_BYTES = 120_000_000

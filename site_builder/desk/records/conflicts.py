@@ -3,6 +3,7 @@
 A field that only one side changed takes that side's value. Where both changed one, the form keeps what the
 person wrote, and says beside it what the file has now. A list counts as one thing.
 """
+
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -56,7 +57,9 @@ def _in_rows(answers: Answers, form: Form) -> dict[str, str]:
     """The answers as the form shows them: what was ticked or written of one field, with commas between."""
     rows = {field.name for field in form.fields() if field.kind == "several or written"}
     return {
-        name: ", ".join(filter(None, (word.strip() for word in value.replace("\n", ",").split(",")))) if name in rows else value
+        name: ", ".join(filter(None, (word.strip() for word in value.replace("\n", ",").split(","))))
+        if name in rows
+        else value
         for name, value in answers.items()
     }
 

@@ -1,22 +1,23 @@
 """The form of a record: shown, sent, saved into the record's own file, and never over what an editor wrote meanwhile."""
+
 import asyncio
 
 from tornado.web import HTTPError
 
-from collection.forms.save import fill_in
 from collection.forms.form import Field, FilledIn, Form, Kind, digest_of, file_of
 from collection.forms.load import form_for
-from collection.problems import CollectionProblems, Problem
+from collection.forms.save import fill_in
 from collection.loading.loader import Reading
+from collection.problems import CollectionProblems, Problem
 from collection.storage.transaction import FileChanges
-from site_builder.pages.cards import card
-from site_builder.desk.log_entries import told
-from site_builder.desk.records.form_errors import faults_of, warnings_of
-from site_builder.desk.records.conflicts import differences, merged
 from site_builder.desk.handlers import Answers, DeskForm
-from site_builder.desk.records.files import FOLDER_OF, KIND_OF, RecordText, name_on_disk, read_record
-from site_builder.desk.problem_links import troubles
 from site_builder.desk.links import edit_address
+from site_builder.desk.log_entries import told
+from site_builder.desk.problem_links import troubles
+from site_builder.desk.records.conflicts import differences, merged
+from site_builder.desk.records.files import FOLDER_OF, KIND_OF, RecordText, name_on_disk, read_record
+from site_builder.desk.records.form_errors import faults_of, warnings_of
+from site_builder.pages.cards import card
 from site_builder.text.wording import listed
 
 NAMED_AT_MOST = 4
@@ -83,7 +84,9 @@ class RecordPage(DeskForm):
         except CollectionProblems as refused:
             now = await asyncio.to_thread(read_record, self.desk.folder, file.name)
             if now.content != file.content:
-                await self._show_meanwhile(form.kind, form.record_id, now, _written(answers), answers.one("digest"), reading)
+                await self._show_meanwhile(
+                    form.kind, form.record_id, now, _written(answers), answers.one("digest"), reading
+                )
                 return
             await self.show_problems("This was not saved", refused.problems, lead="Nothing was changed.", back=here)
             return
@@ -96,7 +99,9 @@ class RecordPage(DeskForm):
         self, kind: Kind, record_id: str, file: RecordText, written: dict[str, str], digest: str, reading: Reading
     ) -> None:
         former = self.desk.former_texts.text(digest)
-        before = form_for(kind, record_id, former, reading.collection, files=reading.texts) if former is not None else None
+        before = (
+            form_for(kind, record_id, former, reading.collection, files=reading.texts) if former is not None else None
+        )
         now = form_for(kind, record_id, file.text, reading.collection, files=reading.texts)
         together = merged(written, before, now)
         filled = fill_in(kind, record_id, file.text, together, reading.collection, files=reading.texts)
@@ -111,9 +116,13 @@ class RecordPage(DeskForm):
             was_changed=True,
         )  # fmt: skip
 
-    async def _show_form(self, form: Form, reading: Reading, *, status: int = 200, problems: FilledIn | None = None, **more: object) -> None:
+    async def _show_form(
+        self, form: Form, reading: Reading, *, status: int = 200, problems: FilledIn | None = None, **more: object
+    ) -> None:
         quilt = reading.collection.quilts.get(form.record_id) if form.kind == "quilt" else None
-        shown = card(await self.desk.edition(reading.collection), quilt, seen_from="desk/edit/quilts/x") if quilt else None
+        shown = (
+            card(await self.desk.edition(reading.collection), quilt, seen_from="desk/edit/quilts/x") if quilt else None
+        )
         await self.show(
             "record.html", form.title, status=status,
             **{
@@ -178,7 +187,11 @@ def what_changed(before: Form, after: Form) -> str:
     labels = list(dict.fromkeys(small_first((is_now | was)[name].label) for name in names))
     if not labels:
         return "written anew"
-    return listed(labels) if len(labels) <= NAMED_AT_MOST else f"{listed(labels[:NAMED_AT_MOST])} and {len(labels) - NAMED_AT_MOST} more"
+    return (
+        listed(labels)
+        if len(labels) <= NAMED_AT_MOST
+        else f"{listed(labels[:NAMED_AT_MOST])} and {len(labels) - NAMED_AT_MOST} more"
+    )
 
 
 def _value(fields: dict[str, Field], name: str) -> str:

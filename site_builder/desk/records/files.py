@@ -1,4 +1,5 @@
 """The files that forms are made from: their text as it is, and as it was when a form was made."""
+
 from collections import OrderedDict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -6,9 +7,9 @@ from itertools import chain, count
 from pathlib import Path
 from unicodedata import normalize
 
-from collection.storage.files import link_on_the_way
 from collection.forms.form import Kind, digest_of
 from collection.problems import CollectionProblems, Problem
+from collection.storage.files import link_on_the_way
 from collection.storage.folder_layout import record_files
 from collection.yaml_files.parser import LARGEST_FILE
 from site_builder.text.urls import slug
@@ -35,7 +36,9 @@ def read_record(folder: Path, name: str) -> RecordText:
     path = folder / name
     try:
         if link := link_on_the_way(folder, name):
-            raise _problem(name, f"{link} is a link to another place, which is not written through. Put the file itself there.")
+            raise _problem(
+                name, f"{link} is a link to another place, which is not written through. Put the file itself there."
+            )
         content = path.read_bytes() if path.exists() else None
     except OSError as error:
         raise _problem(name, f"The file can't be read: {error.strerror}.") from error

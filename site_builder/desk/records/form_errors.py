@@ -1,4 +1,5 @@
 """What is wrong in a form, and what deserves a look, as the lists at its head that lead to each field."""
+
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -19,7 +20,10 @@ class Fault:
 def faults_of(form: Form, errors: Iterable[Problem] = ()) -> list[Fault]:
     """Each once, in the order of the form; what belongs to no field comes first and leads to the form's head."""
     loose = [Fault("The whole record", problem.remedy, "form") for problem in errors if problem in form.problems]
-    return [*loose, *(Fault(part.label, part.problem, field_anchor(part.name)) for part in _all_parts(form) if part.problem)]
+    return [
+        *loose,
+        *(Fault(part.label, part.problem, field_anchor(part.name)) for part in _all_parts(form) if part.problem),
+    ]
 
 
 def warnings_of(form: Form) -> list[Fault]:

@@ -1,22 +1,23 @@
 """Beginning the record of a partner or of a request: the few answers without which there is none."""
+
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from collection.storage.change_log import LogEntry
-from collection.values.dates import EdtfDate
-from collection.forms.save import fill_in
 from collection.forms.form import Kind
-from collection.records.collection import Collection
-from collection.transfers.wording import request_name
-from collection.problems import CollectionProblems
+from collection.forms.save import fill_in
 from collection.loading.loader import Reading
+from collection.problems import CollectionProblems
+from collection.records.collection import Collection
+from collection.storage.change_log import LogEntry
 from collection.storage.transaction import FileChanges
-from site_builder.desk.log_entries import told
+from collection.transfers.wording import request_name
+from collection.values.dates import EdtfDate
 from site_builder.desk.handlers import Answers, DeskForm
-from site_builder.desk.records.files import FOLDER_OF, free_id, plain_name
 from site_builder.desk.links import edit_address
+from site_builder.desk.log_entries import told
+from site_builder.desk.records.files import FOLDER_OF, free_id, plain_name
 
 Begun = Literal["partner", "request"]
 """The kinds of record that begin with a few answers."""
@@ -65,7 +66,9 @@ class NewRecordPage(DeskForm):
         try:
             build = await self.desk.write(prepare)
         except CollectionProblems as refused:
-            await self.show_problems("This was not begun", refused.problems, lead="Nothing was changed.", back=f"/desk/new/{kind}")
+            await self.show_problems(
+                "This was not begun", refused.problems, lead="Nothing was changed.", back=f"/desk/new/{kind}"
+            )
             return
         self.go(edit_address(f"{FOLDER_OF[kind]}/{made[0]}"), begun=build)
 
@@ -79,7 +82,9 @@ class NewRecordPage(DeskForm):
         same: Sequence[Known] = (),
     ) -> None:
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
-        given = {name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")}
+        given = {
+            name: answers.one(name) if answers else "" for name in ("name", "kind", "partner", "line", "count", "asked")
+        }
         if not answers and kind == "request":
             given["asked"] = self.desk.today().isoformat()
         await self.show(
@@ -110,7 +115,12 @@ def _begun(kind: Begun, answers: Answers, collection: Collection) -> tuple[str, 
         faults["line"] = "Give what they ask for a short name, such as cots or laps."
     if not number.isdecimal() or not 0 < int(number) <= 10_000:
         faults["count"] = "Write how many they ask for, such as 6."
-    first = {"partner": partner, "asked": asked, "lines.0.id": free_id(line, ()) if line else "", "lines.0.count": number}
+    first = {
+        "partner": partner,
+        "asked": asked,
+        "lines.0.id": free_id(line, ()) if line else "",
+        "lines.0.count": number,
+    }
     words = " ".join(filter(None, [asked[:4], partner, line]))
     return words, first, faults
 

@@ -1,17 +1,18 @@
 """What there is to choose from when quilts move: the quilts, by how they stand, and the open places of requests."""
+
 from dataclasses import dataclass
 from datetime import date
 
-from collection.records.collection import Collection, inventory_order
-from collection.transfers.wording import line_name, request_name, say_standing
 from collection.matching.open_places import open_requests
 from collection.matching.readiness import passed_words
+from collection.records.collection import Collection, inventory_order
 from collection.records.destinations import Promised
 from collection.records.quilt import Quilt
+from collection.transfers.wording import line_name, request_name, say_standing
 from site_builder.pages.cards import card
 from site_builder.pages.edition import Edition
-from site_builder.views.parts import Card
 from site_builder.text.wording import count_of
+from site_builder.views.parts import Card
 
 SEEN_FROM = "desk/move/x"
 _AT_LARGE = ("Looking for a home", "Undecided", "Kept")
@@ -49,7 +50,11 @@ def pick_groups(edition: Edition, quilts: list[Quilt], chosen: tuple[str, ...]) 
         standing = say_standing(quilt.destination, edition.collection.partners)
         is_promised = isinstance(quilt.destination, Promised)
         heading = "Promised" if is_promised else standing[:1].upper() + standing[1:]
-        pick = Pick(card(edition, quilt, seen_from=SEEN_FROM), quilt.id in chosen, standing[len("promised ") :] if is_promised else "")
+        pick = Pick(
+            card(edition, quilt, seen_from=SEEN_FROM),
+            quilt.id in chosen,
+            standing[len("promised ") :] if is_promised else "",
+        )
         gathered.setdefault(heading, []).append(pick)
     return [PickGroup(heading, tuple(gathered[heading])) for heading in sorted(gathered, key=_place_in_order)]
 

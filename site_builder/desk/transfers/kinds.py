@@ -1,20 +1,13 @@
 """The moves of quilts as the desk offers them: what each is called, what it asks, and for which quilts it may be."""
+
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from collection.giving.arrival import delivered_on
-from collection.values.dates import EdtfDate
-from collection.transfers.transfers import (
-    Assignment,
-    Moves,
-    acknowledged,
-    delivered,
-    hand_over,
-    lost,
-    promise,
-    returned,
-    set_free,
-)
+from collection.loading.loader import Reading
+from collection.problems import Problem
+from collection.records.destinations import Donated
+from collection.records.quilt import Quilt
 from collection.transfers.preconditions import (
     Standing,
     not_finished,
@@ -27,10 +20,18 @@ from collection.transfers.preconditions import (
     not_to_leave,
     out_on_loan,
 )
-from collection.problems import Problem
-from collection.loading.loader import Reading
-from collection.records.destinations import Donated
-from collection.records.quilt import Quilt
+from collection.transfers.transfers import (
+    Assignment,
+    Moves,
+    acknowledged,
+    delivered,
+    hand_over,
+    lost,
+    promise,
+    returned,
+    set_free,
+)
+from collection.values.dates import EdtfDate
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +110,7 @@ def _promise(reading: Reading, asked: AskedMove) -> Moves:
 
 
 def _hand_over(reading: Reading, asked: AskedMove) -> Moves:
-    return hand_over(
-        reading.collection, reading.texts, asked.quilts, on=asked.on, through=asked.through, to=asked.to
-    )
+    return hand_over(reading.collection, reading.texts, asked.quilts, on=asked.on, through=asked.through, to=asked.to)
 
 
 def _delivered(reading: Reading, asked: AskedMove) -> Moves:
@@ -123,9 +122,7 @@ def _acknowledged(reading: Reading, asked: AskedMove) -> Moves:
 
 
 def _with_note(move: Callable[..., Moves]) -> Callable[[Reading, AskedMove], Moves]:
-    return lambda reading, asked: move(
-        reading.collection, reading.texts, asked.quilts, on=asked.on, note=asked.note
-    )
+    return lambda reading, asked: move(reading.collection, reading.texts, asked.quilts, on=asked.on, note=asked.note)
 
 
 MOVE_KINDS = {
@@ -172,4 +169,3 @@ def moves_for(reading: Reading, quilt_id: str) -> list[MoveKind]:
     """The moves that can happen to one quilt as it stands."""
     standing = _standing(reading, quilt_id)
     return [kind for kind in MOVE_KINDS.values() if next(kind.obstacles(standing), None) is None]
-

@@ -1,21 +1,22 @@
 """The best plan for the open requests, from which the maker ticks what she promises."""
+
 import asyncio
 from dataclasses import dataclass
 from datetime import date
 from urllib.parse import urlencode
 
-from collection.records.collection import Collection
+from collection.matching.applicable_rules import rules_that_hold
 from collection.matching.judgement import checks_in_short
 from collection.matching.match import match
-from collection.transfers.wording import line_name, partner_name, request_name
 from collection.matching.plan import Assigned, LeftOver, OpenPlaces, Plan, minds_of_plan
 from collection.matching.readiness import passed_words
-from collection.matching.applicable_rules import rules_that_hold
-from site_builder.pages.cards import card
+from collection.records.collection import Collection
+from collection.transfers.wording import line_name, partner_name, request_name
 from site_builder.desk.handlers import DeskPage
+from site_builder.pages.cards import card
 from site_builder.pages.edition import Edition
-from site_builder.views.parts import Card
 from site_builder.text.wording import count_of
+from site_builder.views.parts import Card
 
 SEEN_FROM = "desk/match"
 UNDECIDED_SHOWN = 24
@@ -94,7 +95,10 @@ def _lines(edition: Edition, plan: Plan, on: date) -> list[LineOfPlan]:
 
 
 def _line(
-    edition: Edition, place: tuple[str, str], assigned: list[Assigned], opened: OpenPlaces | None,
+    edition: Edition,
+    place: tuple[str, str],
+    assigned: list[Assigned],
+    opened: OpenPlaces | None,
     on: date,
 ) -> LineOfPlan:
     collection = edition.collection

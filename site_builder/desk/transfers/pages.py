@@ -1,31 +1,32 @@
 """Recording that quilts move: choose them, see what would change, record it."""
+
 import hashlib
 from dataclasses import dataclass
 from datetime import date
 
 from tornado.web import HTTPError
 
-from collection.storage.change_log import LogEntry
-from collection.values.dates import EdtfDate
-from collection.records.collection import Collection
+from collection.loading.loader import Reading
 from collection.matching.judgement import checks_in_short
-from collection.transfers.wording import partner_name, say_standing
-from collection.transfers.transfers import Assignment, Change, Moves, minds_of_moves
 from collection.matching.open_places import requirements_of
 from collection.matching.plan import days_passed
 from collection.problems import CollectionProblems
-from collection.loading.loader import Reading
-from collection.transfers.file_edits import file_changes
+from collection.records.collection import Collection
+from collection.storage.change_log import LogEntry
 from collection.storage.transaction import FileChanges
-from site_builder.pages.cards import card
+from collection.transfers.file_edits import file_changes
+from collection.transfers.transfers import Assignment, Change, Moves, minds_of_moves
+from collection.transfers.wording import partner_name, say_standing
+from collection.values.dates import EdtfDate
+from site_builder.desk.handlers import Answers, DeskForm, DeskPage
 from site_builder.desk.log_entries import told_of_moves
+from site_builder.desk.problem_links import troubles
 from site_builder.desk.transfers.choices import SEEN_FROM, pick_groups, place_choices
 from site_builder.desk.transfers.kinds import MOVE_KINDS, AskedMove, MoveKind, moves_for
-from site_builder.desk.handlers import Answers, DeskForm, DeskPage
-from site_builder.desk.problem_links import troubles
+from site_builder.pages.cards import card
 from site_builder.pages.edition import Edition
-from site_builder.views.parts import Card
 from site_builder.text.wording import count_of
+from site_builder.views.parts import Card
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,9 @@ class MovePage(DeskForm):
         sheet = moved[0] if kind.name == "hand-over" else None
         self.to_built(build, to, "moved", sheet=sheet)
 
-    async def _show_choice(self, kind: MoveKind, reading: Reading, fields: AskedFields, chosen: tuple[str, ...]) -> None:
+    async def _show_choice(
+        self, kind: MoveKind, reading: Reading, fields: AskedFields, chosen: tuple[str, ...]
+    ) -> None:
         edition = await self.desk.edition(reading.collection)
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
         await self.show(
@@ -178,7 +181,9 @@ def _fields(given: Answers, today: str) -> AskedFields:
     return AskedFields(on=on, faults=faults, **words)
 
 
-def _lacking(kind: MoveKind, fields: AskedFields, chosen: tuple[str, ...], places: tuple[Assignment, ...]) -> dict[str, str]:
+def _lacking(
+    kind: MoveKind, fields: AskedFields, chosen: tuple[str, ...], places: tuple[Assignment, ...]
+) -> dict[str, str]:
     """What has to be said before anything can be shown."""
     faults = {}
     if not chosen and not places:

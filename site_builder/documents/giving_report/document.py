@@ -5,14 +5,14 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from typing import Literal
 
-from collection.giving.arrival import ARRIVED
-from collection.values.dates import EdtfDate
-from collection.giving.donations import FormerGift, Gift, PersonalGift
 from collection.giving.annual_report import AnnualReport, CharityPart, GiftRow, Sums
-from collection.giving.years import giving_year, may_lie_in
+from collection.giving.arrival import ARRIVED
+from collection.giving.donations import FormerGift, Gift, PersonalGift
 from collection.giving.qualification import Qualification
-from collection.records.quilt import Quilt
 from collection.giving.tax_notes import notes_heading
+from collection.giving.years import giving_year, may_lie_in
+from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 from site_builder.documents.giving_report.estimates import estimate_words
 from site_builder.documents.giving_report.uncounted import UncountedList, partner_name, uncounted_lists
 from site_builder.text.wording import (
@@ -155,7 +155,11 @@ def _uncounted_words(report: AnnualReport) -> str:
         (former["given"], "more was given in it and is back or lost", "more were given in it and are back or lost"),
         (former["left"], "more left in it and never arrived", "more left in it and never arrived"),
         (former["back"], "from before came back or was lost in it", "from before came back or were lost in it"),
-        (former["perhaps"], "more may have been given or come back in it", "more may have been given or come back in it"),
+        (
+            former["perhaps"],
+            "more may have been given or come back in it",
+            "more may have been given or come back in it",
+        ),
         (
             report.not_placed,
             "more may belong to it, and counts in no year yet",
@@ -260,7 +264,12 @@ def _by_month(report: AnnualReport) -> Grid:
 
 
 def _counts(
-    caption: str, label: str, named: Sequence[tuple[str, int]], otherwise: str, unknown: int | None, report: AnnualReport
+    caption: str,
+    label: str,
+    named: Sequence[tuple[str, int]],
+    otherwise: str,
+    unknown: int | None,
+    report: AnnualReport,
 ) -> Grid:
     rows = [*named, *([(otherwise, unknown)] if unknown else [])]
     return Grid(

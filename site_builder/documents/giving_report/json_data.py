@@ -2,12 +2,12 @@
 
 from typing import Any
 
-from collection.values.dates import EdtfDate
-from collection.giving.donations import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving.annual_report import AnnualReport, GiftRow, Sums
+from collection.giving.donations import FormerGift, Gift, NotPlaced, PersonalGift
+from collection.records.destinations import Gifted
+from collection.values.dates import EdtfDate
 from collection.values.lengths import CM_PER_INCH
 from collection.values.money import Money
-from collection.records.destinations import Gifted
 from site_builder.documents.giving_report.uncounted import placed_by
 
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from collection.giving.annual_report import AnnualReport
 from site_builder.documents.as_page import data_urls
-from site_builder.rendering.renderer import Renderer
 from site_builder.documents.giving_report.document import report_document
+from site_builder.rendering.renderer import Renderer
 
 
 def html_report(report: AnnualReport, pictures: Mapping[str, bytes]) -> bytes:

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, TypedDict, Unpack
 
-from collection.values.dates import EdtfDate
-from collection.giving.donations import FormerGift, Gift, PersonalGift
 from collection.giving.annual_report import AnnualReport, CharityPart
-from collection.giving.years import month_of
-from collection.values.money import Money
+from collection.giving.donations import FormerGift, Gift, PersonalGift
 from collection.giving.qualification import Qualification, qualification
+from collection.giving.years import month_of
 from collection.records.destinations import Gifted
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
+from collection.values.money import Money
 from site_builder.documents.giving_report.uncounted import placed_by
 
 ListedAs = Literal["given", "on its way", "to a person", "planned", "in no year yet", "came back", "lost"]

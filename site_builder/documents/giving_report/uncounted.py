@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from collection.values.dates import EdtfDate
 from collection.giving.donations import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving.years import year_of
 from collection.records.collection import Collection
 from collection.records.destinations import Gifted
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 from site_builder.text.wording import NOT_RECORDED
 
 PLANNED = "Planned, and still in the house"

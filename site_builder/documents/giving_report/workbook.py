@@ -11,8 +11,8 @@ from typing import Any, Literal
 import xlsxwriter
 from xlsxwriter.utility import xl_col_to_name
 
-from collection.values.dates import EdtfDate
 from collection.giving.annual_report import AnnualReport, Sums
+from collection.values.dates import EdtfDate
 from collection.values.lengths import CM_PER_INCH, Length
 from collection.values.money import Money
 from site_builder.documents.giving_report.document import period_words
@@ -278,7 +278,9 @@ class _Writer:
     def _write(self, sheet: Any, row: int, column: int, value: Any, look: str | None) -> None:
         if isinstance(value, EdtfDate):
             if value.exact_day is not None and value.exact_day.year >= 1900:
-                sheet.write_datetime(row, column, datetime.combine(value.exact_day, datetime.min.time()), self.looks["day"])
+                sheet.write_datetime(
+                    row, column, datetime.combine(value.exact_day, datetime.min.time()), self.looks["day"]
+                )
             else:
                 sheet.write_string(row, column, value.edtf)
         elif isinstance(value, str):

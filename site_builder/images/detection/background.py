@@ -13,18 +13,18 @@ from operator import mul
 from PIL import Image, ImageChops
 
 # By our own judgement, tried on drawn photos. Levels are of 255.
-CELLS = 28                 # along the longer edge, to fit the light by
-MODEL = 12                 # cells of the fitted light, each way
+CELLS = 28  # along the longer edge, to fit the light by
+MODEL = 12  # cells of the fitted light, each way
 ROUNDS = 3
-USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0    # times the middle one; levels: what is further off is not fitted
-STILL_GROUND = 16.0        # levels
-LEAST_OF_EDGE = 0.86       # how much of the picture's edge must show one ground
-SAMPLES, SAMPLE_RING = 60, 2             # pixels, of the picture by which the grain is measured
-GRAIN_SHARE, GRAIN_TIMES = 0.5, 3.0      # what is so many times further off than that share of it is no grain
-LEAST_GRAIN = 6.0          # levels: differences of one level stay so on a plain wall
-SHADOW = 6.0               # levels: light and dark count a little less than colour
-DARKEST_SHADE = 0.6        # of the light
-SHADE_TINT, SHADE_TINT_SHARE = 4.0, 0.15    # levels, and of the shade, that a shadow's colour may be off
+USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0  # times the middle one; levels: what is further off is not fitted
+STILL_GROUND = 16.0  # levels
+LEAST_OF_EDGE = 0.86  # how much of the picture's edge must show one ground
+SAMPLES, SAMPLE_RING = 60, 2  # pixels, of the picture by which the grain is measured
+GRAIN_SHARE, GRAIN_TIMES = 0.5, 3.0  # what is so many times further off than that share of it is no grain
+LEAST_GRAIN = 6.0  # levels: differences of one level stay so on a plain wall
+SHADOW = 6.0  # levels: light and dark count a little less than colour
+DARKEST_SHADE = 0.6  # of the light
+SHADE_TINT, SHADE_TINT_SHARE = 4.0, 0.15  # levels, and of the shade, that a shadow's colour may be off
 
 LIKE_GROUND = 128
 _DOUBLED = [min(255, 2 * level) for level in range(256)]
@@ -162,7 +162,7 @@ def _solved(matrix: list[list[float]], right: list[list[float]]) -> list[list[fl
         for other in rows:
             if other is not pivot and (factor := other[at]):
                 other[:] = [value - factor * by for value, by in zip(other, pivot, strict=True)]
-    return [row[len(matrix):] for row in rows]
+    return [row[len(matrix) :] for row in rows]
 
 
 # --- the grain
@@ -194,8 +194,10 @@ def _ring(from_light: Image.Image) -> list[tuple[int, int, int]]:
     width, height = from_light.size
     inner = height - SAMPLE_RING
     boxes = (
-        (0, 0, width, SAMPLE_RING), (0, inner, width, height),
-        (0, SAMPLE_RING, SAMPLE_RING, inner), (width - SAMPLE_RING, SAMPLE_RING, width, inner),
+        (0, 0, width, SAMPLE_RING),
+        (0, inner, width, height),
+        (0, SAMPLE_RING, SAMPLE_RING, inner),
+        (width - SAMPLE_RING, SAMPLE_RING, width, inner),
     )
     levels = [level - LIKE_GROUND for box in boxes for level in from_light.crop(box).tobytes()]
     return list(zip(levels[0::3], levels[1::3], levels[2::3], strict=True))

@@ -11,33 +11,33 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageChops
 
-from collection.colours.palette import palette
 from collection.colours.names import colour_shares
+from collection.colours.palette import palette
 from collection.colours.spaces import RGB, OKLab, in_more_light, linear_light, oklab_from_srgb
 from site_builder.images.picture import QuiltColours
 
 Box = tuple[int, int, int, int]
 
 # By our own judgement, tried on drawn photos. Shares are of a part's area, distances are in OKLab.
-LONGEST = 200              # points: enough to see patches, little enough to be quick
+LONGEST = 200  # points: enough to see patches, little enough to be quick
 SHADES = 64
 PLAIN_CHROMA, PLAIN_SHARE = 0.045, 0.01
-NOT_WHITE, SURELY_WHITE, WHITE = 0.28, 0.42, 0.86    # luminance, from 0 to 1
+NOT_WHITE, SURELY_WHITE, WHITE = 0.28, 0.42, 0.86  # luminance, from 0 to 1
 MOST_GAIN, TINT_TAKEN = 1.9, 0.5
 LEAST_SHADE = 0.001
-MIXED = 8                  # of 255: a point so far from both its neighbours and between them is on a seam
-UNMIXED_ENOUGH = 0.25      # of a part; with less, its seams count too
-RING = 0.03                # how wide the edge of the picture is
-MIDDLES = (0.5, 0.2)       # how much of each side its middle takes; the second for what is long and narrow
-GROUND_IN_RING = 0.01      # of the edge, to count as ground at all
-GROUND_RATIO = 2.5         # how much more often at the edge than in the middle
-SAME_GROUND = 0.05         # shades this near belong together
-LEAST_QUILT = 0.12         # of the picture; less is a motif on a quilt that looks like its ground
-CORE = 0.7                 # how much of each side of the quilt surely holds no ground
-STRONG_CHROMA = 0.065      # walls and floors are seldom this colourful, but for wood and grass
+MIXED = 8  # of 255: a point so far from both its neighbours and between them is on a seam
+UNMIXED_ENOUGH = 0.25  # of a part; with less, its seams count too
+RING = 0.03  # how wide the edge of the picture is
+MIDDLES = (0.5, 0.2)  # how much of each side its middle takes; the second for what is long and narrow
+GROUND_IN_RING = 0.01  # of the edge, to count as ground at all
+GROUND_RATIO = 2.5  # how much more often at the edge than in the middle
+SAME_GROUND = 0.05  # shades this near belong together
+LEAST_QUILT = 0.12  # of the picture; less is a motif on a quilt that looks like its ground
+CORE = 0.7  # how much of each side of the quilt surely holds no ground
+STRONG_CHROMA = 0.065  # walls and floors are seldom this colourful, but for wood and grass
 WOOD_HUES, WOOD_CHROMA = (40, 90), 0.11
 GRASS_HUES, GRASS_CHROMA = (105, 142), 0.16
-DARK = 0.32                # and seldom this dark
+DARK = 0.32  # and seldom this dark
 EVEN_SIDE, EVEN_SHADE = 0.6, 0.06
 
 
@@ -45,8 +45,8 @@ EVEN_SIDE, EVEN_SHADE = 0.6, 0.06
 class _Shades:
     """A small picture as numbers of a few shades."""
 
-    numbers: Image.Image    # mode L: the number of the shade at each point
-    unmixed: Image.Image    # mode L: 255 within a cloth, 0 along seams, where two colours mix into a third
+    numbers: Image.Image  # mode L: the number of the shade at each point
+    unmixed: Image.Image  # mode L: 255 within a cloth, 0 along seams, where two colours mix into a third
     colours: tuple[RGB, ...]
     places: tuple[OKLab, ...]
 
@@ -75,7 +75,7 @@ def _shades(image: Image.Image) -> _Shades:
     small.thumbnail((LONGEST, LONGEST), Image.Resampling.BOX)
     indexed = small.quantize(SHADES, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
     flat = indexed.getpalette() or []
-    colours = tuple((flat[at], flat[at + 1], flat[at + 2]) for at in range(0, len(flat), 3))[: SHADES]
+    colours = tuple((flat[at], flat[at + 1], flat[at + 2]) for at in range(0, len(flat), 3))[:SHADES]
     numbers = Image.frombytes("L", indexed.size, indexed.tobytes())
     return _Shades(numbers, _unmixed(small), colours, tuple(oklab_from_srgb(colour) for colour in colours))
 
@@ -128,7 +128,8 @@ def _light_to_add(shades: _Shades) -> Light:
     size = shades.numbers.size
     shares = shades.shares_in(_mask(size, (0, 0, *size)))
     plain = [
-        linear_light(colour) for colour, place, share in zip(shades.colours, shades.places, shares, strict=True)
+        linear_light(colour)
+        for colour, place, share in zip(shades.colours, shades.places, shares, strict=True)
         if place.chroma < PLAIN_CHROMA and share >= PLAIN_SHARE
     ]
     lightest = max(plain, key=_luminance, default=(0.0, 0.0, 0.0))
@@ -157,9 +158,9 @@ def _ground(shades: _Shades) -> set[int]:
     in_middle = [min(shares) for shares in zip(*windows, strict=True)]
     ground = {n for n, share in enumerate(in_ring) if share >= GROUND_IN_RING and share > GROUND_RATIO * in_middle[n]}
     alike = {
-        n for n, place in enumerate(shades.places)
-        if in_ring[n] > in_middle[n]
-        and any(math.dist(place, shades.places[g]) < SAME_GROUND for g in ground)
+        n
+        for n, place in enumerate(shades.places)
+        if in_ring[n] > in_middle[n] and any(math.dist(place, shades.places[g]) < SAME_GROUND for g in ground)
     }
     return ground | alike
 

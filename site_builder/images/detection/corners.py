@@ -9,22 +9,22 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from site_builder.images.detection.perspective import Corners, Line, Perspective, crossing, fitted_line
 from site_builder.images.detection.background import StandingOut
 from site_builder.images.detection.edges import ENDS, PARTS, WINDOW, Edge, Edges, change, find_edges
+from site_builder.images.detection.perspective import Corners, Line, Perspective, crossing, fitted_line
 
 # By our own judgement, tried on drawn photos. Pixels are those of the sides as drawn here.
-LONG = 330                 # pixels, of the quilt's longer side
-SAMPLES = 4                # of a part
-NEED, WAVY = 0.65, 3.5     # of the parts; pixels from a straight line
-AROUND = 8                 # pixels from a line that is known roughly
-AGREEING = 6               # pixels that a line may be further in if all parts agree instead of none
-REACHES = 2                # parts, in one of which a side must be seen at each end
-LONGEST_GAP = 7            # parts in which a side is not seen
-GOES_ON = 0.6              # of the usual step
-MORE_FROM = 5              # pixels outside a side, from where on something may lie around it
-LEAST_MORE, MORE_TIMES = 3, 3       # levels over two pixels; of the usual step
-MORE_SHARP, MORE_BEFORE, MORE_AFTER = 0.55, 5, 4    # of the change from so many pixels before to after
+LONG = 330  # pixels, of the quilt's longer side
+SAMPLES = 4  # of a part
+NEED, WAVY = 0.65, 3.5  # of the parts; pixels from a straight line
+AROUND = 8  # pixels from a line that is known roughly
+AGREEING = 6  # pixels that a line may be further in if all parts agree instead of none
+REACHES = 2  # parts, in one of which a side must be seen at each end
+LONGEST_GAP = 7  # parts in which a side is not seen
+GOES_ON = 0.6  # of the usual step
+MORE_FROM = 5  # pixels outside a side, from where on something may lie around it
+LEAST_MORE, MORE_TIMES = 3, 3  # levels over two pixels; of the usual step
+MORE_SHARP, MORE_BEFORE, MORE_AFTER = 0.55, 5, 4  # of the change from so many pixels before to after
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +63,15 @@ def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stand
     width, length = round((top + bottom) / 2 * scale), round((left + right) / 2 * scale)
     one, two, three, four = corners
     # Seen turned over, or around, each side is the left one.
-    views = [Perspective.of(turned) for turned in (
-        corners, Corners(one, four, three, two), Corners(two, one, four, three), Corners(four, one, two, three)
-    )]
+    views = [
+        Perspective.of(turned)
+        for turned in (
+            corners,
+            Corners(one, four, three, two),
+            Corners(two, one, four, three),
+            Corners(four, one, two, three),
+        )
+    ]
     depths = (width, length, width, length)
     strips = _strips(standing, views, depths, look)
     edges = find_edges(strips, standing, width=look.width, start=look.outside, stands_out=stands_out)
@@ -79,8 +85,10 @@ def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stand
         for (slope, start), view, depth in zip((one.line for one in found), views, depths, strict=True)
     )
     return Corners(
-        crossing(left_side, top_side), crossing(right_side, top_side),
-        crossing(right_side, bottom_side), crossing(left_side, bottom_side),
+        crossing(left_side, top_side),
+        crossing(right_side, top_side),
+        crossing(right_side, bottom_side),
+        crossing(left_side, bottom_side),
     )
 
 
@@ -89,7 +97,8 @@ def _strips(standing: StandingOut, views: Sequence[Perspective], depths: Sequenc
     samples = Image.new("RGBa", (len(views) * look.width, SAMPLES * (PARTS + 2 * ENDS)))
     for number, (view, depth) in enumerate(zip(views, depths, strict=True)):
         strip = standing.bounded.transform(
-            (look.width, samples.height), Image.Transform.PERSPECTIVE,
+            (look.width, samples.height),
+            Image.Transform.PERSPECTIVE,
             view.to_flatten(depth, SAMPLES * PARTS, before=look.outside, above=SAMPLES * ENDS),
             Image.Resampling.BILINEAR,
         )

@@ -12,24 +12,24 @@ from typing import NamedTuple
 
 from PIL import Image, ImageChops
 
-from site_builder.images.detection.perspective import Line
 from site_builder.images.detection.background import StandingOut, amount_in, largest
+from site_builder.images.detection.perspective import Line
 
 # By our own judgement, tried on drawn photos.
-PARTS = 44                 # of a side
-ENDS = 4                   # parts beyond each end
-LEAST_STEP = 3             # levels from one pixel to the next
+PARTS = 44  # of a side
+ENDS = 4  # parts beyond each end
+LEAST_STEP = 3  # levels from one pixel to the next
 NOISE_RING, NOISE_SHARE, NOISE_TIMES = 6, 0.95, 1.3
-SHARP, BEFORE, AFTER = 0.6, 5, 2    # of the change from so many pixels before to so many after
-DULLER, DULLER_WITHIN = 0.35, 4     # of the steps in the next pixels
-IN_SHADE, SHADE_WITHIN = 0.6, 10    # likewise, for what may be the ground in a shadow
-BEHIND, BEHIND_TIMES, LEAST_BEHIND = 2, 1.3, 10    # pixels; of what surely is not ground; half levels
-ROOM = 6                   # pixels that are needed behind an edge to tell
-WINDOW = 6                 # pixels: cloth hangs and lies in waves
+SHARP, BEFORE, AFTER = 0.6, 5, 2  # of the change from so many pixels before to so many after
+DULLER, DULLER_WITHIN = 0.35, 4  # of the steps in the next pixels
+IN_SHADE, SHADE_WITHIN = 0.6, 10  # likewise, for what may be the ground in a shadow
+BEHIND, BEHIND_TIMES, LEAST_BEHIND = 2, 1.3, 10  # pixels; of what surely is not ground; half levels
+ROOM = 6  # pixels that are needed behind an edge to tell
+WINDOW = 6  # pixels: cloth hangs and lies in waves
 
 _MARK = re.compile(b"\xff")
 _IF_ANY, _IF_NONE = [0] + [255] * 255, [255] + [0] * 255
-_OUT_OF_REACH = 255        # for a step: none is larger than 254
+_OUT_OF_REACH = 255  # for a step: none is larger than 254
 _MOST_STEP = [0] * 255 + [_OUT_OF_REACH - 1]
 _TOO_DULL, _SHADE_LIKE, _TOO_SOFT = (
     [-int(-level * share // 1) for level in range(256)] for share in (DULLER, IN_SHADE, SHARP)

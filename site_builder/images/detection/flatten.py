@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 from PIL import Image
 
-from site_builder.images.detection.perspective import Perspective
 from site_builder.images.detection.outline import find_outline
+from site_builder.images.detection.perspective import Perspective
 
-LONGEST = 480              # pixels
-LEAST = (300, 120)         # pixels, of the longer and the shorter edge, to tell the corners closely enough
-SHARP_ENOUGH = 800         # pixels, of the longer edge of the picture to draw from
+LONGEST = 480  # pixels
+LEAST = (300, 120)  # pixels, of the longer and the shorter edge, to tell the corners closely enough
+SHARP_ENOUGH = 800  # pixels, of the longer edge of the picture to draw from
 
 
 def flat_quilt(sizes: Sequence[Image.Image]) -> Image.Image | None:
@@ -29,7 +29,9 @@ def flat_quilt(sizes: Sequence[Image.Image]) -> Image.Image | None:
     longer = min(LONGEST, round(max(corners.sides)))
     width, length = round(longer * min(1, outline.proportion)), round(longer / max(1, outline.proportion))
     return source.transform(
-        (width, length), Image.Transform.PERSPECTIVE, Perspective.of(corners).to_flatten(width, length),
+        (width, length),
+        Image.Transform.PERSPECTIVE,
+        Perspective.of(corners).to_flatten(width, length),
         Image.Resampling.BILINEAR,
     )
 

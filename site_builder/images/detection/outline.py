@@ -10,25 +10,25 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from site_builder.images.detection.perspective import Corners, Line, Point, crossing, fitted_line, proportion, sine
 from site_builder.images.detection.background import standing_out
 from site_builder.images.detection.corners import LOOKS, closer_corners
+from site_builder.images.detection.perspective import Corners, Line, Point, crossing, fitted_line, proportion, sine
 
 # By our own judgement, tried on drawn photos.
-ABOVE_FLOOR = 0.86         # of the picture's height, to look at when its edge shows more than one ground
-REDUCED = 3                # for the rough look
-RING = 0.03                # of the shorter edge: what surely is ground
-GROUND_SHARE = 0.97        # of the ring; the rest may be a rod's end or the like
-SURELY = (1.25, 4)         # how much more must stand out than that share of the ring: times, and half levels
-RUN = b"\xff" * 3          # pixels in a row that stand out where the quilt begins
+ABOVE_FLOOR = 0.86  # of the picture's height, to look at when its edge shows more than one ground
+REDUCED = 3  # for the rough look
+RING = 0.03  # of the shorter edge: what surely is ground
+GROUND_SHARE = 0.97  # of the ring; the rest may be a rod's end or the like
+SURELY = (1.25, 4)  # how much more must stand out than that share of the ring: times, and half levels
+RUN = b"\xff" * 3  # pixels in a row that stand out where the quilt begins
 STEEPEST = 0.35
-NEAR, NEARLY = 1.3, 2.0    # pixels, when looking for a line and when counting what is along it
-NEED = 0.7                 # of a side's length
-LEAST_AREA = 0.15          # of the picture
-OUTSIDE, FREE = 0.05, 0.004    # of the picture's longer edge: corners may lie so far outside of it at first,
+NEAR, NEARLY = 1.3, 2.0  # pixels, when looking for a line and when counting what is along it
+NEED = 0.7  # of a side's length
+LEAST_AREA = 0.15  # of the picture
+OUTSIDE, FREE = 0.05, 0.004  # of the picture's longer edge: corners may lie so far outside of it at first,
 #                                and must lie so far within it in the end
-MOST_FORESHORTENED = 0.7   # of opposite sides, one to the other
-LEAST_SINE = 0.85          # of the angle at a corner
+MOST_FORESHORTENED = 0.7  # of opposite sides, one to the other
+LEAST_SINE = 0.85  # of the angle at a corner
 LEAST_PROPORTION = 0.15
 
 
@@ -106,12 +106,16 @@ def _rough_corners(amount: Image.Image, stands_out: float) -> Corners | None:
     left_side, right_side = (((start, 0.0), (start + slope, 1.0)) for slope, start in (lines[0], lines[2]))
     top_side, bottom_side = (((0.0, start), (1.0, start + slope)) for slope, start in (lines[1], lines[3]))
     corners = Corners(
-        crossing(left_side, top_side), crossing(right_side, top_side),
-        crossing(right_side, bottom_side), crossing(left_side, bottom_side),
+        crossing(left_side, top_side),
+        crossing(right_side, top_side),
+        crossing(right_side, bottom_side),
+        crossing(left_side, bottom_side),
     )
     ends = (
-        (corners.top_left[1], corners.bottom_left[1]), (corners.top_left[0], corners.top_right[0]),
-        (corners.top_right[1], corners.bottom_right[1]), (corners.bottom_left[0], corners.bottom_right[0]),
+        (corners.top_left[1], corners.bottom_left[1]),
+        (corners.top_left[0], corners.top_right[0]),
+        (corners.top_right[1], corners.bottom_right[1]),
+        (corners.bottom_left[0], corners.bottom_right[0]),
     )
     for side, line, (first, last) in zip(places, lines, ends, strict=True):
         near = sum(first <= along <= last for along, _ in _near(side, line, NEARLY))

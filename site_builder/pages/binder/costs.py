@@ -7,8 +7,8 @@ from collection.records.quilt import Quilt
 from site_builder.pages.binder.listings import Listing, columns, quilt_cell
 from site_builder.pages.binder.year_of_giving import prices_section
 from site_builder.pages.edition import Edition
-from site_builder.views.parts import Cell, Section, Table
 from site_builder.text.wording import STANDINGS, count_of, listed, money_words, standing_of
+from site_builder.views.parts import Cell, Section, Table
 
 
 def costs_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from collection.transfers.handovers import Batch, find_batches
 from collection.records.quilt import Quilt
+from collection.transfers.handovers import Batch, find_batches
+from site_builder.documents.handover_sheet import HandoverSheet, handover_sheet
 from site_builder.pages.binder.listings import Listing, columns, quilt_cell
 from site_builder.pages.edition import Edition
-from site_builder.documents.handover_sheet import HandoverSheet, handover_sheet
-from site_builder.views.parts import Cell, Section, Table
 from site_builder.text.wording import count_of
+from site_builder.views.parts import Cell, Section, Table
 
 
 def handovers_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:

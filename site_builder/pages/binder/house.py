@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 from collection.records.collection import inventory_order, is_kept
 from collection.records.quilt import Loan, Quilt
+from site_builder.documents.insurance_list import KEEP_A_COPY, KINDS_DIFFER
+from site_builder.documents.object_id import appraisal_words, object_record, place_words
 from site_builder.pages.binder.listings import Listing, columns, day_cell, in_order, quilt_cell, size_cell
 from site_builder.pages.cards import cards
 from site_builder.pages.edition import Edition
-from site_builder.documents.insurance_list import KEEP_A_COPY, KINDS_DIFFER
-from site_builder.documents.object_id import appraisal_words, object_record, place_words
-from site_builder.views.parts import Cell, Section, Table, plain_facts
 from site_builder.text.wording import NOT_RECORDED, count_of, due_words, money_words
+from site_builder.views.parts import Cell, Section, Table, plain_facts
 
 
 def places_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:

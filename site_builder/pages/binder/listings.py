@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from collection.values.dates import EdtfDate
 from collection.records.quilt import Quilt
-from site_builder.text.urls import quilt_path, relative
+from collection.values.dates import EdtfDate
 from site_builder.pages.cards import cover_view
 from site_builder.pages.edition import Edition
-from site_builder.views.parts import Cell, Column, Section
+from site_builder.text.urls import quilt_path, relative
 from site_builder.text.wording import NOT_RECORDED, size_in
+from site_builder.views.parts import Cell, Column, Section
 
 Listing = tuple[str, list[Section], Sequence[Quilt]]
 """The page's sentence, its sections, and the quilts whose colours make its head strip."""

@@ -4,16 +4,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pkgutil import resolve_name
 
-from collection.values.dates import EdtfDate
 from collection.giving.donations import goes_or_went
 from collection.records.collection import is_kept, stays
 from collection.records.destinations import Donated, Staying
 from collection.records.quilt import Quilt
+from collection.values.dates import EdtfDate
 from site_builder.pages.binder.listings import Listing
 from site_builder.pages.edition import Edition, PageSpec
 from site_builder.pages.page_plan import PagePlan
-from site_builder.views.pages import ListingView
 from site_builder.pages.wall import colours_of
+from site_builder.views.pages import ListingView
 
 
 def _all(quilt: Quilt) -> bool:

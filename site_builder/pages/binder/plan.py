@@ -2,20 +2,20 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from collection.quotes import listed
 from collection.forms.anchors import desk_mark
 from collection.matching.judgement import checks_in_short
 from collection.matching.match import match
-from collection.transfers.wording import line_name, partner_name, request_name
 from collection.matching.plan import Plan, minds_of_plan
 from collection.matching.readiness import passed_words
+from collection.quotes import listed
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.records.request import Request
+from collection.transfers.wording import line_name, partner_name, request_name
 from site_builder.pages.binder.listings import Listing, columns, quilt_cell, size_cell
 from site_builder.pages.edition import Edition
-from site_builder.views.parts import Cell, Column, Section, Table
 from site_builder.text.wording import count_of
+from site_builder.views.parts import Cell, Column, Section, Table
 
 UNDECIDED_SHOWN = 24
 """The most undecided quilts that are shown at once."""
@@ -118,7 +118,9 @@ def _places_by_charity(edition: Edition, places: Iterable[tuple[str, str]]) -> s
     """`cots and play for River Street; laps for Hill House`: each charity is named once."""
     lines: dict[str, list[str]] = {}
     for request_id, line in places:
-        lines.setdefault(_charity_of(edition.collection.requests[request_id], edition.collection.partners), []).append(line_name(line))
+        lines.setdefault(_charity_of(edition.collection.requests[request_id], edition.collection.partners), []).append(
+            line_name(line)
+        )
     return "; ".join(f"{listed(dict.fromkeys(names))} for {charity}" for charity, names in lines.items())
 
 
@@ -131,7 +133,12 @@ def _left_over_section(edition: Edition, plan: Plan, path: str) -> Section | Non
         near = each.nearest
         where = _place_name(edition, near.request, near.line) if near else "nothing is open"
         rows.append(
-            (quilt_cell(edition, quilt, path), size_cell(edition, quilt), Cell(where), Cell(near.because if near else ""))
+            (
+                quilt_cell(edition, quilt, path),
+                size_cell(edition, quilt),
+                Cell(where),
+                Cell(near.because if near else ""),
+            )
         )
     table = Table("Left over", columns("Quilt", "Size", "Nearest line", "What stands in the way"), tuple(rows))
     return Section("left-over", "Left over", note="Free, and without a place in this plan.", table=table)

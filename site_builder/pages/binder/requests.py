@@ -3,18 +3,18 @@
 from collections.abc import Sequence
 
 from collection.forms.anchors import desk_mark
-from collection.transfers.wording import line_name
-from collection.records.places_taken import Answers, asked_in_all, line_answered
+from collection.matching.applicable_rules import rules_that_hold
 from collection.matching.readiness import passed_words
+from collection.records.places_taken import Answers, asked_in_all, line_answered
 from collection.records.quilt import Quilt
 from collection.records.request import Request, RequestLine
-from collection.matching.applicable_rules import rules_that_hold
+from collection.transfers.wording import line_name
 from site_builder.pages.binder.listings import Listing, columns, in_order
 from site_builder.pages.cards import cards
 from site_builder.pages.edition import Edition
 from site_builder.text.markdown import to_html
-from site_builder.views.parts import Cell, Section, Table
 from site_builder.text.wording import count_of
+from site_builder.views.parts import Cell, Section, Table
 
 
 def requests_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listing:

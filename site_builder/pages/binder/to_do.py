@@ -2,15 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 
-from collection.giving.follow_ups import FollowUp, find_follow_ups
 from collection.forms.anchors import desk_mark
+from collection.giving.follow_ups import FollowUp, find_follow_ups
 from collection.giving.gaps import ORDER, Blocks, Gap, by_fact, find_gaps
 from collection.records.quilt import Quilt
 from site_builder.pages.binder.listings import Listing, columns, day_cell, quilt_cell
 from site_builder.pages.edition import Edition
 from site_builder.text.gap_words import PURPOSES, missing_fact, purpose, task
-from site_builder.views.parts import Cell, Section, Table
 from site_builder.text.wording import count_of, listed
+from site_builder.views.parts import Cell, Section, Table
 
 _MATTERS = {
     "with the go-between": ("With a go-between, and no word", "Ask where each one landed."),
@@ -79,7 +79,9 @@ def gaps_listing(edition: Edition, quilts: Sequence[Quilt], path: str) -> Listin
         sections += [_several_facts(edition, blocks, several, path)] if several else []
     with_gaps = {gap.quilt for gap in gaps}
     shown = [quilt for quilt in quilts if quilt.id in with_gaps]
-    intro = f"{count_of(len(gaps), 'fact')} missing, of {count_of(len(with_gaps), 'quilt')}; the most useful come first."
+    intro = (
+        f"{count_of(len(gaps), 'fact')} missing, of {count_of(len(with_gaps), 'quilt')}; the most useful come first."
+    )
     return intro, sections, shown
 
 

@@ -4,19 +4,19 @@ from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 
-from collection.giving.donations import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving.annual_report import AnnualReport, CharityPart, Sums
 from collection.giving.cost_estimates import MaterialEstimate
-from collection.records.settings import Settings
+from collection.giving.donations import FormerGift, Gift, NotPlaced, PersonalGift
 from collection.giving.tax_notes import TaxNote, notes_heading
-from site_builder.text.urls import group_path, quilt_path, relative
-from site_builder.pages.binder.listings import columns, quilt_cell
-from site_builder.pages.edition import Edition
+from collection.records.settings import Settings
 from site_builder.documents.giving_report.document import NOT_SAID, QUALIFICATION_WORDS, compared
 from site_builder.documents.giving_report.estimates import estimate_words, price_words
 from site_builder.documents.giving_report.uncounted import uncounted_lists
-from site_builder.views.parts import Cell, Column, Section, Table, plain_facts
+from site_builder.pages.binder.listings import columns, quilt_cell
+from site_builder.pages.edition import Edition
+from site_builder.text.urls import group_path, quilt_path, relative
 from site_builder.text.wording import count_of, money_words
+from site_builder.views.parts import Cell, Column, Section, Table, plain_facts
 
 
 def sections_of_the_year(edition: Edition, report: AnnualReport, *, seen_from: str) -> Iterator[Section]:

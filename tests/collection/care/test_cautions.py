@@ -84,7 +84,9 @@ def test_whoever_says_babies_is_listened_to(where):
 @pytest.mark.parametrize("where", ["quilt", "line", "charity", "parent"])
 def test_where_somebody_says_grown_ups_its_size_says_nothing(word, where):
     said = {"suits": [word]}
-    quilt = a_quilt(finished_size="36 x 42", features=["buttons"], destination=promised(), **(said if where == "quilt" else {}))
+    quilt = a_quilt(
+        finished_size="36 x 42", features=["buttons"], destination=promised(), **(said if where == "quilt" else {})
+    )
     charity = a_charity(part_of="county", rules=said if where == "charity" else {})
     parent = a_charity("county", rules=said if where == "parent" else {})
     assert keys(quilt, asking(**(said if where == "line" else {})), charity, parent) == ["wheels"]
@@ -94,7 +96,11 @@ def test_a_charity_for_babies_is_listened_to_even_where_its_line_is_for_others()
     quilt = a_quilt(finished_size="36 x 42", destination=promised())
     assert sleep(quilt, asking(suits=["seniors"]), a_charity(rules={"suits": ["babies"]})) == "if so"
     buttons = a_quilt(features=["buttons"], suits=["teens"], destination=promised())
-    for rules in ({"suits": ["babies", "teens"]}, {"suits": ["small children", "teens"]}, {"suits": ["baby boys", "teens"]}):
+    for rules in (
+        {"suits": ["babies", "teens"]},
+        {"suits": ["small children", "teens"]},
+        {"suits": ["baby boys", "teens"]},
+    ):
         assert keys(buttons, asking(suits=["teens"]), a_charity(rules=rules)) == ["infant sleep", "small parts"]
     assert sleep(quilt, asking(suits=["children"]), a_charity(rules={"suits": ["babies"]})) == "told"
 
@@ -112,7 +118,9 @@ def test_a_quilt_of_another_size_does_not_unless_somebody_says_so(size):
 
 
 def test_of_a_request_without_a_line_each_line_counts():
-    request = a_request(lines=[{"id": "teens", "count": 1, "suits": ["teens"]}, {"id": "tiny", "count": 1, "suits": ["babies"]}])
+    request = a_request(
+        lines=[{"id": "teens", "count": 1, "suits": ["teens"]}, {"id": "tiny", "count": 1, "suits": ["babies"]}]
+    )
     assert sleep(a_quilt(destination=donated(request="spring-cots", through="nell")), request) == "told"
 
 
@@ -160,7 +168,9 @@ def test_small_parts_on_a_quilt_for_grown_ups_are_not():
     assert keys(a_quilt(features=["buttons", "zips"], suits=["seniors"], finished_size="24 x 24")) == []
 
 
-@pytest.mark.parametrize("feature", ["flannel", "tied", "yarn ties", "fringe", "embroidery", "without buttons", "button-free"])
+@pytest.mark.parametrize(
+    "feature", ["flannel", "tied", "yarn ties", "fringe", "embroidery", "without buttons", "button-free"]
+)
 def test_cloth_and_yarn_are_no_small_parts(feature):
     assert "small parts" not in keys(a_quilt(suits=["babies"], features=[feature]))
 

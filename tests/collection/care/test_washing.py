@@ -25,7 +25,9 @@ def test_a_quilt_of_cotton_goes_into_the_machine_and_the_dryer():
     )
 
 
-@pytest.mark.parametrize("text", ["cotton", "100% cotton", "batik", "denim", "organic cotton", "flannel", "cotton and muslin"])
+@pytest.mark.parametrize(
+    "text", ["cotton", "100% cotton", "batik", "denim", "organic cotton", "flannel", "cotton and muslin"]
+)
 @pytest.mark.parametrize("layer", COTTON)
 def test_so_does_one_of_cloth_that_is_cotton(layer, text):
     assert of(**{layer: text}) == of()
@@ -99,15 +101,24 @@ def test_a_fibre_that_is_not_recorded_is_said_to_be_so_and_never_guessed(fields,
     [
         ({"top": "glimmerette"}, "Its top, glimmerette, is not known to us"),
         ({"top": "cotton and something soft"}, "Its top, cotton and something soft, is not known to us"),
-        ({"top": "glimmerette", "batting": None}, "What the batting is made of is not recorded, and its top, glimmerette, is not known to us"),
-        ({"top": "qiviut", "backing": "qiviut"}, "Its top, qiviut, is not known to us, and its backing, qiviut, is not known to us"),
+        (
+            {"top": "glimmerette", "batting": None},
+            "What the batting is made of is not recorded, and its top, glimmerette, is not known to us",
+        ),
+        (
+            {"top": "qiviut", "backing": "qiviut"},
+            "Its top, qiviut, is not known to us, and its backing, qiviut, is not known to us",
+        ),
     ],
 )
 def test_a_cloth_that_is_recorded_in_words_not_known_here_is_not_said_to_be_unrecorded(layers, said):
     recorded = {layer: text for layer, text in (COTTON | layers).items() if text}
     line = care_line(a_quilt(fibre=recorded))
     assert line.full.startswith(f"{said}: ask its maker, or try a corner first. Hand wash cold")
-    assert line.short[0] == ("Fibre not recorded." if "not recorded" in said else "Fibre not known to us.") + " Hand wash cold."
+    assert (
+        line.short[0]
+        == ("Fibre not recorded." if "not recorded" in said else "Fibre not known to us.") + " Hand wash cold."
+    )
 
 
 @pytest.mark.parametrize("text", ["tweed", "lamé", "lame", "gold lamé", "Harris tweed", "jute"])
@@ -124,13 +135,16 @@ def test_common_cloths_of_cotton_are_known(text):
 
 
 @pytest.mark.parametrize(
-    "layers", [{"batting": "none"}, {"top": "cotton-polyester blend"}, {"top": "polycotton"}, {"batting": "cotton with scrim"}]
+    "layers",
+    [{"batting": "none"}, {"top": "cotton-polyester blend"}, {"top": "polycotton"}, {"batting": "cotton with scrim"}],
 )
 def test_a_layer_that_is_not_there_and_a_blend_that_says_of_what_are_known(layers):
     assert layers_of_unknown_fibre(a_quilt(fibre=COTTON | layers)) == ()
 
 
-words = st.sampled_from([word for row in TABLE for word in row.words] + ["glimmerette", "mystery", "none", "cotton blend", "80/20"])
+words = st.sampled_from(
+    [word for row in TABLE for word in row.words] + ["glimmerette", "mystery", "none", "cotton blend", "80/20"]
+)
 layers = st.fixed_dictionaries({}, optional={"top": words, "backing": words, "batting": words})
 
 

@@ -1,4 +1,5 @@
 """What a fabric's colour is called. Where no source is named: our own judgement, common speech of quilters."""
+
 import coloraide
 import pytest
 from hypothesis import given
@@ -21,14 +22,24 @@ def test_the_terms_are_the_eleven_of_berlin_and_kay():
 def test_the_colours_of_the_survey_are_called_what_people_called_them():
     """Source: the XKCD colour survey of 2010, as in the facts at hand (seen)."""
     survey = {
-        "black": "#000000", "white": "#ffffff", "red": "#e50000", "green": "#15b01a", "yellow": "#ffff14",
-        "blue": "#0343df", "brown": "#653700", "purple": "#7e1e9c", "pink": "#ff81c0", "orange": "#f97306",
+        "black": "#000000",
+        "white": "#ffffff",
+        "red": "#e50000",
+        "green": "#15b01a",
+        "yellow": "#ffff14",
+        "blue": "#0343df",
+        "brown": "#653700",
+        "purple": "#7e1e9c",
+        "pink": "#ff81c0",
+        "orange": "#f97306",
         "grey": "#929591",
     }
     assert {term: nearest_named(colour).terms[0] for term, colour in survey.items()} == {term: term for term in survey}
 
 
-@pytest.mark.parametrize("named", [named for named in NAMED_COLOURS if named.source.startswith("CSS")], ids=lambda n: n.name)
+@pytest.mark.parametrize(
+    "named", [named for named in NAMED_COLOURS if named.source.startswith("CSS")], ids=lambda n: n.name
+)
 def test_a_screen_colour_is_the_one_of_the_standard(named):
     theirs = parse_hex(coloraide.Color(named.name).to_string(hex=True))
     # Two of them were spelt with d8 for db in drafts of the standard, and the program at hand keeps that.
@@ -41,17 +52,38 @@ def test_every_colour_in_the_table_is_called_by_its_own_name(named):
     assert 1 <= len(named.terms) <= 2 and len(set(named.terms)) == len(named.terms)
 
 
-@pytest.mark.parametrize(("colour", "fabric", "term"), [
-    ("#1b2440", "navy", "blue"), ("#26304f", "navy in sun", "blue"), ("#f2e8d0", "cream", "white"),
-    ("#ece0c6", "muslin", "white"), ("#d0b38c", "tan", "brown"), ("#c8ad85", "camel", "brown"),
-    ("#2a7d80", "teal", "blue"), ("#9bae86", "sage", "green"), ("#d2a12a", "mustard", "yellow"),
-    ("#a3202b", "turkey red", "red"), ("#651a28", "burgundy", "red"), ("#a74a22", "rust", "orange"),
-    ("#e2992f", "cheddar", "orange"), ("#c08f92", "dusty rose", "pink"), ("#b9aee0", "pale violet", "purple"),
-    ("#3f2a20", "chocolate", "brown"), ("#202022", "black", "black"), ("#8a8c8b", "grey", "grey"),
-    ("#484a4c", "charcoal", "grey"), ("#dfe7ea", "white in shade", "white"), ("#f0a6bd", "bubble gum", "pink"),
-    ("#7f1f78", "magenta plum", "purple"), ("#f5ec9a", "primrose", "yellow"), ("#c4dff0", "baby blue", "blue"),
-    ("#5f7356", "moss", "green"), ("#2d4a33", "hunter green", "green"), ("#f3b58a", "peach", "orange"),
-])
+@pytest.mark.parametrize(
+    ("colour", "fabric", "term"),
+    [
+        ("#1b2440", "navy", "blue"),
+        ("#26304f", "navy in sun", "blue"),
+        ("#f2e8d0", "cream", "white"),
+        ("#ece0c6", "muslin", "white"),
+        ("#d0b38c", "tan", "brown"),
+        ("#c8ad85", "camel", "brown"),
+        ("#2a7d80", "teal", "blue"),
+        ("#9bae86", "sage", "green"),
+        ("#d2a12a", "mustard", "yellow"),
+        ("#a3202b", "turkey red", "red"),
+        ("#651a28", "burgundy", "red"),
+        ("#a74a22", "rust", "orange"),
+        ("#e2992f", "cheddar", "orange"),
+        ("#c08f92", "dusty rose", "pink"),
+        ("#b9aee0", "pale violet", "purple"),
+        ("#3f2a20", "chocolate", "brown"),
+        ("#202022", "black", "black"),
+        ("#8a8c8b", "grey", "grey"),
+        ("#484a4c", "charcoal", "grey"),
+        ("#dfe7ea", "white in shade", "white"),
+        ("#f0a6bd", "bubble gum", "pink"),
+        ("#7f1f78", "magenta plum", "purple"),
+        ("#f5ec9a", "primrose", "yellow"),
+        ("#c4dff0", "baby blue", "blue"),
+        ("#5f7356", "moss", "green"),
+        ("#2d4a33", "hunter green", "green"),
+        ("#f3b58a", "peach", "orange"),
+    ],
+)
 def test_a_fabric_is_called_what_a_quilter_would_call_it(colour, fabric, term):
     assert nearest_named(colour).terms[0] == term, fabric
 
@@ -122,7 +154,14 @@ def test_a_weight_below_nothing_is_an_error():
         colour_shares([((0, 0, 128), -1)])
 
 
-@given(st.lists(st.sampled_from(["dark", "olive", "green", "light", "goldenrod", "golden", "rod", "yellow", "of", "x", "navy-", "gray"]), max_size=12).map(" ".join))
+@given(
+    st.lists(
+        st.sampled_from(
+            ["dark", "olive", "green", "light", "goldenrod", "golden", "rod", "yellow", "of", "x", "navy-", "gray"]
+        ),
+        max_size=12,
+    ).map(" ".join)
+)
 def test_of_a_makers_words_the_longest_ending_that_is_known_counts(word):
     words = word.replace("-", " ").replace("gray", "grey").split()
     named = {each.name: each.terms for each in reversed(NAMED_COLOURS)} | {term: (term,) for term in TERMS}

@@ -1,4 +1,5 @@
 """Many samples of colour reduced to the few that stand for them."""
+
 import math
 
 import pytest
@@ -13,7 +14,13 @@ colours = st.tuples(channels, channels, channels)
 samples = st.lists(st.tuples(colours, st.floats(0.01, 1000)), min_size=1, max_size=40)
 
 NAVY, CREAM, RED, GREEN, GOLD, BLACK, PINK = (
-    (31, 42, 68), (243, 234, 211), (158, 27, 30), (42, 77, 53), (212, 160, 23), (26, 26, 26), (231, 179, 183)
+    (31, 42, 68),
+    (243, 234, 211),
+    (158, 27, 30),
+    (42, 77, 53),
+    (212, 160, 23),
+    (26, 26, 26),
+    (231, 179, 183),
 )
 
 
@@ -28,8 +35,10 @@ def test_the_cloths_of_a_quilt_are_found_with_their_shares():
 
 
 def near_which(colour):
-    return min((NAVY, CREAM, RED, GREEN, GOLD, BLACK, PINK),
-               key=lambda cloth: math.dist(oklab_from_srgb(cloth), oklab_from_srgb(parse_hex(colour))))
+    return min(
+        (NAVY, CREAM, RED, GREEN, GOLD, BLACK, PINK),
+        key=lambda cloth: math.dist(oklab_from_srgb(cloth), oklab_from_srgb(parse_hex(colour))),
+    )
 
 
 def test_six_cloths_at_most_and_the_rest_go_to_the_nearest():

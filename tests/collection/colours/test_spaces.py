@@ -1,4 +1,5 @@
 """Colours as numbers: sRGB, light, Lab and OKLab, and hexadecimal writing."""
+
 import coloraide
 import pytest
 from hypothesis import given
@@ -46,7 +47,9 @@ def test_white_and_grey_have_no_hue():
     assert lab_from_srgb((255, 255, 255)).lightness == pytest.approx(100, abs=1e-6)
 
 
-@pytest.mark.parametrize(("text", "colour"), [("#2e7d3c", (46, 125, 60)), ("2E7D3C", (46, 125, 60)), ("#f0c", (255, 0, 204))])
+@pytest.mark.parametrize(
+    ("text", "colour"), [("#2e7d3c", (46, 125, 60)), ("2E7D3C", (46, 125, 60)), ("#f0c", (255, 0, 204))]
+)
 def test_hexadecimal_colours_are_read(text, colour):
     assert parse_hex(text) == colour
 

@@ -4,8 +4,8 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length
 from collection.records.quilt import BlockSetting, Grid
+from collection.values.lengths import Length
 
 
 def a_setting(blocks: str = "4 x 5", block: str = "12", **changed) -> BlockSetting:
@@ -17,10 +17,12 @@ def _eighths(least: int, most: int) -> st.SearchStrategy[Length]:
     return st.integers(least * 8, most * 8).map(lambda eighths: Length(Fraction(eighths, 8)))
 
 
+EITHER = st.sampled_from(["straight", "on point"])
+FROM_AN_INCH = _eighths(1, 20)
+
+
 @st.composite
-def settings_of_blocks(
-    draw, *, arrangement=st.sampled_from(["straight", "on point"]), block=_eighths(1, 20)
-) -> BlockSetting:
+def settings_of_blocks(draw, *, arrangement=EITHER, block=FROM_AN_INCH) -> BlockSetting:
     sashing = draw(st.one_of(st.just(Length(0)), _eighths(1, 4)))
     return BlockSetting(
         blocks=Grid(columns=draw(st.integers(1, 6)), rows=draw(st.integers(1, 6))),

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, Size
 from collection.construction.cutting import (
     SEAM,
     cut_from_finished,
@@ -17,6 +16,7 @@ from collection.construction.cutting import (
     pieces,
 )
 from collection.construction.surds import Surd
+from collection.values.lengths import Length, Size
 from tests.collection.construction.block_settings import a_setting, settings_of_blocks
 
 STRAIGHT = st.just("straight")
@@ -192,9 +192,7 @@ def test_a_setting_triangle_is_never_cut_too_small_nor_more_than_an_eighth_too_l
     for cut in cut_sizes(setting):
         if "triangle" in cut.kind:
             leg = groups[cut.kind].width
-            exact = (
-                leg.times_root2() + Surd(Fraction(5, 4)) if cut.cut == "twice" else leg + Surd(Fraction(7, 8))
-            )
+            exact = leg.times_root2() + Surd(Fraction(5, 4)) if cut.cut == "twice" else leg + Surd(Fraction(7, 8))
             assert exact <= Surd.of(cut.width) < exact + Surd(Fraction(1, 8))
             assert cut.width == cut.length
 
@@ -204,17 +202,23 @@ def test_cut_sizes_lists_what_pieces_lists(setting):
     assert [(c.kind, c.count) for c in cut_sizes(setting)] == [(p.kind, p.count) for p in pieces(setting)]
 
 
-@given(st.fractions(min_value=1, max_value=100).map(Length), st.sampled_from([Length(Fraction(1, 4)), Length(Fraction(1, 2))]))
+@given(
+    st.fractions(min_value=1, max_value=100).map(Length),
+    st.sampled_from([Length(Fraction(1, 4)), Length(Fraction(1, 2))]),
+)
 def test_a_cut_size_less_its_seams_is_the_finished_one(length, seam):
     assert cut_from_finished(length, seam=seam) - 2 * seam == length
 
 
-@pytest.mark.parametrize(("borders", "names"), [
-    (("2", "5"), ["inner", "outer"]),
-    (("2", "1/2", "5"), ["inner", "middle", "outer"]),
-    (("2", "0", "5"), ["inner", "outer"]),
-    (("1", "2", "3", "4"), ["inner", "middle 1", "middle 2", "outer"]),
-])
+@pytest.mark.parametrize(
+    ("borders", "names"),
+    [
+        (("2", "5"), ["inner", "outer"]),
+        (("2", "1/2", "5"), ["inner", "middle", "outer"]),
+        (("2", "0", "5"), ["inner", "outer"]),
+        (("1", "2", "3", "4"), ["inner", "middle 1", "middle 2", "outer"]),
+    ],
+)
 def test_the_strips_of_several_borders_say_which_border_they_are_for(borders, names):
     strips = [cut for cut in cut_sizes(a_setting("4 x 5", "12", borders=borders)) if cut.kind == "border"]
     assert [cut.name for cut in strips] == [f"{name} border strips" for name in names for _ in range(2)]

@@ -21,8 +21,7 @@ def sides_of(corners) -> list[float]:
 
 def contains(corners, x: float, y: float) -> bool:
     turns = [
-        (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1)
-        for (x1, y1), (x2, y2) in zip(corners, corners[1:] + corners[:1])
+        (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1) for (x1, y1), (x2, y2) in zip(corners, corners[1:] + corners[:1])
     ]
     return all(turn > 0 for turn in turns) or all(turn < 0 for turn in turns)
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length
 from collection.construction.surds import Surd
+from collection.values.lengths import Length
 
 fractions = st.fractions(min_value=-300, max_value=300, max_denominator=64)
 surds = st.builds(Surd, fractions, fractions)

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, Size
 from collection.construction.take_up import compare
+from collection.values.lengths import Length, Size
 
 sizes = st.builds(
     Size,
@@ -84,8 +84,10 @@ def test_a_nearly_square_quilt_that_fits_as_it_is_written_is_not_turned():
         (
             "60 x 80",
             "58 1/2 x 78",
-            "The quilt measures 1 1/2 in narrower (2.5 %) and 2 in shorter (2.5 %) than the setting gives. "
-            "Quilting usually takes up 3 to 5 %.",
+            (
+                "The quilt measures 1 1/2 in narrower (2.5 %) and 2 in shorter (2.5 %) than the setting gives. "
+                "Quilting usually takes up 3 to 5 %."
+            ),
         ),
         (
             "60 x 80",
@@ -100,32 +102,42 @@ def test_a_nearly_square_quilt_that_fits_as_it_is_written_is_not_turned():
         (
             "60 x 80",
             "50 x 80",
-            "The quilt measures 10 in narrower (16.7 %) than the setting gives. That is more than quilting "
-            "usually takes up, 3 to 5 %: a look at the block size, the count of blocks and the measured size may help.",
+            (
+                "The quilt measures 10 in narrower (16.7 %) than the setting gives. That is more than quilting "
+                "usually takes up, 3 to 5 %: a look at the block size, the count of blocks and the measured size may help."
+            ),
         ),
         (
             "60 x 80",
             "70 x 80",
-            "The quilt measures 10 in wider (16.7 %) than the setting gives. Perhaps a border or the sashing "
-            "is not written down yet.",
+            (
+                "The quilt measures 10 in wider (16.7 %) than the setting gives. Perhaps a border or the sashing "
+                "is not written down yet."
+            ),
         ),
         (
             "60 x 80",
             "70 x 70",
-            "The quilt measures 10 in wider (16.7 %) and 10 in shorter (12.5 %) than the setting gives. "
-            "A look at the count of blocks, the borders and the measured size may help.",
+            (
+                "The quilt measures 10 in wider (16.7 %) and 10 in shorter (12.5 %) than the setting gives. "
+                "A look at the count of blocks, the borders and the measured size may help."
+            ),
         ),
         (
             "60 x 80",
             "80 x 60",
-            "Width and length of the measured size seem to have changed places. "
-            "Turned, the measured size agrees with the setting.",
+            (
+                "Width and length of the measured size seem to have changed places. "
+                "Turned, the measured size agrees with the setting."
+            ),
         ),
         (
             "60 x 80",
             "78 x 60",
-            "Width and length of the measured size seem to have changed places. Turned, the quilt measures "
-            "2 in shorter (2.5 %) than the setting gives. Quilting usually takes up 3 to 5 %.",
+            (
+                "Width and length of the measured size seem to have changed places. Turned, the quilt measures "
+                "2 in shorter (2.5 %) than the setting gives. Quilting usually takes up 3 to 5 %."
+            ),
         ),
     ],
 )

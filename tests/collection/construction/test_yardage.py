@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, Size
 from collection.construction.yardage import (
     BATTING_PACKAGES,
     BattingPackage,
@@ -16,6 +15,7 @@ from collection.construction.yardage import (
     say_cloth,
     yards,
 )
+from collection.values.lengths import Length, Size
 
 lengths = st.fractions(min_value=4, max_value=140, max_denominator=8).map(Length)
 sizes = st.builds(Size, lengths, lengths)

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from collection.forms.save import fill_in
 from collection.forms.form import Field, Form, file_of
 from collection.forms.load import form_for
+from collection.forms.save import fill_in
 from collection.loading.loader import read_collection
 from tests.support.made_records import a_collection, a_request
 

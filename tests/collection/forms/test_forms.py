@@ -10,12 +10,12 @@ from pydantic import BaseModel
 
 from collection.forms.anchors import desk_mark, field_anchor
 from collection.forms.field_labels import in_form_words
-from collection.forms.save import fill_in
 from collection.forms.form import KINDS, FieldKind, Group, digest_of
+from collection.forms.labels import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS, MEANINGS, ROWS
+from collection.forms.load import form_for
+from collection.forms.save import fill_in
 from collection.forms.schema import MODELS, Part, Question, questions
 from collection.forms.sections import SHEETS
-from collection.forms.load import form_for
-from collection.forms.labels import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS, MEANINGS, ROWS
 from collection.giving.gaps import find_gaps
 from collection.records.destinations import TAGS
 from collection.records.fields import fields_of
@@ -211,7 +211,15 @@ def test_partners_and_requests_are_chosen_by_their_names():
 
 
 def test_a_charity_is_offered_neither_itself_nor_its_own_parts_to_be_a_part_of():
-    partners = {each.id: each for each in (a_charity("ward"), a_charity("cots", part_of="ward"), a_charity("teens", part_of="cots"), a_charity("hill"))}
+    partners = {
+        each.id: each
+        for each in (
+            a_charity("ward"),
+            a_charity("cots", part_of="ward"),
+            a_charity("teens", part_of="cots"),
+            a_charity("hill"),
+        )
+    }
     collection = replace(SMALL, partners=partners)
 
     def offered(record_id: str, name: str) -> list[str]:
@@ -247,13 +255,28 @@ def test_a_page_names_a_record_and_its_field_in_one_mark():
 @pytest.mark.parametrize(
     ("kind", "field", "remedy", "words"),
     [
-        ("partner", "acts_for", "Write kind: go-between, or take acts_for out.", "Choose “Kind”: go-between, or empty “Receives for”."),
+        (
+            "partner",
+            "acts_for",
+            "Write kind: go-between, or take acts_for out.",
+            "Choose “Kind”: go-between, or empty “Receives for”.",
+        ),
         ("quilt", "destination.acknowledged", "Write under delivered when.", "Write under “Delivered on” when."),
         ("quilt", "history.2.acknowledged", "Write under delivered when.", "Write under “Delivered on” when."),
         ("quilt", "destination.request", "write meant_for: nell.", "write “Meant for”: Nell."),
         ("quilt", "destination.to", "Did you mean nell?", "Did you mean Nell?"),
-        ("partner", "rules.needs", "“label” stands under both no and needs.", "“label” stands under both “Refused” and “Required”."),
-        ("quilt", "finished_size", "“made_up” is not a size. Write width x length.", "“made_up” is not a size. Write width x length."),
+        (
+            "partner",
+            "rules.needs",
+            "“label” stands under both no and needs.",
+            "“label” stands under both “Refused” and “Required”.",
+        ),
+        (
+            "quilt",
+            "finished_size",
+            "“made_up” is not a size. Write width x length.",
+            "“made_up” is not a size. Write width x length.",
+        ),
     ],
 )
 def test_a_remedy_names_fields_and_records_as_the_form_does(kind, field, remedy, words):

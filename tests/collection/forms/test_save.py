@@ -9,15 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from collection.forms.answers import cleaned, odd_character, shown
-from collection.forms.save import fill_in
 from collection.forms.form import KINDS, Form, digest_of, file_of
-from collection.forms.schema import Question, questions
 from collection.forms.load import form_for
+from collection.forms.save import fill_in
+from collection.forms.schema import Question, questions
 from collection.yaml_files.parser import read_yaml, split_lines
 from tests.collection.forms.demo_forms import READING, RECORDS, SMALL, answered, as_shown, by_name, demo_form, demo_text
 from tests.support.made_records import a_collection, a_quilt, a_request, donated
 from tests.support.written_files import capitals, files
-
 
 # What is written --------------------------------------------------------------------------------
 
@@ -157,7 +156,9 @@ def test_a_file_that_has_to_be_mended_by_hand_first_keeps_the_answers_on_the_for
 
 def test_a_number_that_another_quilt_has_is_told():
     collection = a_collection(a_quilt("zinnia", number=7))
-    assert "this number too" in by_name(answered("title: x\n", collection=collection, number="7").form)["number"].problem
+    assert (
+        "this number too" in by_name(answered("title: x\n", collection=collection, number="7").form)["number"].problem
+    )
 
 
 def test_a_partner_that_is_not_there_is_told_unless_it_has_a_file_with_mistakes():
@@ -241,7 +242,10 @@ def lines_of(text: str, names: set[str]) -> set[int]:
     starts = sorted((line, path[0]) for path, line in read.lines.items() if len(path) == 1)
     ends = [line for line, _ in starts[1:]] + [len(split_lines(text)) + 1]
     return {
-        number - 1 for (line, name), end in zip(starts, ends, strict=True) if name in names for number in range(line, end)
+        number - 1
+        for (line, name), end in zip(starts, ends, strict=True)
+        if name in names
+        for number in range(line, end)
     }
 
 
@@ -280,7 +284,9 @@ def test_whatever_is_answered_is_shown_again_and_nothing_else_is_touched(data, r
 
 
 def test_after_a_mistake_the_rows_stand_as_they_were_sent_and_can_be_sent_again():
-    text = "title: x\nphotos:\n  - a.jpg  # the A\n  - {file: b.jpg, caption: On the line}  # the B\n  - c.jpg  # the C\n"
+    text = (
+        "title: x\nphotos:\n  - a.jpg  # the A\n  - {file: b.jpg, caption: On the line}  # the B\n  - c.jpg  # the C\n"
+    )
     first = answered(text, photos__0__file="", photos__2__file="../c.jpg", photos__3__file="", photos__4__file="d.jpg")
     fields = by_name(first.form)
     assert [fields[f"photos.{at}.file"].value for at in range(5)] == ["", "b.jpg", "../c.jpg", "d.jpg", ""]
@@ -302,8 +308,12 @@ def test_an_odd_character_is_shown_in_its_row_also_where_another_goes():
 
 ODD_VALUES = st.recursive(
     st.none() | st.booleans() | st.sampled_from(["x", "60 by", "2016", "", "a\nb\n", "kept", "front.jpg", " y "]),
-    lambda inner: st.lists(inner, max_size=3)
-    | st.dictionaries(st.sampled_from(["is", "file", "name", "to", "items", "what", "odd", "how", "blocks"]), inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(["is", "file", "name", "to", "items", "what", "odd", "how", "blocks"]), inner, max_size=3
+        )
+    ),
     max_leaves=6,
 )
 
@@ -351,7 +361,10 @@ def test_however_a_file_is_laid_out_an_answer_is_written_or_told(text, data):
         assert field is None or not wanted or field.value == wanted
 
 
-@given(st.text(max_size=60) | st.binary(max_size=40).map(lambda raw: raw.decode("utf-8", "surrogateescape")), st.sampled_from(KINDS))
+@given(
+    st.text(max_size=60) | st.binary(max_size=40).map(lambda raw: raw.decode("utf-8", "surrogateescape")),
+    st.sampled_from(KINDS),
+)
 def test_what_is_no_record_at_all_has_a_form_too_and_stays(text, kind):
     form = form_for(kind, "low-tide", text, SMALL)
     filled = fill_in(kind, "low-tide", text, {"title": "x", "notes": "y"}, SMALL)

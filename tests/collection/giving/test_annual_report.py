@@ -1,4 +1,5 @@
 """The report of a year: every quilt once, recorded and estimated apart, as useful without notes on tax."""
+
 import re
 from dataclasses import replace
 from datetime import date
@@ -8,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.giving.donations import Giving
 from collection.giving.annual_report import AnnualReport, giving_report
+from collection.giving.donations import Giving
 from collection.records.collection import Collection
-from collection.values.money import Money
 from collection.records.destinations import Donated
+from collection.values.money import Money
 from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 from tests.support.years_of_giving import PRICES, YEAR, years_of_giving
 
@@ -83,7 +84,8 @@ def test_a_lifetime_holds_the_year_and_the_year_before(collection):
 def test_notes_name_quilts_that_exist_and_no_amount_that_was_not_recorded(collection):
     found = giving_report(collection, YEAR)
     recorded = sum(
-        (quilt.materials_cost.total for quilt in collection.quilts.values() if quilt.materials_cost), Money.nothing("USD")
+        (quilt.materials_cost.total for quilt in collection.quilts.values() if quilt.materials_cost),
+        Money.nothing("USD"),
     )
     assert found.notes[0].key == "advice"
     for note in found.notes:
@@ -103,7 +105,9 @@ def test_what_counts_and_what_counts_for_nothing_are_all_that_was_delivered_in_t
     told = [counts, *(notes.get(key, set()) for key in nothing)]
     delivered = {
         gift.quilt.id
-        for gift in Giving.of(a_collection(*collection.quilts.values(), *collection.partners.values())).report(YEAR).given
+        for gift in Giving.of(a_collection(*collection.quilts.values(), *collection.partners.values()))
+        .report(YEAR)
+        .given
     }
     assert set().union(*told) == delivered
     assert sum(map(len, told)) == len(delivered)
@@ -147,7 +151,11 @@ def test_qualified_charities_come_first_then_the_one_with_the_most_quilts():
         *(a_quilt(f"hill-{n}", destination=donated(to="hill-hospice", delivered="2026")) for n in range(2)),
         a_quilt("river", destination=donated(delivered="2026")),
     ]
-    partners = (a_charity("the-lodge", abroad=True), a_charity("hill-hospice", qualified=True), a_charity(qualified=True))
+    partners = (
+        a_charity("the-lodge", abroad=True),
+        a_charity("hill-hospice", qualified=True),
+        a_charity(qualified=True),
+    )
     found = report(*partners, *quilts)
     assert found.tells_qualified_apart
     assert [part.charity for part in found.parts] == ["hill-hospice", "river-street", "the-lodge"]
@@ -160,9 +168,7 @@ def test_where_nothing_is_recorded_on_it_charities_are_not_told_apart():
     assert report(quilt, tax_notes="us").tells_qualified_apart
 
 
-@pytest.mark.parametrize(
-    ("starts", "label", "before"), [("01-01", "2026", "2025"), ("04-06", "2026/27", "2025/26")]
-)
+@pytest.mark.parametrize(("starts", "label", "before"), [("01-01", "2026", "2025"), ("04-06", "2026/27", "2025/26")])
 def test_a_year_is_called_as_its_page_is(starts, label, before):
     found = report(giving_year_starts=starts)
     assert (found.label, found.label_before) == (label, before)

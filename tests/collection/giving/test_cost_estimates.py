@@ -1,4 +1,5 @@
 """Estimates from a quilt's size and the maker's price list: exact, and never taken for a record."""
+
 from decimal import Decimal
 from fractions import Fraction
 
@@ -6,18 +7,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, Size
-from collection.giving.cost_estimates import add_estimates, estimate_materials, top_cloth
-from collection.values.money import Money
-from collection.records.settings import Settings
 from collection.construction.yardage import backing, binding, yards
+from collection.giving.cost_estimates import add_estimates, estimate_materials, top_cloth
+from collection.records.settings import Settings
+from collection.values.lengths import Length, Size
+from collection.values.money import Money
 from tests.support.made_records import a_quilt
 
 PRICES = {"top": "12", "backing": "11.50", "binding": "12", "batting_packages": [{"size": "twin", "price": "24.99"}]}
 
 
 def settings(prices: dict | None = PRICES, **fields) -> Settings:
-    return Settings.model_validate({"currency": "USD"} | fields | ({"prices": prices} if prices is not None else {}), context={"currency": "USD"})
+    return Settings.model_validate(
+        {"currency": "USD"} | fields | ({"prices": prices} if prices is not None else {}), context={"currency": "USD"}
+    )
 
 
 def estimate(size: str | None = "60 x 80", prices: dict | None = PRICES, quilt: dict | None = None, **fields):
@@ -47,7 +50,9 @@ def test_a_recorded_cost_is_never_estimated_over():
     assert estimate(quilt={"materials_cost": "0"}) is None
 
 
-@pytest.mark.parametrize(("size", "prices"), [(None, PRICES), ("60 x 80", None), ("60 x 80", {}), ("60 x 80", {"noted": "2026"})])
+@pytest.mark.parametrize(
+    ("size", "prices"), [(None, PRICES), ("60 x 80", None), ("60 x 80", {}), ("60 x 80", {"noted": "2026"})]
+)
 def test_nothing_is_estimated_without_a_size_and_a_price(size, prices):
     assert estimate(size, prices) is None
 

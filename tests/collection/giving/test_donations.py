@@ -1,4 +1,5 @@
 """How far each gift is, and what a year came to."""
+
 from collections import Counter
 from datetime import date, timedelta
 from fractions import Fraction
@@ -8,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.giving.arrival import ARRIVED, delivered_on, has_arrived, state_of
-from collection.values.dates import EdtfDate
 from collection.giving.donations import Giving, add_materials
 from collection.giving.years import giving_year, year_bounds, year_label, year_of
-from collection.values.money import Money
 from collection.records.destinations import Donated
+from collection.values.dates import EdtfDate
+from collection.values.money import Money
 from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
 
 PARTNERS = {
@@ -199,7 +200,7 @@ DATES = [
 @st.composite
 def collections(draw):
     """Up to a dozen quilts in all kinds of states, and a giving year that starts on some day."""
-    one_of = lambda *values: draw(st.sampled_from(values))  # noqa: E731
+    one_of = lambda *values: draw(st.sampled_from(values))
     quilts = []
     for number in range(draw(st.integers(0, 12))):
         fields = {"finished_size": one_of(*SIZES), "materials_cost": one_of(*COSTS)}
@@ -291,7 +292,10 @@ def test_every_month_of_a_report_touches_its_year(collection):
 
 
 def test_about_a_month_is_no_month():
-    quilts = [a_quilt("one", destination=donated(delivered="2026-05~")), a_quilt("two", destination=donated(delivered="2026-05"))]
+    quilts = [
+        a_quilt("one", destination=donated(delivered="2026-05~")),
+        a_quilt("two", destination=donated(delivered="2026-05")),
+    ]
     assert Giving.of(a_collection(*quilts)).lifetime().totals.by_month == {None: 1, (2026, 5): 1}
 
 

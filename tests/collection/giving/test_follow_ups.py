@@ -1,12 +1,13 @@
 """What waits for a word on a given day."""
+
 from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.dates import EdtfDate
 from collection.giving.follow_ups import find_follow_ups, is_past
+from collection.values.dates import EdtfDate
 from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, a_request, donated
 
 TODAY = date(2026, 10, 20)

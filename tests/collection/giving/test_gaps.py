@@ -1,4 +1,5 @@
 """What is missing, and what its lack holds up."""
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -164,7 +165,11 @@ def test_gaps_stand_fact_by_fact_and_each_once_those_first_that_are_the_last_of_
 
 
 def test_gaps_by_fact_name_each_fact_once_with_all_its_quilts_the_most_pressing_first():
-    quilts = [a_quilt("b-kept", destination="kept"), a_quilt("a-free", destination="free"), a_quilt("c-kept", destination="kept")]
+    quilts = [
+        a_quilt("b-kept", destination="kept"),
+        a_quilt("a-free", destination="free"),
+        a_quilt("c-kept", destination="kept"),
+    ]
     gaps = find_gaps(a_collection(*quilts))
     groups = by_fact(gaps)
     told = [(group[0].blocks, group[0].field, tuple(gap.quilt for gap in group)) for group in groups]

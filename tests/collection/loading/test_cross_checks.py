@@ -1,6 +1,5 @@
 """What only several records, or a record and the photos, show to be wrong."""
 
-
 import pytest
 
 from collection.loading.loader import read_collection
@@ -51,7 +50,10 @@ def test_a_number_that_two_quilts_share_is_told_at_all_but_the_first(problems):
 
 def test_a_number_is_compared_even_where_another_field_is_not_sound(problems):
     told = problems({"quilts/a.yaml": "number: 7\nmade: soon", "quilts/b.yaml": "number: 7"})
-    assert [(problem.file, problem.field) for problem in told] == [("quilts/a.yaml", "made"), ("quilts/b.yaml", "number")]
+    assert [(problem.file, problem.field) for problem in told] == [
+        ("quilts/a.yaml", "made"),
+        ("quilts/b.yaml", "number"),
+    ]
 
 
 # Partners ---------------------------------------------------------------------------------------
@@ -65,8 +67,16 @@ def test_a_number_is_compared_even_where_another_field_is_not_sound(problems):
         ("{is: donated, to: zoo}", "to", "Begin a file for it in partners/"),
         ("{is: donated, to: hill, meant_for: zoo}", "meant_for", "There is no partner “zoo”"),
         ("{is: lost, through: nel}", "through", "Did you mean nell?"),
-        ("{is: promised, to: nell}", "to", "Nell is a go-between, and a charity is needed here. Write it under through."),
-        ("{is: donated, through: hill}", "through", "Hill Hospice is a charity, and a go-between is needed here. Write it under to."),
+        (
+            "{is: promised, to: nell}",
+            "to",
+            "Nell is a go-between, and a charity is needed here. Write it under through.",
+        ),
+        (
+            "{is: donated, through: hill}",
+            "through",
+            "Hill Hospice is a charity, and a go-between is needed here. Write it under to.",
+        ),
         ("{is: donated, to: hill, meant_for: nell}", "meant_for", "a charity is needed here."),
     ],
 )
@@ -91,7 +101,12 @@ def test_a_partner_whose_own_file_has_a_slip_is_told_there_alone(problems):
 
 
 def test_the_kind_of_a_partner_counts_even_where_another_field_of_it_has_a_slip(problems):
-    told = problems({"partners/nell.yaml": "name: Nell\nkind: go-between\nchecked: soon\n", "quilts/a.yaml": "destination: {is: donated, to: nell}"})
+    told = problems(
+        {
+            "partners/nell.yaml": "name: Nell\nkind: go-between\nchecked: soon\n",
+            "quilts/a.yaml": "destination: {is: donated, to: nell}",
+        }
+    )
     assert [(problem.file, problem.field) for problem in told] == [
         ("partners/nell.yaml", "checked"),
         ("quilts/a.yaml", "destination.to"),
@@ -104,10 +119,22 @@ def test_the_kind_of_a_partner_counts_even_where_another_field_of_it_has_a_slip(
         ("partners/a.yaml", "name: A\npart_of: nell\n", 2, "part_of", "a charity is needed"),
         ("partners/a.yaml", "name: A\npart_of: a\n", 2, "part_of", "a part of itself"),
         ("partners/river-street.yaml", "name: River Street\npart_of: cots\n", 2, "part_of", "a part of itself"),
-        ("partners/a.yaml", "name: A\nkind: go-between\nacts_for:\n  - hill\n  - hil\n", 5, "acts_for.2", "Did you mean hill?"),
+        (
+            "partners/a.yaml",
+            "name: A\nkind: go-between\nacts_for:\n  - hill\n  - hil\n",
+            5,
+            "acts_for.2",
+            "Did you mean hill?",
+        ),
         ("partners/a.yaml", "name: A\nacts_for: hill\n", 2, "acts_for", "Write kind: go-between"),
         ("requests/a.yaml", "partner: nell\nlines: {id: a, count: 1}\n", 1, "partner", "Write it under through."),
-        ("requests/a.yaml", "partner: hill\nthrough: cots\nlines: {id: a, count: 1}\n", 2, "through", "Write it under partner."),
+        (
+            "requests/a.yaml",
+            "partner: hill\nthrough: cots\nlines: {id: a, count: 1}\n",
+            2,
+            "through",
+            "Write it under partner.",
+        ),
     ],
 )
 def test_partners_of_partners_and_of_requests_are_looked_up(name, text, line, field, remedy, problems):
@@ -152,9 +179,17 @@ def test_what_went_where_it_was_meant_to_go_went_nowhere_else(problems):
     [
         ("{is: promised, request: sprung}", "request", "Did you mean spring?"),
         ("{is: donated, request: 2019-winter}", "request", "Begin a file for it in requests/"),
-        ("{is: promised, request: spring, line: lap}", "line", "spring has no line “lap”. Did you mean laps? Write one of: cots, laps."),
+        (
+            "{is: promised, request: spring, line: lap}",
+            "line",
+            "spring has no line “lap”. Did you mean laps? Write one of: cots, laps.",
+        ),
         ("{is: promised, line: laps}", "line", "Write under request which one"),
-        ("{is: promised, to: hill, request: spring}", "request", "spring is a request of River Street Cots, and this quilt goes to Hill Hospice"),
+        (
+            "{is: promised, to: hill, request: spring}",
+            "request",
+            "spring is a request of River Street Cots, and this quilt goes to Hill Hospice",
+        ),
         ("{is: donated, to: hill, request: spring}", "request", "write meant_for: cots"),
     ],
 )
@@ -179,7 +214,12 @@ def test_a_request_is_answered_by_its_charity_the_whole_of_it_or_another_instead
 
 
 def test_a_request_whose_own_file_has_a_slip_is_told_there_alone(problems):
-    told = problems({"requests/spring.yaml": "partner: cots\nlines: {id: cots, count: some}\n", "quilts/a.yaml": "destination: {is: promised, request: spring, line: cots}"})
+    told = problems(
+        {
+            "requests/spring.yaml": "partner: cots\nlines: {id: cots, count: some}\n",
+            "quilts/a.yaml": "destination: {is: promised, request: spring, line: cots}",
+        }
+    )
     assert [problem.file for problem in told] == ["requests/spring.yaml"]
 
 
@@ -232,16 +272,36 @@ def test_giving_more_than_was_asked_for_is_no_slip(problems):
 @pytest.mark.parametrize(
     ("text", "field", "remedy"),
     [
-        ("destination: {is: donated, to: hill, handed_over: 2026-05-12, delivered: 2026-05-11}", "destination.delivered", "(12 May 2026)"),
-        ("destination: {is: donated, to: hill, delivered: 2026, acknowledged: 2025}", "destination.acknowledged", "before it was delivered (2026)"),
-        ("destination: {is: donated, to: hill, handed_over: 2026, delivered: ../2030, acknowledged: 2025}", "destination.acknowledged", "handed over"),
-        ("destination: {is: donated, to: hill, delivered: about 2026, acknowledged: 2020}", "destination.acknowledged", "(about 2026)"),
+        (
+            "destination: {is: donated, to: hill, handed_over: 2026-05-12, delivered: 2026-05-11}",
+            "destination.delivered",
+            "(12 May 2026)",
+        ),
+        (
+            "destination: {is: donated, to: hill, delivered: 2026, acknowledged: 2025}",
+            "destination.acknowledged",
+            "before it was delivered (2026)",
+        ),
+        (
+            "destination: {is: donated, to: hill, handed_over: 2026, delivered: ../2030, acknowledged: 2025}",
+            "destination.acknowledged",
+            "handed over",
+        ),
+        (
+            "destination: {is: donated, to: hill, delivered: about 2026, acknowledged: 2020}",
+            "destination.acknowledged",
+            "(about 2026)",
+        ),
         ("destination: {is: promised, on: 2026-05, by: 2026-04}", "destination.by", "it was promised (May 2026)"),
         ("history:\n  - {is: gifted, on: 2010s, returned: 2005}", "history.1.returned", "it was given (the 2010s)"),
         ("loans: {to: Hall, from: 2025-03, due: 2025-02}", "loans.1.due", "the loan began (March 2025)"),
         ("loans: {to: Hall, from: 2025-03, back: 2024}", "loans.1.back", "the loan began"),
         ("made: 2016\ndestination: {is: gifted, on: 2006}", "destination.on", "before the quilt was made (2016)"),
-        ("made: 1990s\ndestination: {is: donated, to: hill, handed_over: 1985, delivered: 1986}", "destination.handed_over", "made (the 1990s)"),
+        (
+            "made: 1990s\ndestination: {is: donated, to: hill, handed_over: 1985, delivered: 1986}",
+            "destination.handed_over",
+            "made (the 1990s)",
+        ),
     ],
 )
 def test_a_step_before_one_that_it_follows_is_told_once_at_the_later_one(text, field, remedy, problems):
@@ -285,7 +345,11 @@ def test_a_history_that_may_be_in_order_is_left_alone(text, problems):
 
 
 def test_the_dates_of_a_request_are_in_order(problems):
-    told = problems({"requests/a.yaml": "partner: hill\nasked: 2026-05\nneeded_by: 2026-04\nclosed: 2025\nlines: {id: a, count: 1}\n"})
+    told = problems(
+        {
+            "requests/a.yaml": "partner: hill\nasked: 2026-05\nneeded_by: 2026-04\nclosed: 2025\nlines: {id: a, count: 1}\n"
+        }
+    )
     assert [(problem.line, problem.field) for problem in told] == [(3, "needed_by"), (4, "closed")]
 
 
@@ -373,7 +437,13 @@ def test_two_loans_that_overlapped_are_told_at_the_later_one(problems):
 
 
 @pytest.mark.parametrize(
-    "second", ["from: 2024-06-01, back: 2024-08-01", "from: 2024, back: 2024", "from: about May 2024, back: 2024-08", "back: 2024-05"]
+    "second",
+    [
+        "from: 2024-06-01, back: 2024-08-01",
+        "from: 2024, back: 2024",
+        "from: about May 2024, back: 2024-08",
+        "back: 2024-05",
+    ],
 )
 def test_loans_that_may_have_followed_each_other_are_left_alone(second, problems):
     text = f"loans:\n  - {{to: Hall, from: 2024-03-01, back: 2024-06-01}}\n  - {{to: Library, {second}}}"
@@ -411,7 +481,8 @@ def test_a_photo_twice_in_one_quilt_is_told_and_in_two_quilts_is_not(problems):
 
 def test_when_the_photos_are_yet_to_be_copied_thousands_are_told_quickly(tmp_path, write_collection):
     quilts = {
-        f"quilts/q{n}.yaml": f"title: Q{n}\nphotos: [{', '.join(f'q{n}/picture-{m}.jpg' for m in range(20))}]\n" for n in range(100)
+        f"quilts/q{n}.yaml": f"title: Q{n}\nphotos: [{', '.join(f'q{n}/picture-{m}.jpg' for m in range(20))}]\n"
+        for n in range(100)
     }
     write_collection(tmp_path, quilts | {f"photos/other/photograph-{n}.jpg": "" for n in range(500)})
     with soon():
@@ -427,7 +498,11 @@ def test_a_destination_that_has_ended_is_told_to_belong_in_the_history(tmp_path,
 
 @pytest.mark.parametrize("other", ["title: Low Tide", "title: low  TIDE", "title: Ebb\nalso_called: [Low tide]"])
 def test_a_title_that_another_quilt_has_is_told_beside_the_title(tmp_path, write_collection, other):
-    files = {"quilts/a.yaml": "number: 1\ntitle: Low Tide\n", "quilts/b.yaml": f"{other}\n", "quilts/c.yaml": "title: Low Tides\n"}
+    files = {
+        "quilts/a.yaml": "number: 1\ntitle: Low Tide\n",
+        "quilts/b.yaml": f"{other}\n",
+        "quilts/c.yaml": "title: Low Tides\n",
+    }
     reading = read_collection(write_collection(tmp_path, files))
     assert reading.errors == ()
     told = {each.file: each for each in reading.warnings}
@@ -437,8 +512,13 @@ def test_a_title_that_another_quilt_has_is_told_beside_the_title(tmp_path, write
 
 
 def test_so_is_a_name_that_another_charity_has(tmp_path, write_collection):
-    files = {"partners/a.yaml": "name: River Street\n", "partners/b.yaml": "name: river street\n", "quilts/q.yaml": "title: Q\n"}
+    files = {
+        "partners/a.yaml": "name: River Street\n",
+        "partners/b.yaml": "name: river street\n",
+        "quilts/q.yaml": "title: Q\n",
+    }
     reading = read_collection(write_collection(tmp_path, files))
     assert [(each.file, each.field, each.severity) for each in reading.warnings] == [
-        ("partners/a.yaml", "name", "warning"), ("partners/b.yaml", "name", "warning"),
+        ("partners/a.yaml", "name", "warning"),
+        ("partners/b.yaml", "name", "warning"),
     ]

@@ -6,13 +6,14 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 import yaml
 from jsonschema import Draft7Validator
 
-from collection.records.settings import Fact
 from collection.loading.json_schemas import schema_texts
+from collection.records.settings import Fact
 
 DEMO = Path(__file__).parents[3] / "demo_collection"
 SCHEMAS = {name: json.loads(text) for name, text in schema_texts().items()}
@@ -25,7 +26,7 @@ RECORDS = {
 class EditorsLoader(yaml.SafeLoader):
     """YAML as an editor's server reads it: the core schema of 1.2."""
 
-    yaml_implicit_resolvers: dict = {}
+    yaml_implicit_resolvers: ClassVar[dict] = {}
 
 
 for tag, pattern, first in (
@@ -57,7 +58,9 @@ def test_there_is_one_for_each_kind_of_file():
     assert set(SCHEMAS) == {f"{kind}.schema.json" for kind in ("quilt", "partner", "request", "collection")}
 
 
-@pytest.mark.parametrize(("path", "kind"), RECORDS.items(), ids=lambda value: value.stem if isinstance(value, Path) else "")
+@pytest.mark.parametrize(
+    ("path", "kind"), RECORDS.items(), ids=lambda value: value.stem if isinstance(value, Path) else ""
+)
 def test_every_record_of_the_demonstration_fits_its_schema(path, kind):
     assert complaints(kind, path.read_text(encoding="utf-8")) == []
 
@@ -73,7 +76,10 @@ def test_every_record_of_the_demonstration_fits_its_schema(path, kind):
         ("quilt", "title: x\ncare: {washed: true, label: false}\nmade: 2016-05-01"),
         ("quilt", "title: x\ncare: {washed: 2026-03}\nnumber: 143"),
         ("quilt", "title: x\ndestination: free"),
-        ("quilt", "title: x\ndestination: {is: donated, to: hill, delivered: 2026}\nhistory: [kept, {is: gifted, on: 2019~}]"),
+        (
+            "quilt",
+            "title: x\ndestination: {is: donated, to: hill, delivered: 2026}\nhistory: [kept, {is: gifted, on: 2019~}]",
+        ),
         ("partner", "name: Hill\nrules: {shorter_side: 36, size: lap, fibre: {top: cotton}}\nacts_for: river-street"),
         ("request", "partner: hill\nlines: {id: laps, count: 6, ideal: 38 x 44, tolerance: 1}"),
         ("collection", "{}"),
@@ -155,7 +161,9 @@ def test_no_type_is_named_twice():
 
 
 def test_they_are_the_same_in_every_run():
-    program = "from collection.loading.json_schemas import schema_texts; print(*schema_texts().values(), sep='', end='')"
+    program = (
+        "from collection.loading.json_schemas import schema_texts; print(*schema_texts().values(), sep='', end='')"
+    )
     done = [
         subprocess.run(
             [sys.executable, "-c", program], capture_output=True, check=True, timeout=300, env={"PYTHONHASHSEED": seed}

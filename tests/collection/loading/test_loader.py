@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from collection.storage import folder_layout
-from collection.problems import CollectionProblems
 from collection.loading.loader import Reading, read_collection
+from collection.problems import CollectionProblems
+from collection.storage import folder_layout
 from collection.yaml_files.parser import LARGEST_FILE
 
 QUILT = "title: Low Tide\n"
@@ -153,7 +153,17 @@ def test_twins_in_capitals_and_small_letters_are_told(read):
 
 
 @pytest.mark.parametrize(
-    "name", [".hidden.yaml", "low.yaml~", "#low.yaml#", "Thumbs.db", "desktop.ini", ".DS_Store", "low.yaml.bak", ".low.yaml.swp"]
+    "name",
+    [
+        ".hidden.yaml",
+        "low.yaml~",
+        "#low.yaml#",
+        "Thumbs.db",
+        "desktop.ini",
+        ".DS_Store",
+        "low.yaml.bak",
+        ".low.yaml.swp",
+    ],
 )
 def test_what_systems_and_editors_leave_behind_is_left_alone(name, read):
     assert read({"collection.yaml": "", f"quilts/{name}": "x"}).problems == ()
@@ -186,7 +196,9 @@ def test_settings_with_nearly_the_right_name_are_told(name, read):
     assert "its name is not collection.yaml" in only_remedy(reading, name)
 
 
-@pytest.mark.parametrize("name", ["output", "schemas", "receipts", "drawing", "README.md", "plan.yaml", "pictures of aunts"])
+@pytest.mark.parametrize(
+    "name", ["output", "schemas", "receipts", "drawing", "README.md", "plan.yaml", "pictures of aunts"]
+)
 def test_other_folders_and_files_beside_the_records_are_nobodys_business(name, read):
     assert read({"collection.yaml": "", f"{name}/x": "x"}).problems == ()
 
@@ -252,7 +264,10 @@ def test_a_file_that_may_not_be_read_is_told(read, monkeypatch):
 
     monkeypatch.setattr("collection.loading.loader.open", refuse, raising=False)
     reading = read({"quilts/low-tide.yaml": QUILT, "quilts/high-tide.yaml": QUILT})
-    assert only_remedy(reading, "quilts/low-tide.yaml") == "This file can't be read: permission denied. Allow your account to read it."
+    assert (
+        only_remedy(reading, "quilts/low-tide.yaml")
+        == "This file can't be read: permission denied. Allow your account to read it."
+    )
     assert list(reading.collection.quilts) == ["high-tide"]
 
 
@@ -266,11 +281,15 @@ def test_a_folder_that_may_not_be_read_is_told(read, monkeypatch, tmp_path):
 
     monkeypatch.setattr(folder_layout.os, "scandir", refuse)
     reading = read({"quilts/low-tide.yaml": QUILT, "partners/nell.yaml": "name: Nell\n"})
-    assert "This folder can't be read: permission denied. Allow your account to read it." == only_remedy(reading, "partners")
+    assert "This folder can't be read: permission denied. Allow your account to read it." == only_remedy(
+        reading, "partners"
+    )
 
 
 def test_a_file_in_place_of_a_folder_is_told(read):
-    assert "A file stands where a folder of this name is needed" in only_remedy(read({"collection.yaml": "", "quilts": "low-tide\n"}), "quilts")
+    assert "A file stands where a folder of this name is needed" in only_remedy(
+        read({"collection.yaml": "", "quilts": "low-tide\n"}), "quilts"
+    )
 
 
 # Pages ------------------------------------------------------------------------------------------
@@ -314,7 +333,10 @@ def test_a_page_that_can_not_be_read_is_told(name, content, remedy, read):
 
 def test_all_files_below_photos_are_known_by_their_name_with_slashes(read, tmp_path):
     names = ["a.jpg", "low-tide/front.JPG", "deep/down/here/é.heic"]
-    reading = read({"collection.yaml": "", "photos/.hidden/x.jpg": b"", "photos/.DS_Store": b""} | {f"photos/{n}": b"" for n in names})
+    reading = read(
+        {"collection.yaml": "", "photos/.hidden/x.jpg": b"", "photos/.DS_Store": b""}
+        | {f"photos/{n}": b"" for n in names}
+    )
     assert reading.collection.photos == frozenset(names)
 
 
@@ -338,7 +360,11 @@ def test_a_photo_with_a_name_that_is_no_text_can_be_told(read, tmp_path):
 
 
 def test_problems_are_told_by_file_and_line_and_the_same_in_every_run(read):
-    files = {"quilts/b.yaml": "title: B\nx: 1\ny: 2\n", "quilts/a.yaml": "made: soon\n", "collection.yaml": "unit: in\n"}
+    files = {
+        "quilts/b.yaml": "title: B\nx: 1\ny: 2\n",
+        "quilts/a.yaml": "made: soon\n",
+        "collection.yaml": "unit: in\n",
+    }
     reading = read(files)
     assert [(p.file, p.line) for p in reading.problems] == [
         ("collection.yaml", 1),
@@ -357,7 +383,10 @@ def test_a_link_that_leads_to_itself_is_told_without_the_ways_of_this_machine(tm
     folder = write_collection(tmp_path, {"quilts/low-tide.yaml": "title: Low Tide\n"})
     (folder / "quilts/ring.yaml").symlink_to(folder / "quilts/ring.yaml")
     (problem,) = read_collection(folder).problems
-    assert str(problem) == "quilts/ring.yaml:1: This file can't be read: it is a link that leads to itself. Put the file itself there."
+    assert (
+        str(problem)
+        == "quilts/ring.yaml:1: This file can't be read: it is a link that leads to itself. Put the file itself there."
+    )
 
 
 @pytest.mark.parametrize("letter", ["a", "é"])

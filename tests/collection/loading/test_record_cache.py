@@ -1,4 +1,5 @@
 """Records that were read before come back as they were, and nothing else does."""
+
 import json
 import os
 import pickle
@@ -13,12 +14,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.loading import loader as reading
-from collection.storage.fingerprints import SeenFiles
-from collection.records.collection import Collection
-from collection.problems import Problem
 from collection.loading.loader import read_collection
 from collection.loading.record_cache import RecordCache
 from collection.loading.record_json import PartsOfRecords, records_of
+from collection.problems import Problem
+from collection.records.collection import Collection
+from collection.storage.fingerprints import SeenFiles
 from collection.storage.sealed_files import write_sealed
 from tests.support.made_records import a_quilt
 from tests.support.marked_collection import marked_collection
@@ -52,9 +53,14 @@ def test_every_quilt_of_the_demonstration_comes_back_equal(tmp_path):
     assert all(hash(again.find(name, "key")[0]) == hash(quilt) for name, quilt in quilts.items())
 
 
-@pytest.mark.parametrize(("file", "key", "made_with"), [
-    ("quilts/ebb.yaml", "another key", "this"), ("quilts/flood.yaml", "key", "this"), ("quilts/ebb.yaml", "key", "that"),
-])
+@pytest.mark.parametrize(
+    ("file", "key", "made_with"),
+    [
+        ("quilts/ebb.yaml", "another key", "this"),
+        ("quilts/flood.yaml", "key", "this"),
+        ("quilts/ebb.yaml", "key", "that"),
+    ],
+)
 def test_another_content_file_or_program_is_not_known(tmp_path, file, key, made_with):
     kept_in(tmp_path, "ebb")
     assert RecordCache(tmp_path, made_with).find(file, key) is None
@@ -99,7 +105,11 @@ class RunsSomething:
 def test_a_cache_from_elsewhere_can_run_nothing(tmp_path):
     kept_in(tmp_path / "cache", "ebb")
     for path in (tmp_path / "cache").iterdir():
-        write_sealed(path, "records this", pickle.dumps(("this", {"quilts/ebb.yaml": ("key", RunsSomething(f"touch {tmp_path}/ran"))})))
+        write_sealed(
+            path,
+            "records this",
+            pickle.dumps(("this", {"quilts/ebb.yaml": ("key", RunsSomething(f"touch {tmp_path}/ran"))})),
+        )
     assert RecordCache(tmp_path / "cache", "this").find("quilts/ebb.yaml", "key") is None
     assert not (tmp_path / "ran").exists()
 
@@ -107,7 +117,7 @@ def test_a_cache_from_elsewhere_can_run_nothing(tmp_path):
 @pytest.mark.parametrize("name", ["quilt.Nothing", "os.system", "builtins.eval", "Path"])
 def test_nothing_but_records_and_their_values_is_made_of_a_cache(name):
     with pytest.raises((KeyError, TypeError, ValueError, AttributeError)):
-        records_of([[[name, "title"]], [[0, ["Low Tide"], []]]])[0].title.upper
+        _ = records_of([[[name, "title"]], [[0, ["Low Tide"], []]]])[0].title.upper
 
 
 @inputs(1)
@@ -178,7 +188,9 @@ FAR_FROM_NOW = 4_000_000_000_000_000_000
 def test_no_record_is_made_again_whose_file_is_as_it_was(read_again, monkeypatch):
     """But for those whose file says in words of its own what may go out."""
     made, validate = [], reading.validate
-    monkeypatch.setattr(reading, "validate", lambda kind, text, **known: made.append(text.file) or validate(kind, text, **known))
+    monkeypatch.setattr(
+        reading, "validate", lambda kind, text, **known: made.append(text.file) or validate(kind, text, **known)
+    )
     shutil.copytree(Path(__file__).parents[3] / "demo_collection", read_again.folder)
     first = read_again()
     assert {name.partition("/")[0] for name in made} == {"collection.yaml", "quilts", "partners", "requests"}
@@ -194,11 +206,15 @@ def test_no_record_is_made_again_whose_file_is_as_it_was(read_again, monkeypatch
     ("title: Ebb\nphotos: [{file: a.jpg}]\n", "title: Ebb\nphotos: [{file: a.jpg, public: false}]\n"),
     ("title: Ebb\n", 'title: Ebb\n"p\\x75blic": false\n'),
 ])  # fmt: skip
-def test_what_may_go_out_is_read_from_the_file_whatever_was_kept(read_again, write_collection, monkeypatch, before, now):
+def test_what_may_go_out_is_read_from_the_file_whatever_was_kept(
+    read_again, write_collection, monkeypatch, before, now
+):
     """As if a cache said of the file, as it is now, what another file says."""
     write_collection(read_again.folder, {"quilts/ebb.yaml": before})
     monkeypatch.setattr(reading, "digest_of", lambda content: "the same")
-    held_back = [not quilt.public or not all(photo.public for photo in quilt.photos) for quilt in read_again().quilts.values()]
+    held_back = [
+        not quilt.public or not all(photo.public for photo in quilt.photos) for quilt in read_again().quilts.values()
+    ]
     (read_again.folder / "quilts/ebb.yaml").write_text(now)
     quilt = read_again().quilts["ebb"]
     assert held_back == [False] and (not quilt.public or not quilt.photos[0].public)
@@ -210,7 +226,9 @@ def test_what_may_go_out_is_read_from_the_file_whatever_was_kept(read_again, wri
     ("partners/nell.yaml", "name: Nell\npublic: true\n", "name: Nell\n", lambda found: found.partners["nell"].public),
     ("partners/nell.yaml", "name: Nell\npublic: true\n", "name: Nell\npublic: false\n", lambda found: found.partners["nell"].public),
 ])  # fmt: skip
-def test_the_list_of_what_may_go_out_and_who_may_be_named_too(read_again, write_collection, monkeypatch, name, before, now, is_public):
+def test_the_list_of_what_may_go_out_and_who_may_be_named_too(
+    read_again, write_collection, monkeypatch, name, before, now, is_public
+):
     write_collection(read_again.folder, {"quilts/ebb.yaml": "title: Ebb\n", name: before})
     monkeypatch.setattr(reading, "digest_of", lambda content: "the same")
     assert is_public(read_again())
@@ -218,19 +236,24 @@ def test_the_list_of_what_may_go_out_and_who_may_be_named_too(read_again, write_
     assert not is_public(read_again())
 
 
-
-
 def test_a_request_is_read_again_when_its_partner_writes_in_other_units(read_again, write_collection):
-    write_collection(read_again.folder, {"quilts/ebb.yaml": "title: Ebb\n", "partners/nell.yaml": NELL, "requests/cots.yaml": COTS})
+    write_collection(
+        read_again.folder, {"quilts/ebb.yaml": "title: Ebb\n", "partners/nell.yaml": NELL, "requests/cots.yaml": COTS}
+    )
     first = read_again()
     (read_again.folder / "partners/nell.yaml").write_text(NELL.replace("cm", "in"))
     again = read_again()
-    assert [str(each.requests["cots"].lines[0].shorter_side) for each in (first, again)] == ["at least 90 cm", "at least 90 in"]
+    assert [str(each.requests["cots"].lines[0].shorter_side) for each in (first, again)] == [
+        "at least 90 cm",
+        "at least 90 in",
+    ]
     assert again.requests == read_collection(read_again.folder).collection.requests
 
 
 def test_all_is_read_again_when_the_settings_give_other_units(read_again, write_collection):
-    write_collection(read_again.folder, {"quilts/ebb.yaml": "title: Ebb\nfinished_size: 60 x 70\n", "collection.yaml": "units: cm\n"})
+    write_collection(
+        read_again.folder, {"quilts/ebb.yaml": "title: Ebb\nfinished_size: 60 x 70\n", "collection.yaml": "units: cm\n"}
+    )
     read_again()
     (read_again.folder / "collection.yaml").write_text("units: in\n")
     again = read_again()
@@ -239,11 +262,27 @@ def test_all_is_read_again_when_the_settings_give_other_units(read_again, write_
 
 def test_many_records_read_by_several_processes_are_those_that_one_reads(tmp_path, write_collection):
     """With all that is wrong in them, and what is sound in an unsound one; and none that is sound is read twice."""
-    odd = {17: "title: A\nmade: soon\n", 230: "titel: B\n", 231: "title: C\n  made: 1\n", 100: "title: D\nloans: [{to: X, back: 2001, from: 2002}]\n"}
-    quilts = {f"quilts/quilt-{number}.yaml": odd.get(number, f"title: Quilt {number}\nnumber: {number + 1}\n") for number in range(250)}
-    folder = write_collection(tmp_path / "collection", quilts | {"partners/nell.yaml": NELL, "requests/cots.yaml": COTS})
+    odd = {
+        17: "title: A\nmade: soon\n",
+        230: "titel: B\n",
+        231: "title: C\n  made: 1\n",
+        100: "title: D\nloans: [{to: X, back: 2001, from: 2002}]\n",
+    }
+    quilts = {
+        f"quilts/quilt-{number}.yaml": odd.get(number, f"title: Quilt {number}\nnumber: {number + 1}\n")
+        for number in range(250)
+    }
+    folder = write_collection(
+        tmp_path / "collection", quilts | {"partners/nell.yaml": NELL, "requests/cots.yaml": COTS}
+    )
     # In a run of its own, as processes are forked only where there are no other threads.
-    run = subprocess.run([sys.executable, "-c", READ_BY_ONE_AND_BY_TWO, folder, tmp_path], capture_output=True, text=True, timeout=300)
+    run = subprocess.run(
+        [sys.executable, "-c", READ_BY_ONE_AND_BY_TWO, folder, tmp_path],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
     assert (run.returncode, run.stderr) == (0, "")
     assert json.loads(run.stdout) == {"same": True, "problems": 5, "read here by two": 3, "kept": True}
 

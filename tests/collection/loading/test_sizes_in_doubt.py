@@ -1,4 +1,5 @@
 """Sizes without a unit that are hardly inches, in a collection that doesn't name its units."""
+
 import json
 
 import pytest
@@ -6,9 +7,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from collection.forms.field_labels import in_form_words
-from collection.values.lengths import Size
 from collection.loading.loader import read_collection
 from collection.loading.sizes_in_doubt import LONGEST_LIKELY_SIDE
+from collection.values.lengths import Size
 
 IN_CM = {"quilts/low-tide.yaml": "title: Low Tide\nmade: 2016\nfinished_size: 150 x 200\n"}
 
@@ -71,7 +72,12 @@ RULES = "longer_side: 150 to 180"
 
 def test_what_charities_ask_for_is_in_doubt_too(warnings):
     (found,) = warnings({"partners/hill.yaml": f"name: Hill\nrules:\n  {RULES}\n"})
-    assert (found.file, found.line, found.field, found.found) == ("partners/hill.yaml", 3, "rules.longer_side", "150 to 180")
+    assert (found.file, found.line, found.field, found.found) == (
+        "partners/hill.yaml",
+        3,
+        "rules.longer_side",
+        "150 to 180",
+    )
     (found,) = warnings(
         {
             "partners/hill.yaml": "name: Hill\n",
@@ -108,7 +114,9 @@ def test_there_is_one_warning_where_a_bare_size_is_too_long_in_inches_and_not_in
     tmp_path_factory, write_collection, written, units
 ):
     folder = tmp_path_factory.mktemp("sizes")
-    quilts = {f"quilts/q{at}.yaml": f"title: Q {at}\nfinished_size: {size}\n" for at, (size, _, _) in enumerate(written)}
+    quilts = {
+        f"quilts/q{at}.yaml": f"title: Q {at}\nfinished_size: {size}\n" for at, (size, _, _) in enumerate(written)
+    }
     settled = {"collection.yaml": f"units: {units}\n" if units else "title: Quilts\n"}
     found = read_collection(write_collection(folder, settled | quilts)).problems
     doubtful = [

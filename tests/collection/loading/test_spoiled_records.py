@@ -1,4 +1,5 @@
 """Records, values and names that are spoiled in any way are read, or told with their file's name, and soon."""
+
 import re
 from pathlib import Path
 
@@ -6,13 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from collection.giving.gaps import find_gaps
+from collection.loading.loader import read_collection
+from collection.problems import CollectionProblems
 from collection.quotes import printable
 from collection.values.dates import EdtfDate
-from collection.giving.gaps import find_gaps
 from collection.values.lengths import Length, LengthRange, Size
 from collection.values.money import Money
-from collection.problems import CollectionProblems
-from collection.loading.loader import read_collection
 from tests.support.mutations import TEXTS, assert_memory_is_bounded, inputs, spoiled
 from tests.support.patience import soon
 

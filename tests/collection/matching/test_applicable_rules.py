@@ -3,9 +3,9 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.records.partner import Rules
-from collection.matching.rules import effective_rules
 from collection.matching.applicable_rules import _of_the_charity, _of_the_line, rule_words, rules_that_hold
+from collection.matching.rules import effective_rules
+from collection.records.partner import Rules
 from tests.support.made_records import a_charity, a_collection, a_request
 
 

@@ -4,20 +4,22 @@ from datetime import date
 
 import pytest
 
-from collection.records.collection import Collection
 from collection.matching.household_rules import questions_in
 from collection.matching.match import match
+from collection.matching.rules import Requirements, effective_rules
+from collection.records.collection import Collection
 from collection.records.household import Household
 from collection.records.partner import Rules
 from collection.records.settings import Settings
-from collection.matching.rules import Requirements, effective_rules
 from tests.support.made_records import a_quilt
 
 ON = date(2026, 4, 1)
 
 
 def judged(quilt: dict, rules: dict, **house):
-    requirements = Requirements.of(Rules.model_validate(rules), needed_by=None, household=Household.model_validate(house))
+    requirements = Requirements.of(
+        Rules.model_validate(rules), needed_by=None, household=Household.model_validate(house)
+    )
     return requirements.judge(a_quilt(**quilt), ON)
 
 
@@ -40,7 +42,10 @@ DESCRIBED = {"techniques": ["pieced"], "condition": "new", "features": ["buttons
 def test_with_nothing_recorded_of_the_house_nothing_fits_in_silence(quilt, rules):
     judgement = judged(quilt, rules)
     assert judgement.verdict == "check first"
-    assert all(check.field in ("household.smoke", "household.pets", "household.scent", "features") for check in judgement.checks)
+    assert all(
+        check.field in ("household.smoke", "household.pets", "household.scent", "features")
+        for check in judgement.checks
+    )
 
 
 @pytest.mark.parametrize(
@@ -84,7 +89,10 @@ def test_pet_hair_and_pets_are_two_questions():
 
 def test_smoke_in_the_cloth_and_smoking_in_the_house_are_two_questions():
     home = {"needs": ["smoke-free home"]}
-    assert judged({"features": ["no smoke smell"]}, home, smoke=True).because == "it comes from a home where somebody smokes"
+    assert (
+        judged({"features": ["no smoke smell"]}, home, smoke=True).because
+        == "it comes from a home where somebody smokes"
+    )
     assert judged({"features": ["no smoke smell"]}, home).verdict == "check first"
     assert judged({"features": ["smoke-free home"]}, {"no": ["smoke"]}).verdict == "fits"
     assert judged({"features": ["wood smoke"]}, home).because == "it smells of smoke"
@@ -105,7 +113,9 @@ def test_a_word_for_many_things_asks_for_all_of_them():
     assert judged({}, {"needs": ["smoke-free and pet-free home"]}, smoke=False, pets=True).verdict == "does not fit"
 
 
-@pytest.mark.parametrize("word", ["cat print", "dogs", "smoke grey", "pet themes", "buttons", "damp-proof backing", "smocking"])
+@pytest.mark.parametrize(
+    "word", ["cat print", "dogs", "smoke grey", "pet themes", "buttons", "damp-proof backing", "smocking"]
+)
 def test_what_is_on_the_cloth_is_no_question_of_the_house(word):
     assert questions_in(word) == ()
 
@@ -116,9 +126,7 @@ def test_a_picture_of_a_pet_is_no_pet(feature):
 
 
 def test_what_a_line_asks_for_replaces_what_the_charity_refuses():
-    rules = effective_rules(
-        Rules.model_validate({"no": ["smoke", "pets"]}), _line(needs=["washed"], no=["buttons"])
-    )
+    rules = effective_rules(Rules.model_validate({"no": ["smoke", "pets"]}), _line(needs=["washed"], no=["buttons"]))
     assert rules.no == ("buttons",)
 
 

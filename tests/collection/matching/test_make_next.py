@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Size
 from collection.matching.open_places import requirements_of
+from collection.values.lengths import Size
 from tests.support.made_records import a_charity, a_collection, a_quilt
 from tests.support.plans import ON, asks, plan_of
 
@@ -73,7 +73,11 @@ def test_what_to_make_of_a_line_with_least_sizes_only_is_the_least_and_of_one_wi
 def test_a_request_whose_day_has_passed_comes_last():
     late, soon, some_day = (
         asks(name, {"id": "a", "size": size}, **({"needed_by": day} if day else {}))
-        for name, size, day in (("late", "baby", "2026-03-01"), ("soon", "lap", "2026-05-01"), ("some-day", "king", None))
+        for name, size, day in (
+            ("late", "baby", "2026-03-01"),
+            ("soon", "lap", "2026-05-01"),
+            ("some-day", "king", None),
+        )
     )
     assert [each.lines[0][0] for each in suggested(late, soon, some_day).make_next] == ["soon", "some-day", "late"]
 
@@ -156,8 +160,12 @@ def some_line(draw):
         "size": draw(st.sampled_from([None, None, ["baby"], ["lap", "twin"], ["huggable"], ["king", "baby"]])),
         "ideal": draw(st.sampled_from([None, "40 x 50", "60 x 48 1/2", "90 x 110 cm"])),
         "tolerance": draw(st.sampled_from([None, "1", "2 1/2", "3 cm"])),
-        "no": draw(st.lists(st.sampled_from(["buttons", "tied", "flannel", "wool", "embellishments", "smoke"]), max_size=3)),
-        "needs": draw(st.sampled_from([None, ["label"], ["washed"], ["unwashed", "sleeve"], ["quilted"], ["tied"], ["either"]])),
+        "no": draw(
+            st.lists(st.sampled_from(["buttons", "tied", "flannel", "wool", "embellishments", "smoke"]), max_size=3)
+        ),
+        "needs": draw(
+            st.sampled_from([None, ["label"], ["washed"], ["unwashed", "sleeve"], ["quilted"], ["tied"], ["either"]])
+        ),
         "fibre": draw(st.sampled_from([None, {"top": "cotton"}, {"top": "wool"}, {"batting": "none"}, {"top": "any"}])),
         "condition": draw(st.sampled_from([None, "new", "good"])),
         "suits": draw(st.sampled_from([None, ["babies"], ["teens", "men"], ["anyone"]])),

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
+from collection.loading.loader import read_collection
 from collection.matching.match import match
 from collection.matching.plan_file import assignments, check_plan, plan_text, read_plan
-from collection.loading.loader import read_collection
 
 ON = date(2026, 4, 1)
 FILES = {

@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from collection.matching.rule_vocabulary import RULE_WORDS, Answer, Wanted, is_described, look_for, meaning_of
+from collection.records.quilt import Quilt
+from collection.vocabulary.audience import COMMON_PRACTICE, GROUPS, agreement
 from collection.vocabulary.fibres import holds, is_made_of
 from collection.vocabulary.word_forms import phrase, words_of
-from collection.records.quilt import Quilt
-from collection.matching.rule_vocabulary import RULE_WORDS, Answer, Wanted, is_described, look_for, meaning_of
-from collection.vocabulary.audience import COMMON_PRACTICE, GROUPS, agreement
 from tests.support.made_records import a_quilt
 
 
@@ -173,12 +173,8 @@ def test_cloth_is_told_by_the_layers(word, fibre, answer):
 
 
 def test_the_first_layer_that_is_not_recorded_is_the_one_to_look_at():
-    assert (
-        look_for(wanted("flannel", under="no"), a_quilt(fibre={"top": "cotton"})).field == "fibre.backing"
-    )
-    assert look_for(wanted("flannel", under="no"), a_quilt(features=["flannel"])) == Answer(
-        True, "features"
-    )
+    assert look_for(wanted("flannel", under="no"), a_quilt(fibre={"top": "cotton"})).field == "fibre.backing"
+    assert look_for(wanted("flannel", under="no"), a_quilt(features=["flannel"])) == Answer(True, "features")
 
 
 @pytest.mark.parametrize(
@@ -298,8 +294,7 @@ def test_every_word_and_other_name_leads_to_one_row_only():
     names = [words_of(name) for row in RULE_WORDS for name in (row.word, *row.other_names)]
     twice = {" ".join(sorted(name)) for name in names if names.count(name) > 1}
     rows = {
-        name: {row.word for row in RULE_WORDS if name in map(words_of, (row.word, *row.other_names))}
-        for name in names
+        name: {row.word for row in RULE_WORDS if name in map(words_of, (row.word, *row.other_names))} for name in names
     }
     assert all(len(found) == 1 for found in rows.values()), twice
 
@@ -321,4 +316,7 @@ def test_every_word_can_be_said_of_a_quilt():
 
 
 def test_a_quality_is_refused_as_of_quilts_and_a_thing_as_itself():
-    assert [meaning_of(word).refusal for word in ("weighted", "beads")] == ["they refuse weighted quilts", "they refuse beads"]
+    assert [meaning_of(word).refusal for word in ("weighted", "beads")] == [
+        "they refuse weighted quilts",
+        "they refuse beads",
+    ]

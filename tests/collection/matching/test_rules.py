@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.dates import EdtfDate
 from collection.matching.judgement import Check, Judgement
-from collection.values.lengths import Length, LengthRange
+from collection.matching.rules import BEST_TO_WORST, effective_rules, judge
 from collection.records.partner import Rules
 from collection.records.quilt import Condition
 from collection.records.request import RequestLine
-from collection.matching.rules import BEST_TO_WORST, effective_rules, judge
 from collection.sizes.tables import SizeBox
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length, LengthRange
 from tests.support.made_records import a_quilt
 
 ON = date(2026, 4, 1)
@@ -138,9 +138,7 @@ def test_a_category_of_the_makers_own_is_known():
 
 
 def test_a_size_that_no_table_knows_is_to_be_asked_about():
-    assert sized("40 x 40", size="huggable").checks == (
-        Check("size", "no size is called huggable in the table"),
-    )
+    assert sized("40 x 40", size="huggable").checks == (Check("size", "no size is called huggable in the table"),)
 
 
 def test_a_quilt_that_was_never_measured_is_to_be_measured_not_ruled_out():
@@ -156,10 +154,7 @@ def test_an_ideal_is_a_wish_and_with_a_tolerance_alone_a_rule():
     assert sized("20 x 20", ideal="60 x 80").verdict == "fits"
     assert sized("49 x 72", ideal="50 x 70", tolerance="2").verdict == "fits"
     assert sized("72 x 49", ideal="50 x 70", tolerance="2").verdict == "fits"
-    assert (
-        sized("47 x 72", ideal="50 x 70", tolerance="2").because
-        == "3 in too narrow; would fit if they accept 47"
-    )
+    assert sized("47 x 72", ideal="50 x 70", tolerance="2").because == "3 in too narrow; would fit if they accept 47"
     assert sized("47 x 72", ideal="50 x 70", tolerance="2", shorter_side="45 to 55").verdict == "fits"
 
 
@@ -176,9 +171,7 @@ def test_the_fit_is_told_in_words():
     assert sized("60 x 80", ideal="60 x 80").fit == "60 × 80 in, exactly their ideal"
     assert sized("61 x 78", ideal="60 x 80").fit == "61 × 78 in, 2 in from their ideal 60 × 80 in"
     assert sized("61 x 78").fit == "61 × 78 in, any size will do"
-    with_people = judged(
-        {"finished_size": "40 x 40", "suits": ["kids"]}, {"size": "baby", "suits": ["children"]}
-    )
+    with_people = judged({"finished_size": "40 x 40", "suits": ["kids"]}, {"size": "baby", "suits": ["children"]})
     assert with_people.fit == "40 × 40 in, the size they ask for; for children"
 
 
@@ -204,9 +197,7 @@ def test_what_can_be_put_right_says_how(care, needs, because):
 
 
 def test_what_is_not_recorded_is_checked_first_with_the_reason():
-    quilt = judged(
-        {"techniques": ["pieced"]}, {"no": ["buttons"], "needs": ["label", "washed"], "condition": "good"}
-    )
+    quilt = judged({"techniques": ["pieced"]}, {"no": ["buttons"], "needs": ["label", "washed"], "condition": "good"})
     assert quilt.verdict == "check first"
     assert quilt.checks == (
         Check("care.label", "they ask that it has a label"),
@@ -230,9 +221,7 @@ def test_fibre_is_judged_layer_by_layer():
 def test_the_conditions_are_in_the_records_order_and_the_least_is_welcome():
     assert BEST_TO_WORST == get_args(get_args(Condition)[0])
     for at, condition in enumerate(BEST_TO_WORST):
-        welcome = [
-            judged({"condition": each}, {"condition": condition}).verdict == "fits" for each in BEST_TO_WORST
-        ]
+        welcome = [judged({"condition": each}, {"condition": condition}).verdict == "fits" for each in BEST_TO_WORST]
         assert welcome == [place <= at for place in range(len(BEST_TO_WORST))]
 
 
@@ -250,9 +239,7 @@ def test_people_must_not_differ_and_the_same_are_liked_best():
     ]
     assert same.misfit < among.misfit < overlapping.misfit < unknown.misfit
     assert overlapping.checks == (Check("suits", "it suits families, and this is for men and adults"),)
-    assert different.because.startswith(
-        "it suits babies, and this is for men and adults; would fit if men and adults"
-    )
+    assert different.because.startswith("it suits babies, and this is for men and adults; would fit if men and adults")
 
 
 # Ready in time, and at home ---------------------------------------------------------------------
@@ -266,17 +253,12 @@ def test_a_quilt_at_the_binding_stage_can_make_a_may_date_if_its_maker_says_so()
         "it is still at the binding stage until 1 June 2026, 17 days too late; would fit if it is ready by 15 May 2026"
     )
     unsaid = judged({"stage": "quilting"}, {}, needed_by="2026-05-15")
-    assert unsaid.because == (
-        "it is still at the quilting stage; would fit if you say when it will be ready"
-    )
+    assert unsaid.because == ("it is still at the quilting stage; would fit if you say when it will be ready")
 
 
 @pytest.mark.parametrize("ready", ["2026-05", "2026-05-10~", "2026"])
 def test_a_day_that_may_be_too_late_is_checked(ready):
-    assert (
-        judged({"stage": "binding", "ready_by": ready}, {}, needed_by="2026-05-15").checks[0].field
-        == "ready_by"
-    )
+    assert judged({"stage": "binding", "ready_by": ready}, {}, needed_by="2026-05-15").checks[0].field == "ready_by"
 
 
 def test_a_month_is_in_time_for_the_same_month_and_without_a_day_any_is():
@@ -284,7 +266,9 @@ def test_a_month_is_in_time_for_the_same_month_and_without_a_day_any_is():
     assert judged({"stage": "piecing", "ready_by": "2030"}, {}).verdict == "fits"
 
 
-@pytest.mark.parametrize(("ready", "verdict"), [("2026-04-30", "fits"), ("2026-05-01", "check first"), ("2026-05-31", "check first")])
+@pytest.mark.parametrize(
+    ("ready", "verdict"), [("2026-04-30", "fits"), ("2026-05-01", "check first"), ("2026-05-31", "check first")]
+)
 def test_about_a_month_may_be_a_month_earlier(ready, verdict):
     assert judged({"stage": "binding", "ready_by": ready}, {}, needed_by="2026-05~").verdict == verdict
 
@@ -320,9 +304,7 @@ def test_too_much_in_the_way_is_told_without_saying_how_to_put_it_all_right():
 
 
 def rules_of(standing: dict, line: dict) -> Rules:
-    return effective_rules(
-        Rules.model_validate(standing), RequestLine.model_validate({"id": "a", "count": 1, **line})
-    )
+    return effective_rules(Rules.model_validate(standing), RequestLine.model_validate({"id": "a", "count": 1, **line}))
 
 
 def test_a_line_replaces_what_it_speaks_of_and_leaves_the_rest():
@@ -360,9 +342,7 @@ eighths = st.integers(8 * 10, 8 * 130).map(lambda n: Fraction(n, 8))
 
 
 @given(eighths, eighths, eighths, eighths, eighths, eighths, st.integers(0, 24))
-def test_a_size_fits_exactly_when_both_sides_are_within_range_and_tolerance(
-    a, b, c, d, width, length, tolerance
-):
+def test_a_size_fits_exactly_when_both_sides_are_within_range_and_tolerance(a, b, c, d, width, length, tolerance):
     shorter, longer = sorted((a, b)), sorted((c, d))
     rules = Rules(
         shorter_side=LengthRange(*map(Length, shorter)),
@@ -373,8 +353,7 @@ def test_a_size_fits_exactly_when_both_sides_are_within_range_and_tolerance(
     give = Fraction(tolerance, 8)
     sides = sorted((width, length))
     inside = all(
-        least - give <= side <= most + give
-        for side, (least, most) in zip(sides, (shorter, longer), strict=True)
+        least - give <= side <= most + give for side, (least, most) in zip(sides, (shorter, longer), strict=True)
     )
     assert (verdict.verdict == "fits") is inside
     assert (verdict.off == 0) is inside

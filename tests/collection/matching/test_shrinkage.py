@@ -7,16 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.records.collection import Collection
+from collection.care.shrinkage import ROWS, after_washing, by_fibre, shrinkage_of
 from collection.matching.judgement_table import CHECK_FIRST, DOES_NOT_FIT, FITS, JudgementTable
-from collection.values.lengths import Size
 from collection.matching.match import match
 from collection.matching.open_places import OpenLine
+from collection.matching.rules import Requirements
+from collection.records.collection import Collection
 from collection.records.partner import Partner, Rules
 from collection.records.quilt import Fibre, Quilt
 from collection.records.request import Request, RequestLine
-from collection.matching.rules import Requirements
-from collection.care.shrinkage import ROWS, after_washing, by_fibre, shrinkage_of
+from collection.values.lengths import Size
 from tests.support.made_records import a_quilt
 
 ON = date(2026, 4, 1)
@@ -123,7 +123,9 @@ def test_a_size_from_before_a_wash_that_has_been_is_not_the_one_it_has_now():
     quilt = {"finished_size": "55 x 65", "fibre": COTTON, "measured": "quilted", "care": {"washed": True}}
     judgement = judged(quilt, {**VALOUR, "needs": ["washed"]})
     assert judgement.verdict == "check first"
-    assert judgement.checks[0].why.startswith("it was measured before it was washed: it may have shrunk to about 50 5/8")
+    assert judgement.checks[0].why.startswith(
+        "it was measured before it was washed: it may have shrunk to about 50 5/8"
+    )
 
 
 def test_who_takes_unwashed_quilts_measures_them_as_they_come():
@@ -180,7 +182,9 @@ def test_one_that_stays_too_large_is_as_far_off_as_it_is_once_washed():
 def test_what_shrinks_out_of_one_side_while_it_shrinks_into_the_other_does_not_fit():
     rules = {"shorter_side": "at most 45", "longer_side": "at least 50", "needs": ["washed"]}
     assert judged({"finished_size": "45 3/4 x 50", **UNWASHED}, rules).misses[0].sides
-    assert judged({"finished_size": "46 x 50", "care": {"washed": True}, "measured": "washed", "fibre": COTTON}, rules).misses
+    assert judged(
+        {"finished_size": "46 x 50", "care": {"washed": True}, "measured": "washed", "fibre": COTTON}, rules
+    ).misses
 
 
 def test_with_nothing_said_of_measuring_only_a_line_that_asks_for_washing_asks_for_more():
@@ -196,8 +200,8 @@ def test_from_one_size_into_the_next_there_is_room():
     quilt = {"finished_size": "62 x 80", "measured": "quilted", "fibre": COTTON}
     sizes = [{"shorter": "50 to 60", "longer": "70 to 90"}, {"shorter": "60 to 70", "longer": "70 to 90"}]
     assert judged(quilt, {"size": ["one", "other"]}).verdict == "check first"
-    from collection.values.lengths import LengthRange
     from collection.sizes.tables import SizeBox
+    from collection.values.lengths import LengthRange
 
     boxes = [
         SizeBox.of_the_maker(name, *(LengthRange.parse(text) for text in each.values()))
@@ -251,7 +255,10 @@ def test_an_approximate_size_is_checked_unless_it_surely_misses(size, verdict):
 
 def test_the_check_says_the_size_as_it_was_recorded():
     for size in ("about 62 x 76", "62 x 76ish"):
-        assert judged({"finished_size": size}, VALOUR).checks[0].why == "its size is approximate, about 62 × 76 in: measure it"
+        assert (
+            judged({"finished_size": size}, VALOUR).checks[0].why
+            == "its size is approximate, about 62 × 76 in: measure it"
+        )
 
 
 # Columns and words agree --------------------------------------------------------------------------

@@ -18,20 +18,13 @@ def pairs_of(rows: list[tuple[int, int, bool, int]]) -> Pairs:
     return Pairs(*(tuple(column) for column in zip(*rows, strict=True))) if rows else Pairs((), (), (), ())
 
 
-def a_case(
-    seed: int, quilts: int, lines: int, requests: int, *, places: int = 2, alike: bool = False
-) -> Case:
+def a_case(seed: int, quilts: int, lines: int, requests: int, *, places: int = 2, alike: bool = False) -> Case:
     """A random case; `alike` makes ties the rule."""
     chance = random.Random(seed)
-    made = [
-        Line(chance.randint(0, places), chance.random() < 0.5, chance.randrange(requests))
-        for _ in range(lines)
-    ]
+    made = [Line(chance.randint(0, places), chance.random() < 0.5, chance.randrange(requests)) for _ in range(lines)]
     already = [chance.randint(0, 2) for _ in range(requests)]
     loose = [chance.randint(0, 1) for _ in range(requests)]
-    asked = [
-        max(1, already[r] + sum(line.places for line in made if line.request == r)) for r in range(requests)
-    ]
+    asked = [max(1, already[r] + sum(line.places for line in made if line.request == r)) for r in range(requests)]
     filled = [min(asked[r], already[r] + loose[r]) for r in range(requests)]
     density = chance.choice([0.3, 0.6, 0.9])
     rows = [
@@ -64,8 +57,7 @@ def value(plan: dict[int, int], case: Case) -> tuple:
     lines, requests, pairs = case
     facts = facts_of(pairs)
     in_the_end = [
-        each.filled + sum(lines[line].request == r for line in plan.values())
-        for r, each in enumerate(requests)
+        each.filled + sum(lines[line].request == r for line in plan.values()) for r, each in enumerate(requests)
     ]
     return (
         -sum(lines[line].must for line in plan.values()),
@@ -191,12 +183,7 @@ def by_network_simplex(case: Case) -> tuple:
     for (r, _), step in steps.items():
         network.add_edge(("request", r), "end", capacity=1, weight=int(step * common) * big**2)
     _, flow = networkx.network_simplex(network)
-    plan = {
-        quilt: line
-        for quilt in quilts
-        for (_, line), ways in flow[("quilt", quilt)].items()
-        if sum(ways.values())
-    }
+    plan = {quilt: line for quilt in quilts for (_, line), ways in flow[("quilt", quilt)].items() if sum(ways.values())}
     return value(plan, case)[:6]
 
 

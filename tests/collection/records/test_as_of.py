@@ -1,4 +1,5 @@
 """What was known of a collection on a day: nothing of what came later."""
+
 from collections import Counter
 from datetime import date
 
@@ -6,14 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from collection.giving.annual_report import giving_report
 from collection.giving.arrival import state_of
-from collection.records.as_of import as_of, last_change, quilt_as_of
-from collection.values.dates import EdtfDate
+from collection.giving.donations import Giving
 from collection.giving.follow_ups import find_follow_ups
 from collection.giving.gaps import find_gaps
-from collection.giving.donations import Giving
-from collection.giving.annual_report import giving_report
+from collection.records.as_of import as_of, last_change, quilt_as_of
 from collection.records.destinations import UNDECIDED, Donated, Gifted
+from collection.values.dates import EdtfDate
 from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
 from tests.support.years_of_giving import PARTNERS
 
@@ -52,7 +53,9 @@ def test_a_gift_is_as_far_as_it_was_on_the_day(on, listed, through):
 
 def test_a_letter_counts_from_the_day_on_which_it_came():
     quilts = a_collection(a_quilt(destination=STEPS | {"acknowledgement": "letter.pdf"}))
-    before, after = (giving_report(quilts, 2026, day(on)).sums.totals.unacknowledged for on in ("2026-06-01", "2026-06-02"))
+    before, after = (
+        giving_report(quilts, 2026, day(on)).sums.totals.unacknowledged for on in ("2026-06-01", "2026-06-02")
+    )
     assert (before, after) == (1, 0)
     assert as_of(quilts, day("2026-06-01")).quilts["low-tide"].destination.acknowledgement is None
 
@@ -137,7 +140,9 @@ def test_a_promise_and_a_loss_are_not_known_before_their_day():
 
 
 def test_nobody_is_asked_about_what_has_not_happened():
-    quilts = a_collection(a_quilt(destination=donated(through="nell", handed_over="2026-01-10", delivered="2026-06-01")))
+    quilts = a_collection(
+        a_quilt(destination=donated(through="nell", handed_over="2026-01-10", delivered="2026-06-01"))
+    )
     assert [each.matter for each in find_follow_ups(quilts, day("2026-05-01"))] == ["with the go-between"]
     assert [each.matter for each in find_follow_ups(quilts, day("2026-06-15"))] == []
 
@@ -156,11 +161,15 @@ DAYS = st.sampled_from([date(2023, 1, 1), date(2025, 4, 5), date(2025, 4, 6), da
 
 @st.composite
 def ways(draw, *, over: bool = False) -> dict:
-    one_of = lambda *values: draw(st.sampled_from(values))  # noqa: E731
+    one_of = lambda *values: draw(st.sampled_from(values))
     if one_of(False, False, True):
         way = {"is": "gifted", "to": "A niece", "on": draw(DATES)}
     else:
-        way = {"is": "donated", "to": one_of(None, "river-street", "hill-hospice"), "through": one_of(None, "nell", "tuesday-van")}
+        way = {
+            "is": "donated",
+            "to": one_of(None, "river-street", "hill-hospice"),
+            "through": one_of(None, "nell", "tuesday-van"),
+        }
         way |= {name: draw(DATES) for name in ("handed_over", "delivered", "acknowledged")}
     return way | ({"returned": draw(DATES)} if over else {})
 
@@ -186,17 +195,25 @@ def test_every_gift_is_given_not_placed_planned_on_its_way_or_over_and_just_one_
     then = as_of(collection, on)
     giving = Giving.of(then)
     years = range(1985, 2032)
-    in_a_year = Counter(g.quilt.id for year in years for g in (*giving.report(year).given, *giving.report(year).to_people))
+    in_a_year = Counter(
+        g.quilt.id for year in years for g in (*giving.report(year).given, *giving.report(year).to_people)
+    )
     kinds = [
         in_a_year,
         Counter(each.quilt.id for each in giving.not_placed),
         Counter(gift.quilt.id for gift in giving.planned),
         Counter(gift.quilt.id for gift in giving.gifts if gift.state == "on its way"),
     ]
-    current = {q.id for q in then.quilts.values() if isinstance(q.destination, Donated | Gifted) or hasattr(q.destination, "planned")}
+    current = {
+        q.id
+        for q in then.quilts.values()
+        if isinstance(q.destination, Donated | Gifted) or hasattr(q.destination, "planned")
+    }
     assert sum(kinds, Counter()) == Counter(current)
     never_left = sum(
-        isinstance(way, Donated) and state_of(way, then.partners) == "planned" for quilt in then.quilts.values() for way in quilt.history
+        isinstance(way, Donated) and state_of(way, then.partners) == "planned"
+        for quilt in then.quilts.values()
+        for way in quilt.history
     )
     former = sum(isinstance(way, Donated | Gifted) for quilt in then.quilts.values() for way in quilt.history)
     assert len(giving.former) == former - never_left
@@ -209,7 +226,10 @@ def test_every_gift_is_given_not_placed_planned_on_its_way_or_over_and_just_one_
 def test_what_is_in_no_years_total_is_named_by_the_report_of_a_year_in_which_it_may_lie(collection, on):
     giving = Giving.of(as_of(collection, on))
     reports = [giving_report(giving.collection, year, on, giving=giving) for year in range(1985, 2032)]
-    named = {name: {each.quilt.id for report in reports for each in getattr(report, name)} for name in ("planned", "not_placed", "former")}
+    named = {
+        name: {each.quilt.id for report in reports for each in getattr(report, name)}
+        for name in ("planned", "not_placed", "former")
+    }
     assert {each.quilt.id for each in giving.not_placed} == named["not_placed"]
     assert {gift.quilt.id for gift in giving.planned if gift.planned_for} <= named["planned"]
     assert {each.quilt.id for each in giving.former} == named["former"]

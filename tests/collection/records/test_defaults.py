@@ -17,9 +17,15 @@ DECIDED = {
     ("Quilt", "public"): PERMISSION,
     ("Photo", "public"): PERMISSION,
     ("Partner", "public"): PERMISSION,
-    ("Quilt", "stage"): "most records are of finished quilts; that one is finished is said nowhere, only that it is not",
+    (
+        "Quilt",
+        "stage",
+    ): "most records are of finished quilts; that one is finished is said nowhere, only that it is not",
     ("Quilt", "destination"): "undecided is what is known where nobody decided; it is said to the household alone",
-    ("BlockSetting", "sashing"): "the sizes are those that the written parts come to; a quilt that measures more is told "
+    (
+        "BlockSetting",
+        "sashing",
+    ): "the sizes are those that the written parts come to; a quilt that measures more is told "
     "that sashing or a border may be missing",
     ("BlockSetting", "cornerstones"): "as sashing: what is not written is not cut",
     ("BlockSetting", "outer_sashing"): "as sashing: what is not written is not cut",
@@ -70,5 +76,7 @@ def test_the_reasons_are_of_fields_that_there_are(model):
 
 
 def test_of_a_title_and_a_size_nothing_is_known_of_washing_or_setting():
-    quilt = Quilt.model_validate({"id": "a", "title": "A", "finished_size": "60 x 80", "setting": {"blocks": "4 x 5", "block": "12"}})
+    quilt = Quilt.model_validate(
+        {"id": "a", "title": "A", "finished_size": "60 x 80", "setting": {"blocks": "4 x 5", "block": "12"}}
+    )
     assert (quilt.measured, quilt.condition, quilt.care, quilt.setting.arrangement) == (None, None, None, None)

@@ -1,19 +1,20 @@
 """What a half known date means once the rest of the record is heard; and in which year a gift counts then."""
+
 from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.records.as_of import as_of
-from collection.values.dates import EdtfDate
-from collection.giving.follow_ups import find_follow_ups
-from collection.giving.donations import Giving
 from collection.giving.annual_report import giving_report
-from collection.giving.years import year_of
-from collection.records.narrowing import narrowed
-from collection.privacy import publishable
+from collection.giving.donations import Giving
+from collection.giving.follow_ups import find_follow_ups
 from collection.giving.tax_notes import tax_notes
+from collection.giving.years import year_of
+from collection.privacy import publishable
+from collection.records.as_of import as_of
+from collection.records.narrowing import narrowed
+from collection.values.dates import EdtfDate
 from tests.support.made_records import a_charity, a_collection, a_go_between, a_quilt, donated
 
 AGENT = a_go_between("tuesday-van", acts_for=["river-street"])
@@ -59,7 +60,11 @@ def listed(quilt, starts: str = "04-06", on: str | None = None, **settings) -> d
         ("04-06", {"handed_over": "2026-04", "acknowledged": "2026-04-02", "delivered": "2026-04"}, 2025),
         # The go-between acts for the charity: its hand-over counts, and was not after the charity had the quilt.
         ("04-06", {"through": "tuesday-van", "handed_over": "2026-04", "delivered": "2026-04-03"}, 2025),
-        ("04-06", {"through": "tuesday-van", "handed_over": "2026-04", "acknowledged": "2026-04-05", "delivered": "2026-04"}, 2025),
+        (
+            "04-06",
+            {"through": "tuesday-van", "handed_over": "2026-04", "acknowledged": "2026-04-05", "delivered": "2026-04"},
+            2025,
+        ),
         # What is in doubt neither narrows nor is narrowed.
         ("04-06", {"handed_over": "2026-04-10~", "delivered": "2026-04"}, None),
         ("04-06", {"handed_over": "2026-04-10", "delivered": "2026-04?"}, None),
@@ -112,7 +117,9 @@ def test_one_that_was_missed_may_have_arrived_before():
     assert str(gift.arrived_on) == "2026-04"
 
 
-@pytest.mark.parametrize(("returned", "years"), [("2026-04-05", [2025]), ("2026-04-06", [2025, 2026]), ("2027-05", [2025, 2026, 2027])])
+@pytest.mark.parametrize(
+    ("returned", "years"), [("2026-04-05", [2025]), ("2026-04-06", [2025, 2026]), ("2027-05", [2025, 2026, 2027])]
+)
 def test_one_that_came_back_is_said_in_the_years_that_are_left(returned, years):
     """Given in April 2026, and not after it came back."""
     quilt = a_quilt(history=[donated(delivered="2026-04", returned=returned)], destination="free")
@@ -146,7 +153,9 @@ def test_one_that_came_back_some_time_in_the_year_was_not_back_before_it_left():
 
 def test_by_month_by_calendar_year_and_in_the_catalogue_it_is_the_same_day():
     # Source: derived: the tax year is the calendar year; 2025-12-30 to 2026-01-02 is cut to the last two days of 2025.
-    quilt = a_quilt(destination=donated(handed_over="2025-12-30", delivered="2025-12-01/2026-01-31", acknowledged="2025-12-31"))
+    quilt = a_quilt(
+        destination=donated(handed_over="2025-12-30", delivered="2025-12-01/2026-01-31", acknowledged="2025-12-31")
+    )
     charity = a_charity(qualified=True, public=True)
     collection = a_collection(charity, quilt, giving_year_starts="04-06", tax_notes="us")
     giving = Giving.of(collection)
@@ -183,12 +192,17 @@ def test_two_gifts_are_in_the_order_in_which_they_can_have_arrived():
             "it was acknowledged (March 2024) before it was handed over (10 May 2026)",
         ),
         (
-            a_quilt(history=[donated(delivered="2025", returned="2026-05-01")], destination={"is": "gifted", "on": "2026-04"}),
+            a_quilt(
+                history=[donated(delivered="2025", returned="2026-05-01")],
+                destination={"is": "gifted", "on": "2026-04"},
+            ),
             None,
             "it was given (April 2026) before it was back (1 May 2026)",
         ),
         (
-            a_quilt(made="2026-05", history=[donated(delivered="2025-07", returned="2025-08")], destination={"is": "gifted"}),
+            a_quilt(
+                made="2026-05", history=[donated(delivered="2025-07", returned="2025-08")], destination={"is": "gifted"}
+            ),
             None,
             "it was delivered (July 2025) before it was made (May 2026)",
         ),
@@ -245,7 +259,9 @@ def test_a_narrowed_date_has_just_the_days_that_no_other_date_excludes(text, aft
         assert found is when
         return
     days = some_days(when, *after, *before)
-    certain = [[each for each in each_of if each and not (each.approximate or each.uncertain)] for each_of in (after, before)]
+    certain = [
+        [each for each in each_of if each and not (each.approximate or each.uncertain)] for each_of in (after, before)
+    ]
     left = [
         day
         for day in days

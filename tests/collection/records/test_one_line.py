@@ -1,4 +1,5 @@
 """Names and other short words are on one line, however they are written; notes and addresses keep their lines."""
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st

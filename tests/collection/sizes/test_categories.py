@@ -4,7 +4,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, LengthRange, Size
+from collection.sizes.categories import (
+    SizeTable,
+    area_in_square_metres,
+    area_in_square_yards,
+    beds_covered,
+    covers,
+)
 from collection.sizes.tables import (
     MATTRESSES,
     SIZE_BOXES,
@@ -14,13 +20,7 @@ from collection.sizes.tables import (
     mattress_table,
     size_table,
 )
-from collection.sizes.categories import (
-    SizeTable,
-    area_in_square_metres,
-    area_in_square_yards,
-    beds_covered,
-    covers,
-)
+from collection.values.lengths import Length, LengthRange, Size
 
 lengths = st.fractions(min_value=1, max_value=150, max_denominator=8).map(Length)
 sizes = st.builds(Size, lengths, lengths)
@@ -305,12 +305,8 @@ def test_a_quilt_is_turned_only_where_it_would_not_cover_the_bed_as_it_is():
 def test_a_covered_bed_has_no_drop_below_nothing_and_the_parts_add_up(size, mattress):
     coverage = covers(size, mattress)
     if coverage is None:
-        assert any(
-            side < bed for side, bed in zip((size.width, size.length), (mattress.width, mattress.length))
-        )
-        assert any(
-            side < bed for side, bed in zip((size.length, size.width), (mattress.width, mattress.length))
-        )
+        assert any(side < bed for side, bed in zip((size.width, size.length), (mattress.width, mattress.length)))
+        assert any(side < bed for side, bed in zip((size.length, size.width), (mattress.width, mattress.length)))
         return
     width, length = (size.length, size.width) if coverage.turned else (size.width, size.length)
     assert coverage.side_drop >= NOTHING and coverage.foot_drop >= NOTHING

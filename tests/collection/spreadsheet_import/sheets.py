@@ -5,10 +5,10 @@ from datetime import date
 from pathlib import Path
 
 from collection.loading.loader import read_collection
-from collection.spreadsheet_import.files.cells import Cell, Sheet, Workbook
 from collection.spreadsheet_import.columns.columns_file import ColumnsFile
-from collection.spreadsheet_import.importer import Intake, take_in
 from collection.spreadsheet_import.earlier_imports import TakenRow
+from collection.spreadsheet_import.files.cells import Cell, Sheet, Workbook
+from collection.spreadsheet_import.importer import Intake, take_in
 
 TODAY = date(2026, 11, 25)
 

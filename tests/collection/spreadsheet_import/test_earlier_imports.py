@@ -47,9 +47,7 @@ def test_a_longer_sheet_brings_its_new_rows_only(tmp_path, first):
     st.sampled_from(("my-quilts.xlsx", "list.csv")),
 )
 @settings(max_examples=25)
-def test_a_sheet_in_another_order_or_under_another_name_brings_nothing(
-    tmp_path_factory, order, columns, name
-):
+def test_a_sheet_in_another_order_or_under_another_name_brings_nothing(tmp_path_factory, order, columns, name):
     folder = tmp_path_factory.mktemp("again")
     before = remembered(again(folder, ROWS, []))
     rows = [[ROWS[row][column] for column in columns] for row in order]
@@ -87,12 +85,8 @@ def test_a_change_that_the_maker_has_made_in_the_record_is_told_no_more(tmp_path
 
 def test_a_row_without_number_and_title_is_known_by_most_of_its_cells(tmp_path):
     head = ["Quilt", "Size", "Gave to", "Colours"]
-    before = remembered(
-        again(tmp_path, [[None, "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], [], head=head)
-    )
-    intake = again(
-        tmp_path, [["Named now", "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], before, head=head
-    )
+    before = remembered(again(tmp_path, [[None, "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], [], head=head))
+    intake = again(tmp_path, [["Named now", "36 x 36", "Ann", "red"], ["Owl", "1 x 1", None, None]], before, head=head)
     assert intake.drafts == ()
     assert [(cell.heading, cell.before, cell.now) for cell in intake.changed[0].differences] == [
         ("Quilt", "", "Named now")

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from collection.problems import CollectionProblems
 from collection.storage.change_log import (
     FORMER,
     KEPT_BYTES,
@@ -22,7 +23,6 @@ from collection.storage.change_log import (
     with_entry,
 )
 from collection.storage.files import lies_within
-from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges
 from collection.storage.undo import change_log, take_back
 from collection.yaml_files.parser import read_yaml
@@ -32,7 +32,9 @@ NAME = "quilts/low-tide.yaml"
 
 
 def entry(number: int, *, takes_back: int | None = None, what: str = "Low Tide: kept") -> LoggedChange:
-    return LoggedChange(number, LogEntry(what, NOON, "set-free", takes_back), (LoggedFile.of(NAME, "a" * 64, "b" * 64),))
+    return LoggedChange(
+        number, LogEntry(what, NOON, "set-free", takes_back), (LoggedFile.of(NAME, "a" * 64, "b" * 64),)
+    )
 
 
 def log_of(*entries: LoggedChange) -> bytes:

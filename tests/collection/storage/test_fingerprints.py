@@ -1,4 +1,5 @@
 """What files look like from outside, and when that is proof enough that they are the same."""
+
 import os
 import time
 from pathlib import Path
@@ -19,14 +20,30 @@ def later() -> int:
 def folder(tmp_path, write_collection) -> Path:
     return write_collection(
         tmp_path / "quilts of mine",
-        {"collection.yaml": "", "quilts/ebb.yaml": "title: Ebb\n", "photos/deep/a.jpg": b"a", "notes.txt": "mine", "site/index.html": ""},
+        {
+            "collection.yaml": "",
+            "quilts/ebb.yaml": "title: Ebb\n",
+            "photos/deep/a.jpg": b"a",
+            "notes.txt": "mine",
+            "site/index.html": "",
+        },
     )
 
 
 def test_all_that_is_read_has_a_stamp_and_of_the_rest_only_the_name_counts(folder):
     stamps = stamps_of(str(folder))
-    assert {name for name, stamp in stamps.items() if stamp} == {"collection.yaml", "quilts/ebb.yaml", "photos/deep/a.jpg"}
-    assert {name for name, stamp in stamps.items() if not stamp} == {"quilts", "photos", "photos/deep", "notes.txt", "site"}
+    assert {name for name, stamp in stamps.items() if stamp} == {
+        "collection.yaml",
+        "quilts/ebb.yaml",
+        "photos/deep/a.jpg",
+    }
+    assert {name for name, stamp in stamps.items() if not stamp} == {
+        "quilts",
+        "photos",
+        "photos/deep",
+        "notes.txt",
+        "site",
+    }
 
 
 @pytest.mark.parametrize("name", [".git/config", "quilts/.ebb.yaml.swp", "quilts/ebb.yaml~", "quilts/#ebb.yaml#"])
@@ -57,7 +74,9 @@ def test_of_a_link_both_ends_count(folder):
     assert len(stamps_of(str(folder))["photos/b.jpg"]) == 4
 
 
-@pytest.mark.parametrize(("ago", "settled"), [(0, False), (TICK_NS, False), (TICK_NS + 1, True), (-TICK_NS, False), (-TICK_NS - 1, True)])
+@pytest.mark.parametrize(
+    ("ago", "settled"), [(0, False), (TICK_NS, False), (TICK_NS + 1, True), (-TICK_NS, False), (-TICK_NS - 1, True)]
+)
 @pytest.mark.parametrize("place", [1, 2])
 def test_a_file_is_settled_once_a_tick_of_the_coarsest_clock_has_passed(ago, settled, place):
     now, stamp = 10**18, [5, 0, 0, 7]
@@ -84,13 +103,22 @@ def test_what_was_seen_can_be_written_down_and_read_back(folder):
     seen = SeenFiles.look(folder, later)
     seen.digests["quilts/ebb.yaml"] = "a digest"
     again = SeenFiles.from_data(seen.as_data())
-    assert (again.stamps, again.settled, again.digests, again.state) == (seen.stamps, seen.settled, seen.digests, seen.state)
+    assert (again.stamps, again.settled, again.digests, again.state) == (
+        seen.stamps,
+        seen.settled,
+        seen.digests,
+        seen.state,
+    )
 
 
 def test_the_state_of_a_folder_is_another_after_any_change(folder):
     states = {SeenFiles.look(folder, later).state}
     assert SeenFiles.look(folder, time.time_ns).state in states
-    for change in ((folder / "quilts/ebb.yaml").touch, (folder / "photos/new.jpg").touch, (folder / "notes.txt").unlink):
+    for change in (
+        (folder / "quilts/ebb.yaml").touch,
+        (folder / "photos/new.jpg").touch,
+        (folder / "notes.txt").unlink,
+    ):
         change()
         states.add(SeenFiles.look(folder, later).state)
     assert len(states) == 4

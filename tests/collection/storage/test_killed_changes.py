@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
+from collection.loading.loader import read_collection
+from collection.problems import CollectionProblems
 from collection.storage import transaction
+from collection.storage.consistent_read import consistent_read, recover
 from collection.storage.journal import write_journal
 from collection.storage.locks import locked
-from collection.storage.consistent_read import consistent_read, recover
-from collection.problems import CollectionProblems
-from collection.loading.loader import read_collection
 from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
 from collection.storage.undo import take_back
 from tests.support.interrupted_writing import Killed, steps
@@ -85,7 +85,8 @@ def made(tmp_path, write_collection):
     def make_anew(acts) -> Path:
         place = tmp_path / str(next(count))
         folder = write_collection(
-            place / "collection", {CHANGED: "title: First\n", GONE: "title: Gone\n", ".counterpane/notes": "of another\n"}
+            place / "collection",
+            {CHANGED: "title: First\n", GONE: "title: Gone\n", ".counterpane/notes": "of another\n"},
         )
         (place / "camera.jpg").write_bytes(b"a photo " * 5000)
         for act in acts:
@@ -284,7 +285,9 @@ print(recovered)
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
 def test_killed_at_random_moments_the_log_says_what_the_files_are_and_can_be_followed_back(tmp_path):
-    run = subprocess.run([sys.executable, "-c", NURSERY, str(tmp_path), "40"], capture_output=True, text=True, timeout=300)
+    run = subprocess.run(
+        [sys.executable, "-c", NURSERY, str(tmp_path), "40"], capture_output=True, text=True, timeout=300, check=False
+    )
     assert run.returncode == 0, run.stderr
     assert int(run.stdout) > 0, "none of the moments lay amid the moves"
 
@@ -293,7 +296,11 @@ def test_killed_at_random_moments_the_log_says_what_the_files_are_and_can_be_fol
 
 
 def readable_by_others(folder: Path) -> list[str]:
-    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file() and path.stat().st_mode & 0o077)
+    return sorted(
+        path.relative_to(folder).as_posix()
+        for path in folder.rglob("*")
+        if path.is_file() and path.stat().st_mode & 0o077
+    )
 
 
 def test_of_records_that_only_their_owner_may_read_nothing_is_ever_written_for_others(tmp_path, monkeypatch):
@@ -310,7 +317,9 @@ def test_of_records_that_only_their_owner_may_read_nothing_is_ever_written_for_o
             (tmp_path / "camera.jpg").chmod(0o600)
             was_stopped = _change_and_undo_until(folder, stop)
             # A new record is nobody's yet: it is as all new files are.
-            assert [name for name in readable_by_others(folder) if not name.endswith((NEW, "journal.json", "journal.draft"))] == []
+            assert [
+                name for name in readable_by_others(folder) if not name.endswith((NEW, "journal.json", "journal.draft"))
+            ] == []
             if not was_stopped:
                 assert stop > 60
                 assert {stat.S_IMODE((folder / name).stat().st_mode) for name in (CHANGED, GONE)} == {0o600}

@@ -31,7 +31,9 @@ part_files.write_whole(Path(sys.argv[1]), b"private")
 
 def start_writing(path: Path) -> subprocess.Popen:
     """A run that has written its part, and not moved it yet."""
-    running = subprocess.Popen([sys.executable, "-c", WRITING, path], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    running = subprocess.Popen(
+        [sys.executable, "-c", WRITING, path], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
     assert running.stdout.readline() == "writing\n"
     return running
 
@@ -56,7 +58,13 @@ def test_a_part_goes_once_its_writer_is_no_more_and_not_before(tmp_path):
 
 @needs_holds
 def test_files_that_others_call_so_stay(tmp_path):
-    for name in ("film.mp4.part", ".film.part", ".counterpane.part", "counterpane-1-2.part", ".counterpane-1-2.part.pdf"):
+    for name in (
+        "film.mp4.part",
+        ".film.part",
+        ".counterpane.part",
+        "counterpane-1-2.part",
+        ".counterpane-1-2.part.pdf",
+    ):
         (tmp_path / name).touch()
     (tmp_path / ".counterpane-1-3.part").mkdir()
     (tmp_path / ".counterpane-1-4.part").symlink_to(tmp_path / "film.mp4.part")

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from collection.problems import CollectionProblems
 from collection.storage import locks
 from collection.storage.consistent_read import consistent_read, recover
-from collection.problems import CollectionProblems
 from collection.storage.transaction import UNFINISHED, FileChange, FileChanges
 from tests.support.interrupted_writing import Killed, steps
 
@@ -185,7 +185,9 @@ assert sorted(path.name for path in folder.rglob("*") if path.is_file()) == [f"{
 
 def test_a_disk_that_is_really_full_leaves_all_files_as_they_were(tmp_path):
     mount = f"mount -t tmpfs -o size=96k tmpfs {tmp_path} && exec {sys.executable} -c '{FULL}' {tmp_path}"
-    run = subprocess.run(["unshare", "--mount", "sh", "-c", mount], capture_output=True, text=True, timeout=300)
+    run = subprocess.run(
+        ["unshare", "--mount", "sh", "-c", mount], capture_output=True, text=True, timeout=300, check=False
+    )
     if "mount" in run.stderr or "unshare" in run.stderr:
         pytest.skip("a small disk can't be mounted here")
     assert run.returncode == 0, run.stderr
@@ -258,7 +260,7 @@ print(mixed, finished)
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
 def test_killed_at_a_hundred_random_moments_no_file_is_half_written_and_no_batch_half_recorded(tmp_path):
     run = subprocess.run(
-        [sys.executable, "-c", NURSERY, str(tmp_path), "100"], capture_output=True, text=True, timeout=300
+        [sys.executable, "-c", NURSERY, str(tmp_path), "100"], capture_output=True, text=True, timeout=300, check=False
     )
     assert run.returncode == 0, run.stderr
     mixed, finished = map(int, run.stdout.split())
@@ -328,7 +330,9 @@ def test_what_the_refusal_advises_ends_in_all_or_none(folder, changed, outcome):
         "{}",
         json.dumps({"version": 99, "files": []}),
         json.dumps({"version": 2, "files": [{"name": "../../elsewhere", "old": None, "new": "0", "beside": "a"}]}),
-        json.dumps({"version": 2, "files": [{"name": "quilts/a", "old": None, "new": "0", "beside": "/etc/elsewhere"}]}),
+        json.dumps(
+            {"version": 2, "files": [{"name": "quilts/a", "old": None, "new": "0", "beside": "/etc/elsewhere"}]}
+        ),
     ],
 )
 def test_notes_that_make_no_sense_are_told_and_not_followed(folder, journal):

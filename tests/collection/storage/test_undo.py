@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from collection.problems import CollectionProblems
 from collection.storage import transaction
 from collection.storage.change_log import FORMER, LOG
-from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges, LogEntry
 from collection.storage.undo import change_log, take_back
 
@@ -250,7 +250,9 @@ class Model:
             return None
         if any(self.files.get(name) not in both for name, both in stack[-1].items()):
             return False
-        turned = {name: (self.files.get(name), was) for name, (was, _) in stack.pop().items() if self.files.get(name) != was}
+        turned = {
+            name: (self.files.get(name), was) for name, (was, _) in stack.pop().items() if self.files.get(name) != was
+        }
         for name, (_, new) in turned.items():
             self.put(name, new)
         other.append(turned)

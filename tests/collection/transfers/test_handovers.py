@@ -5,9 +5,7 @@ from tests.support.made_records import a_collection, a_quilt, donated
 
 
 def batches(*quilts) -> dict[str, list[str]]:
-    return {
-        batch.number: [handed.quilt.id for handed in batch.handed] for batch in find_batches(a_collection(*quilts))
-    }
+    return {batch.number: [handed.quilt.id for handed in batch.handed] for batch in find_batches(a_collection(*quilts))}
 
 
 def test_what_one_person_took_on_one_day_is_a_batch_in_the_order_of_its_numbers():
@@ -26,7 +24,10 @@ def test_what_one_person_took_on_one_day_is_a_batch_in_the_order_of_its_numbers(
 def test_a_quilt_that_came_back_and_left_again_is_in_the_batch_of_each_time():
     back = donated(through="nell", handed_over="2025-01-02", returned="2025-02-01")
     again = donated(through="nell", handed_over="2026-01-02")
-    assert batches(a_quilt("a", destination=again, history=[back])) == {"nell-2025-01-02": ["a"], "nell-2026-01-02": ["a"]}
+    assert batches(a_quilt("a", destination=again, history=[back])) == {
+        "nell-2025-01-02": ["a"],
+        "nell-2026-01-02": ["a"],
+    }
 
 
 def test_a_quilt_that_left_twice_on_one_day_is_in_its_batch_once_as_it_left_last():

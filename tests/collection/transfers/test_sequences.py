@@ -8,6 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from collection.loading.loader import read_collection
+from collection.transfers.file_edits import file_changes
 from collection.transfers.transfers import (
     acknowledged,
     delivered,
@@ -17,8 +19,6 @@ from collection.transfers.transfers import (
     returned,
     set_free,
 )
-from collection.loading.loader import read_collection
-from collection.transfers.file_edits import file_changes
 from collection.yaml_files.parser import read_yaml
 from tests.collection.transfers.transferred_quilts import PARTNERS, day, destination, history
 

@@ -4,6 +4,9 @@ import os
 
 import pytest
 
+from collection.loading.loader import read_collection
+from collection.problems import CollectionProblems
+from collection.transfers.file_edits import file_changes
 from collection.transfers.transfers import (
     Assignment,
     acknowledged,
@@ -14,9 +17,6 @@ from collection.transfers.transfers import (
     returned,
     set_free,
 )
-from collection.problems import CollectionProblems
-from collection.loading.loader import read_collection
-from collection.transfers.file_edits import file_changes
 from tests.collection.transfers.transferred_quilts import (
     MOVES,
     PARTNERS,

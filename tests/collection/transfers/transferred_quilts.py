@@ -1,6 +1,7 @@
 """A small collection to move quilts in, shared by the tests of the moves."""
 
-from collection.values.dates import EdtfDate
+from collection.loading.loader import read_collection
+from collection.transfers.file_edits import file_changes
 from collection.transfers.transfers import (
     acknowledged,
     delivered,
@@ -10,8 +11,7 @@ from collection.transfers.transfers import (
     returned,
     set_free,
 )
-from collection.loading.loader import read_collection
-from collection.transfers.file_edits import file_changes
+from collection.values.dates import EdtfDate
 
 PARTNERS = {
     "partners/river-street.yaml": "name: River Street Shelter\n",

@@ -155,6 +155,7 @@ def test_the_constructor_takes_only_the_text_that_parse_would_keep():
 
 # What is known --------------------------------------------------------------------------------
 
+
 @pytest.mark.parametrize(
     "text, earliest, latest",
     [
@@ -238,6 +239,7 @@ def test_dates_sort_by_first_day_then_by_last_and_a_span_without_a_start_comes_f
 
 
 # What is said ---------------------------------------------------------------------------------
+
 
 @pytest.mark.parametrize(
     "text, said",
@@ -337,8 +339,29 @@ def test_the_decades_are_whole_ascending_and_hold_what_is_known(day):
 
 def mutated(sound: list[str]) -> st.SearchStrategy[str]:
     """Sound text with a stretch of it replaced by something else."""
-    piece = st.sampled_from(["", " ", "-", "/", "~", "?", "%", "X", "..", "0", "9999", "31", "s", "about ",
-    "before ", " to ", "May", "\x00", "٣"])
+    piece = st.sampled_from(
+        [
+            "",
+            " ",
+            "-",
+            "/",
+            "~",
+            "?",
+            "%",
+            "X",
+            "..",
+            "0",
+            "9999",
+            "31",
+            "s",
+            "about ",
+            "before ",
+            " to ",
+            "May",
+            "\x00",
+            "٣",
+        ]
+    )
     return st.builds(
         lambda text, at, span, new: text[:at] + new + text[at + span :],
         st.sampled_from(sound), st.integers(0, 25), st.integers(0, 5), piece | st.text(max_size=5),
@@ -364,8 +387,9 @@ def test_any_text_either_reads_or_is_refused_in_words_and_what_reads_writes_back
         assert read(day.edtf) == day and day.say().strip() and day.decades() and day.sort_key
 
 
-@pytest.mark.parametrize("piece", ["9", " ", "-", "/", "about ", "before ", "1990s ", "to ", "2016-", "X",
-"maybe c. ", "the ", "?", "."])
+@pytest.mark.parametrize(
+    "piece", ["9", " ", "-", "/", "about ", "before ", "1990s ", "to ", "2016-", "X", "maybe c. ", "the ", "?", "."]
+)
 def test_a_very_long_text_is_refused_at_once(piece):
     for text in (piece * 100_000, piece * (100 // len(piece))):
         with soon(), pytest.raises(ValueError):

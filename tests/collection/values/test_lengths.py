@@ -80,6 +80,7 @@ def test_a_bare_number_is_in_the_units_of_the_collection():
 
 # What is refused ------------------------------------------------------------------------------
 
+
 @pytest.mark.parametrize(
     "text, told",
     [
@@ -120,6 +121,7 @@ def test_a_binary_fraction_is_not_taken_for_an_exact_length():
 
 # Writing --------------------------------------------------------------------------------------
 
+
 @pytest.mark.parametrize(
     "length, text",
     [
@@ -147,21 +149,23 @@ def test_inches_are_shown_to_the_nearest_eighth_and_a_tie_goes_up(value, shown):
 
 
 @pytest.mark.parametrize(
-    "cm, shown", [("153.5", "153.5"), ("153.25", "153.5"), ("153.2", "153"), ("183", "183"), ("0.2", "0"),
-    ("-2.5", "-2.5")]
+    "cm, shown",
+    [("153.5", "153.5"), ("153.25", "153.5"), ("153.2", "153"), ("183", "183"), ("0.2", "0"), ("-2.5", "-2.5")],
 )
 def test_centimetres_are_shown_to_the_nearest_half_and_a_tie_goes_up(cm, shown):
     assert metric(cm).in_cm() == shown
 
 
 @pytest.mark.parametrize(
-    ("cm", "shown"), [("44.27", "44.3"), ("44.25", "44.3"), ("44.249", "44.2"), ("31.75", "31.8"), ("30", "30"), ("0.04", "0")]
+    ("cm", "shown"),
+    [("44.27", "44.3"), ("44.25", "44.3"), ("44.249", "44.2"), ("31.75", "31.8"), ("30", "30"), ("0.04", "0")],
 )
 def test_what_is_cut_is_shown_to_the_nearest_millimetre(cm, shown):
     assert metric(cm).in_cm(MILLIMETRE) == shown
 
 
 # Arithmetic -----------------------------------------------------------------------------------
+
 
 def test_lengths_add_scale_and_divide_exactly():
     third = inches(1) / 3
@@ -351,8 +355,10 @@ def test_a_range_reads_in_every_usual_spelling(text, expected):
 
 
 def test_a_range_without_a_unit_is_in_the_units_of_the_collection():
-    assert LengthRange.parse("90-120", unit="cm") == LengthRange.parse("90 to 120 cm") == LengthRange(
-        metric(90), metric(120)
+    assert (
+        LengthRange.parse("90-120", unit="cm")
+        == LengthRange.parse("90 to 120 cm")
+        == LengthRange(metric(90), metric(120))
     )
     assert LengthRange.parse("at least 90", unit="cm").least == metric(90)
 
@@ -462,16 +468,26 @@ def test_adding_and_taking_away_come_back_to_the_start(a, b):
 
 def mutated(sound: list[str]) -> st.SearchStrategy[str]:
     """Sound text with a stretch of it replaced by something else."""
-    piece = st.sampled_from(["", " ", "-", "/", "1/0", "½", "in", "cm", '"', "x", "to", ",", ".", "9" * 30,
-    "\x00", "٣", "or more"])
+    piece = st.sampled_from(
+        ["", " ", "-", "/", "1/0", "½", "in", "cm", '"', "x", "to", ",", ".", "9" * 30, "\x00", "٣", "or more"]
+    )
     return st.builds(
         lambda text, at, span, new: text[:at] + new + text[at + span :],
         st.sampled_from(sound), st.integers(0, 20), st.integers(0, 5), piece | st.text(max_size=5),
     )  # fmt: skip
 
 
-WRITTEN = [*SIXTY_AND_A_HALF, "60 1/2 x 72 in", "153 x 183 cm", "36 to 45", "36-45", "at least 36",
-"36 in sq", "45 or less", "any"]
+WRITTEN = [
+    *SIXTY_AND_A_HALF,
+    "60 1/2 x 72 in",
+    "153 x 183 cm",
+    "36 to 45",
+    "36-45",
+    "at least 36",
+    "36 in sq",
+    "45 or less",
+    "any",
+]
 anything = st.text(max_size=150) | mutated(WRITTEN) | st.text(alphabet="0123456789 -/.,x½'\"incmftydto", max_size=60)
 
 
@@ -485,8 +501,7 @@ def test_any_text_either_reads_or_is_refused_in_words_and_what_reads_writes_back
         assert kind.parse(str(value), unit=unit) == value
 
 
-@pytest.mark.parametrize("piece", ["9", " ", "-", "1/", "1 ", "½", "in ", "x", "36-", "at least ", "' ",
-"1 to "])
+@pytest.mark.parametrize("piece", ["9", " ", "-", "1/", "1 ", "½", "in ", "x", "36-", "at least ", "' ", "1 to "])
 @pytest.mark.parametrize("kind", [Length, Size, LengthRange])
 def test_a_very_long_text_is_refused_at_once(kind, piece):
     for text in (piece * 100_000, piece * (99 // len(piece)), piece * (209 // len(piece))):

@@ -114,9 +114,7 @@ def test_amounts_of_one_currency_add_up_and_compare():
     assert not Money.nothing("USD") and money("0.01")
 
 
-@pytest.mark.parametrize(
-    "mix", [lambda a, b: a + b, lambda a, b: a < b, lambda a, b: a >= b, lambda a, b: sum([a, b])]
-)
+@pytest.mark.parametrize("mix", [lambda a, b: a + b, lambda a, b: a < b, lambda a, b: a >= b, lambda a, b: sum([a, b])])
 def test_amounts_of_two_currencies_are_never_added_or_compared(mix):
     with pytest.raises(ValueError, match=r"USD.*EUR"):
         mix(money("1"), money("1", "EUR"))
@@ -137,8 +135,12 @@ def test_every_symbol_stands_for_currencies_in_use_and_what_is_said_is_understoo
 
 # Laws -----------------------------------------------------------------------------------------
 
+
+ANY_CURRENCY = st.sampled_from(sorted(DECIMALS))
+
+
 @st.composite
-def amounts(draw, currency=st.sampled_from(sorted(DECIMALS))) -> Money:
+def amounts(draw, currency=ANY_CURRENCY) -> Money:
     code = draw(currency)
     return Money(Decimal(draw(st.integers(0, 10**12))).scaleb(-DECIMALS[code]), code)
 
@@ -195,7 +197,10 @@ def test_without_a_currency_amounts_have_none():
 
 @pytest.mark.parametrize(("text", "code"), [("£45.00", "GBP"), ("45 €", "EUR"), ("SEK 45", "SEK"), ("45.00zł", "PLN")])
 def test_a_sign_of_another_currency_leads_to_naming_it(text, code):
-    with pytest.raises(OtherCurrency, match=f"is in {code}, and the collection does not say .* Write currency: {code} in collection.yaml"):
+    with pytest.raises(
+        OtherCurrency,
+        match=f"is in {code}, and the collection does not say .* Write currency: {code} in collection.yaml",
+    ):
         Money.parse(text, None)
     with pytest.raises(OtherCurrency, match=f"is in {code}, but the collection counts in USD"):
         Money.parse(text, "USD")

@@ -83,9 +83,7 @@ IN_BRACKETS = "{is: donated, to: river-street, through: nell, handed_over: 2026-
             'destination: "a\\nb\\n"\n\n    # Ask Ann\ntitle: x\n',
             id="text of several lines before a comment that it would swallow",
         ),
-        pytest.param(
-            "destination: free\n", "a\nb\n", "destination: |\n  a\n  b\n", id="text of several lines"
-        ),
+        pytest.param("destination: free\n", "a\nb\n", "destination: |\n  a\n  b\n", id="text of several lines"),
         pytest.param("title: x\r\n", "free", "title: x\r\ndestination: free\r\n", id="absent, other line ends"),
         pytest.param("\ufefftitle: x\n", "free", "\ufefftitle: x\ndestination: free\n", id="a byte order mark"),
         pytest.param("\ufeffdestination: free", "kept", "\ufeffdestination: kept", id="right behind the mark"),

@@ -1,6 +1,5 @@
 """YAML in the 1.2 sense: what a value is, on which line it stands, and what is told when it can't be read."""
 
-
 import pytest
 import yaml
 from hypothesis import given
@@ -125,7 +124,9 @@ def test_line_separators_that_editors_do_not_count_end_no_line():
 
 
 def test_every_value_has_the_line_on_which_it_stands():
-    text, _ = read("title: Low Tide\n\n# a remark\nphotos:\n  - a.jpg\n  - file: b.jpg\n    shows: back\ncare: {washed: true}\n")
+    text, _ = read(
+        "title: Low Tide\n\n# a remark\nphotos:\n  - a.jpg\n  - file: b.jpg\n    shows: back\ncare: {washed: true}\n"
+    )
     assert text.lines == {
         ("title",): 1,
         ("photos",): 4,
@@ -177,7 +178,8 @@ def test_what_is_lost_behind_a_hash_is_told_with_the_quotes_that_keep_it(written
 
 
 @pytest.mark.parametrize(
-    "written", ["title: Low Tide # a remark", "made: # not known", "made: ## ?", "title: Low Tide #", "#title: x\na: 1\n#b: 2"]
+    "written",
+    ["title: Low Tide # a remark", "made: # not known", "made: ## ?", "title: Low Tide #", "#title: x\na: 1\n#b: 2"],
 )
 def test_a_comment_with_a_space_behind_its_hash_is_a_comment(written):
     assert read(f"{written}\n")[1] == []
@@ -243,7 +245,9 @@ def test_a_second_record_in_one_file_is_told_and_the_first_is_read():
     assert text.data == {"title": "Low Tide"}
 
 
-@pytest.mark.parametrize("text", ["? [a, b]\n: c\nmade: 2016\n", "? {a: [b]}\n: {c: d}\nmade: 2016\n", "*a : b\nmade: 2016\n"])
+@pytest.mark.parametrize(
+    "text", ["? [a, b]\n: c\nmade: 2016\n", "? {a: [b]}\n: {c: d}\nmade: 2016\n", "*a : b\nmade: 2016\n"]
+)
 def test_a_field_whose_name_is_no_word_is_told_and_the_rest_is_read(text):
     read_text, (problem,) = read(text)
     assert "name is a plain word" in problem.remedy
@@ -295,7 +299,11 @@ def test_a_field_whose_name_is_no_word_is_told_and_the_rest_is_read(text):
         ('kept_at: "C:\\quilts"\n', 1, "backslash"),
         ("title: Low Tide\n...\nmade: 2016\n", 3, "three dots"),
         ("%YAML 3.0\n---\ntitle: x\n", 1, "begins with %"),
-        ('title: Low\nstory: "\\ud835\\udd38 is"\n', 2, "\\ud835\\udd38 is how JSON writes a character in two halves. Write the character itself: \U0001d538."),
+        (
+            'title: Low\nstory: "\\ud835\\udd38 is"\n',
+            2,
+            "\\ud835\\udd38 is how JSON writes a character in two halves. Write the character itself: \U0001d538.",
+        ),
         ('story: "so \\uD83E\\uDDF5"\n', 1, "Write the character itself: \U0001f9f5."),
         ('story: "\\udd38\\ud835"\n', 1, "names no character"),
         ('story: "half \\ud835"\n', 1, "names no character"),
@@ -335,7 +343,9 @@ def test_a_file_too_large_to_be_a_record_is_not_read():
     assert text.lost == {()}
 
 
-@pytest.mark.parametrize("text", ["x" * 999_000, "[" * 999_000, "- " * 400_000, "a: " * 300_000, '"' * 999_000, "a,[{ " * 190_000])
+@pytest.mark.parametrize(
+    "text", ["x" * 999_000, "[" * 999_000, "- " * 400_000, "a: " * 300_000, '"' * 999_000, "a,[{ " * 190_000]
+)
 def test_a_large_file_of_nonsense_is_told_quickly(text):
     with soon():
         read(text)

@@ -48,7 +48,13 @@ FIELDS = {
         "free",
         "kept",
         {"is": "gifted", "to": "A cousin", "on": "2019"},
-        {"is": "donated", "to": "river-street", "through": "nell", "handed_over": "2026-05-12", "delivered": "2026-05-30"},
+        {
+            "is": "donated",
+            "to": "river-street",
+            "through": "nell",
+            "handed_over": "2026-05-12",
+            "delivered": "2026-05-30",
+        },
         {"is": "donated", "to": "hill-hospice", "delivered": "2024-02-01"},
         {"is": "promised", "to": "river-street", "request": "cots", "line": "cots"},
     ],
@@ -101,9 +107,15 @@ def begin(place: Path) -> Place:
     for name in CHARITIES:
         _write(folder / f"partners/{name}.yaml", {"name": name.title()})
     _write(folder / "partners/nell.yaml", {"name": "Nell", "kind": "go-between"})
-    _write(folder / "requests/cots.yaml", {"partner": "river-street", "lines": [{"id": "cots", "count": "3", "size": "baby"}]})
+    _write(
+        folder / "requests/cots.yaml",
+        {"partner": "river-street", "lines": [{"id": "cots", "count": "3", "size": "baby"}]},
+    )
     for number, quilt_id in enumerate(IDS[:3]):
-        _write(folder / f"quilts/{quilt_id}.yaml", {"title": quilt_id.title(), "photos": [PHOTOS[number]], "pattern": "Stars"})
+        _write(
+            folder / f"quilts/{quilt_id}.yaml",
+            {"title": quilt_id.title(), "photos": [PHOTOS[number]], "pattern": "Stars"},
+        )
     for number, name in enumerate(PHOTOS):
         draw(folder / "photos" / name, number)
     return Place(folder, place / "output", Asked())
@@ -164,7 +176,11 @@ def change_partner(place: Place, chance: Random) -> None:
 
 def change_request(place: Place, chance: Random) -> None:
     line = {"id": "cots", "count": str(chance.randint(1, 4)), "size": chance.choice(["baby", "lap"])}
-    request = {"partner": chance.choice(CHARITIES), "lines": [line], "needed_by": chance.choice(["2026-11-01", "2027-01-01"])}
+    request = {
+        "partner": chance.choice(CHARITIES),
+        "lines": [line],
+        "needed_by": chance.choice(["2026-11-01", "2027-01-01"]),
+    }
     _write(place.folder / "requests/cots.yaml", request)
 
 

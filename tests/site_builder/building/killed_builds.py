@@ -6,6 +6,7 @@ After every kill each edition is byte for byte what one whole build made of one 
 is repaired in between but by the next build itself. Prints how many of the killed builds had just put new
 pages in place. Needs a system that forks.
 """
+
 import hashlib
 import os
 import random
@@ -15,6 +16,7 @@ import sys
 import time
 import traceback
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 
 from PIL import Image
@@ -72,7 +74,7 @@ def begun(act) -> int:
         try:
             act()
             code = 0
-        except BaseException:
+        except BaseException:  # noqa: BLE001  a forked child never goes on as the test
             traceback.print_exc()
         finally:
             os._exit(code)
@@ -108,7 +110,7 @@ def whole_builds(place: Path) -> dict[str, dict[str, int]]:
 
 
 def main(place: Path, kills: int, seed: int) -> None:
-    os.fsync = lambda handle: None    # that the disk has it is not what is tried here
+    os.fsync = lambda handle: None  # that the disk has it is not what is tried here
     parallel.WORTH_IT = 8  # so that even these few pages are made by several
     chance = random.Random(seed)
     records, output = place / "records", place / "output"
@@ -126,7 +128,7 @@ def main(place: Path, kills: int, seed: int) -> None:
     for kill in range(kills):
         if kill % 3 == 2:
             before = state_of(records)
-            killed_after(chance.random() * 0.05, lambda: write_state(records, 1 - before))
+            killed_after(chance.random() * 0.05, partial(write_state, records, 1 - before))
             changed += state_of(records) != before
             continue
         if kill % 9 == 0:

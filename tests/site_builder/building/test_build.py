@@ -1,4 +1,5 @@
 """A whole build, from a folder of records to both editions."""
+
 import io
 import os
 import shutil
@@ -46,7 +47,9 @@ def collection(tmp_path, write_collection, a_photo) -> Path:
 
 
 def everything(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
+    }
 
 
 def editions(output: Path) -> dict[str, bytes]:
@@ -84,7 +87,9 @@ def test_the_chance_in_a_run_of_the_program_does_not_count(collection, tmp_path)
     outputs = [tmp_path / seed for seed in ("1", "2")]
     for output in outputs:
         words = [COMMAND, "build", collection, "--output", output, "--on", TODAY.isoformat()]
-        subprocess.run(words, env=os.environ | {"PYTHONHASHSEED": output.name}, check=True, capture_output=True, timeout=300)
+        subprocess.run(
+            words, env=os.environ | {"PYTHONHASHSEED": output.name}, check=True, capture_output=True, timeout=300
+        )
     assert editions(outputs[0]) == editions(outputs[1])
 
 
@@ -161,7 +166,9 @@ def test_an_empty_collection_is_built(tmp_path, write_collection):
 
 
 def test_a_folder_without_settings_is_built(tmp_path, write_collection):
-    made = built(write_collection(tmp_path / "bare", {"quilts/low-tide.yaml": "title: Low Tide\n"}), tmp_path / "output")
+    made = built(
+        write_collection(tmp_path / "bare", {"quilts/low-tide.yaml": "title: Low Tide\n"}), tmp_path / "output"
+    )
     for edition in ("catalogue", "binder"):
         assert b"Low Tide" in made[f"{edition}/quilts/low-tide.html"]
 
@@ -169,7 +176,10 @@ def test_a_folder_without_settings_is_built(tmp_path, write_collection):
 @pytest.mark.parametrize("name", ["Index", "index", "INDEX!"])
 def test_a_value_that_is_called_like_an_overview_has_a_page_of_its_own(tmp_path, write_collection, name):
     words = f"title: Low Tide\npattern: {name}\nfabric_lines: [{name}]\nblocks: [{name}]\ntechniques: [{name}]\nsuits: [{name}]\ncolours: [{name}]\n"
-    files = {"quilts/index.yaml": f"{words}destination: {{is: promised, to: index}}\n", "partners/index.yaml": "name: Index\n"}
+    files = {
+        "quilts/index.yaml": f"{words}destination: {{is: promised, to: index}}\n",
+        "partners/index.yaml": "name: Index\n",
+    }
     made = built(write_collection(tmp_path / "odd", files), tmp_path / "output")
     for kind in ("patterns", "fabric-lines", "blocks", "techniques", "for", "colours", "charities"):
         assert {f"binder/{kind}/index.html", f"binder/{kind}/index_.html"} <= set(made)
@@ -247,12 +257,27 @@ def test_a_mistake_of_ours_half_way_leaves_the_former_output(collection, tmp_pat
 
 def test_many_pages_made_by_several_processes_are_those_that_one_makes(tmp_path, write_collection):
     """From nothing, and when all have changed."""
-    setting = "setting: {blocks: 3 x 4, block: 12, sashing: 2}\nmade: 2016\nblocks: [nine patch]\nstory: By the *sea*.\n"
-    quilts = {f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nfinished_size: {40 + number} x 60\n{setting}" for number in range(120)}
+    setting = (
+        "setting: {blocks: 3 x 4, block: 12, sashing: 2}\nmade: 2016\nblocks: [nine patch]\nstory: By the *sea*.\n"
+    )
+    quilts = {
+        f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nfinished_size: {40 + number} x 60\n{setting}"
+        for number in range(120)
+    }
     folder = write_collection(tmp_path / "collection", quilts)
 
     def run(output: str, jobs: int) -> dict[str, bytes]:
-        words = [COMMAND, "build", folder, "--output", tmp_path / output, "--jobs", str(jobs), "--on", TODAY.isoformat()]
+        words = [
+            COMMAND,
+            "build",
+            folder,
+            "--output",
+            tmp_path / output,
+            "--jobs",
+            str(jobs),
+            "--on",
+            TODAY.isoformat(),
+        ]
         own_cache = os.environ | {"XDG_CACHE_HOME": str(tmp_path / f"cache-of-{output}")}
         subprocess.run(words, check=True, capture_output=True, timeout=300, env=own_cache)
         return editions(tmp_path / output)
@@ -265,7 +290,7 @@ def test_many_pages_made_by_several_processes_are_those_that_one_makes(tmp_path,
 # A process of its own between the tests and the build: a child begins with the peak of its parent.
 PEAK_OF = """
 import resource, subprocess, sys
-code = subprocess.run(sys.argv[1:]).returncode
+code = subprocess.run(sys.argv[1:], check=False).returncode
 peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
 print(code, peak // (1 << 20 if sys.platform == "darwin" else 1 << 10))
 """
@@ -297,12 +322,14 @@ def test_three_hundred_quilts_with_large_photos_stay_under_400_megabytes(tmp_pat
         files[f"photos/{number}.jpg"] = distinct[number % DISTINCT_PHOTOS]
         files[f"quilts/quilt-{number}.yaml"] = (
             f"title: Quilt {number}\nmade: {1980 + number % 46}\nfinished_size: {40 + number % 50} x {50 + number % 60}\n"
-            f"photos: [{number}.jpg]\npattern: Pattern {number % 30}\nstory: |\n" + "  Made by the sea, in a week of rain.\n" * 20
+            f"photos: [{number}.jpg]\npattern: Pattern {number % 30}\nstory: |\n"
+            + "  Made by the sea, in a week of rain.\n"
+            * 20
         )
     folder = write_collection(tmp_path / "collection", files)
     words = [COMMAND, "build", folder, "--output", tmp_path / "output", "--jobs", "2"]
     run = subprocess.run(
-        [sys.executable, "-c", PEAK_OF, *words], capture_output=True, text=True, timeout=300
+        [sys.executable, "-c", PEAK_OF, *words], capture_output=True, text=True, timeout=300, check=False
     )
     code, megabytes = map(int, run.stdout.splitlines()[-1].split())
     assert (code, run.stderr.startswith("Built 300 quilts, ")) == (0, True), run.stderr

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from collection.problems import CollectionProblems
 from site_builder.building.build import build
-from site_builder.incremental.cache_folder import place_of
 from site_builder.building.edition_pages import EditionPages
+from site_builder.incremental.cache_folder import place_of
 from site_builder.rendering.renderer import Renderer
 from tests.site_builder.building import changing_collections
 from tests.site_builder.building.changing_collections import CHANGES, Place
@@ -42,7 +42,9 @@ def build_again(place: Place, output: Path, patch: pytest.MonkeyPatch, build=bui
         within.setattr("site_builder.incremental.manifest.program_stamp", lambda: str(asked.program))
         within.setattr(Renderer, "page", lambda *args: render(*args) + version)
         try:
-            build(place.folder, output, on=asked.on, editions=asked.editions, jobs=1, clock=lambda: time.time_ns() + ahead)
+            build(
+                place.folder, output, on=asked.on, editions=asked.editions, jobs=1, clock=lambda: time.time_ns() + ahead
+            )
         except CollectionProblems:
             return False
     return True
@@ -152,7 +154,8 @@ def test_a_story_changes_the_pages_of_its_quilt_alone(tmp_path, edition):
     report = build(place.folder, place.output, on=place.asked.on)
     after = contents(place.output)
     assert {name for name in before if before[name] != after[name] and name.startswith(edition)} == {
-        f"{edition}/quilts/ebb.html", f"{edition}/wall/words.js"
+        f"{edition}/quilts/ebb.html",
+        f"{edition}/wall/words.js",
     }
     assert report.changed == 2
     written = {path.name for path, time in times.items() if path.stat().st_mtime_ns != time}
@@ -165,7 +168,9 @@ def pages_made_after(change, place: Place, patch: pytest.MonkeyPatch) -> set[str
     made, make = set(), EditionPages.make
     change()
     with patch.context() as within:
-        within.setattr(EditionPages, "make", lambda self, plan: made.add(f"{self.edition.name}/{plan.path}") or make(self, plan))
+        within.setattr(
+            EditionPages, "make", lambda self, plan: made.add(f"{self.edition.name}/{plan.path}") or make(self, plan)
+        )
         build(place.folder, place.output, on=place.asked.on)
     return made
 
@@ -181,12 +186,16 @@ def test_only_pages_that_look_at_a_field_are_made_again_when_it_changes(tmp_path
     made = pages_made_after(lambda: quilt.write_text(quilt.read_text().replace("Attic", "Chest")), place, monkeypatch)
     assert {"binder/quilts/ebb.html", "binder/places.html"} <= made
     assert not [path for path in made if path.startswith("catalogue/")]
-    assert not made & {f"binder/{path}" for path in ("index.html", "giving/index.html", "costs.html", "plan.html", "recipients.html")}
+    assert not made & {
+        f"binder/{path}" for path in ("index.html", "giving/index.html", "costs.html", "plan.html", "recipients.html")
+    }
 
 
 def test_a_charity_makes_again_the_pages_that_ask_for_it(tmp_path, monkeypatch):
     place = changing_collections.begin(tmp_path)
-    (place.folder / "quilts/ebb.yaml").write_text("title: Ebb\ndestination: {is: donated, to: hill-hospice, delivered: 2024-02-01}\n")
+    (place.folder / "quilts/ebb.yaml").write_text(
+        "title: Ebb\ndestination: {is: donated, to: hill-hospice, delivered: 2024-02-01}\n"
+    )
     (place.folder / "quilts/flood.yaml").write_text("title: Flood\nmade: 1990s\n")
     hospice = place.folder / "partners/hill-hospice.yaml"
     hospice.write_text("name: Hill Hospice\npublic: true\n")
@@ -200,11 +209,15 @@ def test_another_story_of_a_given_quilt_leaves_the_pages_of_giving(tmp_path, mon
     """And another number the pages of other years."""
     place = changing_collections.begin(tmp_path)
     quilt, other = place.folder / "quilts/ebb.yaml", place.folder / "quilts/flood.yaml"
-    quilt.write_text("title: Ebb\nnumber: 1\nstory: Old.\ndestination: {is: donated, to: hill-hospice, delivered: 2024-02-01}\n")
+    quilt.write_text(
+        "title: Ebb\nnumber: 1\nstory: Old.\ndestination: {is: donated, to: hill-hospice, delivered: 2024-02-01}\n"
+    )
     other.write_text("title: Flood\ndestination: {is: donated, to: hill-hospice, delivered: 2020-02-01}\n")
     made = pages_made_after(lambda: quilt.write_text(quilt.read_text().replace("Old", "New")), place, monkeypatch)
     assert not [path for path in made if "/giving/" in path]
-    made = pages_made_after(lambda: quilt.write_text(quilt.read_text().replace("number: 1", "number: 2")), place, monkeypatch)
+    made = pages_made_after(
+        lambda: quilt.write_text(quilt.read_text().replace("number: 1", "number: 2")), place, monkeypatch
+    )
     assert "binder/giving/2024.html" in made
     assert "binder/giving/2020.html" not in made
 

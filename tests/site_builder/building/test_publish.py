@@ -1,4 +1,5 @@
 """An edition is put in its place whole, or not at all."""
+
 import errno
 import os
 import shutil
@@ -13,9 +14,9 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from site_builder.building import publish as publishing
-from site_builder.incremental.manifest import BuildReport
-from site_builder.cli.build_summary import asides
 from site_builder.building.publish import MARK, InUse, NotOurs, editions_replaced, left_lying
+from site_builder.cli.build_summary import asides
+from site_builder.incremental.manifest import BuildReport
 from site_builder.removal import remove_tree
 from tests.support.small_editions import BOTH, everything, front, publish
 
@@ -200,7 +201,7 @@ def as_somebody(act) -> None:
                 os.setgid(65534)
                 os.setuid(65534)
             act()
-        except BaseException:
+        except BaseException:  # noqa: BLE001  a forked child never goes on as the test
             traceback.print_exc()
             os._exit(1)
         os._exit(0)
@@ -224,7 +225,16 @@ def read_only(folder: Path) -> None:
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
 @pytest.mark.parametrize("exchanges", [True, False])
-@pytest.mark.parametrize("spoil", [lambda place: place.chmod(0o555), read_only, lambda place: (place / "quilts").chmod(0), lambda place: place.chmod(0)], ids=["555", "all of it", "000 within", "000"])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda place: place.chmod(0o555),
+        read_only,
+        lambda place: (place / "quilts").chmod(0),
+        lambda place: place.chmod(0),
+    ],
+    ids=["555", "all of it", "000 within", "000"],
+)
 def test_an_edition_that_was_made_read_only_is_replaced_and_leaves_nothing(somebodys, monkeypatch, exchanges, spoil):
     if not exchanges:
         monkeypatch.setattr(publishing, "exchange", lambda one, other: False)
@@ -255,7 +265,11 @@ def test_what_can_not_be_removed_is_told_and_hinders_no_build(somebodys):
     assert (output / "catalogue/quilts/twice.html").exists()
     assert [path.name for path in left_lying(output)] == [".binder.new", ".catalogue.new", ".catalogue.old"]
     report = BuildReport(1, 1, 0, (), (), left_lying=left_lying(output))
-    assert [f"{output}/.binder.new is left from a former build" in said for said in asides(report)] == [True, False, False]
+    assert [f"{output}/.binder.new is left from a former build" in said for said in asides(report)] == [
+        True,
+        False,
+        False,
+    ]
 
 
 # Killed in between ------------------------------------------------------------------------------
@@ -286,7 +300,7 @@ with editions_replaced(output, ["catalogue", "binder"]) as staged:
 
 @pytest.mark.parametrize("renamings", range(4))
 def test_a_build_that_was_killed_is_healed_by_the_next(output, renamings):
-    run = subprocess.run([sys.executable, "-c", KILLED, output, str(renamings)], timeout=300)
+    run = subprocess.run([sys.executable, "-c", KILLED, output, str(renamings)], timeout=300, check=False)
     assert run.returncode == -signal.SIGKILL
     publish(output, "after")
     assert set(everything(output)) == {
@@ -296,7 +310,7 @@ def test_a_build_that_was_killed_is_healed_by_the_next(output, renamings):
 
 def test_the_former_edition_comes_back_even_if_the_next_build_fails_too(output):
     before = everything(output)
-    run = subprocess.run([sys.executable, "-c", KILLED, output, "1"], timeout=300)
+    run = subprocess.run([sys.executable, "-c", KILLED, output, "1"], timeout=300, check=False)
     assert run.returncode == -signal.SIGKILL
     assert not (output / "catalogue").exists()
     with suppress(ZeroDivisionError), editions_replaced(output, BOTH):

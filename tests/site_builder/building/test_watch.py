@@ -1,19 +1,24 @@
 """What counts as a change of a collection."""
+
 import asyncio
 import os
 import threading
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+
 from site_builder.building.watch import Builds, file_stamps
 
 
 @pytest.fixture
 def collection(write_collection, tmp_path):
-    return write_collection(tmp_path / "collection", {
-        "quilts/low-tide.yaml": "title: Low Tide\n",
-        "photos/low-tide/front.jpg": b"photo",
-    })
+    return write_collection(
+        tmp_path / "collection",
+        {
+            "quilts/low-tide.yaml": "title: Low Tide\n",
+            "photos/low-tide/front.jpg": b"photo",
+        },
+    )
 
 
 def stamps(collection):
@@ -25,13 +30,17 @@ def test_an_untouched_collection_has_the_same_stamps(collection):
     assert stamps(collection) == stamps(collection)
 
 
-@pytest.mark.parametrize("change", [
-    lambda folder: (folder / "quilts" / "low-tide.yaml").write_text("title: High Tide\n"),
-    lambda folder: (folder / "quilts" / "low-tide.yaml").unlink(),
-    lambda folder: (folder / "quilts" / "low-tide.yaml").rename(folder / "quilts" / "ebb.yaml"),
-    lambda folder: (folder / "photos" / "low-tide").rename(folder / "photos" / "ebb"),
-    lambda folder: (folder / "collection.yaml").write_text(""),
-], ids=["written", "removed", "renamed", "folder renamed", "added"])
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda folder: (folder / "quilts" / "low-tide.yaml").write_text("title: High Tide\n"),
+        lambda folder: (folder / "quilts" / "low-tide.yaml").unlink(),
+        lambda folder: (folder / "quilts" / "low-tide.yaml").rename(folder / "quilts" / "ebb.yaml"),
+        lambda folder: (folder / "photos" / "low-tide").rename(folder / "photos" / "ebb"),
+        lambda folder: (folder / "collection.yaml").write_text(""),
+    ],
+    ids=["written", "removed", "renamed", "folder renamed", "added"],
+)
 def test_a_change_changes_the_stamps(collection, change):
     before = stamps(collection)
     change(collection)
@@ -60,10 +69,16 @@ def test_a_file_written_in_place_with_the_same_size_and_time_is_a_change(collect
     assert stamps(collection) != before
 
 
-@pytest.mark.parametrize("name", [
-    "quilts/.low-tide.yaml.swp", "quilts/low-tide.yaml~", "quilts/#low-tide.yaml#",
-    ".git/index", "output/catalogue/index.html",
-])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "quilts/.low-tide.yaml.swp",
+        "quilts/low-tide.yaml~",
+        "quilts/#low-tide.yaml#",
+        ".git/index",
+        "output/catalogue/index.html",
+    ],
+)
 def test_what_editors_and_builds_leave_about_is_no_change(collection, write_collection, name):
     before = stamps(collection)
     write_collection(collection, {name: "anything"})
@@ -108,7 +123,9 @@ def test_a_build_that_is_asked_for_begins_after_the_asking(collection):
         await builds.done(builds.ask())
         return seen[-1]
 
-    last = with_builds(collection, steps, rebuild=lambda: seen.append(sorted((collection / "quilts").iterdir())) or True)
+    last = with_builds(
+        collection, steps, rebuild=lambda: seen.append(sorted((collection / "quilts").iterdir())) or True
+    )
     assert [path.name for path in last] == ["ebb.yaml", "low-tide.yaml"]
 
 

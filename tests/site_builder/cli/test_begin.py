@@ -1,4 +1,5 @@
 """Beginning a collection by commands: from an empty folder to the first page of a catalogue."""
+
 import errno
 import os
 from contextlib import suppress
@@ -52,12 +53,14 @@ def test_nothing_is_begun_beside_other_things(tmp_path, write_collection, there)
 
 
 @pytest.mark.parametrize("fails_on", ["once", "from then on"])
-def test_where_the_disk_is_full_at_any_step_it_is_begun_or_not_and_that_is_what_is_said(tmp_path, monkeypatch, fails_on):
+def test_where_the_disk_is_full_at_any_step_it_is_begun_or_not_and_that_is_what_is_said(
+    tmp_path, monkeypatch, fails_on
+):
     said_to_be = set()
     for full in range(60):
         mine = tmp_path / f"mine-{full}"
 
-        def act(step, name):
+        def act(step, name, full=full):
             if name in ("rmtree", "rmdir"):  # what takes away needs no room
                 return
             if step == full or (fails_on == "from then on" and step > full and name in ("mkdir", "fsync")):
@@ -65,7 +68,9 @@ def test_where_the_disk_is_full_at_any_step_it_is_begun_or_not_and_that_is_what_
 
         with monkeypatch.context() as within:
             steps(within, act)
-            done = CliRunner().invoke(cli, ["begin", str(mine), "--title", "Mine", "--maker", "Me", "--currency", "USD"])
+            done = CliRunner().invoke(
+                cli, ["begin", str(mine), "--title", "Mine", "--maker", "Me", "--currency", "USD"]
+            )
         is_begun = (mine / "collection.yaml").exists()
         if "run this again to finish" in done.stderr:
             assert fails_on == "from then on" and (mine / ".counterpane/unfinished/journal.json").exists()
@@ -138,7 +143,10 @@ def test_another_currency_may_be_said_by_its_letters_or_its_sign(tmp_path, livin
     living_in({"LANG": "en_CA.UTF-8"})
     for number, (said, code) in enumerate([("nok", "NOK"), ("£", "GBP"), ("$", "CAD"), ("USD", "USD")]):
         mine = tmp_path / str(number)
-        assert run("begin", mine, "--title", "Ours", "--maker", "", "--units", "in", typed=f"shells\n{said}\n").exit_code == 0
+        assert (
+            run("begin", mine, "--title", "Ours", "--maker", "", "--units", "in", typed=f"shells\n{said}\n").exit_code
+            == 0
+        )
         assert read_collection(mine).collection.settings.currency == code
         assert f"currency: {code}\n" in (mine / "collection.yaml").read_text()
 

@@ -1,4 +1,5 @@
 """The command line as a person and a program meet it."""
+
 import errno
 import json
 import os
@@ -12,8 +13,8 @@ from pathlib import Path
 import click
 import pytest
 
-from site_builder.cli import main as commands
 from site_builder import terminal
+from site_builder.cli import main as commands
 
 COMMAND = Path(sys.executable).with_name("counterpane")
 SOUND = {
@@ -51,7 +52,9 @@ def run(capfdbinary, monkeypatch):
 
 
 def everything(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
+    }
 
 
 # Help -------------------------------------------------------------------------------------------
@@ -92,7 +95,7 @@ def test_the_version_is_told(run):
 def test_asking_for_help_loads_nothing_heavy():
     heavy = ("pydantic", "PIL", "jinja2", "yaml", "livereload", "tornado", "cmarkgfm", "nh3")
     script = f"import sys, site_builder.cli.main; print([name for name in {heavy!r} if name in sys.modules])"
-    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=300)
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=300, check=False)
     assert run.stdout == "[]\n"
 
 
@@ -126,7 +129,10 @@ def test_gaps_are_told_in_short_by_what_is_missing(run, tmp_path, write_collecti
 
 def test_every_gap_is_told_to_one_who_asks(run, sound):
     _, out, err = run("check", sound, "--gaps")
-    assert "quilts/low-tide.yaml: finished_size is missing, for giving. Without its size no request can be matched.\n" in out
+    assert (
+        "quilts/low-tide.yaml: finished_size is missing, for giving. Without its size no request can be matched.\n"
+        in out
+    )
     _, data, _ = run("check", sound, "--json")
     gaps = [line for line in out.splitlines() if " is missing, for " in line]
     assert len(gaps) == len(json.loads(data)["gaps"])
@@ -261,12 +267,19 @@ def test_a_folder_that_no_build_made_is_not_replaced(run, sound, tmp_path):
 def test_an_output_that_nobody_may_write_is_told(run, sound):
     code, out, err = run("build", sound, "--output", "/proc/site")
     assert (code, out) == (2, "")
-    assert err == "/proc/site: There is no such place, and none can be made there. Check its name. What was built before is as it was.\n"
+    assert (
+        err
+        == "/proc/site: There is no such place, and none can be made there. Check its name. What was built before is as it was.\n"
+    )
 
 
 @pytest.mark.parametrize(
     ("number", "told"),
-    [(errno.ENOSPC, "no room left on the disk"), (errno.EACCES, "may not be read or written"), (errno.EIO, "Input/output error")],
+    [
+        (errno.ENOSPC, "no room left on the disk"),
+        (errno.EACCES, "may not be read or written"),
+        (errno.EIO, "Input/output error"),
+    ],
 )
 @pytest.mark.parametrize("name", ["", "some/where"])
 def test_what_the_disk_refuses_is_told_with_what_helps(run, sound, tmp_path, monkeypatch, number, told, name):
@@ -315,7 +328,10 @@ def test_a_build_that_is_stopped_says_so_and_leaves_what_was_there(run, sound, t
     (sound / "quilts/ebb.yaml").write_text("title: Ebb\n")
     words = ["build", sound, "--output", tmp_path / "site"]
     process = subprocess.Popen(
-        [sys.executable, "-c", STOPPED_WHILE_BUILDING, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        [sys.executable, "-c", STOPPED_WHILE_BUILDING, *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
     )
     assert process.stdout.readline() == "ready\n"
     process.send_signal(signal.SIGINT)
@@ -329,7 +345,7 @@ def test_a_reader_that_stops_listening_is_no_error(tmp_path, write_collection):
     many = {f"quilts/quilt-{number:04}.yaml": "title: One\nmade: soon\n" for number in range(300)}
     folder = write_collection(tmp_path, many)
     line = f"'{COMMAND}' check '{folder}' | head -n 1"
-    run = subprocess.run(line, shell=True, capture_output=True, text=True, timeout=300)
+    run = subprocess.run(line, shell=True, capture_output=True, text=True, timeout=300, check=False)
     assert run.stdout.startswith("quilts/quilt-0000.yaml:2: made: ")
     assert "Error" not in run.stderr
 
@@ -356,14 +372,16 @@ def test_a_file_whose_name_is_no_text_is_told_as_well_as_can_be(run, tmp_path):
 
 def test_a_terminal_that_knows_other_letters_gets_what_it_can_show(named_in_greek):
     latin = os.environ | {"PYTHONIOENCODING": "latin-1"}
-    run = subprocess.run([COMMAND, "check", named_in_greek], capture_output=True, env=latin, timeout=300)
+    run = subprocess.run([COMMAND, "check", named_in_greek], capture_output=True, env=latin, timeout=300, check=False)
     assert run.returncode == 1
     assert run.stdout.startswith(b"quilts/\\u03ad\\u03c1\\u03b9\\u03c2.yaml:2: made: ")
 
 
 def test_results_for_programs_are_utf_8_whatever_the_terminal_speaks(named_in_greek):
     latin = os.environ | {"PYTHONIOENCODING": "latin-1"}
-    run = subprocess.run([COMMAND, "check", named_in_greek, "--json"], capture_output=True, env=latin, timeout=300)
+    run = subprocess.run(
+        [COMMAND, "check", named_in_greek, "--json"], capture_output=True, env=latin, timeout=300, check=False
+    )
     assert [problem["file"] for problem in json.loads(run.stdout.decode())["problems"]] == ["quilts/έρις.yaml"]
 
 
@@ -380,8 +398,13 @@ def test_schemas_are_written_and_named(run, tmp_path):
 
 
 LOOPS = [
-    ["check", "LOOP"], ["build", "LOOP", "--output", "OUT"], ["build", "HERE", "--output", "LOOP"], ["take-in", "HERE", "LOOP"],
-    ["match", "HERE", "--save", "LOOP"], ["report", "HERE", "2026", "--to", "LOOP/a.csv"], ["schema", "LOOP"],
+    ["check", "LOOP"],
+    ["build", "LOOP", "--output", "OUT"],
+    ["build", "HERE", "--output", "LOOP"],
+    ["take-in", "HERE", "LOOP"],
+    ["match", "HERE", "--save", "LOOP"],
+    ["report", "HERE", "2026", "--to", "LOOP/a.csv"],
+    ["schema", "LOOP"],
 ]
 
 
@@ -396,7 +419,7 @@ def test_a_link_that_leads_to_itself_is_told_in_a_sentence(run, tmp_path, asked,
         (here / "quilts").mkdir()
     (tmp_path / "loop").symlink_to("loop")
     places = {"HERE": here, "LOOP": tmp_path / "loop", "OUT": tmp_path / "out", "LOOP/a.csv": tmp_path / "loop/a.csv"}
-    code, out, err = run(*(places.get(word, word) for word in asked))
+    code, _out, err = run(*(places.get(word, word) for word in asked))
     assert code in (0, 1, 2), err
     assert "Something went wrong" not in err and "Traceback" not in err
 

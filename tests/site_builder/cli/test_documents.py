@@ -79,15 +79,24 @@ def test_the_address_stands_on_the_sheet_only_when_asked_for(run, folder, tmp_pa
 
 def test_a_sheet_that_cant_be_written_stops_the_hand_over_before_it_is_recorded(run, folder, tmp_path):
     before = (folder / "quilts/low-tide.yaml").read_bytes()
-    for sheet, why in ((tmp_path / "x.doc", ".pdf"), (tmp_path / "no" / "x.pdf", "There is no folder"), (tmp_path, "ending")):
-        code, _, told = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", sheet)
+    for sheet, why in (
+        (tmp_path / "x.doc", ".pdf"),
+        (tmp_path / "no" / "x.pdf", "There is no folder"),
+        (tmp_path, "ending"),
+    ):
+        code, _, told = run(
+            "hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", sheet
+        )
         assert code == 2 and why in told
     assert (folder / "quilts/low-tide.yaml").read_bytes() == before
 
 
 def test_a_dry_run_writes_no_sheet(run, folder, tmp_path):
     to = tmp_path / "nell.pdf"
-    assert run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", to, "--dry-run")[0] == 0
+    assert (
+        run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-03-01", "--sheet", to, "--dry-run")[0]
+        == 0
+    )
     assert not to.exists()
 
 
@@ -95,7 +104,10 @@ def test_a_dry_run_writes_no_sheet(run, folder, tmp_path):
     ("asked", "told"),
     [
         (("hi-tide",), "Did you mean high-tide?"),
-        (("low-tide",), "Low Tide was not handed over yet, as far as is recorded. Record it first: counterpane hand-over."),
+        (
+            ("low-tide",),
+            "Low Tide was not handed over yet, as far as is recorded. Record it first: counterpane hand-over.",
+        ),
         (("high-tide", "low-tide"), "were not handed over together"),
         (("--through", "nel"), "There is no partner “nel”. Did you mean nell?"),
         (("--through", "nell", "--on", "2026-03-02"), "There is a sheet for each day: Nell on 2026-03-01."),
@@ -143,14 +155,21 @@ def test_what_is_acknowledged_is_only_in_a_letter_about_all(run, folder, tmp_pat
 
 @pytest.mark.parametrize(
     ("partner", "told"),
-    [("river-steet", "Did you mean river-street?"), ("River Street Shelter", "Did you mean river-street?"), ("nell", "is a go-between"), ("river-street", "Nothing is recorded as delivered")],
+    [
+        ("river-steet", "Did you mean river-street?"),
+        ("River Street Shelter", "Did you mean river-street?"),
+        ("nell", "is a go-between"),
+        ("river-street", "Nothing is recorded as delivered"),
+    ],
 )
 def test_a_letter_about_nothing_is_refused(run, folder, tmp_path, partner, told):
     code, _, said = run("letter", folder, partner, "--year", 2020, "--to", tmp_path / "letter.pdf")
     assert code == 2 and told in said
 
 
-@pytest.mark.parametrize(("on", "told"), [("2026-03-19", "Nothing is recorded as delivered"), ("2026-03-20", "about 1 quilt")])
+@pytest.mark.parametrize(
+    ("on", "told"), [("2026-03-19", "Nothing is recorded as delivered"), ("2026-03-20", "about 1 quilt")]
+)
 def test_a_letter_knows_of_nothing_later_than_its_day(run, folder, tmp_path, on, told):
     assert told in run("letter", folder, "river-street", "--year", 2026, "--on", on, "--to", tmp_path / "letter.pdf")[2]
 
@@ -189,7 +208,11 @@ def test_a_quilt_kept_out_of_the_catalogue_has_a_tag_without_a_code(run, folder,
 
 @pytest.mark.parametrize(
     ("asked", "told"),
-    [(("lo-tide",), "Did you mean low-tide?"), (("--kind", "sticker"), "'label', 'tag'"), (("--paper", "a5"), "'letter', 'a4'")],
+    [
+        (("lo-tide",), "Did you mean low-tide?"),
+        (("--kind", "sticker"), "'label', 'tag'"),
+        (("--paper", "a5"), "'letter', 'a4'"),
+    ],
 )
 def test_labels_that_cant_be_are_refused(run, folder, tmp_path, asked, told):
     code, _, said = run("labels", folder, *asked, "--to", tmp_path / "labels.pdf")
@@ -226,7 +249,9 @@ def test_a_loan_sheet_has_values_and_address_only_when_asked(run, folder, tmp_pa
     assert "$900.00" in words(to) and "Weir Lane" in words(to)
 
 
-@pytest.mark.parametrize(("borrower", "told"), [("Hall Shwo", "Did you mean Hall Show?"), ("Nobody", "Quilts are out to Hall Show.")])
+@pytest.mark.parametrize(
+    ("borrower", "told"), [("Hall Shwo", "Did you mean Hall Show?"), ("Nobody", "Quilts are out to Hall Show.")]
+)
 def test_a_borrower_who_has_nothing_is_refused(run, folder, tmp_path, borrower, told):
     code, _, said = run("loan-sheet", folder, borrower, "--to", tmp_path / "x.pdf", "--on", "2026-03-01")
     assert code == 2 and told in said
@@ -250,7 +275,12 @@ def test_a_loan_and_an_appraisal_of_a_later_day_are_not_there(run, folder, tmp_p
 
 @pytest.mark.parametrize(
     ("name", "told"),
-    [("sheet.doc", "Write sheet.pdf"), ("sheet.pfd", "Write sheet.pdf"), ("sheet", "has no ending"), ("no/sheet.pdf", "There is no folder")],
+    [
+        ("sheet.doc", "Write sheet.pdf"),
+        ("sheet.pfd", "Write sheet.pdf"),
+        ("sheet", "has no ending"),
+        ("no/sheet.pdf", "There is no folder"),
+    ],
 )
 def test_a_file_that_cant_be_is_refused_in_words(run, folder, tmp_path, name, told):
     code, _, said = run("handover-sheet", folder, "high-tide", "--to", tmp_path / name)
@@ -258,5 +288,5 @@ def test_a_file_that_cant_be_is_refused_in_words(run, folder, tmp_path, name, to
 
 
 def test_a_name_that_the_disk_refuses_is_told_in_words(run, folder, tmp_path):
-    code, _, said = run("handover-sheet", folder, "high-tide", "--to", tmp_path / f"{'x' * 300}.pdf")
+    code, _, _said = run("handover-sheet", folder, "high-tide", "--to", tmp_path / f"{'x' * 300}.pdf")
     assert code == 2

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from collection.problems import CollectionProblems
 from collection.loading.loader import read_collection
+from collection.problems import CollectionProblems
 from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
 from collection.storage.undo import take_back
 from site_builder.cli.main import cli
@@ -73,12 +73,22 @@ def test_each_command_that_reads_finishes_it_and_says_so(folder, tmp_path, comma
     assert not (folder / UNFINISHED).exists()
 
 
-LEFT = (".counterpane-1-2.part", ".counterpane/.counterpane-1-2.part", ".counterpane/.likenesses.json.1.part", f"{UNFINISHED}/new/quilts/quilt-0.yaml")
+LEFT = (
+    ".counterpane-1-2.part",
+    ".counterpane/.counterpane-1-2.part",
+    ".counterpane/.likenesses.json.1.part",
+    f"{UNFINISHED}/new/quilts/quilt-0.yaml",
+)
 
 
-@pytest.mark.parametrize("command", ["check {folder}", "build {folder} --output {tmp}/site", "set-free {folder} quilt-0 --yes", "undo {folder} --list"])
+@pytest.mark.parametrize(
+    "command",
+    ["check {folder}", "build {folder} --output {tmp}/site", "set-free {folder} quilt-0 --yes", "undo {folder} --list"],
+)
 def test_each_command_takes_away_what_a_run_that_was_killed_had_begun_to_write(tmp_path, write_collection, command):
-    folder = write_collection(tmp_path / "collection", {NAMES[0]: KEPT, **dict.fromkeys(LEFT, "Ann Example, 1 Shore Road")})
+    folder = write_collection(
+        tmp_path / "collection", {NAMES[0]: KEPT, **dict.fromkeys(LEFT, "Ann Example, 1 Shore Road")}
+    )
     result = CliRunner().invoke(cli, [word.format(folder=folder, tmp=tmp_path) for word in command.split()])
     assert result.exit_code == 0, result.stderr
     assert [name for name in LEFT if (folder / name).exists()] == []
@@ -95,8 +105,12 @@ def journal_of(name: str) -> str:
     return json.dumps({"version": 2, "files": [{"name": name, "old": None, "new": "0" * 64, "beside": "quilts/a"}]})
 
 
-@pytest.mark.parametrize("journal", ["[" * 100_000, journal_of("quilts/" + "a" * 300), journal_of("quilts/a\0b"), journal_of("quilts/./a")])
-def test_notes_of_a_change_that_none_can_have_written_are_told_and_nothing_is_touched(tmp_path, write_collection, journal):
+@pytest.mark.parametrize(
+    "journal", ["[" * 100_000, journal_of("quilts/" + "a" * 300), journal_of("quilts/a\0b"), journal_of("quilts/./a")]
+)
+def test_notes_of_a_change_that_none_can_have_written_are_told_and_nothing_is_touched(
+    tmp_path, write_collection, journal
+):
     folder = write_collection(tmp_path, {NAMES[0]: FREE, f"{UNFINISHED}/journal.json": journal})
     with pytest.raises(CollectionProblems) as refused:
         read_collection(folder)

@@ -2,8 +2,8 @@
 
 from click.testing import CliRunner
 
-from site_builder.cli.overview import COMMANDS_BY_PURPOSE
 from site_builder.cli.main import cli
+from site_builder.cli.overview import COMMANDS_BY_PURPOSE
 
 
 def test_every_command_is_listed_once_and_nothing_else():

@@ -1,4 +1,5 @@
 """`counterpane report`: which year, which files, and what it says when it can't."""
+
 import json
 import os
 import sys
@@ -75,7 +76,9 @@ def test_pictures_are_in_the_pdf_and_the_page_and_a_missing_photo_is_left_out(re
 
 def test_the_same_day_gives_the_same_bytes(report, collection, tmp_path):
     for name in ("one", "two"):
-        report(collection, 2026, "--to", tmp_path / f"{name}.pdf", "--to", tmp_path / f"{name}.xlsx", "--on", "2027-01-10")
+        report(
+            collection, 2026, "--to", tmp_path / f"{name}.pdf", "--to", tmp_path / f"{name}.xlsx", "--on", "2027-01-10"
+        )
     for ending in ("pdf", "xlsx"):
         assert (tmp_path / f"one.{ending}").read_bytes() == (tmp_path / f"two.{ending}").read_bytes()
 
@@ -159,7 +162,9 @@ def test_records_with_problems_are_told_and_nothing_is_written(report, collectio
     assert not (tmp_path / "giving.pdf").exists()
 
 
-def test_a_file_that_is_there_is_kept_whole_when_the_new_one_can_not_be_written(report, collection, tmp_path, monkeypatch):
+def test_a_file_that_is_there_is_kept_whole_when_the_new_one_can_not_be_written(
+    report, collection, tmp_path, monkeypatch
+):
     path = tmp_path / "giving.csv"
     path.write_bytes(b"of last year")
 

@@ -7,9 +7,9 @@ from datetime import date
 import pytest
 from click.testing import CliRunner
 
+from collection.loading.loader import read_collection
 from collection.matching.judgement import checks_in_short
 from collection.matching.match import match
-from collection.loading.loader import read_collection
 from site_builder.cli.main import cli
 from site_builder.terminal import explain
 
@@ -64,14 +64,21 @@ def test_a_quilt_goes_from_the_wall_to_the_charitys_letter(run, folder, tmp_path
     code, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
     assert code == 0
     quilt, mind, count = sheet.replace("\u00a0", " ").splitlines()
-    assert quilt == "No. 7; Low Tide; 40 × 45 in (101.5 × 114.5 cm); washed, labelled; On its way to River Street Shelter"
+    assert (
+        quilt == "No. 7; Low Tide; 40 × 45 in (101.5 × 114.5 cm); washed, labelled; On its way to River Street Shelter"
+    )
     assert mind.startswith("Mind: If it goes to a baby: ") and mind.endswith("(Low Tide)")
     assert count == "1 quilt in all."
     assert run("delivered", folder, "low-tide", "--to", "hill-hospice", "--on", "2026-05-30")[0] == 0
     assert run("acknowledged", folder, "low-tide", "--on", "2026-06-02", "--letter", "hill.pdf")[0] == 0
     text = record(folder)
     assert text.startswith("title: Low Tide   # the blue one\nnumber: 7\n")
-    for fact in ("to: hill-hospice", "meant_for: river-street", "acknowledged: 2026-06-02", "acknowledgement: hill.pdf"):
+    for fact in (
+        "to: hill-hospice",
+        "meant_for: river-street",
+        "acknowledged: 2026-06-02",
+        "acknowledgement: hill.pdf",
+    ):
         assert fact in text
     assert run("check", folder)[0] == 0
 
@@ -158,7 +165,10 @@ def test_a_file_that_is_named_and_is_none_is_told_and_not_waited_for(run, folder
         file.truncate(1 << 30)
     (tmp_path / "quilts.csv").write_text("Name,Size\nStar,40 x 50\n")
     for name, told in (("pipe.yaml", "not an ordinary file"), ("long.yaml", "longer than 1,000,000 bytes")):
-        for words in (("promise", folder, tmp_path / name), ("take-in", folder, tmp_path / "quilts.csv", "--columns", tmp_path / name)):
+        for words in (
+            ("promise", folder, tmp_path / name),
+            ("take-in", folder, tmp_path / "quilts.csv", "--columns", tmp_path / name),
+        ):
             code, _, err = run(*words)
             err += capsys.readouterr().err
             assert code in (1, 2) and name in err and told in err
@@ -184,7 +194,9 @@ def test_the_plan_for_programs_has_the_shape_of_the_contract(run, folder):
 
 def test_what_to_check_first_is_one_sentence_in_the_words_of_the_pages(run, folder):
     request = folder / "requests/cots.yaml"
-    request.write_text(request.read_text().replace("priority: must", "no: [beads, buttons], needs: [label], suits: [elders]"))
+    request.write_text(
+        request.read_text().replace("priority: must", "no: [beads, buttons], needs: [label], suits: [elders]")
+    )
     (folder / "quilts/low-tide.yaml").write_text("title: Low Tide\nfinished_size: 40 x 45\ndestination: free\n")
     _, printed, _ = run("match", folder, "--on", "2026-05-16")
     (line,) = [line for line in printed.splitlines() if "check first" in line]

@@ -12,7 +12,8 @@ from click.testing import CliRunner
 
 from collection.storage import undo
 from collection.storage.change_log import LOG
-from site_builder.cli import prompts, undo as undo_command
+from site_builder.cli import prompts
+from site_builder.cli import undo as undo_command
 from site_builder.cli.main import cli
 from site_builder.terminal import explain
 
@@ -128,7 +129,10 @@ def test_the_log_is_shown_the_newest_first(run, folder):
     assert printed[0].startswith("change 2, ") and ", undo: Taken back: Low Tide: " in printed[0]
     assert printed[2].startswith("change 1, ") and printed[2].endswith("(taken back by change 2)")
     changes = json.loads(run("undo", folder, "--list", "--json")[1])["changes"]
-    assert [(each["number"], each["takes_back"], each["taken_back_by"]) for each in changes] == [(2, 1, None), (1, None, 2)]
+    assert [(each["number"], each["takes_back"], each["taken_back_by"]) for each in changes] == [
+        (2, 1, None),
+        (1, None, 2),
+    ]
     assert changes[1]["files"] == [HIGH, LOW]
 
 
@@ -158,9 +162,7 @@ def test_damage_to_the_log_is_told_with_it(run, folder):
 
 
 def test_two_commands_at_once_both_record_and_both_are_taken_back(run, folder):
-    commands = [
-        [COMMAND, "lost", folder, quilt, "--on", "2026-05-15", "--yes"] for quilt in ("low-tide", "high-tide")
-    ]
+    commands = [[COMMAND, "lost", folder, quilt, "--on", "2026-05-15", "--yes"] for quilt in ("low-tide", "high-tide")]
     running = [subprocess.Popen(command, stderr=subprocess.DEVNULL) for command in commands]
     assert [each.wait() for each in running] == [0, 0]
     log = undo.change_log(folder)
@@ -178,11 +180,15 @@ def test_two_commands_at_once_both_record_and_both_are_taken_back(run, folder):
 def as_somebody_else(*command: object) -> subprocess.CompletedProcess:
     """Run without the superuser's right to write everywhere."""
     if os.geteuid() != 0:
-        return subprocess.run(command, capture_output=True, text=True, timeout=300)
+        return subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
     if shutil.which("setpriv") is None:
         pytest.skip("the superuser can't be kept from writing here")
     return subprocess.run(
-        ["setpriv", "--bounding-set=-all", "--inh-caps=-all", *command], capture_output=True, text=True, timeout=300
+        ["setpriv", "--bounding-set=-all", "--inh-caps=-all", *command],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
     )
 
 

@@ -1,11 +1,12 @@
 """A file that was changed while its form was open: nothing of either side is lost in silence."""
+
 from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.forms.save import fill_in
 from collection.forms.load import form_for
+from collection.forms.save import fill_in
 from collection.records.collection import Collection
 from site_builder.desk.records.conflicts import differences, merged
 
@@ -35,7 +36,9 @@ def test_a_field_that_only_the_person_changed_keeps_what_she_wrote():
     now = BEFORE.replace("Attic", "Cellar")
     together = merged(written, form(BEFORE), form(now))
     assert (together["title"], together["kept_at"]) == ("Ebb", "Cellar")
-    assert [(each.name, each.both_changed) for each in differences(together, form(BEFORE), form(now))] == [("title", False)]
+    assert [(each.name, each.both_changed) for each in differences(together, form(BEFORE), form(now))] == [
+        ("title", False)
+    ]
 
 
 def test_a_field_that_both_changed_keeps_what_she_wrote_and_is_told():

@@ -1,4 +1,5 @@
 """The small parts of the desk: links put into pages, photos as they are sent, and IDs."""
+
 from datetime import date
 from pathlib import Path, PurePosixPath
 
@@ -7,19 +8,19 @@ from tornado.httputil import HTTPFile
 
 from collection.forms.form import digest_of
 from collection.forms.load import form_for
-from collection.records.collection import Collection
-from collection.problems import Problem
 from collection.loading.loader import read_collection
+from collection.problems import Problem
+from collection.records.collection import Collection
 from collection.yaml_files.parser import read_yaml
 from site_builder.building.editions import page_assets
-from site_builder.desk.photos import uploads
+from site_builder.desk.links import with_ways_in
 from site_builder.desk.new_collection import no_collection_in
+from site_builder.desk.photos import uploads
 from site_builder.desk.photos.records import new_quilt, with_photos
 from site_builder.desk.photos.uploads import HeldPhotos, TakenPhoto, taken_photos
+from site_builder.desk.problem_links import troubles
 from site_builder.desk.records.edit_pages import what_changed
 from site_builder.desk.records.files import FormerTexts, free_id
-from site_builder.desk.problem_links import troubles
-from site_builder.desk.links import with_ways_in
 
 DAY = date(2026, 5, 12)
 PAGE = b'<html><head></head><body><main class="main" id="main">\n<h1>Low Tide</h1></main></body></html>'
@@ -37,8 +38,9 @@ def test_a_quilts_page_leads_to_its_form_and_its_photos():
 
 def test_a_mark_for_a_field_becomes_a_link_to_that_field():
     page = PAGE.replace(b"<h1>", b'<p data-edit="quilts/low-tide#care.washed">Washed?</p><h1>')
-    assert b'<a class="desk-edit" href="/desk/edit/quilts/low-tide#field-care.washed" aria-label="Fill in: Low Tide, Care: Washed">' in with_ways_in(
-        page, "gaps.html", name_of={"quilts/low-tide": "Low Tide"}.get
+    assert (
+        b'<a class="desk-edit" href="/desk/edit/quilts/low-tide#field-care.washed" aria-label="Fill in: Low Tide, Care: Washed">'
+        in with_ways_in(page, "gaps.html", name_of={"quilts/low-tide": "Low Tide"}.get)
     )
 
 
@@ -112,7 +114,19 @@ def test_a_photo_over_the_limit_is_told_with_the_limit(monkeypatch, tmp_path, a_
     assert not photos and "large.jpg" in faults[0] and "is the most" in faults[0]
 
 
-@pytest.mark.parametrize("name", ["../../etc/passwd.jpg", "C:\\photos\\..\\Low Tide.jpg", "..", ".jpg", "a/b/../c.jpg", "💐.jpg", "x" * 300 + ".jpg", "a\0b.jpg"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "../../etc/passwd.jpg",
+        "C:\\photos\\..\\Low Tide.jpg",
+        "..",
+        ".jpg",
+        "a/b/../c.jpg",
+        "💐.jpg",
+        "x" * 300 + ".jpg",
+        "a\0b.jpg",
+    ],
+)
 def test_the_name_of_a_photo_never_leads_elsewhere(tmp_path, a_photo, name):
     photos, _ = taken_photos([sent(name, a_photo(tmp_path / "x.jpg").read_bytes())], on=DAY)
     written = new_photos(tmp_path, photos).keys() - {"quilts/low-tide.yaml"}

@@ -1,11 +1,12 @@
 """The desk offers for each move just the quilts to which it can happen."""
+
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from collection.values.dates import EdtfDate
 from collection.loading.loader import read_collection
+from collection.values.dates import EdtfDate
 from site_builder.desk.transfers.choices import place_choices
 from site_builder.desk.transfers.kinds import MOVE_KINDS, AskedMove, moves_for
 

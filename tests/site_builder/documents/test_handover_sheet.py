@@ -6,8 +6,8 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from collection.transfers.handovers import find_batches
 from collection.care.washing import FIRST_WASH
+from collection.transfers.handovers import find_batches
 from site_builder.documents.as_page import set_as_page
 from site_builder.documents.handover_sheet import NOBODY_NAMED, handover_sheet
 from site_builder.documents.output import set_on_paper
@@ -45,12 +45,21 @@ def test_it_says_of_each_quilt_what_it_is_how_it_is_and_for_whom():
     )  # fmt: skip
     view = sheet(quilt, request)
     (line,) = view.lines
-    assert (line.number, line.title, line.state) == ("No. 143", "Low Tide", "Condition good; washed March 2026; labelled.")
+    assert (line.number, line.title, line.state) == (
+        "No. 143",
+        "Low Tide",
+        "Condition good; washed March 2026; labelled.",
+    )
     assert line.size.replace("\u00a0", " ") == "40 × 45 in (101.5 × 114.5 cm)"
     assert line.care.startswith("What it is made of is not recorded: ask its maker")
     assert line.meant_for == "River Street"
     assert line.request == "cots, needed by 15 June 2026"
-    assert (view.number, view.giver, view.taker, view.date) == ("Nell, 12 May 2026", "Ardis, Teasel Bend", "Nell", "12 May 2026")
+    assert (view.number, view.giver, view.taker, view.date) == (
+        "Nell, 12 May 2026",
+        "Ardis, Teasel Bend",
+        "Nell",
+        "12 May 2026",
+    )
 
 
 def test_what_is_not_recorded_is_said_to_be_so():
@@ -92,7 +101,9 @@ def test_the_line_of_a_request_counts_before_the_standing_rules():
 
 
 def test_the_caution_about_infant_sleep_goes_with_a_baby_quilt():
-    view = sheet(a_quilt(suits=["babies"], destination=donated(**TAKEN)), a_quilt("plain", destination=donated(**TAKEN)))
+    view = sheet(
+        a_quilt(suits=["babies"], destination=donated(**TAKEN)), a_quilt("plain", destination=donated(**TAKEN))
+    )
     (mind,) = view.minds
     assert "under 12 months" in mind.sentence
     assert mind.quilts == ("Low Tide",)
@@ -117,10 +128,17 @@ def test_a_wheelchair_lap_for_seniors_says_nothing_of_babies():
 
 
 def test_the_slip_knows_what_is_known_and_leaves_the_rest_to_be_written():
-    arrived = donated(to="hill-hospice", meant_for="river-street", **TAKEN, delivered="2026-05-30", acknowledged="2026-06-02")
+    arrived = donated(
+        to="hill-hospice", meant_for="river-street", **TAKEN, delivered="2026-05-30", acknowledged="2026-06-02"
+    )
     view = sheet(a_quilt("a", destination=arrived), a_quilt("b", destination=donated(**TAKEN)))
     there, on_its_way = view.lines
-    assert (there.meant_for, there.landed, there.landed_on, there.acknowledged) == ("River Street", "Hill Hospice", "30 May 2026", True)
+    assert (there.meant_for, there.landed, there.landed_on, there.acknowledged) == (
+        "River Street",
+        "Hill Hospice",
+        "30 May 2026",
+        True,
+    )
     assert (on_its_way.landed, on_its_way.landed_on, on_its_way.acknowledged) == (None, None, False)
 
 
@@ -139,7 +157,9 @@ def test_no_value_no_note_no_place_and_no_address_unless_asked(made):
 
 @pytest.mark.parametrize("paper", ["us-letter", "a4"])
 def test_sixty_quilts_are_each_on_the_sheet_once_and_on_the_slip_once(paper):
-    quilts = [a_quilt(f"q{n:02d}", title=f"Quilt {n:02d}.", number=n, destination=donated(**TAKEN)) for n in range(1, 61)]
+    quilts = [
+        a_quilt(f"q{n:02d}", title=f"Quilt {n:02d}.", number=n, destination=donated(**TAKEN)) for n in range(1, 61)
+    ]
     reader = pdf(sheet(*quilts), paper=paper)
     pages = [page.extract_text() for page in reader.pages]
     slip = next(index for index, words in enumerate(pages) if "Where each one landed" in words)
@@ -150,8 +170,19 @@ def test_sixty_quilts_are_each_on_the_sheet_once_and_on_the_slip_once(paper):
 
 
 def test_titles_in_all_scripts_and_of_any_length_can_be_read_back():
-    titles = ["Blåbær og Façade", "春の海", "ים נמוך", "بحر هادئ", "Ж" * 20, "A very long title " * 12, "#strong[x] $y$ <b>&"]
-    quilts = [a_quilt(f"q{n}", title=title.strip(), number=n + 1, destination=donated(**TAKEN)) for n, title in enumerate(titles)]
+    titles = [
+        "Blåbær og Façade",
+        "春の海",
+        "ים נמוך",
+        "بحر هادئ",
+        "Ж" * 20,
+        "A very long title " * 12,
+        "#strong[x] $y$ <b>&",
+    ]
+    quilts = [
+        a_quilt(f"q{n}", title=title.strip(), number=n + 1, destination=donated(**TAKEN))
+        for n, title in enumerate(titles)
+    ]
     view = sheet(*quilts)
     reader = pdf(view)
     words = text_of(reader)

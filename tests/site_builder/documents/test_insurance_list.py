@@ -7,12 +7,12 @@ from datetime import date
 from pypdf import PdfReader
 from python_calamine import CalamineWorkbook
 
-from site_builder.pages.binder.house import insurance_listing
-from site_builder.pages.edition import Edition
 from site_builder.documents.insurance_list import insurance_list, sums_by_kind
 from site_builder.documents.insurance_workbook import insurance_workbook
 from site_builder.documents.object_id import LONGEST_DESCRIPTION, object_record
 from site_builder.documents.output import set_on_paper
+from site_builder.pages.binder.house import insurance_listing
+from site_builder.pages.edition import Edition
 from tests.support.made_records import a_collection, a_quilt
 
 DAY = date(2026, 11, 1)
@@ -142,7 +142,10 @@ def test_the_binder_shows_the_same_list():
     assert intro.startswith("2 quilts kept. Store a copy")
     assert [quilt.id for quilt in shown] == ["low-tide", "bare"]
     overview, *records = sections
-    assert [row[-1].text for row in overview.table.rows] == ["$900.00, insurance replacement, by C. Amberly, 2 April 2020", "none"]
+    assert [row[-1].text for row in overview.table.rows] == [
+        "$900.00, insurance replacement, by C. Amberly, 2 April 2020",
+        "none",
+    ]
     assert [section.heading for section in records] == ["Low Tide", "Bare"]
     assert OBJECT_ID <= {fact.term for fact in records[1].facts}
     assert {entry.label for fact in records[1].facts for entry in fact.entries} >= {"not recorded", "quilt"}

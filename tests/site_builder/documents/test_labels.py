@@ -48,9 +48,16 @@ def codes_on(content: bytes) -> list[str]:
 
 
 def test_a_label_names_quilt_maker_quilter_and_year_and_says_how_to_wash_it():
-    quilt = a_quilt(made="about 2016", quilting={"by": "Delphine"}, fibre={"top": "cotton", "backing": "cotton", "batting": "wool"})
+    quilt = a_quilt(
+        made="about 2016", quilting={"by": "Delphine"}, fibre={"top": "cotton", "backing": "cotton", "batting": "wool"}
+    )
     (label,) = sheet("label", quilt).labels
-    assert (label.title, label.by, label.quilted_by, label.made) == ("Low Tide", "Ardis, Teasel Bend", "Delphine", "about 2016")
+    assert (label.title, label.by, label.quilted_by, label.made) == (
+        "Low Tide",
+        "Ardis, Teasel Bend",
+        "Delphine",
+        "about 2016",
+    )
     assert label.care == ("Hand wash cold. No bleach.", "Dry flat in the shade. Do not iron.")
     told = text_of(sheet("label", quilt))
     assert "Low Tide Made by Ardis, Teasel Bend Quilted by Delphine about 2016 Hand wash cold." in told
@@ -133,7 +140,10 @@ def test_the_sheets_are_filled_and_every_quilt_is_there_once(kind, to_a_sheet, p
 
 def test_a_long_title_is_set_smaller_and_other_scripts_are_there():
     titles = ["The quilt that was begun before the barn burnt down and finished long after", "春の海", "בחר", "Ć" * 60]
-    quilts = [a_quilt(f"q{n}", title=title, kept_at="Under the bed in the back bedroom, left " * 3) for n, title in enumerate(titles)]
+    quilts = [
+        a_quilt(f"q{n}", title=title, kept_at="Under the bed in the back bedroom, left " * 3)
+        for n, title in enumerate(titles)
+    ]
     for kind in ("label", "tag"):
         view = sheet(kind, *quilts)
         told = text_of(view)

@@ -60,16 +60,20 @@ def test_in_the_united_states_it_says_what_an_acknowledgement_should_hold():
     description but not the value, and a statement on goods or services in one of three forms."""
     view = letter(*RECORDS, tax_notes="us")
     asked = " ".join(view.wanted)
-    for part in ("name of your organisation", "state no value", "goods or services", "in good faith", "intangible religious"):
+    for part in (
+        "name of your organisation",
+        "state no value",
+        "goods or services",
+        "in good faith",
+        "intangible religious",
+    ):
         assert part in asked
     assert len(view.returns) == 3
     told = text_of(view)
     assert all(words in told for words in view.returns)
 
 
-@pytest.mark.parametrize(
-    ("charity", "notes"), [({}, "none"), ({"qualified": False}, "us"), ({"abroad": True}, "us")]
-)
+@pytest.mark.parametrize(("charity", "notes"), [({}, "none"), ({"qualified": False}, "us"), ({"abroad": True}, "us")])
 def test_elsewhere_it_is_plain_thanks(charity, notes):
     view = letter(*RECORDS, a_charity(**charity), tax_notes=notes)
     assert view.wanted == view.returns == ()

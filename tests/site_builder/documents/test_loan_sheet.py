@@ -50,7 +50,12 @@ def test_it_says_of_each_what_it_is_how_it_is_and_until_when():
     )
     view = sheet(quilt)
     (line,) = view.lines
-    assert (line.number, line.title, line.condition, line.fitted) == ("No. 7", "Low Tide", "good", "labelled, with a hanging sleeve")
+    assert (line.number, line.title, line.condition, line.fitted) == (
+        "No. 7",
+        "Low Tide",
+        "good",
+        "labelled, with a hanging sleeve",
+    )
     assert (line.since, line.due, line.value) == ("1 February 2026", "1 June 2026", None)
     assert (view.lender, view.borrower, view.purpose) == ("Ardis, Teasel Bend", "Hall Show", "exhibition")
     told = text_of(view)
@@ -58,7 +63,9 @@ def test_it_says_of_each_what_it_is_how_it_is_and_until_when():
     assert "Appraised at" not in told
 
 
-@pytest.mark.parametrize(("loan", "due"), [(OUT | {"due": "2026-04-30"}, "30 April 2026, overdue"), ({"to": "Hall Show"}, "no day set")])
+@pytest.mark.parametrize(
+    ("loan", "due"), [(OUT | {"due": "2026-04-30"}, "30 April 2026, overdue"), ({"to": "Hall Show"}, "no day set")]
+)
 def test_a_day_that_is_past_is_said_to_be_overdue(loan, due):
     assert sheet(a_quilt(loans=[loan])).lines[0].due == due
 

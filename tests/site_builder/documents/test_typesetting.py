@@ -1,4 +1,5 @@
 """Pages for paper: what a template is given, and what it can't reach."""
+
 import io
 from datetime import date
 
@@ -34,7 +35,9 @@ def text_of(reader: PdfReader) -> str:
 
 def test_each_page_has_its_foot_and_its_number(set_words):
     reader = set_words("= One\n#pagebreak()\n= Two")
-    assert [f"The foot Page {number} of 2" in text_of_page(page) for number, page in enumerate(reader.pages, start=1)] == [True, True]
+    assert [
+        f"The foot Page {number} of 2" in text_of_page(page) for number, page in enumerate(reader.pages, start=1)
+    ] == [True, True]
 
 
 def text_of_page(page) -> str:
@@ -46,7 +49,7 @@ def test_the_day_is_the_one_that_was_said_and_else_there_is_none(set_words):
     assert set_words("= One").metadata.creation_date is None
 
 
-@pytest.mark.parametrize("words", ["#panic()", "*a* _b_ `c` $d$", "\\#x", "= Heading", "#import \"@preview/a:1.0.0\": *"])
+@pytest.mark.parametrize("words", ["#panic()", "*a* _b_ `c` $d$", "\\#x", "= Heading", '#import "@preview/a:1.0.0": *'])
 def test_words_of_a_record_are_never_markup(set_words, words):
     reader = set_words("= One\n#own(data, data.words)", words=words)
     assert words.replace(" ", "") in text_of(reader).replace(" ", "")
@@ -65,7 +68,9 @@ def test_a_word_without_end_stays_within_its_line(set_words):
     assert len(reader.pages[0].extract_text().splitlines()) > 4
 
 
-@pytest.mark.parametrize(("currency", "paper"), [("USD", "us-letter"), ("CAD", "us-letter"), ("GBP", "a4"), ("SEK", "a4")])
+@pytest.mark.parametrize(
+    ("currency", "paper"), [("USD", "us-letter"), ("CAD", "us-letter"), ("GBP", "a4"), ("SEK", "a4")]
+)
 def test_paper_is_what_lies_in_the_makers_printer(currency, paper):
     assert paper_size(currency) == paper
 

@@ -3,8 +3,8 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.lengths import Length, Size
 from collection.sizes.tables import Mattress
+from collection.values.lengths import Length, Size
 from site_builder.drawings.bed import EDGE, UNIT, bed_drawing
 
 

@@ -1,9 +1,11 @@
 """A quilt of the quilts given: one patch for each, charity by charity."""
 
+import itertools
 import re
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from site_builder.drawings.giving_quilt import BINDING, BORDER, GAP, GivenQuilt, GivenTo, giving_picture
 from site_builder.drawings.patchwork import BLOCK, pieces_of
@@ -81,7 +83,7 @@ def test_squares_lie_apart_and_in_the_order_of_the_charities_each_after_its_numb
 
 def test_numbers_lie_beside_their_quilts_where_the_shape_allows_it():
     found = squares(a_picture(4, 3, 2, 1, 1))
-    for (at, said), (following, _) in zip(found, found[1:]):
+    for (at, said), (following, _) in itertools.pairwise(found):
         if said.isdigit():
             assert following == (at[0] + STEP, at[1])
 
@@ -97,9 +99,7 @@ def test_the_binding_goes_all_round_once_in_the_quilts_own_colours(counts):
 
 
 def test_empty_charities_are_left_out_and_one_alone_has_no_number():
-    picture = giving_picture(
-        [GivenTo("Hill Hospice", quilts("hill")), GivenTo("No quilts yet", ())], title="Given"
-    )
+    picture = giving_picture([GivenTo("Hill Hospice", quilts("hill")), GivenTo("No quilts yet", ())], title="Given")
     assert picture.numbers == ()
     assert picture.blocks[0].title == "Hill, to Hill Hospice"
 
@@ -117,7 +117,8 @@ def test_nothing_given_makes_an_empty_picture():
 
 
 @pytest.mark.parametrize(
-    "counts", [(9,), (40,), (200,), (300,), (3, 3, 2, 2, 1, 1), (5, 3, 2, 1), (13, 10, 8, 5, 3, 3), (90, 80, 60, 40, 20, 9, 1)]
+    "counts",
+    [(9,), (40,), (200,), (300,), (3, 3, 2, 2, 1, 1), (5, 3, 2, 1), (13, 10, 8, 5, 3, 3), (90, 80, 60, 40, 20, 9, 1)],
 )
 def test_a_picture_is_neither_a_tower_nor_a_ribbon_and_has_few_empty_squares(counts):
     picture = a_picture(*counts)

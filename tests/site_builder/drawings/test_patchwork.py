@@ -1,6 +1,6 @@
-
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from site_builder.drawings.patchwork import BLOCK, UNDYED, UNITS, cloths, head_strip, pieces_of, stand_in, unit_of
 

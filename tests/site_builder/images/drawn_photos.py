@@ -12,9 +12,9 @@ RED, GREEN, BLUE, CREAM, GREY = (178, 34, 40), (46, 125, 60), (38, 70, 140), (24
 OWNER = "Someone Who Owns This Camera"
 SERIAL = "SERIAL-0042-XYZ"
 XMP = (
-    '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
-    '<rdf:Description xmlns:dc="http://purl.org/dc/elements/1.1/" dc:creator="SECRET-IN-XMP"/></rdf:RDF></x:xmpmeta>'
-).encode()
+    b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
+    b'<rdf:Description xmlns:dc="http://purl.org/dc/elements/1.1/" dc:creator="SECRET-IN-XMP"/></rdf:RDF></x:xmpmeta>'
+)
 
 
 def four_corners(width=240, height=160):

@@ -1,4 +1,5 @@
 """Pictures as large as may be, and files that are heavy beside what they show: made here, in no time."""
+
 import struct
 from pathlib import Path
 
@@ -32,7 +33,10 @@ def heic_as_of_a_phone(width: int, height: int) -> bytes:
 
     def head(offset: int) -> bytes:
         kinds = [b"hvc1"] * count + [b"grid"]
-        infos = [full_box(b"infe", 2, struct.pack(">HH4sB", number, 0, kind, 0)) for number, kind in enumerate(kinds, start=1)]
+        infos = [
+            full_box(b"infe", 2, struct.pack(">HH4sB", number, 0, kind, 0))
+            for number, kind in enumerate(kinds, start=1)
+        ]
         numbers = b"".join(struct.pack(">H", number) for number in range(1, whole))
         places = [struct.pack(">HHHHII", number, 0, 0, 1, offset, len(tile)) for number in range(1, whole)]
         places.append(struct.pack(">HHHHII", whole, 1, 0, 1, 0, len(grid)))
@@ -86,7 +90,9 @@ def tiff_with_tag(tag: int, kind: int, values: int, size: int) -> bytes:
     (count,) = struct.unpack_from("<H", whole, at)
     entries = [whole[at + 2 + 12 * number : at + 14 + 12 * number] for number in range(count)]
     mine = struct.pack("<HHII", tag, kind, values, len(whole))
-    entries = sorted([each for each in entries if each[:2] != mine[:2]] + [mine], key=lambda each: struct.unpack_from("<H", each))
+    entries = sorted(
+        [each for each in entries if each[:2] != mine[:2]] + [mine], key=lambda each: struct.unpack_from("<H", each)
+    )
     tags = struct.pack("<H", len(entries)) + b"".join(entries) + bytes(4)
     return whole[:4] + struct.pack("<I", len(whole) + size) + whole[8:] + bytes(size) + tags
 

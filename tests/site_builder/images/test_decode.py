@@ -1,4 +1,5 @@
 """An original photo of any sort becomes an upright sRGB picture, or a friendly reason why not."""
+
 import errno
 import io
 import os
@@ -15,11 +16,23 @@ from PIL import Image, ImageCms
 from site_builder.images import decode as photo_reading
 from site_builder.images.decode import UnusablePhoto, decode, read_content
 from tests.site_builder.images.drawn_photos import (
-    BLUE, CREAM, DISPLAY_P3, GREEN, RED, SRGB, corners_of, decoded, encoded, exif, four_corners, near,
-    patchwork, psnr,
+    BLUE,
+    CREAM,
+    DISPLAY_P3,
+    GREEN,
+    RED,
+    SRGB,
+    corners_of,
+    decoded,
+    encoded,
+    exif,
+    four_corners,
+    near,
+    patchwork,
+    psnr,
 )
 
-pytestmark = pytest.mark.filterwarnings("ignore:::PIL")    # as the program itself does
+pytestmark = pytest.mark.filterwarnings("ignore:::PIL")  # as the program itself does
 
 DATA = Path(__file__).parents[2] / "data"
 UPRIGHT = [RED, GREEN, BLUE, CREAM]
@@ -28,8 +41,14 @@ UPRIGHT = [RED, GREEN, BLUE, CREAM]
 # Source: Exif 2.3, tag 0x0112: 6 means that row 0 is the right-hand side and column 0 the top.
 T = Image.Transpose
 AS_STORED = {
-    1: None, 2: T.FLIP_LEFT_RIGHT, 3: T.ROTATE_180, 4: T.FLIP_TOP_BOTTOM,
-    5: T.TRANSPOSE, 6: T.ROTATE_90, 7: T.TRANSVERSE, 8: T.ROTATE_270,
+    1: None,
+    2: T.FLIP_LEFT_RIGHT,
+    3: T.ROTATE_180,
+    4: T.FLIP_TOP_BOTTOM,
+    5: T.TRANSPOSE,
+    6: T.ROTATE_90,
+    7: T.TRANSVERSE,
+    8: T.ROTATE_270,
 }
 
 
@@ -147,9 +166,14 @@ def test_what_is_see_through_becomes_white():
     half = Image.new("RGBA", (60, 40), (0, 0, 255, 128))
     grey = Image.new("LA", (60, 40), (0, 0))
     keyed = Image.new("RGB", (60, 40), (1, 2, 3))
-    for content in (encoded(clear, "PNG"), encoded(clear, "WEBP", lossless=True), encoded(grey, "PNG"),
-                    encoded(palette, "PNG", transparency=3), encoded(palette, "GIF", transparency=3),
-                    encoded(keyed, "PNG", transparency=(1, 2, 3))):
+    for content in (
+        encoded(clear, "PNG"),
+        encoded(clear, "WEBP", lossless=True),
+        encoded(grey, "PNG"),
+        encoded(palette, "PNG", transparency=3),
+        encoded(palette, "GIF", transparency=3),
+        encoded(keyed, "PNG", transparency=(1, 2, 3)),
+    ):
         assert decode(content, longest=1600).image.getpixel((30, 20)) == (255, 255, 255)
     assert near(decode(encoded(half, "PNG"), longest=1600).image.getpixel((30, 20)), (127, 127, 255), within=2)
 
@@ -174,10 +198,18 @@ def test_a_picture_is_known_by_its_content_and_not_by_its_name(tmp_path):
     assert looks_upright(decode(read_content(path), longest=1600).image)
 
 
-@pytest.mark.parametrize(("width", "height", "longest", "size"), [
-    (4000, 3000, 1600, (1600, 1200)), (3000, 4001, 1600, (1200, 1600)), (1601, 3, 1600, (1600, 3)),
-    (5000, 1, 1600, (1600, 1)), (1, 1, 1600, (1, 1)), (900, 700, 1600, (900, 700)), (3200, 2401, 1600, (1600, 1200)),
-])
+@pytest.mark.parametrize(
+    ("width", "height", "longest", "size"),
+    [
+        (4000, 3000, 1600, (1600, 1200)),
+        (3000, 4001, 1600, (1200, 1600)),
+        (1601, 3, 1600, (1600, 3)),
+        (5000, 1, 1600, (1600, 1)),
+        (1, 1, 1600, (1, 1)),
+        (900, 700, 1600, (900, 700)),
+        (3200, 2401, 1600, (1600, 1200)),
+    ],
+)
 def test_a_picture_is_never_enlarged_and_keeps_its_proportions(width, height, longest, size):
     photo = decode(encoded(Image.new("RGB", (width, height), BLUE)), longest=longest)
     assert (photo.width, photo.height) == (width, height)

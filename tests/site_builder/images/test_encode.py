@@ -8,10 +8,10 @@ from PIL import Image, ImageDraw, ImageFilter
 from site_builder.images.decode import decode
 from site_builder.images.encode import encoded as rendition
 from site_builder.images.encode import reduced
-from tests.site_builder.images.drawn_photos import DISPLAY_P3, decoded, encoded, patchwork, psnr
 from tests.site_builder.images.detection.quilts_in_rooms import quilt_photo
+from tests.site_builder.images.drawn_photos import DISPLAY_P3, decoded, encoded, patchwork, psnr
 
-SHARP = 36    # dB: the sizes' own coding as JPEG leaves some 39
+SHARP = 36  # dB: the sizes' own coding as JPEG leaves some 39
 
 
 def small_prints(width, height):
@@ -33,9 +33,15 @@ def on_wood(width, height):
     return quilt_photo(3, "wood", long=max(width, height)).picture.resize((width, height))
 
 
-@pytest.mark.parametrize(("draw", "size"), [
-    (patchwork, (3024, 4032)), (patchwork, (1900, 1267)), (on_wood, (4000, 2667)), (small_prints, (4032, 3024)),
-])
+@pytest.mark.parametrize(
+    ("draw", "size"),
+    [
+        (patchwork, (3024, 4032)),
+        (patchwork, (1900, 1267)),
+        (on_wood, (4000, 2667)),
+        (small_prints, (4032, 3024)),
+    ],
+)
 def test_every_size_of_many_kinds_of_photo_is_as_sharp_as_a_careful_reduction(draw, size):
     content = encoded(draw(*size), quality=92)
     careful = decoded(content)

@@ -1,4 +1,5 @@
 """A picture offers its renditions by size."""
+
 import pytest
 
 from site_builder.images.picture import Picture, Rendition

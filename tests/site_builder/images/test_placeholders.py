@@ -12,7 +12,10 @@ def contrast(one, other):
     """Source: WCAG 2.2, contrast ratio and relative luminance."""
     weights = (0.2126, 0.7152, 0.0722)
     lighter, darker = sorted(
-        (sum(w * c for w, c in zip(weights, linear_light(ImageColor.getrgb(colour)), strict=True)) for colour in (one, other)),
+        (
+            sum(w * c for w, c in zip(weights, linear_light(ImageColor.getrgb(colour)), strict=True))
+            for colour in (one, other)
+        ),
         reverse=True,
     )
     return (lighter + 0.05) / (darker + 0.05)

@@ -1,4 +1,5 @@
 """Photos become pictures for the pages: the sizes made, kept for the next build, and never half written."""
+
 import json
 import os
 import shutil
@@ -12,11 +13,22 @@ import pytest
 from PIL import Image
 
 from collection.storage.sealed_files import write_sealed
-from site_builder.images import decode as photo_reading, store as picture_store
-from site_builder.images.store_index import purpose_of
+from site_builder.images import decode as photo_reading
+from site_builder.images import store as picture_store
 from site_builder.images.store import PictureStore
+from site_builder.images.store_index import purpose_of
 from tests.site_builder.images.drawn_photos import (
-    BLUE, CREAM, DISPLAY_P3, OWNER, SERIAL, XMP, encoded, exif, four_corners, patchwork, psnr,
+    BLUE,
+    CREAM,
+    DISPLAY_P3,
+    OWNER,
+    SERIAL,
+    XMP,
+    encoded,
+    exif,
+    four_corners,
+    patchwork,
+    psnr,
 )
 
 DATA = Path(__file__).parents[2] / "data"
@@ -35,7 +47,9 @@ def photo(tmp_path):
     def write(name, picture=None, *, kind="JPEG", **options):
         path = tmp_path / "photos" / name
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(picture if isinstance(picture, bytes) else encoded(picture or patchwork(640, 480), kind, **options))
+        path.write_bytes(
+            picture if isinstance(picture, bytes) else encoded(picture or patchwork(640, 480), kind, **options)
+        )
         os.utime(path, (LONG_AGO, LONG_AGO))
         return path
 
@@ -80,7 +94,12 @@ def test_a_photo_becomes_three_sizes_by_its_longer_edge(store, photo):
 def test_a_small_photo_gives_fewer_sizes_and_is_never_enlarged(store, photo):
     paths = [photo(f"{edge}.png", Image.new("RGB", (edge, edge // 2 or 1)), kind="PNG") for edge in (1, 300, 500, 1000)]
     pictures = store.prepare(paths)
-    assert [[max(size) for size in sizes(pictures[path])] for path in paths] == [[1], [300], [400, 500], [400, 800, 1000]]
+    assert [[max(size) for size in sizes(pictures[path])] for path in paths] == [
+        [1],
+        [300],
+        [400, 500],
+        [400, 800, 1000],
+    ]
 
 
 def test_every_size_looks_like_a_careful_reduction(store, photo, monkeypatch):
@@ -101,13 +120,16 @@ def test_every_size_looks_like_a_careful_reduction(store, photo, monkeypatch):
         assert psnr(reduced, whole.resize(size, Image.Resampling.LANCZOS)) >= 36
 
 
-@pytest.mark.parametrize(("kind", "options"), [
-    ("JPEG", {"exif": exif(6), "xmp": XMP, "comment": OWNER, "icc_profile": DISPLAY_P3, "dpi": (300, 300)}),
-    ("PNG", {"exif": exif(6), "icc_profile": DISPLAY_P3}),
-    ("WEBP", {"exif": exif(6), "xmp": XMP, "icc_profile": DISPLAY_P3}),
-    ("TIFF", {"exif": exif(1), "description": OWNER}),
-    ("GIF", {"comment": OWNER}),
-])
+@pytest.mark.parametrize(
+    ("kind", "options"),
+    [
+        ("JPEG", {"exif": exif(6), "xmp": XMP, "comment": OWNER, "icc_profile": DISPLAY_P3, "dpi": (300, 300)}),
+        ("PNG", {"exif": exif(6), "icc_profile": DISPLAY_P3}),
+        ("WEBP", {"exif": exif(6), "xmp": XMP, "icc_profile": DISPLAY_P3}),
+        ("TIFF", {"exif": exif(1), "description": OWNER}),
+        ("GIF", {"comment": OWNER}),
+    ],
+)
 def test_no_note_of_the_camera_reaches_a_page(store, photo, kind, options):
     assert_no_notes(store, photo(f"front.{kind.lower()}", patchwork(900, 600), kind=kind, **options))
 
@@ -123,8 +145,21 @@ def assert_no_notes(store, path):
     assert picture.problem is None
     for rendition in picture.renditions:
         content = store.file(rendition).read_bytes()
-        for note in (b"Exif", b"http", b"adobe", b"Adobe", b"SECRET", b"ICC_PROFILE", b"Photoshop", b"2016:05", b"GPS",
-                     OWNER.encode(), SERIAL.encode(), b"Invented Optics", b"Model Nine"):
+        for note in (
+            b"Exif",
+            b"http",
+            b"adobe",
+            b"Adobe",
+            b"SECRET",
+            b"ICC_PROFILE",
+            b"Photoshop",
+            b"2016:05",
+            b"GPS",
+            OWNER.encode(),
+            SERIAL.encode(),
+            b"Invented Optics",
+            b"Model Nine",
+        ):
             assert note not in content
         segments = jpeg_segments(content)
         assert segments[0] == 0xE0 and not set(segments[1:]) & {*range(0xE1, 0xF0), 0xFE}
@@ -150,8 +185,10 @@ def test_nothing_about_the_original_is_in_a_file_name(store, photo):
 
 
 def test_the_second_build_decodes_nothing_and_reads_nothing(photo, tmp_path, decodings, monkeypatch):
-    paths = [photo("one.jpg", patchwork(640, 480, seed)) if not seed else photo(f"{seed}.jpg", patchwork(500, 400, seed))
-             for seed in range(3)]
+    paths = [
+        photo("one.jpg", patchwork(640, 480, seed)) if not seed else photo(f"{seed}.jpg", patchwork(500, 400, seed))
+        for seed in range(3)
+    ]
     now = os.stat(paths[0]).st_ctime_ns + 10**10
     first = PictureStore(tmp_path / "store", now=lambda: now).prepare(paths)
     assert len(decodings) == 3
@@ -203,7 +240,11 @@ def test_a_renamed_or_copied_photo_is_known_by_its_content(store, photo, decodin
 
 def test_the_pictures_come_in_the_order_asked_for_and_each_once(store, photo):
     paths = [photo(f"{n}.png", Image.new("RGB", (n + 1, 9)), kind="PNG") for n in range(9)]
-    assert list(store.prepare([paths[3], *reversed(paths), paths[0]])) == [paths[3], *reversed(paths[4:]), *paths[2::-1]]
+    assert list(store.prepare([paths[3], *reversed(paths), paths[0]])) == [
+        paths[3],
+        *reversed(paths[4:]),
+        *paths[2::-1],
+    ]
 
 
 def test_two_folders_get_the_same_bytes_whatever_the_number_of_jobs(photo, tmp_path):
@@ -243,8 +284,11 @@ def test_a_picture_knows_its_quilts_colours_and_keeps_them(photo, tmp_path):
 def test_an_unusable_photo_gets_a_placeholder_and_a_reason(store, photo, tmp_path):
     whole = encoded(patchwork(640, 480))
     paths = {
-        "cut short": photo("cut.jpg", whole[:5000]), "empty": photo("empty.jpg", b""), "no file": tmp_path / "none.jpg",
-        "folder": tmp_path / "photos", "not a picture": photo("text.jpg", b"Dear diary"),
+        "cut short": photo("cut.jpg", whole[:5000]),
+        "empty": photo("empty.jpg", b""),
+        "no file": tmp_path / "none.jpg",
+        "folder": tmp_path / "photos",
+        "not a picture": photo("text.jpg", b"Dear diary"),
     }
     good = photo("good.jpg", whole)
     pictures = store.prepare([*paths.values(), good])
@@ -310,10 +354,23 @@ def spoil(index, how):
         index.write_bytes(how)
 
 
-@pytest.mark.parametrize("how", [
-    "gone", "half", "a line less", "other version", "wrong shapes", b"", b"\xff\xfe\0", b"[]", b'"text"', b"null",
-    b'{"version": 1}', b"[" * 100_000,
-])
+@pytest.mark.parametrize(
+    "how",
+    [
+        "gone",
+        "half",
+        "a line less",
+        "other version",
+        "wrong shapes",
+        b"",
+        b"\xff\xfe\0",
+        b"[]",
+        b'"text"',
+        b"null",
+        b'{"version": 1}',
+        b"[" * 100_000,
+    ],
+)
 def test_an_index_that_cannot_be_read_is_thrown_away_in_silence(how, store, photo, tmp_path, capfd):
     path = photo("front.jpg")
     first = store.prepare([path])

@@ -1,4 +1,5 @@
 """What is kept between builds lies in the user's own cache folder: one place for each collection, for nobody else's eyes."""
+
 import os
 import shutil
 import stat
@@ -9,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from site_builder.incremental import cache_folder as cache_place
+from collection.problems import CollectionProblems
 from site_builder.building.build import build
 from site_builder.cli.build_summary import asides
+from site_builder.incremental import cache_folder as cache_place
 from site_builder.incremental.cache_folder import README, cache_folder, held_place, known_place, place_of
 from site_builder.preview.pages_folder import preview_folder
 from tests.support.own_folders import build_afresh
@@ -32,7 +34,8 @@ def caches(tmp_path, monkeypatch) -> Path:
 @pytest.fixture
 def records(tmp_path, write_collection, a_photo) -> Path:
     folder = write_collection(
-        tmp_path / "records", {f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nphotos: {number}.jpg\n" for number in range(3)}
+        tmp_path / "records",
+        {f"quilts/quilt-{number}.yaml": f"title: Quilt {number}\nphotos: {number}.jpg\n" for number in range(3)},
     )
     for number in range(3):
         a_photo(folder / f"photos/{number}.jpg", size=(60, 80), colour=("seagreen", "tomato", "navy")[number])
@@ -109,7 +112,9 @@ def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, 
             assert modes_below(place.folder) == {0o600, 0o700}
     finally:
         os.umask(former)
-    assert modes_below(tmp_path / "site") == {0o666 & ~mask, 0o777 & ~mask}, "what is built for others keeps to the mask"
+    assert modes_below(tmp_path / "site") == {0o666 & ~mask, 0o777 & ~mask}, (
+        "what is built for others keeps to the mask"
+    )
 
 
 @on_unix
@@ -173,7 +178,10 @@ def test_where_nothing_can_be_kept_a_build_is_made_all_the_same_and_says_so(reco
         retitle(records, words)
         report = build(records, tmp_path / "site", on=DAY)
         (said,) = asides(report)
-        assert said.startswith("Nothing can be kept for the next build in ") and said.count(".") == said.strip().count(". ") + 1
+        assert (
+            said.startswith("Nothing can be kept for the next build in ")
+            and said.count(".") == said.strip().count(". ") + 1
+        )
         build_afresh(records, tmp_path / "afresh", on=DAY)
         assert pages_of(tmp_path / "site") == pages_of(tmp_path / "afresh")
     assert not list((caches / "elsewhere").iterdir()) if hinder is a_link_in_its_place else True
@@ -182,7 +190,12 @@ def test_where_nothing_can_be_kept_a_build_is_made_all_the_same_and_says_so(reco
 def test_the_command_says_so_in_one_sentence(records, tmp_path, caches):
     caches.write_text("a file in the way")
     done = subprocess.run(
-        [COUNTERPANE, "build", records, "--output", tmp_path / "site"], cwd=ROOT, capture_output=True, text=True, timeout=60
+        [COUNTERPANE, "build", records, "--output", tmp_path / "site"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     assert [line for line in done.stderr.splitlines() if "kept for the next build" in line] == [
@@ -201,7 +214,9 @@ def test_without_a_home_too(records, tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize("failing", ["pictures", "records", "outputs"])
-def test_where_the_disk_of_the_caches_is_full_a_build_is_made_all_the_same(records, tmp_path, caches, monkeypatch, failing):
+def test_where_the_disk_of_the_caches_is_full_a_build_is_made_all_the_same(
+    records, tmp_path, caches, monkeypatch, failing
+):
     from collection.storage import part_files
 
     build(records, tmp_path / "site", on=DAY)
@@ -248,7 +263,12 @@ build(Path(sys.argv[1]), Path(sys.argv[2]), on=date(2026, 5, 12), jobs=1)
 @pytest.mark.parametrize("writes", [0, 1, 4, 14, 15, 17, 19, 21, 23, 24, 25])
 def test_what_a_build_that_was_killed_had_begun_to_write_is_gone_after_the_next(records, tmp_path, caches, writes):
     """Before its writes of what is kept, of which there are some 25."""
-    subprocess.run([sys.executable, "-c", KILLED_WRITING, records, tmp_path / "site", str(writes)], cwd=ROOT, timeout=120)
+    subprocess.run(
+        [sys.executable, "-c", KILLED_WRITING, records, tmp_path / "site", str(writes)],
+        cwd=ROOT,
+        timeout=120,
+        check=False,
+    )
     build(records, tmp_path / "site", on=DAY)
     assert [path for path in caches.rglob("*") if path.name.endswith(".part")] == []
     assert {path.name for path in (tmp_path / "site").iterdir()} == {"catalogue", "binder"}
@@ -320,14 +340,24 @@ def test_two_outputs_of_one_collection_each_know_what_is_in_them(records, tmp_pa
 @pytest.mark.parametrize("names", [("one", "other"), ("one", "one")], ids=["into two outputs", "into one"])
 def test_two_builds_at_once_end_in_whole_pages(records, tmp_path, caches, names):
     for number in range(3):
-        (records / f"quilts/quilt-{number}.yaml").write_text(f"title: Quilt {number}\nphotos: {number}.jpg\nmade: 2016\n")
+        (records / f"quilts/quilt-{number}.yaml").write_text(
+            f"title: Quilt {number}\nphotos: {number}.jpg\nmade: 2016\n"
+        )
     started = [
-        subprocess.Popen([COUNTERPANE, "build", records, "--output", tmp_path / name, "--on", "2026-05-12"], cwd=ROOT, stderr=subprocess.PIPE, text=True, stdout=subprocess.DEVNULL)
+        subprocess.Popen(
+            [COUNTERPANE, "build", records, "--output", tmp_path / name, "--on", "2026-05-12"],
+            cwd=ROOT,
+            stderr=subprocess.PIPE,
+            text=True,
+            stdout=subprocess.DEVNULL,
+        )
         for name in names
     ]
     said = [each.communicate(timeout=120)[1] for each in started]
     codes = [each.returncode for each in started]
-    assert 0 in codes and all(code == 0 or "Another build" in words for code, words in zip(codes, said, strict=True)), said
+    assert 0 in codes and all(code == 0 or "Another build" in words for code, words in zip(codes, said, strict=True)), (
+        said
+    )
     build_afresh(records, tmp_path / "afresh", on=DAY)
     for name in {name for name, code in zip(names, codes, strict=True) if code == 0}:
         assert pages_of(tmp_path / name) == pages_of(tmp_path / "afresh")
@@ -370,7 +400,9 @@ NOT_OURS = {
 
 
 @pytest.mark.parametrize("is_read_only", [False, True])
-def test_what_a_former_version_left_beside_the_pages_is_removed_by_the_next_build(records, tmp_path, write_collection, caches, is_read_only):
+def test_what_a_former_version_left_beside_the_pages_is_removed_by_the_next_build(
+    records, tmp_path, write_collection, caches, is_read_only
+):
     build(records, tmp_path / "site", on=DAY)
     write_collection(tmp_path / "site", FORMER)
     if is_read_only:
@@ -384,7 +416,7 @@ def test_what_a_former_version_left_beside_the_pages_is_removed_by_the_next_buil
 def test_also_where_the_records_have_problems(records, tmp_path, write_collection, caches):
     write_collection(tmp_path / "site", FORMER)
     (records / "quilts/quilt-0.yaml").write_text("titel: Ebb\n")
-    with pytest.raises(Exception):
+    with pytest.raises(CollectionProblems):
         build(records, tmp_path / "site", on=DAY)
     assert list((tmp_path / "site").iterdir()) == []
 
@@ -392,7 +424,11 @@ def test_also_where_the_records_have_problems(records, tmp_path, write_collectio
 def test_what_others_have_put_there_stays(records, tmp_path, write_collection, caches):
     write_collection(tmp_path / "site", FORMER | NOT_OURS)
     build(records, tmp_path / "site", on=DAY)
-    left = {name: content for name, content in pages_of(tmp_path / "site").items() if not name.startswith(("catalogue/", "binder/"))}
+    left = {
+        name: content
+        for name, content in pages_of(tmp_path / "site").items()
+        if not name.startswith(("catalogue/", "binder/"))
+    }
     assert left == NOT_OURS
     assert build(records, tmp_path / "site", on=DAY).left_alone
 
@@ -439,7 +475,7 @@ def test_pages_of_a_preview_that_was_killed_are_gone_at_the_next_start(records, 
     (tmp_path / "passing").mkdir()
     if not is_kept:
         caches.write_text("a file in the way")
-    subprocess.run([sys.executable, "-c", KILLED, records], cwd=ROOT, timeout=60)
+    subprocess.run([sys.executable, "-c", KILLED, records], cwd=ROOT, timeout=60, check=False)
     assert bool(list((tmp_path / "passing").iterdir())) is not is_kept
     with held_place(records) as place, preview_folder(place):
         left = [path for path in (*caches.rglob("index.html"), *(tmp_path / "passing").rglob("index.html"))]

@@ -10,14 +10,25 @@ from hypothesis import strategies as st
 from collection.records.collection import Collection
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
+from site_builder.incremental.cache_folder import CachePlace
+from site_builder.incremental.dependencies import (
+    WRITTEN,
+    LookedAt,
+    Looks,
+    SeenQuilt,
+    SeenRecords,
+    are_the_same,
+    as_it_is,
+    seen,
+)
+from site_builder.incremental.dependency_store import PagesLookedAt
+from site_builder.incremental.manifest import BuildNotes
 from site_builder.pages.cards import cards
 from site_builder.pages.edition import Edition
-from site_builder.incremental.dependencies import WRITTEN, LookedAt, Looks, SeenQuilt, SeenRecords, are_the_same, as_it_is, seen
-from site_builder.incremental.manifest import BuildNotes
-from site_builder.incremental.cache_folder import CachePlace
-from site_builder.incremental.dependency_store import PagesLookedAt
 
-QUILT = Quilt.model_validate({"id": "ebb", "title": "Ebb", "kept_at": "Attic", "destination": {"is": "promised", "to": "nell"}})
+QUILT = Quilt.model_validate(
+    {"id": "ebb", "title": "Ebb", "kept_at": "Attic", "destination": {"is": "promised", "to": "nell"}}
+)
 
 
 def looked_at_by(look) -> frozenset[str]:
@@ -66,7 +77,7 @@ def test_a_quilt_that_notes_is_equal_to_the_quilt_and_to_another_that_notes():
 
 def test_what_is_no_field_is_no_field_of_a_quilt_that_notes():
     with pytest.raises(AttributeError):
-        seen(QUILT, LookedAt()).colour
+        _ = seen(QUILT, LookedAt()).colour
 
 
 def test_a_quilt_that_notes_for_two_notes_for_each_what_it_was_asked():
@@ -95,7 +106,9 @@ def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
         for name in fields.get(quilt.id, ()):
             getattr(one, name)
     looks = noted.looks(quilts)
-    assert {quilt.id: looks.of(quilt.id) for quilt in quilts} == {quilt.id: fields.get(quilt.id, frozenset()) for quilt in quilts}
+    assert {quilt.id: looks.of(quilt.id) for quilt in quilts} == {
+        quilt.id: fields.get(quilt.id, frozenset()) for quilt in quilts
+    }
     assert looks.usual not in looks.others.values()
 
 
@@ -112,7 +125,7 @@ def test_what_most_quilts_were_asked_for_is_told_once():
     noted = LookedAt()
     quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abc"]
     assert [seen(quilt, noted).title for quilt in quilts] == ["A quilt"] * 3
-    seen(quilts[1], noted).made
+    _ = seen(quilts[1], noted).made
     looks = noted.looks(quilts)
     assert (looks.usual, looks.others) == ({"title"}, {"b": {"title", "made"}})
 
@@ -159,7 +172,9 @@ def test_a_page_has_looked_at_what_a_card_was_made_from_also_when_it_was_made_fo
 
 def test_what_was_made_before_is_made_anew_for_another_quilt_of_the_same_id():
     whole, other = edition(), Quilt(id="ebb", title="Ebb and Flow")
-    titles = [whole.made_once("title", [quilt], lambda alone, quilts: quilts[0].title) for quilt in (QUILT, other, QUILT)]
+    titles = [
+        whole.made_once("title", [quilt], lambda alone, quilts: quilts[0].title) for quilt in (QUILT, other, QUILT)
+    ]
     assert titles == ["Ebb", "Ebb and Flow", "Ebb"]
 
 

@@ -2,10 +2,9 @@
 
 import pytest
 
-from collection.parallel import WORTH_IT
-from site_builder.incremental.manifest import BuildNotes
 from site_builder.incremental.cache_folder import CachePlace
 from site_builder.incremental.kept_entries import kept_entries
+from site_builder.incremental.manifest import BuildNotes
 
 PROGRAM = "this program"
 

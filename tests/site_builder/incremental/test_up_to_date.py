@@ -1,4 +1,5 @@
 """Nothing has changed only if nothing has: neither records, nor program, nor what is asked, nor what was made."""
+
 import json
 import os
 import time
@@ -8,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from collection.storage.sealed_files import write_sealed
-from site_builder.incremental import manifest
 from site_builder.building.build import build
-from site_builder.incremental.up_to_date import built_already
+from site_builder.incremental import manifest
 from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.up_to_date import built_already
 from tests.support.own_folders import notes_of
 
 ON = date(2026, 10, 20)
@@ -26,7 +27,11 @@ def later() -> int:
 def collection(tmp_path, write_collection, a_photo) -> Path:
     folder = write_collection(
         tmp_path / "collection",
-        {"quilts/ebb.yaml": "title: Ebb\nphotos: [ebb.jpg]\n", "partners/nell.yaml": "name: Nell\n", "pages/about.md": "Made by hand.\n"},
+        {
+            "quilts/ebb.yaml": "title: Ebb\nphotos: [ebb.jpg]\n",
+            "partners/nell.yaml": "name: Nell\n",
+            "pages/about.md": "Made by hand.\n",
+        },
     )
     a_photo(folder / "photos/ebb.jpg", size=(40, 30))
     return folder
@@ -50,21 +55,33 @@ def test_what_is_told_is_what_the_build_told(collection, output):
 
 
 @pytest.mark.parametrize("name", ["quilts/ebb.yaml", "partners/nell.yaml", "pages/about.md", "photos/ebb.jpg"])
-@pytest.mark.parametrize("change", [Path.touch, Path.unlink, lambda path: path.rename(path.with_name("x" + path.name))], ids=["touched", "gone", "renamed"])
+@pytest.mark.parametrize(
+    "change",
+    [Path.touch, Path.unlink, lambda path: path.rename(path.with_name("x" + path.name))],
+    ids=["touched", "gone", "renamed"],
+)
 def test_a_file_that_was_touched_is_gone_or_is_called_otherwise_is_a_change(collection, output, name, change):
     change(collection / name)
     assert found(collection, output) is None
 
 
-@pytest.mark.parametrize("name", ["collection.yaml", "quilts/flood.yaml", "photos/deep/new.jpg", "requests/cots.yaml", "quilt"])
+@pytest.mark.parametrize(
+    "name", ["collection.yaml", "quilts/flood.yaml", "photos/deep/new.jpg", "requests/cots.yaml", "quilt"]
+)
 def test_a_new_file_is_a_change(collection, output, name):
     (collection / name).parent.mkdir(exist_ok=True)
     (collection / name).touch()
     assert found(collection, output) is None
 
 
-@pytest.mark.parametrize("name", ["catalogue/index.html", "binder/quilts/ebb.html", "catalogue/assets/icon.svg", "binder/wall/words.js"])
-@pytest.mark.parametrize("change", [Path.touch, Path.unlink, lambda path: os.link(path, path.parents[2] / "link")], ids=["touched", "gone", "linked"])
+@pytest.mark.parametrize(
+    "name", ["catalogue/index.html", "binder/quilts/ebb.html", "catalogue/assets/icon.svg", "binder/wall/words.js"]
+)
+@pytest.mark.parametrize(
+    "change",
+    [Path.touch, Path.unlink, lambda path: os.link(path, path.parents[2] / "link")],
+    ids=["touched", "gone", "linked"],
+)
 def test_a_made_file_that_is_no_more_as_it_was_left_is_a_change(collection, output, name, change):
     change(output / name)
     assert found(collection, output) is None
@@ -128,7 +145,7 @@ def test_a_change_that_was_interrupted_is_finished_first(collection, output):
 
 
 @pytest.mark.parametrize("name", ["seen", "binder"])
-@pytest.mark.parametrize("content", [b"", b"[]", b"[1, 2, 3]", b"\xff", b"[1, \"x\", {}]", None])
+@pytest.mark.parametrize("content", [b"", b"[]", b"[1, 2, 3]", b"\xff", b'[1, "x", {}]', None])
 def test_notes_that_cannot_be_read_are_as_good_as_none(collection, output, name, content):
     notes = notes_of(collection, output, name)
     notes.unlink() if content is None else notes.write_bytes(content)
@@ -163,7 +180,9 @@ def test_what_stands_for_an_edition_is_told_from_its_stamps_as_from_its_folder(o
 
 
 def test_a_day_on_which_something_recorded_has_happened_is_a_change_of_both_editions(collection, output):
-    (collection / "quilts/ebb.yaml").write_text("title: Ebb\nphotos: [ebb.jpg]\ndestination: {is: gifted, on: 2026-12-19}\n")
+    (collection / "quilts/ebb.yaml").write_text(
+        "title: Ebb\nphotos: [ebb.jpg]\ndestination: {is: gifted, on: 2026-12-19}\n"
+    )
     before, after, still = date(2026, 12, 18), date(2026, 12, 19), date(2027, 1, 5)
     build(collection, output, on=before, clock=later)
     page = output / "catalogue/quilts/ebb.html"

@@ -1,12 +1,13 @@
 """The ways to look through the collection."""
+
 from dataclasses import replace
 
 import pytest
 
 from collection.records.public_fields import FACTS
+from site_builder.images.picture import Picture, QuiltColours, Rendition
 from site_builder.pages.edition import Edition
 from site_builder.pages.facets import FACETS, colour_terms, groups_of, newest_first
-from site_builder.images.picture import Picture, QuiltColours, Rendition
 from site_builder.text.wording import STANDINGS
 from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 
@@ -59,7 +60,10 @@ def test_groups_stand_in_the_order_of_the_alphabet_whatever_the_case():
 
 
 def test_sizes_stand_from_small_to_large_and_years_from_late_to_early():
-    quilts = [a_quilt("a", finished_size="90 x 108", made="1998"), a_quilt("b", finished_size="36 x 45", made="2011/2021")]
+    quilts = [
+        a_quilt("a", finished_size="90 x 108", made="1998"),
+        a_quilt("b", finished_size="36 x 45", made="2011/2021"),
+    ]
     sizes = list(groups("sizes", edition_of(*quilts)))
     assert sizes.index("baby") < sizes.index("queen")
     assert groups("years", edition_of(*quilts)) == {"2020s": ["b"], "2010s": ["b"], "1990s": ["a"]}

@@ -1,4 +1,5 @@
 """The feed, the site map and the catalogue as data, as other programs read them."""
+
 import json
 import re
 from dataclasses import replace
@@ -11,11 +12,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from site_builder.pages.edition import Edition
 from site_builder.images.picture import Picture, QuiltColours, Rendition
 from site_builder.pages.all_pages import pages_of
-from site_builder.pages.wall import wall_order
+from site_builder.pages.edition import Edition
 from site_builder.pages.feeds import NEWEST, web_files
+from site_builder.pages.wall import wall_order
 from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 
 SITE = {"url": "https://quilts.example/of/mine", "description": "Quilts & more", "language": "en-GB", "rights": "© me"}
@@ -120,7 +121,13 @@ def test_a_picture_that_is_damaged_is_not_in_the_feed():
 
 @pytest.mark.parametrize(
     ("made", "day"),
-    [("2016", "2016-01-01"), ("2016-05", "2016-05-01"), ("2016-05-12", "2016-05-12"), ("1990s", "1990-01-01"), ("2015/..", "2015-01-01")],
+    [
+        ("2016", "2016-01-01"),
+        ("2016-05", "2016-05-01"),
+        ("2016-05-12", "2016-05-12"),
+        ("1990s", "1990-01-01"),
+        ("2015/..", "2015-01-01"),
+    ],
 )
 def test_an_entry_is_dated_by_the_first_day_on_which_the_quilt_may_have_been_made(made, day):
     (entry,) = feed(a_quilt(made=made)).iter(f"{ATOM}entry")
@@ -156,7 +163,8 @@ TITLES = st.text(st.characters(codec="utf-8"), min_size=1).filter(lambda title: 
 
 
 @pytest.mark.parametrize(
-    "title", ['<b>"Low" & \'high\'</b>', "]]> <!-- x -->", "גאות ושפל", "\u202eedit woL", "bell \x07 and \ufffe", "Tide 🌊"]
+    "title",
+    ["<b>\"Low\" & 'high'</b>", "]]> <!-- x -->", "גאות ושפל", "\u202eedit woL", "bell \x07 and \ufffe", "Tide 🌊"],
 )
 def test_any_title_can_stand_in_the_feed(title):
     root = feed(a_quilt(title=title, made="2016", story=title))

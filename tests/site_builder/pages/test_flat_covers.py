@@ -8,9 +8,9 @@ import pytest
 from collection.records.collection import Collection
 from collection.records.quilt import Quilt
 from collection.records.settings import Settings
+from site_builder.images.picture import Picture, Rendition
 from site_builder.pages.edition import Edition
 from site_builder.pages.flat_covers import flat_cover
-from site_builder.images.picture import Picture, Rendition
 from site_builder.pages.search_index import QUILTS_FILE, wall_index
 
 FLAT = Rendition(400, 480, "0123456789abcdef0123-480.jpg", 9)
@@ -59,9 +59,14 @@ def test_a_photo_without_a_flattened_quilt_stays_as_it_is():
 
 
 def test_a_photo_that_is_not_public_is_not_shown_flattened_either():
-    quilt = Quilt.model_validate({
-        "id": "one", "title": "One", "finished_size": "60 x 72", "photos": [{"file": "front.jpg", "public": False}],
-    })
+    quilt = Quilt.model_validate(
+        {
+            "id": "one",
+            "title": "One",
+            "finished_size": "60 x 72",
+            "photos": [{"file": "front.jpg", "public": False}],
+        }
+    )
     collection = Collection(Path(), Settings(), {"one": quilt})
     edition = Edition.catalogue(collection, {"front.jpg": COVER})
     assert flat_cover(edition, edition.collection.quilts["one"]) is None

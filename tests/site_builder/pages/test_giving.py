@@ -1,13 +1,14 @@
 """The pages of giving in both editions: how many charities, what counts in no year, what has not happened yet."""
+
 from datetime import date
 
 import pytest
 
-from collection.records.as_of import as_of
 from collection.giving.donations import Giving
+from collection.records.as_of import as_of
+from site_builder.documents.giving_report.uncounted import placed_by
 from site_builder.pages.edition import Edition
 from site_builder.pages.giving import giving_pages
-from site_builder.documents.giving_report.uncounted import placed_by
 from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 
 ON = date(2026, 11, 30)
@@ -22,10 +23,15 @@ def pages(name: str, *records, **settings) -> dict:
 
 
 def four_charities(*, fourth: dict | None):
-    charities = (*(a_charity(name, public=True) for name in ("one-home", "two-wards", "three-oaks")), a_charity("quiet-house"))
+    charities = (
+        *(a_charity(name, public=True) for name in ("one-home", "two-wards", "three-oaks")),
+        a_charity("quiet-house"),
+    )
     homes = ["one-home"] * 10 + ["two-wards"] * 5 + ["three-oaks"] * 3
     quilts = [a_quilt(f"quilt-{n}", destination=donated(to=to, delivered="2026-05-30")) for n, to in enumerate(homes)]
-    quilts += [a_quilt(f"quilt-{n}", destination={**donated(delivered="2026-05-30"), **(fourth or {})}) for n in (18, 19)]
+    quilts += [
+        a_quilt(f"quilt-{n}", destination={**donated(delivered="2026-05-30"), **(fourth or {})}) for n in (18, 19)
+    ]
     return (*charities, *quilts)
 
 
@@ -81,7 +87,11 @@ def test_where_nobody_has_said_which_charity_it_was_none_is_invented(edition, un
 
 @pytest.mark.parametrize("edition", ["catalogue", "binder"])
 def test_a_gift_whose_day_has_not_come_is_not_given(edition):
-    found = pages(edition, a_quilt(destination=donated(delivered="2026-12-19")), a_quilt("two", destination=donated(delivered="2026-05-30")))
+    found = pages(
+        edition,
+        a_quilt(destination=donated(delivered="2026-12-19")),
+        a_quilt("two", destination=donated(delivered="2026-05-30")),
+    )
     assert found["Giving"].view.intro.startswith("1 quilt to 1 charity")
     sections = {section.anchor for section in found["Given in 2026"].view.sections}
     assert ("planned" in sections) == (edition == "binder")
@@ -97,7 +107,11 @@ def test_the_binders_overview_names_every_gift_that_counts_in_no_year():
     found = pages("binder", *quilts, giving_year_starts="04-06")
     tables = {section.anchor: section.table for section in found["Giving"].view.sections}
     assert sorted(row[0].text for row in tables["not-placed"].rows) == ["April", "Niece", "Undated"]
-    assert [cell.text for cell in tables["not-placed"].rows[0]][1:] == ["April 2026", "River Street", "the day on which it was delivered"]
+    assert [cell.text for cell in tables["not-placed"].rows[0]][1:] == [
+        "April 2026",
+        "River Street",
+        "the day on which it was delivered",
+    ]
     assert [row[0].text for row in tables["came-back"].rows] == ["Back"]
     for year in ("2024/25", "2025/26"):
         assert "came-back" in {section.anchor for section in found[f"Given in {year}"].view.sections}

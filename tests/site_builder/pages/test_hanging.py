@@ -1,6 +1,7 @@
 from pathlib import Path
 
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 import site_builder
 from site_builder.pages.hanging import NARROWEST, STEP, WIDEST, hung_class

@@ -2,11 +2,11 @@
 
 import pytest
 
+from site_builder.pages.all_pages import pages_of
 from site_builder.pages.edition import Edition
 from site_builder.pages.head import PageHeads
-from site_builder.rendering.renderer import Renderer
-from site_builder.pages.all_pages import pages_of
 from site_builder.pages.wall import wall_order
+from site_builder.rendering.renderer import Renderer
 from tests.support.made_records import a_collection, a_quilt
 
 
@@ -26,10 +26,13 @@ def test_pages_name_each_other_relatively():
     assert [link.href for link in head.nav[0].links][:2] == ["../index.html", "../browse.html"]
 
 
-@pytest.mark.parametrize(("url", "top"), [
-    ("https://quilts.example", "/"),
-    ("https://quilts.example/of/mine", "/of/mine/"),
-])
+@pytest.mark.parametrize(
+    ("url", "top"),
+    [
+        ("https://quilts.example", "/"),
+        ("https://quilts.example/of/mine", "/of/mine/"),
+    ],
+)
 def test_from_what_is_not_found_all_ways_lead_back_however_deep_the_address_was(url, top):
     spec, head = head_of("404.html", catalogue(site={"url": url}))
     assert head.root == top

@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from collection.values.dates import EdtfDate
 from collection.records.collection import Collection
 from collection.records.quilt import Quilt
 from collection.records.settings import Settings
+from collection.values.dates import EdtfDate
 from site_builder.pages.edition import Edition
 from site_builder.pages.structured_data import artwork, as_script
 

@@ -7,10 +7,10 @@ import click
 from PIL import Image
 
 from site_builder.cli.take_in_photos import take_in_photos
-from site_builder.photo_import.similarity import likeness_of
-from site_builder.photo_import.inspect import SeenPicture
-from site_builder.photo_import.find_files import PictureFile
 from site_builder.photo_import.file_names import read_name
+from site_builder.photo_import.find_files import PictureFile
+from site_builder.photo_import.inspect import SeenPicture
+from site_builder.photo_import.similarity import likeness_of
 from tests.site_builder.images.drawn_photos import encoded, patchwork
 
 CAMERA = "Invented Optics Model Nine"
@@ -34,7 +34,9 @@ def jpeg(seed: int, *, size: tuple[int, int] = (320, 240), **taken) -> bytes:
     return encoded(patchwork(*size, seed), quality=88, exif=notes(**taken))
 
 
-def seen(name: str, *, taken: str | None = None, colours=BLUE, camera: str = CAMERA, seed: int | None = None) -> SeenPicture:
+def seen(
+    name: str, *, taken: str | None = None, colours=BLUE, camera: str = CAMERA, seed: int | None = None
+) -> SeenPicture:
     """A picture that was looked at. `name` is its place below the source."""
     path = PurePosixPath(name)
     seed = sum(map(ord, name)) if seed is None else seed
@@ -52,4 +54,6 @@ def seen(name: str, *, taken: str | None = None, colours=BLUE, camera: str = CAM
 def take_in(collection: Path, source: Path, **options) -> None:
     """Takes in as the command does, without a question unless `yes=False`."""
     with click.Context(click.Command("take-in")):
-        take_in_photos(collection, source, **{"on": date(2026, 11, 25), "dry_run": False, "yes": True, "as_json": False, **options})
+        take_in_photos(
+            collection, source, **{"on": date(2026, 11, 25), "dry_run": False, "yes": True, "as_json": False, **options}
+        )

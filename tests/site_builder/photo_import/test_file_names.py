@@ -53,13 +53,18 @@ def test_a_name_that_only_says_what_is_shown_is_no_title(stem):
     assert (read_name(stem).title, bool(read_name(stem).shows)) == ("", True)
 
 
-@pytest.mark.parametrize("stem", ["IMG_2034 (2)", "IMG_2034-edited", "IMG_E2034", "IMG_2034 copy", "IMG_2034~2", "img_2034 copy 2"])
+@pytest.mark.parametrize(
+    "stem", ["IMG_2034 (2)", "IMG_2034-edited", "IMG_E2034", "IMG_2034 copy", "IMG_2034~2", "img_2034 copy 2"]
+)
 def test_copies_and_edited_versions_go_back_to_one_original(stem):
     assert read_name(stem).original == read_name("IMG_2034").original
     assert read_name(stem).is_version and not read_name("IMG_2034").is_version
 
 
-@pytest.mark.parametrize("stem", ["IMG_20160512_101112", "2016-05-12 10.11.12", "PXL_20160512_101112123", "Chat image 2016-05-12 at 10.11.12"])
+@pytest.mark.parametrize(
+    "stem",
+    ["IMG_20160512_101112", "2016-05-12 10.11.12", "PXL_20160512_101112123", "Chat image 2016-05-12 at 10.11.12"],
+)
 def test_a_moment_in_a_name_is_read(stem):
     assert str(read_name(stem).taken) == "2016-05-12 10:11:12"
 

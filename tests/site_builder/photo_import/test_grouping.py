@@ -21,7 +21,9 @@ def titles(*pictures, source=""):
 
 
 def test_a_folder_called_after_a_quilt_is_one_quilt_with_its_details():
-    groups, grouping = together(seen("Low Tide/IMG_2.jpg"), seen("Low Tide/IMG_1.jpg"), seen("Low Tide/details/IMG_9.jpg"))
+    groups, grouping = together(
+        seen("Low Tide/IMG_2.jpg"), seen("Low Tide/IMG_1.jpg"), seen("Low Tide/details/IMG_9.jpg")
+    )
     assert groups == [("Low Tide/IMG_1.jpg", "Low Tide/IMG_2.jpg", "Low Tide/details/IMG_9.jpg")]
     assert grouping.groups[0].title == "Low Tide" and grouping.groups[0].pictures[2].shows == "detail"
     assert "folder Low Tide" in grouping.groups[0].because and not grouping.doubts
@@ -33,7 +35,9 @@ def test_a_cameras_folder_is_many_quilts():
 
 
 def test_a_folder_whose_pictures_have_names_of_their_own_is_a_box_and_told_as_a_doubt():
-    groups, grouping = together(seen("For Nell/bramble.jpg"), seen("For Nell/lantern walk.jpg"), seen("For Nell/IMG_1.jpg"))
+    groups, grouping = together(
+        seen("For Nell/bramble.jpg"), seen("For Nell/lantern walk.jpg"), seen("For Nell/IMG_1.jpg")
+    )
     assert len(groups) == 3
     assert [len(doubt.groups) for doubt in grouping.doubts] == [3]
 
@@ -64,9 +68,16 @@ def test_the_source_is_one_quilt_only_where_all_is_called_by_what_it_shows():
 
 def test_pictures_of_one_name_are_one_quilt_with_the_front_first_and_the_label_last():
     groups, grouping = together(
-        seen("low-tide-label.jpg"), seen("low-tide 2.jpg"), seen("low-tide-front.jpg"), seen("low tide 1.jpg"), seen("bramble.jpg")
+        seen("low-tide-label.jpg"),
+        seen("low-tide 2.jpg"),
+        seen("low-tide-front.jpg"),
+        seen("low tide 1.jpg"),
+        seen("bramble.jpg"),
     )
-    assert groups == [("bramble.jpg",), ("low-tide-front.jpg", "low tide 1.jpg", "low-tide 2.jpg", "low-tide-label.jpg")]
+    assert groups == [
+        ("bramble.jpg",),
+        ("low-tide-front.jpg", "low tide 1.jpg", "low-tide 2.jpg", "low-tide-label.jpg"),
+    ]
     assert grouping.groups[1].because == "called Low Tide"
 
 
@@ -86,7 +97,9 @@ def test_the_same_name_in_two_years_is_two_quilts():
 
 
 def test_one_name_in_several_folders_is_told_as_a_doubt():
-    groups, grouping = together(seen("Bramble/IMG_1.jpg"), seen("bramble back.jpg"), seen("2019/bramble.jpg"), seen("heron.jpg"))
+    groups, grouping = together(
+        seen("Bramble/IMG_1.jpg"), seen("bramble back.jpg"), seen("2019/bramble.jpg"), seen("heron.jpg")
+    )
     assert len(groups) == 4
     assert [(len(doubt.groups), doubt.why) for doubt in grouping.doubts] == [
         (3, "They lie in several folders, and are called Bramble.")
@@ -146,10 +159,23 @@ def test_pictures_without_a_time_are_each_by_themselves():
 
 
 NAMES = st.sampled_from(
-    ["IMG_1", "IMG_1 (2)", "IMG_2", "low tide 1", "low-tide-back", "baby quilt 1", "front", "back", "on the bed", "bramble"]
+    [
+        "IMG_1",
+        "IMG_1 (2)",
+        "IMG_2",
+        "low tide 1",
+        "low-tide-back",
+        "baby quilt 1",
+        "front",
+        "back",
+        "on the bed",
+        "bramble",
+    ]
 )
 FOLDERS = st.sampled_from(["", "Low Tide/", "For Nell/", "DCIM/", "Low Tide/details/", "Low Tide quilt/"])
-TIMES = st.sampled_from([None, "2016-05-12T10:00:00", "2016-05-12T10:00:30", "2016-05-12T10:02:00", "2019-01-01T00:00:00"])
+TIMES = st.sampled_from(
+    [None, "2016-05-12T10:00:00", "2016-05-12T10:00:30", "2016-05-12T10:02:00", "2019-01-01T00:00:00"]
+)
 
 
 @given(st.dictionaries(st.tuples(FOLDERS, NAMES), TIMES, max_size=14), st.randoms())

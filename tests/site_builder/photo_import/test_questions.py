@@ -23,7 +23,9 @@ class Answers(io.StringIO):
 @pytest.fixture
 def quilts(tmp_path, write_collection):
     record = "# hers\ntitle: Low Tide\nphotos: low-tide/front.jpg  # the best\ndestination: free\n"
-    return write_collection(tmp_path / "quilts of mine", {"quilts/low-tide.yaml": record, "photos/low-tide/front.jpg": jpeg(1)})
+    return write_collection(
+        tmp_path / "quilts of mine", {"quilts/low-tide.yaml": record, "photos/low-tide/front.jpg": jpeg(1)}
+    )
 
 
 @pytest.fixture
@@ -63,7 +65,11 @@ def test_the_same_quilt_can_be_given_the_new_pictures_and_its_file_stays_as_it_i
     assert files(after["low-tide"]) == ["low-tide/front.jpg", "low-tide/IMG_8.jpg", "low-tide/back.jpg"]
     assert after["low-tide"].photos[2].shows == "back"
     written = (quilts / "quilts/low-tide.yaml").read_text(encoding="utf-8")
-    assert written.startswith("# hers\ntitle: Low Tide\n") and "# the best" in written and written.endswith("destination: free\n")
+    assert (
+        written.startswith("# hers\ntitle: Low Tide\n")
+        and "# the best" in written
+        and written.endswith("destination: free\n")
+    )
 
 
 def test_a_picture_that_is_there_already_can_be_a_new_quilt_all_the_same(answer, source):
@@ -126,16 +132,27 @@ def test_nobody_is_asked_with_yes_and_what_is_there_is_listed(answer, source, ca
 
 
 def test_a_dry_run_asks_nothing_and_changes_nothing(answer, source, quilts, capsys, monkeypatch):
-    monkeypatch.setattr(known_photos, "is_settled", lambda stamp, now: True)    # else nothing would be kept anyway
+    monkeypatch.setattr(known_photos, "is_settled", lambda stamp, now: True)  # else nothing would be kept anyway
     assert set(answer(source({"bramble.jpg": jpeg(2), "IMG_1.jpg": jpeg(1)}), dry_run=True)) == {"low-tide"}
     assert not (quilts / "photos/bramble").exists()
     assert not (quilts / ".counterpane").exists()
     out, err = capsys.readouterr()
-    assert "quilts/bramble.yaml: Bramble: bramble.jpg (its own name)" in out and "Nothing was changed: 1 photo shown only." in err
+    assert (
+        "quilts/bramble.yaml: Bramble: bramble.jpg (its own name)" in out
+        and "Nothing was changed: 1 photo shown only." in err
+    )
 
 
 def test_programs_are_told_everything(answer, source, capsys):
-    given = source({"bramble back.jpg": jpeg(2), "IMG_1.jpg": jpeg(1), "notes.txt": "hello", "baby quilt 1.jpg": jpeg(7), "baby quilt 2.jpg": jpeg(8)})
+    given = source(
+        {
+            "bramble back.jpg": jpeg(2),
+            "IMG_1.jpg": jpeg(1),
+            "notes.txt": "hello",
+            "baby quilt 1.jpg": jpeg(7),
+            "baby quilt 2.jpg": jpeg(8),
+        }
+    )
     answer(given, yes=True, as_json=True)
     told = json.loads(capsys.readouterr().out)
     assert told["drafts"][0] | {"because": ""} == {
@@ -143,9 +160,13 @@ def test_programs_are_told_everything(answer, source, capsys):
         "photos": [{"file": "baby-quilt-1/baby quilt 1.jpg", "from": "baby quilt 1.jpg", "shows": None}],
     }  # fmt: skip
     assert told["drafts"][2]["photos"][0]["shows"] == "back"
-    assert told["skipped"] == [{"file": "IMG_1.jpg", "because": "The same picture as photos/low-tide/front.jpg.", "quilt": "low-tide"}]
+    assert told["skipped"] == [
+        {"file": "IMG_1.jpg", "because": "The same picture as photos/low-tide/front.jpg.", "quilt": "low-tide"}
+    ]
     assert told["left_out"] == [{"file": "notes.txt", "because": "This is not a picture."}]
-    assert told["doubts"] == [{"files": ["baby quilt 1.jpg", "baby quilt 2.jpg"], "because": "They are all called Baby Quilt."}]
+    assert told["doubts"] == [
+        {"files": ["baby quilt 1.jpg", "baby quilt 2.jpg"], "because": "They are all called Baby Quilt."}
+    ]
     assert told["added"] == [] and told["written"] is True
 
 
@@ -165,4 +186,8 @@ def test_a_source_that_is_not_there_or_is_the_collection_is_told_in_words(answer
 def test_a_taking_in_is_one_change_in_the_log(answer, source, quilts):
     answer(source({"bramble.jpg": jpeg(2)}), "y")
     log = (quilts / ".counterpane/changes.yaml").read_text(encoding="utf-8")
-    assert "command: take-in" in log and "Bramble (bramble): taken in with 1 photo." in log and "photos/bramble/bramble.jpg" in log
+    assert (
+        "command: take-in" in log
+        and "Bramble (bramble): taken in with 1 photo." in log
+        and "photos/bramble/bramble.jpg" in log
+    )

@@ -6,8 +6,16 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageEnhance
 
-from site_builder.photo_import.similarity import ENOUGH_TO_SEE, LOOKED_AT, MOST_DIFFERENT, difference, first_same, likeness_of, same_picture
 from site_builder.images.decode import decode
+from site_builder.photo_import.similarity import (
+    ENOUGH_TO_SEE,
+    LOOKED_AT,
+    MOST_DIFFERENT,
+    difference,
+    first_same,
+    likeness_of,
+    same_picture,
+)
 from tests.site_builder.images.drawn_photos import CREAM, encoded, patchwork
 
 PHOTOS = Path(__file__).parents[3] / "demo_collection" / "photos"

@@ -10,19 +10,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.dates import EdtfDate
-from collection.records.collection import Collection
 from collection.loading.loader import read_collection
-from collection.storage.folder_layout import record_files
+from collection.loading.validation import validate
+from collection.records.collection import Collection
 from collection.records.destinations import UNDECIDED
 from collection.records.quilt import Quilt
-from collection.loading.validation import validate
+from collection.storage.folder_layout import record_files
+from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import read_yaml
+from site_builder.images.decode import MOST_BYTES, decode
 from site_builder.photo_import import known_photos as known_photos_module
 from site_builder.photo_import.drafts import Places, draft_of
-from site_builder.photo_import.known_photos import KEPT_IN, known_photos
 from site_builder.photo_import.find_files import LINK, RAW, TOO_HEAVY, find_pictures
-from site_builder.images.decode import MOST_BYTES, decode
+from site_builder.photo_import.known_photos import KEPT_IN, known_photos
 from tests.site_builder.images.drawn_photos import corners_of, decoded, encoded, four_corners, near, patchwork
 from tests.site_builder.photo_import.photos import jpeg, notes, seen, take_in
 
@@ -32,7 +32,10 @@ HEIC = Path(__file__).parents[2] / "data" / "turned-with-place.heic"
 @pytest.fixture
 def quilts(tmp_path, write_collection):
     """A collection with one quilt, whose one photo is patchwork 1."""
-    files = {"quilts/low-tide.yaml": "title: Low Tide\nphotos: low-tide/front.jpg\n", "photos/low-tide/front.jpg": jpeg(1)}
+    files = {
+        "quilts/low-tide.yaml": "title: Low Tide\nphotos: low-tide/front.jpg\n",
+        "photos/low-tide/front.jpg": jpeg(1),
+    }
     return write_collection(tmp_path / "my quilts", files)
 
 
@@ -126,7 +129,9 @@ def test_whatever_the_names_the_record_reads_without_a_problem_and_names_its_pho
     drafts = [draft_of([seen(f"x{name}{ending}", seed=1)], title, "", places) for _ in range(2)]
     assert len({draft.id for draft in drafts}) == len({draft.photos[0].file.casefold() for draft in drafts}) == 2
     for draft in drafts:
-        quilt, problems = validate(Quilt, read_yaml(draft.text.encode(), f"quilts/{draft.id}.yaml")[0], **known, id=draft.id)
+        quilt, problems = validate(
+            Quilt, read_yaml(draft.text.encode(), f"quilts/{draft.id}.yaml")[0], **known, id=draft.id
+        )
         assert problems == [] and quilt.photos[0].file == draft.photos[0].file
         assert quilt.title == draft.title
         assert not record_files_refuse(draft.id)
@@ -169,7 +174,9 @@ def test_a_smaller_a_turned_and_a_renamed_copy_of_a_photo_in_the_collection_are_
 def test_new_pictures_of_a_quilt_that_is_there_are_skipped_and_never_merged(quilts, source, capsys):
     reading = taken_in(quilts, source({"Low Tide/IMG_8.jpg": jpeg(5), "Low Tide/IMG_9.jpg": jpeg(1)}))
     assert len(reading.collection.quilts["low-tide"].photos) == 1 and set(reading.collection.quilts) == {"low-tide"}
-    assert "Low Tide/IMG_8.jpg: It belongs to Low Tide/IMG_9.jpg, which is in the collection already." in "".join(capsys.readouterr())
+    assert "Low Tide/IMG_8.jpg: It belongs to Low Tide/IMG_9.jpg, which is in the collection already." in "".join(
+        capsys.readouterr()
+    )
 
 
 def test_the_same_picture_twice_in_a_source_is_taken_in_once_in_its_largest_version(quilts, source):
@@ -251,7 +258,9 @@ def test_what_is_no_picture_is_listed_with_its_reason(quilts, source, tmp_path, 
 
 
 def test_names_that_differ_in_capitals_only_do_not_meet(quilts, source):
-    given = source({"Bramble/FRONT.jpg": jpeg(2), "Bramble/front.jpg": jpeg(3), "Bramble/on the bed/Front.jpg": jpeg(4)})
+    given = source(
+        {"Bramble/FRONT.jpg": jpeg(2), "Bramble/front.jpg": jpeg(3), "Bramble/on the bed/Front.jpg": jpeg(4)}
+    )
     quilt = taken_in(quilts, given).collection.quilts["bramble"]
     files = [photo.file for photo in quilt.photos]
     assert len({file.casefold() for file in files}) == 3
@@ -280,8 +289,9 @@ def test_odd_names_become_names_that_all_systems_can_hold(quilts, source):
 
 
 def test_it_is_all_or_nothing(quilts, source, monkeypatch):
-    from collection.storage import files as disk, transaction
     from collection.problems import CollectionProblems
+    from collection.storage import files as disk
+    from collection.storage import transaction
 
     given = source({f"quilt of {word}.jpg": jpeg(seed) for seed, word in enumerate(("stars", "geese", "boats"), 2)})
     before = everything_in(quilts)

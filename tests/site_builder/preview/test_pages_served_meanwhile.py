@@ -2,6 +2,7 @@
 
 HAMMER=200 python -m pytest tests -k served_meanwhile changes records so many times.
 """
+
 import http.client
 import os
 import signal
@@ -17,7 +18,7 @@ from tests.support.patience import Terminal, wait_until
 from tests.support.preview_opened import opened_by
 
 COUNTERPANE = Path(sys.executable).with_name("counterpane")
-EDITS = int(os.environ.get("HAMMER", 8))
+EDITS = int(os.environ.get("HAMMER", "8"))
 ASKED_FOR = (
     "catalogue/", "catalogue/quilts/quilt-0.html", "catalogue/catalogue.json", "catalogue/assets/css/base.css", "binder/index.html",
     "binder/quilts/quilt-1.html", "catalogue/browse.html",

@@ -1,4 +1,5 @@
 """The preview's key: without it no page, file, script or socket is read, and nothing is written, by whatever account."""
+
 import http.client
 import json
 import os
@@ -16,8 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tornado.httputil import HTTPHeaders, HTTPServerRequest, RequestStartLine
 
-from site_builder.preview.server import PreviewApplication
 from site_builder.preview.run_key import RunKey, without_key
+from site_builder.preview.server import PreviewApplication
 
 PRIVATE = ("Quilts of mine", "Low Tide", "River Street", "Nell", "secret")
 ROUTES = [
@@ -31,7 +32,12 @@ SHOWN = (
     "/desk/edit/quilts/low-tide", "/desk/edit/collection", "/desk/changes", "/desk/where/low-tide", "/desk/move/hand-over",
     "/desk/match", "/desk/photos/low-tide", "/desk/assets/desk.js",
 )  # fmt: skip
-LISTENS = {"Upgrade": "websocket", "Connection": "Upgrade", "Sec_WebSocket_Version": "13", "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA=="}
+LISTENS = {
+    "Upgrade": "websocket",
+    "Connection": "Upgrade",
+    "Sec_WebSocket_Version": "13",
+    "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA==",
+}
 
 
 def served(folder: Path, port: int = 0) -> DeskServed:
@@ -118,7 +124,9 @@ def test_what_is_shown_with_the_cookie_is_refused_without(desk, path):
 
 
 @pytest.mark.parametrize("who", STRANGERS)
-@pytest.mark.parametrize("path", ["/", "/binder/quilts/low-tide.html", "/desk/edit/quilts/low-tide", "/nothing", "/livereload"])
+@pytest.mark.parametrize(
+    "path", ["/", "/binder/quilts/low-tide.html", "/desk/edit/quilts/low-tide", "/nothing", "/livereload"]
+)
 def test_what_is_nearly_right_is_refused(desk, other, who, path):
     asked, cookie = STRANGERS[who](desk, other)
     assert_refused(desk.ask("GET", path + asked, Cookie=cookie))
@@ -127,19 +135,28 @@ def test_what_is_nearly_right_is_refused(desk, other, who, path):
 
 def test_what_is_not_there_is_refused_in_the_same_words(desk):
     """Who may not read learns no name either."""
-    words = {desk.ask("GET", path, Cookie="").read().decode().replace(path, "") for path in ("/binder/quilts/ebb.html", "/binder/quilts/x.html")}
+    words = {
+        desk.ask("GET", path, Cookie="").read().decode().replace(path, "")
+        for path in ("/binder/quilts/ebb.html", "/binder/quilts/x.html")
+    }
     assert len(words) == 1
 
 
-@pytest.mark.parametrize("path", ["/desk/edit/quilts/low-tide", "/desk/new/partner", "/desk/move/lost", "/desk/changes/back"])
+@pytest.mark.parametrize(
+    "path", ["/desk/edit/quilts/low-tide", "/desk/new/partner", "/desk/move/lost", "/desk/changes/back"]
+)
 def test_nothing_is_written_without_the_cookie_even_with_the_secret_of_a_form_and_the_key(desk, path):
     before = {name: desk.text(name) for name in RECORDS}
-    form = urlencode({"secret": desk.secret(), "name": "A stranger", "title": "Other", "quilt": "ebb", "number": "1"}).encode()
+    form = urlencode(
+        {"secret": desk.secret(), "name": "A stranger", "title": "Other", "quilt": "ebb", "number": "1"}
+    ).encode()
     for address in (path, desk.opened.opening(path).removeprefix(desk.origin)):
         answer = desk.ask("POST", address, form, Cookie="", Origin=desk.origin)
         assert "Nothing was changed" in answer.read().decode() and answer.status == 403
     assert {name: desk.text(name) for name in RECORDS} == before
-    assert sorted(path.name for path in desk.folder.glob("*/*.yaml")) == sorted(Path(name).name for name in RECORDS if "/" in name)
+    assert sorted(path.name for path in desk.folder.glob("*/*.yaml")) == sorted(
+        Path(name).name for name in RECORDS if "/" in name
+    )
 
 
 def test_who_sends_photos_without_the_cookie_reads_why_they_were_refused(desk):
@@ -250,7 +267,14 @@ def test_the_key_is_in_no_file_and_in_no_list_of_processes(desk):
 def test_what_is_asked_for_is_not_told_in_the_terminal(tmp_path):
     running = served(tmp_path)
     running.read("/binder/index.html")
-    for path in (f"/?key={running.opened.key}", "/?key=guessed", "/binder/quilts/low-tide.html", "/desk/edit/quilts/none", "/%00", "/desk/%ff"):
+    for path in (
+        f"/?key={running.opened.key}",
+        "/?key=guessed",
+        "/binder/quilts/low-tide.html",
+        "/desk/edit/quilts/none",
+        "/%00",
+        "/desk/%ff",
+    ):
         for cookie in ("", running.opened.cookie):
             running.ask("GET", path, Cookie=cookie).read()
             running.ask("POST", path, b"\xff", Cookie=cookie).read()
@@ -283,7 +307,14 @@ def test_another_account_of_this_machine_reads_no_page_and_writes_nothing(desk):
             environment = Path(f"/proc/{desk.process.pid}/environ").read_bytes()
         except OSError:
             environment = b""
-        return {"account": os.geteuid(), "read": read, "written": written, "with key": with_key, "files": looked_into, "env": len(environment)}
+        return {
+            "account": os.geteuid(),
+            "read": read,
+            "written": written,
+            "with key": with_key,
+            "files": looked_into,
+            "env": len(environment),
+        }
 
     with way_open_to_all(desk.cache):  # so that the mode of the kept folder itself is what is tried
         found = as_another_account(attempts)
@@ -316,7 +347,7 @@ def as_another_account(attempt: Callable[[], dict[str, object]], account: int = 
             os.setgid(account)
             os.setuid(account)
             found = attempt()
-        except BaseException as error:
+        except BaseException as error:  # noqa: BLE001  a forked child never goes on as the test
             found = {"error": repr(error)}
         os.write(writer, json.dumps(found).encode())
         os._exit(0)

@@ -1,4 +1,5 @@
 """A page or file of the preview that can't be read is told in words, in the browser and in the terminal."""
+
 import asyncio
 import os
 import re
@@ -9,6 +10,7 @@ from types import SimpleNamespace
 
 import pytest
 from desk_served import RECORDS, DeskServed
+
 from site_builder.desk.desk import Desk
 
 
@@ -57,7 +59,10 @@ def test_a_desk_that_can_not_read_its_records_says_so_and_where_why_stands(tmp_p
         answer = desk.ask("GET", path)
         told = answer.read().decode()
         assert answer.status == 500 and answer.headers["Cache-Control"] == "no-store"
-        assert "<h1>That could not be done, and your files are as they were</h1>" in told and "The terminal says why." in told
+        assert (
+            "<h1>That could not be done, and your files are as they were</h1>" in told
+            and "The terminal says why." in told
+        )
         assert not re.search(r"Traceback|Errno|\.counterpane|\.py", told)
         kept.chmod(0o755)
         assert desk.ask("GET", path).status == 200

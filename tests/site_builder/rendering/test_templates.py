@@ -1,5 +1,6 @@
 """Every template, over views that are full and views that are nearly empty."""
 
+import itertools
 import re
 from dataclasses import replace
 
@@ -7,13 +8,13 @@ import html5lib
 import pytest
 from markupsafe import Markup
 
-from collection.values.lengths import Length, Size
 from collection.sizes.tables import Mattress
+from collection.values.lengths import Length, Size
 from site_builder.drawings.bed import bed_drawing
+from site_builder.drawings.block_setting import setting_drawing
 from site_builder.drawings.giving_quilt import GivenQuilt, GivenTo, giving_picture
 from site_builder.drawings.patchwork import head_strip, stand_in
 from site_builder.rendering.renderer import Renderer
-from site_builder.drawings.block_setting import setting_drawing
 from site_builder.views.pages import (
     BedView,
     BrowseView,
@@ -194,7 +195,7 @@ def test_headings_come_in_order_with_one_first_heading(render, name):
     levels = [int(level) for level in re.findall(r"<h([1-6])", render(name))]
     assert levels.count(1) == 1
     assert levels[0] == 1
-    assert all(later <= earlier + 1 for earlier, later in zip(levels, levels[1:]))
+    assert all(later <= earlier + 1 for earlier, later in itertools.pairwise(levels))
 
 
 @every_view

@@ -1,4 +1,5 @@
 """The maker's own words become HTML that can do no harm and keeps the page's outline whole."""
+
 import re
 from concurrent.futures import ThreadPoolExecutor
 from html.parser import HTMLParser
@@ -60,7 +61,12 @@ def assert_harmless(html: str) -> Outline:
     assert set(found.tags) <= PLAIN_TAGS
     for tag, name, value in found.attributes:
         # A title or a language may be given to anything: both are words and no more.
-        assert name in ("title", "lang") or (tag, name) in {("a", "href"), ("a", "rel"), ("ol", "start"), ("th", "scope")}
+        assert name in ("title", "lang") or (tag, name) in {
+            ("a", "href"),
+            ("a", "rel"),
+            ("ol", "start"),
+            ("th", "scope"),
+        }
         if name == "href":
             scheme = re.match(r"[\s\x00-\x20]*([a-z][a-z0-9+.-]*):", value, re.IGNORECASE)
             assert scheme is None or scheme[1].lower() in ("http", "https", "mailto")
@@ -124,7 +130,7 @@ HARMFUL = [
     "<form action=x><input name=y><button>z</button></form>",
     "<base href='https://evil.example/'><meta http-equiv=refresh content=0>",
     "<link rel=stylesheet href=x><title>t</title>",
-    "<noscript><p title=\"</noscript><img src=x onerror=alert(1)>\">",
+    '<noscript><p title="</noscript><img src=x onerror=alert(1)>">',
     "<template><img src=x onerror=alert(1)></template>",
     "<details open ontoggle=alert(1)><summary>s</summary></details>",
     "</div></main></body></html><h1>mine",
@@ -169,7 +175,9 @@ def test_lists_deeper_than_anybody_means_them_are_shown_as_written():
 # One text after another -------------------------------------------------------------------------
 
 DEEP = "".join(" " * 4 * depth + "- <b>deeper</b>\n" for depth in range(300))
-OF_EACH_KIND = "one [x][1]\n\n* a\n\n    b\n\n* c\n\n> q\n\n| a | b |\n|--|--|\n| 1 | 2 |\n\n1. x\n2. y\n\n<b>z</b>\n\n    code\n"
+OF_EACH_KIND = (
+    "one [x][1]\n\n* a\n\n    b\n\n* c\n\n> q\n\n| a | b |\n|--|--|\n| 1 | 2 |\n\n1. x\n2. y\n\n<b>z</b>\n\n    code\n"
+)
 
 
 def alone(text: str) -> str:
@@ -178,7 +186,9 @@ def alone(text: str) -> str:
         return other_thread.submit(to_html.__wrapped__, text).result()
 
 
-@pytest.mark.parametrize("before", [DEEP, "[1]: https://example.org/other", "<b><i>", "[" * 20_000, "`", "* a\n    * b\n"])
+@pytest.mark.parametrize(
+    "before", [DEEP, "[1]: https://example.org/other", "<b><i>", "[" * 20_000, "`", "* a\n    * b\n"]
+)
 def test_what_was_read_before_changes_nothing(before):
     to_html.__wrapped__(before)
     assert to_html.__wrapped__(OF_EACH_KIND) == alone(OF_EACH_KIND)
@@ -231,11 +241,50 @@ BOMBS = {
     "ends of what is open no more": "<b>" * 14_000 + "</p>" * 14_000,
     "references": "".join(f"[{number}]: <b> 'c'\n" for number in range(3000)) + "[0]" * 15_000,
     "signs of code": "".join("`" * (number % 400) + " " for number in range(500)),
-    **{piece: piece * (LONG // len(piece)) for piece in (
-        "[", "![", "[[](", "[a](", "[a][", "](", "<a ", "<![", "<!--", "<a\n", "# a\n", "***\n", "[](<", "<a b='", "*_",
-        "`a", "1. <a ", "*a _b ", "***a**b*", "[a](b", "[a]: b\n", "|", "|-", "- > ", "&notin", "<b><p>", "<a><b>", "<td>",
-        "<table>", "<i><table>", "</", "<svg>", "<template>", "a\n=\n", "```\n", "~~a ", "\0", "\\", "\t- ",
-    )},
+    **{
+        piece: piece * (LONG // len(piece))
+        for piece in (
+            "[",
+            "![",
+            "[[](",
+            "[a](",
+            "[a][",
+            "](",
+            "<a ",
+            "<![",
+            "<!--",
+            "<a\n",
+            "# a\n",
+            "***\n",
+            "[](<",
+            "<a b='",
+            "*_",
+            "`a",
+            "1. <a ",
+            "*a _b ",
+            "***a**b*",
+            "[a](b",
+            "[a]: b\n",
+            "|",
+            "|-",
+            "- > ",
+            "&notin",
+            "<b><p>",
+            "<a><b>",
+            "<td>",
+            "<table>",
+            "<i><table>",
+            "</",
+            "<svg>",
+            "<template>",
+            "a\n=\n",
+            "```\n",
+            "~~a ",
+            "\0",
+            "\\",
+            "\t- ",
+        )
+    },
 }
 
 
@@ -255,7 +304,9 @@ def test_what_nobody_writes_is_shown_as_it_is_written(text):
 
 def test_a_long_page_of_what_people_write_is_read_as_markdown():
     links = "".join(f"- [quilt {number}](../quilts/{number}.html): *a quilt* of <b>ours</b>\n" for number in range(900))
-    chapters = "".join(f"## Chapter {number}\n\nOne (or [two](two.html)) < 3 words & **more**.\n\n---\n\n" for number in range(400))
+    chapters = "".join(
+        f"## Chapter {number}\n\nOne (or [two](two.html)) < 3 words & **more**.\n\n---\n\n" for number in range(400)
+    )
     html = to_html(links + "\n" + chapters)
     assert html.count("<a ") == 1300 and html.count("<h2>") == 400 and "<pre>" not in html
 

@@ -33,5 +33,5 @@ def test_every_word_is_one_part_of_an_address(word):
     address = slug(word)
     assert address and len(f"{address}.html".encode()) <= LONGEST_FILE_NAME
     assert address not in RESERVED_NAMES
-    assert not set(address) & set("/\\:*?\"<>|. \0\n")
+    assert not set(address) & set('/\\:*?"<>|. \0\n')
     assert address == address.strip("-")

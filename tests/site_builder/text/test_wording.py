@@ -1,10 +1,11 @@
 """How facts are said on pages."""
+
 from fractions import Fraction
 
 import pytest
 
-from collection.values.lengths import Length, Size
 from collection.privacy import publishable
+from collection.values.lengths import Length, Size
 from site_builder.text.wording import (
     STANDINGS,
     area_words,
@@ -25,9 +26,7 @@ from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 SIZE = Size.parse("60 1/2 x 72 in")
 
 
-@pytest.mark.parametrize(
-    ("count", "words"), [(0, "0 quilts"), (1, "1 quilt"), (2, "2 quilts"), (1200, "1,200 quilts")]
-)
+@pytest.mark.parametrize(("count", "words"), [(0, "0 quilts"), (1, "1 quilt"), (2, "2 quilts"), (1200, "1,200 quilts")])
 def test_a_count_has_its_noun(count, words):
     assert count_of(count, "quilt") == words
 

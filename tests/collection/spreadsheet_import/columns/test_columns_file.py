@@ -19,9 +19,7 @@ def written(workbook, unsettled=None):
 
 
 def read(text, workbook=None, partners=PARTNERS):
-    return read_columns_file(
-        text.encode(), "my-quilts.columns.yaml", workbook or a_workbook(a_sheet(ROWS)), partners
-    )
+    return read_columns_file(text.encode(), "my-quilts.columns.yaml", workbook or a_workbook(a_sheet(ROWS)), partners)
 
 
 def test_a_proposal_reads_back_as_it_was_proposed(tmp_path):
@@ -75,9 +73,7 @@ def test_a_column_may_be_skipped_and_the_account_says_so(tmp_path):
 
 def test_units_days_and_sheets_are_settled_by_the_file(tmp_path):
     rows = [["Quilt", "Size", "Year made"], ["Low Tide", "150 x 180", "5/12/2016"]]
-    columns, _ = read(
-        "units: cm\nsheets: {sheet: Quilts, headings: 1, dates: day first}", a_workbook(a_sheet(rows))
-    )
+    columns, _ = read("units: cm\nsheets: {sheet: Quilts, headings: 1, dates: day first}", a_workbook(a_sheet(rows)))
     draft = taken_in(tmp_path, rows, columns=columns).drafts[0]
     assert (draft.data["finished_size"], draft.data["made"], "notes" in draft.data) == (
         "150 x 180 cm",

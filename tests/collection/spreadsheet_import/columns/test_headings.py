@@ -2,11 +2,11 @@
 
 import pytest
 
-from collection.spreadsheet_import.files.cells import Area
-from collection.spreadsheet_import.columns.propose import propose
 from collection.spreadsheet_import.columns.headings import match_heading
 from collection.spreadsheet_import.columns.meanings import MEANINGS
+from collection.spreadsheet_import.columns.propose import propose
 from collection.spreadsheet_import.columns.tables import find_headings, take_apart
+from collection.spreadsheet_import.files.cells import Area
 from tests.collection.spreadsheet_import.sheets import a_sheet
 
 QUILT = ["Low Tide", "60 x 72", 1998]
@@ -56,14 +56,29 @@ def test_no_two_meanings_claim_one_heading():
 def test_it_is_known_of_each_meaning_whether_it_goes_out():
     public = {meaning.name for meaning in MEANINGS if meaning.public}
     assert {"title", "size", "made", "story", "quilted by", "washed"} <= public
-    assert not public & {"note", "given to", "charity", "status", "kept at", "cost", "appraised value", "condition", "how many", "skip"}
+    assert not public & {
+        "note",
+        "given to",
+        "charity",
+        "status",
+        "kept at",
+        "cost",
+        "appraised value",
+        "condition",
+        "how many",
+        "skip",
+    }
 
 
 def test_a_heading_may_state_its_units():
     assert match_heading("Made in").unit is None
-    assert [
-        match_heading(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")
-    ] == ["cm", "in", "in", "cm", None]
+    assert [match_heading(text).unit for text in ("Size (cm)", "Size in inches", 'Size (")', "Length, cm", "Size")] == [
+        "cm",
+        "in",
+        "in",
+        "cm",
+        None,
+    ]
 
 
 def test_a_title_above_the_headings_and_blank_lines_are_no_matter():
@@ -182,9 +197,7 @@ def test_a_line_that_heads_a_part_of_the_list_is_told_apart():
 
 def test_headings_on_a_new_page_are_told_apart():
     head = ["Quilt", "Size", "Cost"]
-    assert set(around([head, ["Low Tide", "60 x 72", 40], head, ["B", None, 1]]).values()) == {
-        "heading again"
-    }
+    assert set(around([head, ["Low Tide", "60 x 72", 40], head, ["B", None, 1]]).values()) == {"heading again"}
 
 
 def test_headings_of_another_table_below_are_no_quilt_and_are_told():

@@ -1,4 +1,5 @@
 """How far a sheet reaches is seen as the reader of cells sees it, or the file is refused, before room is made for it."""
+
 import io
 import zipfile
 
@@ -7,9 +8,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from collection.spreadsheet_import.files import cell_reader
+from collection.spreadsheet_import.files.archive_check import look_into
 from collection.spreadsheet_import.files.cell_reader import read_sheets
 from collection.spreadsheet_import.files.limits import SheetRefused
-from collection.spreadsheet_import.files.archive_check import look_into
 from collection.spreadsheet_import.files.workbook import workbook_of
 from tests.collection.spreadsheet_import.files.test_files import an_ods, an_xlsx
 
@@ -41,11 +42,19 @@ def reach_seen(raw: bytes) -> tuple[int, int] | None:
 LETTERS = st.text("ABXYZabz", min_size=1, max_size=5)
 NAMES = st.one_of(
     st.none(),
-    st.builds(lambda column, row: f"{column}{row}", LETTERS, st.sampled_from([0, 1, 2, 7, 900, 70_000, 1_048_576, 1_048_577, 10**9, 2**32 + 1])),
+    st.builds(
+        lambda column, row: f"{column}{row}",
+        LETTERS,
+        st.sampled_from([0, 1, 2, 7, 900, 70_000, 1_048_576, 1_048_577, 10**9, 2**32 + 1]),
+    ),
     st.builds(lambda column, row: f"{column}{row}", st.sampled_from("ABC"), st.integers(1, 9)),
     st.sampled_from(["", "A", "1", "1A", "$A$1", "A-1", "A1 ", "A٣", "AAAAAAAAAAAA1"]),
 )
-ROWS = st.lists(st.tuples(st.sampled_from([None, None, 1, 2, 30, 5000, 0, -1, 2**31]), st.lists(NAMES, max_size=4)), min_size=1, max_size=4)
+ROWS = st.lists(
+    st.tuples(st.sampled_from([None, None, 1, 2, 30, 5000, 0, -1, 2**31]), st.lists(NAMES, max_size=4)),
+    min_size=1,
+    max_size=4,
+)
 
 
 @settings(max_examples=60)
@@ -56,7 +65,10 @@ def test_no_cell_of_an_xlsx_is_farther_than_was_seen(rows):
     def attribute(value) -> str:
         return "" if value is None else f' r="{value}"'
 
-    data = "".join(f"<row{attribute(row)}>" + "".join(f"<c{attribute(name)}><v>1</v></c>" for name in names) + "</row>" for row, names in rows)
+    data = "".join(
+        f"<row{attribute(row)}>" + "".join(f"<c{attribute(name)}><v>1</v></c>" for name in names) + "</row>"
+        for row, names in rows
+    )
     raw = an_xlsx_of(data)
     seen = reach_seen(raw)
     if seen is None:
@@ -78,10 +90,12 @@ def test_no_cell_of_an_ods_is_farther_than_was_seen(rows):
         value = ' office:value-type="float" office:value="1"' if filled else ""
         return f'<table:table-cell table:number-columns-repeated="{repeat}"{value}>{"<text:p>1</text:p>" if filled else ""}</table:table-cell>'
 
-    raw = an_ods("".join(
-        f'<table:table-row table:number-rows-repeated="{repeat}">{"".join(cell(*each) for each in cells)}</table:table-row>'
-        for repeat, cells in rows
-    ))
+    raw = an_ods(
+        "".join(
+            f'<table:table-row table:number-rows-repeated="{repeat}">{"".join(cell(*each) for each in cells)}</table:table-row>'
+            for repeat, cells in rows
+        )
+    )
     seen = reach_seen(raw)
     if seen is None:
         return
@@ -98,13 +112,19 @@ def test_a_cell_that_no_sheet_has_is_refused_in_words(name):
 def test_a_reader_that_takes_too_much_memory_is_told_in_a_sentence(monkeypatch):
     if not hasattr(pytest.importorskip("resource"), "RLIMIT_AS"):
         pytest.skip("memory can't be bounded here")
-    program = (*cell_reader._PROGRAM[:2], "-c", "import collection.spreadsheet_import.files.cell_reader as r; r._bound_memory(); bytearray(r.MOST_MEMORY)")
+    program = (
+        *cell_reader._PROGRAM[:2],
+        "-c",
+        "import collection.spreadsheet_import.files.cell_reader as r; r._bound_memory(); bytearray(r.MOST_MEMORY)",
+    )
     monkeypatch.setattr(cell_reader, "_PROGRAM", program)
     with pytest.raises(SheetRefused, match="can't be read as a spreadsheet"):
         workbook_of(an_xlsx_of('<row r="1"><c r="A1"><v>1</v></c></row>'), "my.xlsx")
 
 
-@pytest.mark.parametrize("program", ["import os; os.abort()", "raise ValueError('far from here')", "import os; os.kill(os.getpid(), 9)"])
+@pytest.mark.parametrize(
+    "program", ["import os; os.abort()", "raise ValueError('far from here')", "import os; os.kill(os.getpid(), 9)"]
+)
 def test_a_reader_that_fails_is_told_in_a_sentence(monkeypatch, program, capfd):
     monkeypatch.setattr(cell_reader, "_PROGRAM", (*cell_reader._PROGRAM[:2], "-c", program))
     with pytest.raises(SheetRefused, match="can't be read as a spreadsheet"):

@@ -2,8 +2,8 @@
 
 import pytest
 
-from collection.loading.loader import read_collection
 from collection.giving.gaps import is_stand_in
+from collection.loading.loader import read_collection
 from collection.spreadsheet_import.write import check_drafts
 from tests.collection.spreadsheet_import.sheets import a_sheet, a_workbook, taken_in
 
@@ -22,9 +22,7 @@ def the_draft(tmp_path, headings, row, **more):
 
 
 def destination(tmp_path, headings, row):
-    return the_draft(tmp_path, ["Quilt", *headings], ["Low Tide", *row], files=PARTNERS).data.get(
-        "destination"
-    )
+    return the_draft(tmp_path, ["Quilt", *headings], ["Low Tide", *row], files=PARTNERS).data.get("destination")
 
 
 def test_a_row_becomes_a_file_with_its_fields_in_the_order_of_the_reference(tmp_path):
@@ -54,9 +52,7 @@ def test_what_is_nearly_said_stands_in_the_record_and_in_the_notes_with_its_head
     draft = the_draft(tmp_path, ["Quilt", "Size", "Gave to"], ["Low Tide", "60x72 bound", "gave to cousin?"])
     assert draft.data["finished_size"] == "60 x 72 in"
     assert draft.data["destination"] == {"is": "gifted", "to": "cousin"}
-    assert (
-        draft.data["notes"] == "From my-quilts.xlsx, row 2:\n\n- Size: 60x72 bound\n- Gave to: gave to cousin?"
-    )
+    assert draft.data["notes"] == "From my-quilts.xlsx, row 2:\n\n- Size: 60x72 bound\n- Gave to: gave to cousin?"
 
 
 def test_a_row_without_a_title_has_an_honest_one(tmp_path):
@@ -88,28 +84,19 @@ def test_an_id_that_a_file_has_already_is_not_taken_though_it_be_no_sound_record
 
 
 def test_two_of_these_are_two_quilts_and_what_they_cost_is_not_guessed_for_each(tmp_path):
-    intake = taken_in(
-        tmp_path, [["Quilt", "No.", "Cost", "Notes"], ["Low Tide", 7, 40, "2 of these, for twins"]]
-    )
+    intake = taken_in(tmp_path, [["Quilt", "No.", "Cost", "Notes"], ["Low Tide", 7, 40, "2 of these, for twins"]])
     first, second = intake.drafts
     assert (first.title, second.title) == ("Low Tide (1 of 2)", "Low Tide (2 of 2)")
     assert (first.data.get("number"), second.data.get("number")) == ("7", None)
     for draft in (first, second):
         assert "materials_cost" not in draft.data
         assert "- Cost: 40" in draft.data["notes"]
-    assert {"taken as 2 quilts", "is it for each of them, or for all?"} <= {
-        each.doubt.why for each in intake.doubts
-    }
+    assert {"taken as 2 quilts", "is it for each of them, or for all?"} <= {each.doubt.why for each in intake.doubts}
 
 
 def test_a_column_says_how_many_and_one_is_one(tmp_path):
     assert (
-        len(
-            taken_in(
-                tmp_path, [["Quilt", "Qty"], ["Low Tide", 3], ["Bramble", 1], ["Fenceline", "lots"]]
-            ).drafts
-        )
-        == 5
+        len(taken_in(tmp_path, [["Quilt", "Qty"], ["Low Tide", 3], ["Bramble", 1], ["Fenceline", "lots"]]).drafts) == 5
     )
 
 
@@ -164,9 +151,7 @@ def test_a_value_is_no_appraisal_and_an_appraisal_needs_one(tmp_path):
     draft = the_draft(tmp_path, ["Quilt", "Value", "Appraised by"], ["Low Tide", 500, "A. Name"])
     assert "appraisal" not in draft.data
     assert "- Value: 500" in draft.data["notes"]
-    appraised = the_draft(
-        tmp_path, ["Quilt", "Appraised value", "Appraised by"], ["Low Tide", 500, "A. Name"]
-    )
+    appraised = the_draft(tmp_path, ["Quilt", "Appraised value", "Appraised by"], ["Low Tide", 500, "A. Name"])
     assert appraised.data["appraisal"] == {"value": "500.00", "by": "A. Name"}
 
 
@@ -178,8 +163,7 @@ def test_an_error_in_a_cell_is_no_value(tmp_path):
 
 def test_units_of_a_heading_count_for_bare_numbers(tmp_path):
     assert (
-        the_draft(tmp_path, ["Quilt", "Size (cm)"], ["Low Tide", "150 x 180"]).data["finished_size"]
-        == "150 x 180 cm"
+        the_draft(tmp_path, ["Quilt", "Size (cm)"], ["Low Tide", "150 x 180"]).data["finished_size"] == "150 x 180 cm"
     )
     metric = the_draft(
         tmp_path / "cm",

@@ -9,8 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collection.values.dates import EdtfDate
-from collection.values.lengths import Length, Size
 from collection.records.partner import Partner
 from collection.spreadsheet_import.values.dates import order_shown, read_date
 from collection.spreadsheet_import.values.recipients import Recipient, Recipients
@@ -30,6 +28,8 @@ from collection.spreadsheet_import.values.words import (
     read_words,
     read_yes_or_no,
 )
+from collection.values.dates import EdtfDate
+from collection.values.lengths import Length, Size
 
 SIDES = st.fractions(min_value=5, max_value=130).map(lambda side: Fraction(round(side * 8), 8))
 SIZES = st.builds(lambda width, length: Size(Length(width), Length(length)), SIDES, SIDES)
@@ -46,9 +46,7 @@ def test_a_size_that_is_written_exactly_is_read_as_it_is_and_needs_no_note(size)
     assert Size.parse(str(read.fields["finished_size"])) == size
 
 
-@given(
-    SIZES, st.sampled_from(("{}ish", "about {}", "approx. {}", "{}?", "~{}", "{} or so", "c. {}", "{} +/-"))
-)
+@given(SIZES, st.sampled_from(("{}ish", "about {}", "approx. {}", "{}?", "~{}", "{} or so", "c. {}", "{} +/-")))
 def test_a_size_with_a_word_of_doubt_is_read_as_one_that_is_only_about_right(size, words):
     read = read_size(words.format(f"{size.in_inches()}"), "in")
     assert Size.parse(str(read.fields["finished_size"])) == replace(size, about=True)
@@ -79,9 +77,7 @@ def test_sizes_are_read_in_the_ways_that_people_write_them(text, size):
     assert read_size(text, "in").fields["finished_size"] == size
 
 
-@pytest.mark.parametrize(
-    "text", ["Queen", "36", "60 - 72", "68x86 or 70x90", "60x72x3", "?", "60x72 shrunk to 58x70"]
-)
+@pytest.mark.parametrize("text", ["Queen", "36", "60 - 72", "68x86 or 70x90", "60x72x3", "?", "60x72 shrunk to 58x70"])
 def test_what_could_be_several_sizes_or_none_is_not_decided(text):
     assert read_size(text, "in").fields == {}
 

@@ -1,4 +1,5 @@
 """Page, PDF, spreadsheet, table of values and `--json` say the same, and each quilt given is in each of them once."""
+
 import csv
 import io
 import json
@@ -19,15 +20,15 @@ from python_calamine import CalamineWorkbook
 from collection.giving.annual_report import AnnualReport, giving_report
 from collection.values.lengths import CM_PER_INCH
 from collection.values.money import Money
-from site_builder.pages.edition import Edition
-from site_builder.pages.giving import giving_pages
-from site_builder.documents.giving_report.json_data import report_data
+from site_builder.documents.giving_report.csv_table import csv_table
 from site_builder.documents.giving_report.document import lead_words, report_document
+from site_builder.documents.giving_report.json_data import report_data
 from site_builder.documents.giving_report.output import pdf_report
 from site_builder.documents.giving_report.printed_page import html_report
 from site_builder.documents.giving_report.rows import all_rows
-from site_builder.documents.giving_report.csv_table import csv_table
 from site_builder.documents.giving_report.workbook import xlsx_report
+from site_builder.pages.edition import Edition
+from site_builder.pages.giving import giving_pages
 from tests.support.made_records import a_charity, a_collection, a_quilt, donated
 from tests.support.years_of_giving import PRICES, YEAR, years_of_giving
 
@@ -68,7 +69,9 @@ def test_the_data_for_programs_agree_with_the_core(report):
     )
     assert list(totals) == ["count", "area", "by_charity", "by_size", "by_month", "materials"]
     assert sorted(row["quilt"] for row in data["given"]) == sorted(row.gift.quilt.id for row in report.rows)
-    assert all(list(row) == ["quilt", "to", "handed_over", "delivered", "acknowledged", "materials"] for row in data["given"])
+    assert all(
+        list(row) == ["quilt", "to", "handed_over", "delivered", "acknowledged", "materials"] for row in data["given"]
+    )
     assert totals["count"] == len(data["given"]) == sums.totals.count
     assert Fraction(totals["area"]["square_in"]) == sums.totals.area
     assert totals["area"]["square_cm"] == pytest.approx(float(sums.totals.area * CM_PER_INCH**2), abs=0.01)
@@ -112,10 +115,17 @@ def test_the_spreadsheet_agrees_with_the_core(report):
     assert [row["Quilt"] for row in listed] == [row.gift.quilt.id for row in report.rows]
     assert (total["Quilt"], total["Title"]) == ("All", sums.totals.count)
     assert total["Square yards"] == pytest.approx(float(sums.totals.area / 36**2))
-    for column, known in (("Materials recorded", sums.totals.materials.known), ("Materials estimated", sums.estimated.total)):
+    for column, known in (
+        ("Materials recorded", sums.totals.materials.known),
+        ("Materials estimated", sums.estimated.total),
+    ):
         assert total[column] == pytest.approx(float(known.amount))
         assert sum(row[column] or 0 for row in listed) == pytest.approx(float(known.amount))
-    for name, listed in (("Planned", report.planned), ("In no year yet", report.not_placed), ("Came back", report.former)):
+    for name, listed in (
+        ("Planned", report.planned),
+        ("In no year yet", report.not_placed),
+        ("Came back", report.former),
+    ):
         shown = [row[0] for row in book.get_sheet_by_name(name).to_python()[1:]] if name in book.sheet_names else []
         assert shown == [each.quilt.id for each in listed]
     summary = book.get_sheet_by_name("Summary").to_python()
@@ -159,7 +169,13 @@ def test_the_pdf_agrees_with_the_core(report):
 
 
 def marks_elsewhere(report: AnnualReport) -> Counter:
-    others = (*report.of_year.on_its_way, *report.of_year.to_people, *report.planned, *report.not_placed, *report.former)
+    others = (
+        *report.of_year.on_its_way,
+        *report.of_year.to_people,
+        *report.planned,
+        *report.not_placed,
+        *report.former,
+    )
     return Counter(mark for gift in others for mark in MARK.findall(gift.quilt.title))
 
 
@@ -199,7 +215,11 @@ def test_the_binders_page_agrees_with_the_core(report):
         assert total[1] == str(report.sums.totals.count)
         assert report.sums.totals.materials.known.say() in total
         assert (report.sums.estimated.total.say() in total) or not report.sums.estimated.count
-    for anchor, listed in (("planned", report.planned), ("not-placed", report.not_placed), ("came-back", report.former)):
+    for anchor, listed in (
+        ("planned", report.planned),
+        ("not-placed", report.not_placed),
+        ("came-back", report.former),
+    ):
         shown = [MARK.search(row[0].text)[0] for row in tables[anchor].rows] if anchor in tables else []
         assert Counter(shown) == Counter(MARK.search(each.quilt.title)[0] for each in listed)
     if "qualified" in tables or "others" in tables:
@@ -222,7 +242,9 @@ def test_no_title_is_taken_for_a_formula(title):
     assert given_sheet.to_python()[1][2] == kept
 
 
-@pytest.mark.parametrize("title", ["#set page(fill: red)", "*bold* $x$ \\", "#panic()", "<script>alert(1)</script>", "{{ 1 }}", "@me"])
+@pytest.mark.parametrize(
+    "title", ["#set page(fill: red)", "*bold* $x$ \\", "#panic()", "<script>alert(1)</script>", "{{ 1 }}", "@me"]
+)
 def test_no_title_is_taken_for_markup(title):
     report = a_report(a_quilt(title=title, destination=donated(delivered="2026-05-30")))
     made = pdf_report(report, {})
@@ -235,7 +257,10 @@ def test_no_title_is_taken_for_markup(title):
 
 def test_a_size_that_is_only_about_right_is_no_exact_one_in_the_tables():
     given = donated(delivered="2026-05-30")
-    quilts = (a_quilt(name, finished_size=size, destination=given) for name, size in (("a", "60 x 72"), ("b", "about 60 x 72")))
+    quilts = (
+        a_quilt(name, finished_size=size, destination=given)
+        for name, size in (("a", "60 x 72"), ("b", "about 60 x 72"))
+    )
     rows = {row.quilt.id: row.category for row in all_rows(a_report(*quilts, a_charity()))}
     assert rows["b"] == f"{rows['a']}, size approximate"
 
@@ -277,7 +302,9 @@ def test_the_pdf_can_be_read_aloud():
     assert b"pdfuaid:part" in catalogue["/Metadata"].get_data()
     tags = Counter(tag for tag, _ in structure(catalogue["/StructTreeRoot"]))
     assert {"/Table", "/TH", "/TD", "/H1", "/Figure"} <= set(tags)
-    assert [words for tag, words in structure(catalogue["/StructTreeRoot"]) if tag == "/Figure"] == ["Photo of Low Tide"]
+    assert [words for tag, words in structure(catalogue["/StructTreeRoot"]) if tag == "/Figure"] == [
+        "Photo of Low Tide"
+    ]
 
 
 def structure(element) -> list[tuple[str, str | None]]:
@@ -305,7 +332,11 @@ def test_dates_numbers_and_formulas_of_the_spreadsheet_are_real():
     assert set(book.sheet_names) == {"Summary", "Given", "On their way", "To people", "Notes on US tax"}
 
 
-@pytest.mark.parametrize("make", [xlsx_report, csv_table, lambda r: html_report(r, {}), lambda r: pdf_report(r, {}).pdf], ids=["xlsx", "csv", "html", "pdf"])
+@pytest.mark.parametrize(
+    "make",
+    [xlsx_report, csv_table, lambda r: html_report(r, {}), lambda r: pdf_report(r, {}).pdf],
+    ids=["xlsx", "csv", "html", "pdf"],
+)
 def test_the_same_report_gives_the_same_bytes(make):
     assert make(the_year()) == make(the_year())
 
@@ -350,7 +381,13 @@ def test_a_letter_that_no_font_has_is_told_and_stops_nothing():
 
 def test_four_hundred_quilts_are_a_document_of_many_pages_with_one_total():
     quilts = [
-        a_quilt(f"quilt-{n}", title=f"q{n}x", finished_size="60 x 72", materials_cost="15", destination=donated(delivered="2026-05-30"))
+        a_quilt(
+            f"quilt-{n}",
+            title=f"q{n}x",
+            finished_size="60 x 72",
+            materials_cost="15",
+            destination=donated(delivered="2026-05-30"),
+        )
         for n in range(400)
     ]
     report = a_report(*quilts)
@@ -362,13 +399,19 @@ def test_four_hundred_quilts_are_a_document_of_many_pages_with_one_total():
     assert len(reader.pages) > 10
 
 
-@pytest.mark.parametrize("make", [xlsx_report, csv_table, lambda r: html_report(r, {}), lambda r: pdf_report(r, {}).pdf], ids=["xlsx", "csv", "html", "pdf"])
+@pytest.mark.parametrize(
+    "make",
+    [xlsx_report, csv_table, lambda r: html_report(r, {}), lambda r: pdf_report(r, {}).pdf],
+    ids=["xlsx", "csv", "html", "pdf"],
+)
 def test_a_year_without_gifts_makes_every_kind_of_file(make):
     assert make(a_report(tax_notes="us", prices=PRICES))
 
 
 def test_a_note_names_a_dozen_quilts_and_says_how_many_more():
-    quilts = [a_quilt(f"quilt-{n:02d}", materials_cost="15", destination=donated(delivered="2026-05-30")) for n in range(40)]
+    quilts = [
+        a_quilt(f"quilt-{n:02d}", materials_cost="15", destination=donated(delivered="2026-05-30")) for n in range(40)
+    ]
     notes = report_document(a_report(*quilts, tax_notes="us")).notes
     first, again = [note for note in notes if note.count.endswith("40 quilts")][:2]
     assert (first.count, len(first.names), first.more) == ("40 quilts", 12, " and 28 more")

@@ -25,8 +25,18 @@ class QuiltPhoto:
 
 
 def quilt_photo(
-    seed, ground="plain", *, turn=None, keystone=None, contrast=None, shadow=0.0, rod=False, fill=None, long=400,
-    shift=(0, 0), cloth=None,
+    seed,
+    ground="plain",
+    *,
+    turn=None,
+    keystone=None,
+    contrast=None,
+    shadow=0.0,
+    rod=False,
+    fill=None,
+    long=400,
+    shift=(0, 0),
+    cloth=None,
 ):
     """A quilt before a ground, in a picture whose longer edge has `long` pixels.
 
@@ -108,10 +118,12 @@ def _corners(size, cloth, turn, keystone, fill, upright, shift):
     for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
         nearer = 1 + keystone / 2 * (y if upright else x)
         px, py = x * half_width * nearer, y * half_height * nearer
-        places.append((
-            size[0] / 2 + shift[0] + px * math.cos(turn) - py * math.sin(turn),
-            size[1] / 2 + shift[1] + px * math.sin(turn) + py * math.cos(turn),
-        ))
+        places.append(
+            (
+                size[0] / 2 + shift[0] + px * math.cos(turn) - py * math.sin(turn),
+                size[1] / 2 + shift[1] + px * math.sin(turn) + py * math.cos(turn),
+            )
+        )
     return Corners(*places)
 
 
@@ -135,8 +147,10 @@ def _from_picture(view, size):
     across, down = (e - f * h, c * h - b, b * f - c * e), (f * g - d, a - c * g, c * d - a * f)
     depth = (d * h - e * g, b * g - a * h, a * e - b * d)
     return (
-        *(value * width / depth[2] for value in across), *(value * height / depth[2] for value in down),
-        depth[0] / depth[2], depth[1] / depth[2],
+        *(value * width / depth[2] for value in across),
+        *(value * height / depth[2] for value in down),
+        depth[0] / depth[2],
+        depth[1] / depth[2],
     )
 
 
@@ -147,7 +161,8 @@ def _rod(picture, corners, chance):
     colour = chance.choice([(90, 62, 40), (40, 40, 40), (180, 140, 95)])
     ImageDraw.Draw(picture).line(
         (x0 - along[0], y0 - along[1] + down, x1 + along[0], y1 + along[1] + down),
-        fill=colour, width=round(picture.height / 70),
+        fill=colour,
+        width=round(picture.height / 70),
     )
 
 
@@ -174,7 +189,9 @@ def _wood(size, wall, chance):
         draw.rectangle((x, 0, x + wide, size[1]), fill=tuple(round(level * tone) for level in colour))
         for _ in range(wide // 2):
             at, darker = x + chance.randrange(wide), chance.uniform(0.85, 1.08) * tone
-            draw.line((at, 0, at + chance.randrange(-4, 5), size[1]), fill=tuple(round(level * darker) for level in colour))
+            draw.line(
+                (at, 0, at + chance.randrange(-4, 5), size[1]), fill=tuple(round(level * darker) for level in colour)
+            )
         draw.line((x, 0, x, size[1]), fill=tuple(round(level * 0.55) for level in colour), width=2)
         x += wide
     return picture if chance.random() < 0.5 else picture.transpose(Image.Transpose.ROTATE_90).resize(size)
@@ -217,7 +234,12 @@ def _wall_and_floor(size, wall, chance):
 
 
 GROUND_PAINTERS = {
-    "plain": _plain, "uneven light": _uneven_light, "wood": _wood, "grass": _grass, "stripes": _stripes, "carpet": _carpet,
+    "plain": _plain,
+    "uneven light": _uneven_light,
+    "wood": _wood,
+    "grass": _grass,
+    "stripes": _stripes,
+    "carpet": _carpet,
     "wall and floor": _wall_and_floor,
 }
 
@@ -227,5 +249,7 @@ def _seen_by_camera(picture, chance):
     light = Image.radial_gradient("L").point([255 - level * level // 2400 for level in range(256)]).resize(picture.size)
     picture = ImageChops.multiply(picture.filter(ImageFilter.GaussianBlur(0.6)), Image.merge("RGB", (light,) * 3))
     half = (picture.width // 2, picture.height // 2)
-    grain = Image.frombytes("L", half, chance.randbytes(half[0] * half[1])).resize(picture.size, Image.Resampling.BICUBIC)
+    grain = Image.frombytes("L", half, chance.randbytes(half[0] * half[1])).resize(
+        picture.size, Image.Resampling.BICUBIC
+    )
     return ImageChops.add(picture, Image.merge("RGB", (grain.point(lambda level: level // 40),) * 3), 1, -3)

@@ -1,14 +1,22 @@
 """The quilt's own colours are found, and not those of the wall and the floor around it. All pictures are drawn."""
+
 import random
 
 import pytest
 from PIL import Image, ImageDraw, ImageFilter
 
-from site_builder.images.picture import QuiltColours
 from site_builder.images.detection.colours import find_quilt_colours
+from site_builder.images.picture import QuiltColours
 
 NAVY, BLUE, CREAM, RED, GREEN, YELLOW, PINK, BLACK = (
-    (31, 42, 68), (47, 79, 143), (240, 231, 210), (158, 27, 30), (42, 97, 53), (232, 194, 28), (231, 149, 173), (26, 26, 26)
+    (31, 42, 68),
+    (47, 79, 143),
+    (240, 231, 210),
+    (158, 27, 30),
+    (42, 97, 53),
+    (232, 194, 28),
+    (231, 149, 173),
+    (26, 26, 26),
 )
 GREY, WHITE, WALL, WOOD, PALE = (140, 140, 138), (244, 243, 240), (176, 174, 170), (150, 110, 75), (226, 218, 204)
 
@@ -45,7 +53,9 @@ def hung(quilt, wall, *, margin=0.2, floor=None, lean=0, uneven=0.0):
 def grainy(picture, seed=7, amount=8):
     chance = random.Random(seed)
     grain = Image.frombytes("L", picture.size, chance.randbytes(picture.width * picture.height))
-    light = Image.merge("RGB", (grain.filter(ImageFilter.GaussianBlur(0.7)).point(lambda v: 128 - amount + v * amount // 128),) * 3)
+    light = Image.merge(
+        "RGB", (grain.filter(ImageFilter.GaussianBlur(0.7)).point(lambda v: 128 - amount + v * amount // 128),) * 3
+    )
     return Image.blend(picture, light, 0.04).filter(ImageFilter.GaussianBlur(0.5))
 
 
@@ -79,7 +89,9 @@ def test_a_quilt_that_fills_the_picture_keeps_all_its_colours():
     assert all(share == pytest.approx(1 / 3, abs=0.1) for share in found.values())
 
 
-@pytest.mark.parametrize(("border", "term"), [(NAVY, "blue"), (RED, "red"), (GREEN, "green"), (BLACK, "black"), (PINK, "pink")])
+@pytest.mark.parametrize(
+    ("border", "term"), [(NAVY, "blue"), (RED, "red"), (GREEN, "green"), (BLACK, "black"), (PINK, "pink")]
+)
 def test_a_strong_border_that_fills_the_picture_is_the_quilts_own(border, term):
     found = terms(grainy(with_border(checks([CREAM, YELLOW]), border, 24)))
     assert set(found) == {"white", "yellow", term}
@@ -103,7 +115,9 @@ def test_a_quilt_laid_on_a_wooden_floor():
 def test_a_quilt_laid_on_grass():
     chance = random.Random(3)
     quilt = checks([RED, CREAM], side=16)
-    blades = [(chance.randrange(50, 110), chance.randrange(95, 165), chance.randrange(25, 70)) for _ in range(200 * 240)]
+    blades = [
+        (chance.randrange(50, 110), chance.randrange(95, 165), chance.randrange(25, 70)) for _ in range(200 * 240)
+    ]
     lawn = Image.frombytes("RGB", (200, 240), bytes(channel for blade in blades for channel in blade))
     lawn = lawn.filter(ImageFilter.GaussianBlur(1.2))
     lawn.paste(quilt, (52, 56))
@@ -180,7 +194,9 @@ def test_the_palette_holds_the_cloths_themselves():
     assert 3 <= len(palette) <= 6
     assert sum(share for _, share in palette) == pytest.approx(1, abs=0.001)
     for cloth in (RED, CREAM, GREEN):
-        assert any(all(abs(a - b) < 30 for a, b in zip(bytes.fromhex(colour[1:]), cloth, strict=True)) for colour, _ in palette)
+        assert any(
+            all(abs(a - b) < 30 for a, b in zip(bytes.fromhex(colour[1:]), cloth, strict=True)) for colour, _ in palette
+        )
 
 
 @pytest.mark.parametrize("size", [(1, 1), (2, 2), (3, 90), (400, 2), (1600, 1200)])

@@ -6,11 +6,11 @@ from datetime import date
 import pytest
 from PIL import Image
 
-from site_builder.images import decode as photo_reading
 from site_builder.building.build import build
+from site_builder.images import decode as photo_reading
 from site_builder.images.store import PictureStore
-from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, encoded, exif, psnr
 from tests.site_builder.images.detection.quilts_in_rooms import patched, quilt_photo
+from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, encoded, exif, psnr
 
 
 @pytest.fixture
@@ -75,9 +75,15 @@ def test_a_flattened_quilt_that_was_lost_is_made_again(photo, tmp_path, monkeypa
     assert len(decodings) == 2 and again.file(flat).stat().st_size == flat.bytes
 
 
-@pytest.mark.parametrize("picture", [
-    Image.new("RGB", (900, 700), "navy"), quilt_photo(2, long=200).picture, quilt_photo(2, long=900, fill=1.3).picture,
-], ids=["plain", "small", "not whole"])
+@pytest.mark.parametrize(
+    "picture",
+    [
+        Image.new("RGB", (900, 700), "navy"),
+        quilt_photo(2, long=200).picture,
+        quilt_photo(2, long=900, fill=1.3).picture,
+    ],
+    ids=["plain", "small", "not whole"],
+)
 def test_where_no_whole_quilt_is_seen_nothing_is_flattened(store, photo, picture):
     path = photo("front.jpg", picture)
     found = store.prepare([path])[path]

@@ -36,9 +36,18 @@ def found(photos):
     return sum(outline is not None for outline, _ in outlines)
 
 
-@pytest.mark.parametrize(("ground", "least"), [
-    ("plain", 5), ("uneven light", 4), ("wood", 4), ("grass", 5), ("stripes", 4), ("carpet", 1), ("wall and floor", 1),
-])
+@pytest.mark.parametrize(
+    ("ground", "least"),
+    [
+        ("plain", 5),
+        ("uneven light", 4),
+        ("wood", 4),
+        ("grass", 5),
+        ("stripes", 4),
+        ("carpet", 1),
+        ("wall and floor", 1),
+    ],
+)
 def test_the_corners_are_found_closely_on_many_grounds_or_not_at_all(ground, least):
     assert ground in GROUNDS
     assert found(quilt_photo(seed, ground) for seed in SEEDS) >= least
@@ -84,11 +93,14 @@ def with_something_before(photo, shape):
     return picture
 
 
-@pytest.mark.parametrize("shape", [
-    lambda draw, x, y: draw.ellipse((x - 30, y - 80, x + 60, y + 70), fill=(90, 70, 60)),
-    lambda draw, x, y: draw.polygon(((x - 10, y + 10), (x + 70, y + 10), (x - 10, y - 70)), fill=(200, 200, 198)),
-    lambda draw, x, y: draw.rectangle((x - 15, y - 400, x - 4, y + 100), fill=(80, 60, 40)),
-])
+@pytest.mark.parametrize(
+    "shape",
+    [
+        lambda draw, x, y: draw.ellipse((x - 30, y - 80, x + 60, y + 70), fill=(90, 70, 60)),
+        lambda draw, x, y: draw.polygon(((x - 10, y + 10), (x + 70, y + 10), (x - 10, y - 70)), fill=(200, 200, 198)),
+        lambda draw, x, y: draw.rectangle((x - 15, y - 400, x - 4, y + 100), fill=(80, 60, 40)),
+    ],
+)
 def test_a_quilt_with_something_before_a_corner_or_at_its_side_is_not_found(shape):
     for seed in SEEDS:
         assert find_outline(with_something_before(quilt_photo(seed, turn=0, keystone=0), shape)) is None
@@ -119,7 +131,12 @@ def test_nothing_is_found_where_no_quilt_lies_before_a_ground():
     close = patched(chance, (200, 200, 200)).crop((60, 60, 360, 400))
     noise = Image.frombytes("RGB", (400, 300), chance.randbytes(400 * 300 * 3))
     clouds = noise.filter(ImageFilter.GaussianBlur(30))
-    for picture in (close, noise, clouds, *(Image.new("RGB", (400, 300), shade) for shade in ("black", "white", "navy"))):
+    for picture in (
+        close,
+        noise,
+        clouds,
+        *(Image.new("RGB", (400, 300), shade) for shade in ("black", "white", "navy")),
+    ):
         assert find_outline(picture) is None
 
 

@@ -25,8 +25,11 @@ def photographed(width, length, *, lean=0.0, turn=0.0, roll=0.0, away=3.0, size=
 
 
 @given(
-    width=st.floats(0.3, 2), length=st.floats(0.3, 2),
-    lean=st.floats(-45, 45), turn=st.floats(-30, 30), roll=st.floats(-10, 10),
+    width=st.floats(0.3, 2),
+    length=st.floats(0.3, 2),
+    lean=st.floats(-45, 45),
+    turn=st.floats(-30, 30),
+    roll=st.floats(-10, 10),
 )
 def test_the_proportion_is_told_however_the_rectangle_leans(width, length, lean, turn, roll):
     corners = photographed(width, length, lean=lean, turn=turn, roll=roll)

@@ -1,18 +1,17 @@
 """The page of gaps in the binder: each fact a thing to do, each quilt once for each purpose."""
 
-
 from datetime import date
 
 from collection.forms.form import Field, Group
 from collection.forms.load import form_for
 from collection.giving.gaps import _FACTS as ALL_FACTS
 from collection.giving.gaps import Gap, find_gaps
-from site_builder.pages.binder.to_do import gaps_listing
 from site_builder.desk.links import edit_address
+from site_builder.pages.binder.to_do import gaps_listing
 from site_builder.pages.edition import Edition
+from site_builder.terminal import every_gap, gaps_in_short
 from site_builder.text.gap_words import _FACTS as WORDED
 from site_builder.text.gap_words import task
-from site_builder.terminal import every_gap, gaps_in_short
 from tests.support.made_records import a_collection, a_quilt, donated
 
 READY = {
@@ -73,7 +72,10 @@ def test_each_quilt_stands_once_for_each_purpose_those_before_that_are_done_with
 
 
 def test_the_same_fact_that_matters_twice_has_two_places():
-    quilts = [lacking("a", "finished_size", destination="free"), lacking("b", "finished_size", materials_cost="9", destination=donated(delivered="2020"))]
+    quilts = [
+        lacking("a", "finished_size", destination="free"),
+        lacking("b", "finished_size", materials_cost="9", destination=donated(delivered="2020")),
+    ]
     _, sections, _ = listed(*quilts)
     assert [section.anchor for section in sections[1:]] == ["finished-size-for-giving", "finished-size-for-giving-too"]
 
@@ -127,7 +129,9 @@ def test_the_short_list_on_a_terminal_has_the_words_of_the_page_and_no_field():
 
 
 def test_the_first_words_of_the_short_list_are_those_of_the_page():
-    collection = a_collection(*(lacking(name, field, destination="free") for name, field in zip("abcd", READY, strict=False)))
+    collection = a_collection(
+        *(lacking(name, field, destination="free") for name, field in zip("abcd", READY, strict=False))
+    )
     _, sections, _ = listed(*collection.quilts.values())
     on_the_page = [row[0].text.partition(", for ")[0] for row in sections[0].table.rows]
     lines = list(gaps_in_short(find_gaps(collection)))

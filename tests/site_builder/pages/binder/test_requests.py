@@ -65,7 +65,10 @@ def test_the_rules_that_hold_on_a_line_are_shown_with_where_they_come_from():
 
 
 def test_a_day_that_has_passed_stands_with_the_request_in_the_plan():
-    records = a_quilt(destination="free", finished_size="40 x 44"), a_request("cots", lines=[LINE], needed_by="2026-05-15")
+    records = (
+        a_quilt(destination="free", finished_size="40 x 44"),
+        a_request("cots", lines=[LINE], needed_by="2026-05-15"),
+    )
     note = sections_of_plan(*records)[1]["cots"].note
     assert note == "Needed by 15 May 2026."
     late = sections_of_plan(*records, on=date(2026, 5, 16))[1]["cots"]
@@ -76,12 +79,16 @@ def test_a_day_that_has_passed_stands_with_the_request_in_the_plan():
 
 def test_undecided_quilts_lead_from_the_plan_to_where_they_are_set_free():
     quilts = [a_quilt(f"q-{n:02}", finished_size="90 x 90") for n in range(30)]
-    intro, sections = sections_of_plan(*quilts, a_quilt("z-small", finished_size="40 x 44"), a_request("cots", lines=[LINE]))
+    intro, sections = sections_of_plan(
+        *quilts, a_quilt("z-small", finished_size="40 x 44"), a_request("cots", lines=[LINE])
+    )
     assert "31 quilts are undecided, and so not in this plan; 1 of them would fit a place that stays open." in intro
     rows = sections["undecided"].table.rows
     assert len(rows) == 24 and "24 of 31" in sections["undecided"].note
     assert (rows[0][0].text, rows[0][2].text) == ("Z Small", "a for River Street")
-    assert {row[2].edit for row in rows} == {f"quilts/{name}#destination" for name in ["z-small", *(f"q-{n:02}" for n in range(23))]}
+    assert {row[2].edit for row in rows} == {
+        f"quilts/{name}#destination" for name in ["z-small", *(f"q-{n:02}" for n in range(23))]
+    }
 
 
 def test_no_page_names_a_command():
@@ -107,7 +114,9 @@ def test_quilts_that_come_nearest_are_a_list_of_their_own():
 
 
 def test_what_to_make_next_names_each_charity_once():
-    requests = [a_request(name, lines=[{**LINE, "id": f"{name}-cots"}], asked="2026-01-01") for name in ("spring", "autumn")]
+    requests = [
+        a_request(name, lines=[{**LINE, "id": f"{name}-cots"}], asked="2026-01-01") for name in ("spring", "autumn")
+    ]
     rows = sections_of_plan(*requests)[1]["make-next"].table.rows
     assert [row[5].text for row in rows] == ["autumn cots and spring cots for River Street"]
 
