@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from collection.quotes import as_written, printable
+from collection.quotes import printable, quoted
 
 Severity = Literal["error", "warning"]
 
@@ -48,8 +48,8 @@ class Problem:
         words = [f"{self.file}:{self.line}:"]
         if self.field:
             words.append(f"{self.field}:")
-        if self.found and as_written(self.found) not in self.remedy:
-            words.append(f"found {as_written(self.found)}.")
+        if self.found and quoted(self.found) not in self.remedy:
+            words.append(f"found {quoted(self.found)}.")
         return " ".join([*words, self.remedy])
 
 

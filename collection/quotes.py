@@ -5,16 +5,16 @@ from collections.abc import Iterable
 LONGEST_QUOTE = 40
 
 
-def as_written(text: str) -> str:
+def quoted(text: str) -> str:
     """Quote `text` inside a message: on one line, shortened, with nothing in it that a terminal would obey.
 
-    >>> print(as_written("60 by"))
+    >>> print(quoted("60 by"))
     “60 by”
     """
-    return f"“{in_short(text)}”"
+    return f"“{shortened(text)}”"
 
 
-def in_short(text: str) -> str:
+def shortened(text: str) -> str:
     """The text on one line and shortened, with nothing in it that a terminal would obey."""
     one_line = " ".join(text.split())
     if len(one_line) > LONGEST_QUOTE:

@@ -20,7 +20,7 @@ _PREFIX, _ENDING = "counterpane-", ".passing"
 
 
 @contextmanager
-def passing_folder() -> Iterator[Path]:
+def temporary_folder() -> Iterator[Path]:
     """A new folder that only its owner may look into, and that is gone at the end."""
     remove_left_folders()
     handle, folder = _new_folder()

@@ -94,7 +94,7 @@ def check_data(errors: Iterable["Problem"], warnings: Iterable["Problem"], gaps:
     }
 
 
-def say_healed(names: Iterable[str]) -> None:
+def report_recovered(names: Iterable[str]) -> None:
     """Report the files of an interrupted change that was finished now, if there are any."""
     if listed := ", ".join(names):
         say(f"A change that had been interrupted was finished: {listed}.")

@@ -165,7 +165,7 @@ def _words(phrases: Iterable[str]) -> frozenset[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Mind:
+class Reminder:
     """A caution's sentence, and the quilts that it is about: their titles and, for programs, their IDs."""
 
     sentence: str
@@ -173,16 +173,16 @@ class Mind:
     ids: tuple[str, ...]
 
     def say(self) -> str:
-        return f"Mind: {self.sentence} ({'; '.join(self.quilts)})"
+        return f"Reminder: {self.sentence} ({'; '.join(self.quilts)})"
 
 
-def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Mind, ...]:
+def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Reminder, ...]:
     """Each caution of several quilts once, with their titles; each quilt with the place that a plan sends it to."""
     found: dict[str, list[Quilt]] = {}
     for quilt, place in quilts:
         for caution in cautions(collection, quilt, place=place):
             found.setdefault(caution.sentence, []).append(quilt)
     return tuple(
-        Mind(sentence, tuple(quilt.title for quilt in about), tuple(quilt.id for quilt in about))
+        Reminder(sentence, tuple(quilt.title for quilt in about), tuple(quilt.id for quilt in about))
         for sentence, about in found.items()
     )

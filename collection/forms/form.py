@@ -140,7 +140,7 @@ class FilledIn:
         return tuple(problem for problem in self.problems if problem.severity == "error")
 
 
-def digest_of(text: str) -> str:
+def text_digest(text: str) -> str:
     """The digest of one state of a file: of its bytes, so read it with its line ends and mark as they are."""
     return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()
 

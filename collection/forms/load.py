@@ -7,7 +7,7 @@ from typing import assert_never
 from collection.forms.answers import is_long, shown
 from collection.forms.check import problems_of
 from collection.forms.field_labels import in_form_words
-from collection.forms.form import TICKED, Choice, Field, FieldKind, Form, Group, Kind, digest_of, file_of
+from collection.forms.form import TICKED, Choice, Field, FieldKind, Form, Group, Kind, file_of, text_digest
 from collection.forms.labels import NEW, ROWS
 from collection.forms.schema import FORMER, Part, Question, questions
 from collection.forms.sections import SHEETS
@@ -30,7 +30,7 @@ def form_for(kind: Kind, record_id: str, text: str, collection: Collection, *, f
 
 def show_form(kind: Kind, record_id: str, text: str, collection: Collection, problems: Iterable[Problem] = ()) -> Form:
     """The form of a record, with problems that are known already."""
-    return show_data(kind, record_id, data_of(kind, record_id, text), collection, problems, digest=digest_of(text))
+    return show_data(kind, record_id, data_of(kind, record_id, text), collection, problems, digest=text_digest(text))
 
 
 def show_data(

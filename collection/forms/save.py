@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from collection.forms.answers import Answer, cleaned, held, odd_character, shown
 from collection.forms.check import problems_of
-from collection.forms.form import Field, FilledIn, Form, Group, Kind, digest_of, file_of
+from collection.forms.form import Field, FilledIn, Form, Group, Kind, file_of, text_digest
 from collection.forms.load import data_of, fields_in, rows_of, show_data, show_form
 from collection.forms.schema import Part, Question, questions
 from collection.forms.sections import SHEETS
@@ -44,12 +44,12 @@ def fill_in(
     problems = tuple(dict.fromkeys((*refused, *told)))
     if all(problem.severity == "warning" for problem in problems):
         form = show_form(kind, record_id, writing.text, collection, problems)
-        return FilledIn(writing.text, replace(form, digest=digest_of(text)), problems)
+        return FilledIn(writing.text, replace(form, digest=text_digest(text)), problems)
     sent = _Sent()
     answered = {key: sent.result(asked[key], data.get(key), given[key], key) for key in order if key in given}
     rows = {name: rows for name, rows in sent.rows.items() if name.split(".")[0] not in writing.refused}
     placed = dict.fromkeys((*refused, *(_as_sent(problem, rows) for problem in told)))
-    form = show_data(kind, record_id, data | answered, collection, placed, digest=digest_of(text))
+    form = show_data(kind, record_id, data | answered, collection, placed, digest=text_digest(text))
     return FilledIn(writing.text, _with_unwritten(form, sent.unwritten), problems)
 
 

@@ -3,7 +3,7 @@
 import re
 from datetime import MAXYEAR, MINYEAR, date
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.values.dates import EdtfDate
 
 
@@ -51,12 +51,12 @@ def read_year(text: str, starts: str) -> int:
     match = re.fullmatch(r"([0-9]{4})(?:[/-]([0-9]{2}|[0-9]{4}))?", text.strip(), re.ASCII)
     example = year_label(2026, starts)
     if match is None or int(match[1]) < MINYEAR:
-        raise ValueError(f"{as_written(text)} is not a year. Write it with four figures, such as {example}.")
+        raise ValueError(f"{quoted(text)} is not a year. Write it with four figures, such as {example}.")
     year, end = int(match[1]), match[2]
     if end is not None and starts == "01-01":
-        raise ValueError(f"{as_written(text)}: here a giving year is a calendar year. Write {year}.")
+        raise ValueError(f"{quoted(text)}: here a giving year is a calendar year. Write {year}.")
     if end is not None and int(end) not in (year + 1, (year + 1) % 100):
-        raise ValueError(f"{as_written(text)}: a giving year ends in the year after. Write {year_label(year, starts)}.")
+        raise ValueError(f"{quoted(text)}: a giving year ends in the year after. Write {year_label(year, starts)}.")
     return year
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from collection.loading.chronology import check_loans, check_order_of_destinations, check_request_dates, check_steps
 from collection.loading.sizes_in_doubt import check_units
 from collection.problems import Problem, choices, nearest_word
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.records.collection import Collection, charities_above
 from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
 from collection.records.partner import Partner, Rules
@@ -186,7 +186,7 @@ class _Lookups:
                 known = [box.key for box in boxes]
                 none = "The table of sizes in collection.yaml has none; name them there."
                 right = choices(word, known) if known else none
-                remedy = f"No quilt is of the size {as_written(word)}. {right}"
+                remedy = f"No quilt is of the size {quoted(word)}. {right}"
                 yield text.problem((*path, "size", index), word, remedy, severity="warning")
 
     # What a destination names -----------------------------------------------------------------
@@ -222,7 +222,7 @@ class _Lookups:
         # A file that can't be read has a problem of its own.
         elif f"partners/{name}.yaml" not in self.texts:
             near = self._partner_named(name) or nearest_word(name, self.collection.partners)
-            yield text.problem(path, name, f"There is no partner {as_written(name)}. {_or_begin(near, 'partners')}")
+            yield text.problem(path, name, f"There is no partner {quoted(name)}. {_or_begin(near, 'partners')}")
 
     def _partner_named(self, words: str) -> str | None:
         """The ID of a partner of that name."""
@@ -241,12 +241,12 @@ class _Lookups:
         if request is None:
             if f"requests/{destination.request}.yaml" not in self.texts:
                 near = nearest_word(destination.request, self.collection.requests)
-                remedy = f"There is no request {as_written(destination.request)}. {_or_begin(near, 'requests')}"
+                remedy = f"There is no request {quoted(destination.request)}. {_or_begin(near, 'requests')}"
                 yield text.problem((*path, "request"), destination.request, remedy)
             return
         if destination.line is not None and request.line(destination.line) is None:
             lines = choices(destination.line, [line.id for line in request.lines])
-            remedy = f"{request.id} has no line {as_written(destination.line)}. {lines}"
+            remedy = f"{request.id} has no line {quoted(destination.line)}. {lines}"
             yield text.problem((*path, "line"), destination.line, remedy)
         yield from self._asked_for_by_another(destination, request, path, text)
 

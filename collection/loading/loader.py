@@ -22,7 +22,7 @@ from collection.records.request import Request
 from collection.records.settings import Settings
 from collection.storage.consistent_read import consistent_read
 from collection.storage.files import real_path
-from collection.storage.fingerprints import SeenFiles, digest_of
+from collection.storage.fingerprints import KnownFiles, digest_of
 from collection.storage.folder_layout import FOLDERS, SETTINGS_FILE, RecordFile, misplaced, photo_files, record_files
 from collection.yaml_files.parser import LARGEST_FILE, Plain, YamlText, read_text, read_yaml, unread
 from collection.yaml_files.parser import Path as FieldPath
@@ -48,7 +48,7 @@ class Reading:
     texts: Mapping[str, YamlText]
     problems: tuple[Problem, ...]
     recovered: tuple[str, ...] = ()
-    seen: SeenFiles | None = None
+    seen: KnownFiles | None = None
 
     @property
     def digests(self) -> Mapping[str, str]:
@@ -64,7 +64,7 @@ class Reading:
         return tuple(problem for problem in self.problems if problem.severity == "warning")
 
 
-Look = Callable[[], tuple[SeenFiles, RecordCache]]
+Look = Callable[[], tuple[KnownFiles, RecordCache]]
 
 
 def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Reading:
@@ -82,7 +82,7 @@ def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Re
         return replace(_read(folder, seen, cache, jobs), recovered=recovered)
 
 
-def _read(folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int) -> Reading:
+def _read(folder: Path, seen: KnownFiles | None, cache: RecordCache | None, jobs: int) -> Reading:
     reader = _Reader(folder, seen, cache, jobs)
     settings = reader.settings()
     partners = reader.records("partners", Partner, settings, lambda data: units_of(data, settings.units))
@@ -134,7 +134,7 @@ class _Records(Generic[Own]):
 class _Reader:
     """Reads one folder, and collects problems and texts."""
 
-    def __init__(self, folder: Path, seen: SeenFiles | None, cache: RecordCache | None, jobs: int):
+    def __init__(self, folder: Path, seen: KnownFiles | None, cache: RecordCache | None, jobs: int):
         self.folder = folder
         self.seen = seen
         self.cache = cache

@@ -9,7 +9,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from collection.problems import Problem, choices, nearest_word
-from collection.quotes import as_written, listed
+from collection.quotes import listed, quoted
 from collection.records.destinations import TAGS, explain_state
 from collection.records.fields import fields_of
 from collection.yaml_files.parser import Path, YamlText
@@ -32,7 +32,7 @@ def validate(
         remedy = "Write fields, one to a line: a name, a colon, a space and the value, such as title: Low Tide."
         return None, [text.problem((), text.data, remedy)]
     problems = [
-        text.problem((key,), key, f"There is no field {as_written(key)}: the file's name is it. Take this line out.")
+        text.problem((key,), key, f"There is no field {quoted(key)}: the file's name is it. Take this line out.")
         for key in identity
         if key in text.data
     ]
@@ -178,7 +178,7 @@ def _unknown_field(kind: Kind, loc: Path) -> str:
     if not hint:
         near = usual or nearest_word(name.replace(" ", "_"), known) or _only_part(name, known)
         hint = f"Did you mean {near}?" if near else f"Known fields: {', '.join(known)}."
-    return f"There is no field {as_written(name)} here. {hint}"
+    return f"There is no field {quoted(name)} here. {hint}"
 
 
 def _of_another_state(name: str, loc: Path) -> str | None:

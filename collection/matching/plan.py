@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from collection.care.cautions import Mind, minds
+from collection.care.cautions import Reminder, minds
 from collection.matching.judgement import Check
 from collection.matching.wanted_words import wanted_words
 from collection.quotes import listed
@@ -240,6 +240,6 @@ def _size(size: Size | None) -> dict[str, Any] | None:
     return sides | {"exact": str(size)}
 
 
-def minds_of_plan(collection: Collection, plan: Plan) -> tuple[Mind, ...]:
+def reminders_of_plan(collection: Collection, plan: Plan) -> tuple[Reminder, ...]:
     """What to mind before a plan's quilts go to its places."""
     return minds(collection, [(collection.quilts[each.quilt], (each.request, each.line)) for each in plan.assigned])

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from collection.problems import nearest_word
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.records.fields import DateField, Line, Record, ShortForm, Text
 
 WORDS = ("undecided", "kept", "free")
@@ -113,7 +113,7 @@ def explain_state(found: object) -> str:
     if isinstance(found, dict):
         return f"Say where it stands: write is: and one of {', '.join(STATES)}."
     near = nearest_word(found, STATES) if isinstance(found, str) else None
-    hint = f"{as_written(found)} is no state of a quilt. " if isinstance(found, str) else ""
+    hint = f"{quoted(found)} is no state of a quilt. " if isinstance(found, str) else ""
     hint += f"Did you mean {near}? " if near else ""
     return f"{hint}Write one of: {', '.join(STATES)}; or with more to it, such as {{is: gifted, to: A cousin}}."
 

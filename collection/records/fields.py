@@ -23,7 +23,7 @@ from pydantic import (
 from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, core_schema
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.values.dates import EdtfDate
 from collection.values.lengths import Length, LengthRange, Size
 from collection.values.money import Money
@@ -186,7 +186,7 @@ Word = Annotated[Line, ANY_CASE]
 def _web_address(value: str) -> str:
     scheme, _, rest = value.partition("://")
     if scheme.lower() not in ("http", "https") or not rest or any(c.isspace() for c in value):
-        raise ValueError(f"{as_written(value)} is not a web address: one begins with https:// and has no spaces.")
+        raise ValueError(f"{quoted(value)} is not a web address: one begins with https:// and has no spaces.")
     return value
 
 
@@ -197,7 +197,7 @@ def _site_address(value: str) -> str:
     """Check the address of a site. Pages use its path in their links: `//` in it would name another host."""
     if why := _why_no_site(value):
         raise ValueError(
-            f"{as_written(value)} is not the address of a site: {why}. Write where the catalogue's first page is, such as "
+            f"{quoted(value)} is not the address of a site: {why}. Write where the catalogue's first page is, such as "
             "https://example.org/quilts."
         )
     return value
@@ -236,7 +236,7 @@ def _photo_path(value: object, info: ValidationInfo) -> str:
     parts = text.split("/")
     if text.startswith("/") or ":" in parts[0] or any(part in ("", ".", "..") for part in parts):
         raise ValueError(
-            f"{as_written(written)} is no place in the photos folder. Write the photo's name from there on, "
+            f"{quoted(written)} is no place in the photos folder. Write the photo's name from there on, "
             "such as low-tide/front.jpg."
         )
     return text

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.records.fields import (
     ANY_CASE,
     DateField,
@@ -47,7 +47,7 @@ class Rules(Record):
             raise ValueError("No quilt is both washed and unwashed. If they take both, write either.")
         for word in needs:
             if word in info.data.get("no", ()):
-                raise ValueError(f"{as_written(word)} stands under both no and needs. Keep one.")
+                raise ValueError(f"{quoted(word)} stands under both no and needs. Keep one.")
         return needs
 
 
@@ -80,5 +80,7 @@ class Partner(Identified):
     about: Text | None = Field(None, description="A sentence on what it does. Public if the partner is.")
     contact: Contact | None = Field(None, description="How to reach it. Private.")
     checked: DateField | None = Field(None, description="When these rules were last confirmed with it.")
-    rules: Rules = Field(Rules.model_construct(), description="Standing rules; a line of a request may override each.")
+    rules: Rules = Field(
+        Rules.model_construct(), description="QuiltState rules; a line of a request may override each."
+    )
     notes: Text | None = Field(None, description="Private, in Markdown.")

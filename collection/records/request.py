@@ -5,14 +5,14 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.records.fields import ANY_CASE, ONE_IS_A_LIST, DateField, Identified, Line, Text
 from collection.records.partner import Rules
 
 
 def _short_name(text: str) -> str:
     if not re.fullmatch(r"[\w-]+", text):
-        raise ValueError(f"{as_written(text)} is no short name. Write letters, digits and hyphens, such as cots.")
+        raise ValueError(f"{quoted(text)} is no short name. Write letters, digits and hyphens, such as cots.")
     return text
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from collection.problems import choices
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.records.fields import (
     ANY_CASE,
     ONE_IS_A_LIST,
@@ -132,13 +132,13 @@ class Prices(Record):
     def _no_package_stands_twice(cls, packages: tuple[PackagePrice, ...]) -> tuple[PackagePrice, ...]:
         for index, package in enumerate(packages):
             if package.size in {before.size for before in packages[:index]}:
-                raise ValueError(f"{as_written(package.size)} stands there twice. Keep one price for each package.")
+                raise ValueError(f"{quoted(package.size)} stands there twice. Keep one price for each package.")
         return packages
 
 
 def _language(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Za-z0-9]+)*", text):
-        raise ValueError(f"{as_written(text)} is no code of a language. Write one such as en, en-US or sv.")
+        raise ValueError(f"{quoted(text)} is no code of a language. Write one such as en, en-US or sv.")
     return text
 
 
@@ -155,7 +155,7 @@ class Site(Record):
 
 def _known_fact(fact: str) -> str:
     if fact not in FACTS:
-        raise ValueError(f"{as_written(fact)} is not a fact that can go out. {choices(fact, FACTS)}")
+        raise ValueError(f"{quoted(fact)} is not a fact that can go out. {choices(fact, FACTS)}")
     return fact
 
 
@@ -165,7 +165,7 @@ Fact = Annotated[Word, AfterValidator(_known_fact), WithJsonSchema({"enum": list
 def currency_code(code: str) -> str:
     """The code of a currency in capitals. ValueError, with a remedy, for anything else."""
     if code.upper() not in DECIMALS:
-        raise ValueError(f"{as_written(code)} is not the code of a currency. Write its three letters, such as USD.")
+        raise ValueError(f"{quoted(code)} is not the code of a currency. Write its three letters, such as USD.")
     return code.upper()
 
 

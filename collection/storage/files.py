@@ -24,7 +24,7 @@ def digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def digest_of(path: Path) -> str | None:
+def file_digest(path: Path) -> str | None:
     """The digest of a file, without holding it in memory; None where there is no file."""
     if not path.is_file():
         return None
@@ -45,7 +45,7 @@ def bytes_of_named(path: Path, most: int) -> bytes:
 
 def holds(path: Path, content: str | None) -> bool:
     """Has a file the content of this digest? For None: is there no file?"""
-    return not path.is_file() if content is None else digest_of(path) == content
+    return not path.is_file() if content is None else file_digest(path) == content
 
 
 def write_lasting(path: Path, content: bytes, *, mode: int = USUAL) -> None:

@@ -12,7 +12,7 @@ from collection.storage.folder_layout import FOLDERS, SETTINGS_FILE, is_left_alo
 
 # Size, mtime and ctime (both in nanoseconds) and inode of a file; of a link, those of its target too; of a
 # folder nothing.
-Stamp = tuple[int, ...]
+Fingerprint = tuple[int, ...]
 
 # A file changed twice within one tick of a coarse clock looks unchanged; 2 s is the coarsest in use (FAT).
 TICK_NS = 2_000_000_000
@@ -21,12 +21,12 @@ TICK_NS = 2_000_000_000
 _ENTRIES_LACK_NUMBERS = os.name == "nt"
 
 
-def stamps_of(folder: str) -> dict[str, Stamp]:
+def fingerprints_of(folder: str) -> dict[str, Fingerprint]:
     """The fingerprints of all that reading a collection depends on, by name within the folder.
 
     That is all in its folders, and next to them, without the files that editors leave behind.
     """
-    found: dict[str, Stamp] = {}
+    found: dict[str, Fingerprint] = {}
     for entry in _entries(folder):
         if entry.name in FOLDERS:
             found[entry.name] = _stamp(entry) if entry.is_symlink() else ()
@@ -38,7 +38,7 @@ def stamps_of(folder: str) -> dict[str, Stamp]:
     return found
 
 
-def _add_below(folder: str, name: str, found: dict[str, Stamp]) -> None:
+def _add_below(folder: str, name: str, found: dict[str, Fingerprint]) -> None:
     for entry in _entries(folder):
         inside = f"{name}/{entry.name}"
         if entry.is_dir(follow_symlinks=False):
@@ -56,7 +56,7 @@ def _entries(folder: str) -> list[os.DirEntry[str]]:
         return []
 
 
-def _stamp(entry: os.DirEntry[str]) -> Stamp:
+def _stamp(entry: os.DirEntry[str]) -> Fingerprint:
     if not entry.is_symlink():
         try:
             found = stat_of(entry)
@@ -73,7 +73,7 @@ def _stamp(entry: os.DirEntry[str]) -> Stamp:
     return numbers
 
 
-def stamp_of(path: str | os.PathLike[str]) -> Stamp | None:
+def fingerprint_of(path: str | os.PathLike[str]) -> Fingerprint | None:
     """The fingerprint of one file, or of a link's target; None where there is none."""
     try:
         found = os.stat(path)
@@ -89,13 +89,13 @@ def stat_of(entry: os.DirEntry[str], *, follow_symlinks: bool = False) -> os.sta
     return entry.stat(follow_symlinks=follow_symlinks)
 
 
-def is_settled(stamp: Stamp, now: int) -> bool:
+def is_stable(stamp: Fingerprint, now: int) -> bool:
     """Would a later change show in a fingerprint taken at `now` (ns)? Not if the file is newer than a clock's tick."""
     times = [time for place, time in enumerate(stamp) if place % 4 in (1, 2)]
     return all(abs(now - time) > TICK_NS for time in times)
 
 
-def state_of(stamps: Mapping[str, Stamp]) -> str:
+def state_of(stamps: Mapping[str, Fingerprint]) -> str:
     """One digest of the fingerprints of all files."""
     return digest_of(repr(sorted(stamps.items())).encode("utf-8", "surrogateescape"))
 
@@ -105,25 +105,25 @@ def digest_of(content: bytes) -> str:
     return blake2b(content, digest_size=16).hexdigest()
 
 
-class SeenFiles:
+class KnownFiles:
     """The fingerprints of a collection's files in one build, for it and for the next one.
 
     `settled` says whether a later change of a file would show in its fingerprint; `digests` has the digests of
     the files that were opened.
     """
 
-    def __init__(self, stamps: dict[str, Stamp], settled: dict[str, bool], digests: dict[str, str]):
+    def __init__(self, stamps: dict[str, Fingerprint], settled: dict[str, bool], digests: dict[str, str]):
         self.stamps = stamps
         self.settled = settled
         self.digests = digests
 
     @classmethod
-    def look(cls, folder: str | os.PathLike[str], clock: Callable[[], int], before: "SeenFiles | None" = None) -> Self:
+    def look(cls, folder: str | os.PathLike[str], clock: Callable[[], int], before: "KnownFiles | None" = None) -> Self:
         """The files as they are now, with the digests of those that a settled fingerprint shows to be unchanged."""
         # The clock first: a file that changes meanwhile is not settled.
         now = clock()
-        stamps = stamps_of(os.fspath(folder))
-        settled = {name: is_settled(stamp, now) for name, stamp in stamps.items()}
+        stamps = fingerprints_of(os.fspath(folder))
+        settled = {name: is_stable(stamp, now) for name, stamp in stamps.items()}
         if before is None:
             return cls(stamps, settled, {})
         digests = {
@@ -140,7 +140,7 @@ class SeenFiles:
 
     def seen_again(self, now: int) -> Self:
         """The same files, found unchanged at `now`."""
-        settled = {name: is_settled(stamp, now) for name, stamp in self.stamps.items()}
+        settled = {name: is_stable(stamp, now) for name, stamp in self.stamps.items()}
         return type(self)(self.stamps, settled, self.digests)
 
     def as_data(self) -> dict[str, list[Any]]:

@@ -21,7 +21,7 @@ from collection.storage.change_log import (
     log_bytes,
     read_log,
 )
-from collection.storage.files import digest_of
+from collection.storage.files import file_digest
 from collection.storage.transaction import FileChanges
 
 Becomes = Literal["as it was", "put away", "there again", "already so"]
@@ -61,7 +61,7 @@ def change_log(folder: Path) -> ChangeLog:
         return ChangeLog((), (), (), tuple(refused.problems))
 
 
-def take_back(folder: Path, *, again: bool = False) -> Undo | None:
+def prepare_undo(folder: Path, *, again: bool = False) -> Undo | None:
     """The undo of the last change; with `again`, of the last undo. None where there is nothing to undo.
 
     Nothing is written before `commit`. Raises CollectionProblems, each file named, when one was changed by
@@ -89,7 +89,7 @@ def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
     """Add the change that gives a file its former content."""
     path, kept = changes.folder / file.name, f"{FORMER}/{number}/{file.name}"
     try:
-        now, former = digest_of(path), digest_of(changes.folder / kept)
+        now, former = file_digest(path), file_digest(changes.folder / kept)
     except OSError as error:
         raise CollectionProblems([Problem(file.name, 1, "", "", f"It can't be read: {error.strerror}.")]) from error
     if is_known_by(now, file.was):
@@ -134,6 +134,6 @@ def _no_longer_kept(file: LoggedFile) -> Problem:
     return Problem(file.name, 1, "", "", remedy)
 
 
-def taken_back_by(log: ChangeLog) -> dict[int, int]:
+def undone_by(log: ChangeLog) -> dict[int, int]:
     """For each change that was undone, the number of the last change that did so."""
     return {change.entry.takes_back: change.number for change in log.changes if change.entry.takes_back is not None}

@@ -6,12 +6,12 @@ from pathlib import Path
 from collection.problems import CollectionProblems, Problem
 from collection.records.collection import Collection
 from collection.storage.transaction import FileChanges
-from collection.transfers.transfers import Change, Moves
+from collection.transfers.transfers import Change, Transfers
 from collection.yaml_files.field_edits import EditProblem, append_to_list, set_field
 from collection.yaml_files.parser import Plain, read_yaml
 
 
-def file_changes(collection: Collection, moves: Moves) -> FileChanges:
+def file_changes(collection: Collection, moves: Transfers) -> FileChanges:
     """The edits that record transfers in the quilts' files; `commit` of the result writes them.
 
     Raises CollectionProblems, with all of them, when transfers are refused, or a file was changed since the

@@ -6,12 +6,12 @@ from typing import assert_never
 
 from collection.giving.arrival import state_of
 from collection.problems import Problem, choices, nearest_word
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.records.collection import Collection
 from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
 from collection.records.quilt import Quilt
 from collection.records.request import Request
-from collection.transfers.wording import say_day, say_standing
+from collection.transfers.wording import format_day, format_state
 from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Path, YamlText
 
@@ -20,7 +20,7 @@ Obstacles = Iterator[Problem]
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class QuiltState:
     """A quilt, the text of its file, and its collection."""
 
     quilt: Quilt
@@ -38,7 +38,7 @@ class Standing:
     def refuse_as_it_is(self, remedy: str, *, already: bool = False) -> Problem:
         """A problem that states the quilt's destination."""
         verb = "is" if isinstance(self.destination, Staying | Promised) or self._is_planned else "was"
-        words = say_standing(self.destination, self.collection.partners)
+        words = format_state(self.destination, self.collection.partners)
         return self.refuse(f"{verb} {'already ' if already else ''}{words}", remedy)
 
     @property
@@ -56,7 +56,7 @@ def unknown_quilt(collection: Collection, texts: Texts, quilt_id: str) -> Proble
         return texts[file].problem((), None, "This record is not sound yet; a check of the collection tells why.")
     near = nearest_word(quilt_id, collection.quilts)
     hint = f"Did you mean {near}?" if near else "A quilt is named as its file is, without .yaml."
-    return Problem(file, 1, "", "", f"There is no quilt {as_written(quilt_id)}. {hint}")
+    return Problem(file, 1, "", "", f"There is no quilt {quoted(quilt_id)}. {hint}")
 
 
 def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | None, kind: str) -> Obstacles:
@@ -71,7 +71,7 @@ def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | No
             return
         near = nearest_word(partner_id, (p.id for p in collection.partners.values() if p.kind == kind))
         hint = f"Did you mean {near}?" if near else "Begin a file for it in partners/."
-        yield Problem(file, 1, "", "", f"There is no partner {as_written(partner_id)}. {hint}")
+        yield Problem(file, 1, "", "", f"There is no partner {quoted(partner_id)}. {hint}")
     elif partner.kind != kind:
         remedy = f"{partner.name} is a {partner.kind}, and a {kind} is needed here."
         yield texts[file].problem(("kind",), None, remedy)
@@ -83,7 +83,7 @@ def request_obstacles(
     """Refuse a request or line that does not exist, that was closed, or that came later."""
     if request_id is None:
         if line_id is not None:
-            remedy = f"The line {as_written(line_id)} belongs to a request. Name the request too."
+            remedy = f"The line {quoted(line_id)} belongs to a request. Name the request too."
             yield Problem("requests", 1, "", "", remedy)
         return
     file = f"requests/{request_id}.yaml"
@@ -91,22 +91,22 @@ def request_obstacles(
     if request is None:
         near = nearest_word(request_id, collection.requests)
         hint = f"Did you mean {near}?" if near else "Begin a file for it in requests/."
-        yield Problem(file, 1, "", "", f"There is no request {as_written(request_id)}. {hint}")
+        yield Problem(file, 1, "", "", f"There is no request {quoted(request_id)}. {hint}")
         return
     text = texts[file]
     if request.closed is not None:
-        remedy = f"{request_id} was closed{say_day(request.closed)}. If it is open again, take closed out."
+        remedy = f"{request_id} was closed{format_day(request.closed)}. If it is open again, take closed out."
         yield text.problem(("closed",), None, remedy)
     if request.asked is not None and on.surely_before(request.asked):
-        remedy = f"{_on(on)} the request had not come yet{say_day(request.asked)}. One of the two dates is wrong."
+        remedy = f"{_on(on)} the request had not come yet{format_day(request.asked)}. One of the two dates is wrong."
         yield text.problem(("asked",), None, remedy)
     if line_id is not None and request.line(line_id) is None:
         lines = choices(line_id, [line.id for line in request.lines])
-        yield text.problem(("lines",), None, f"{request_id} has no line {as_written(line_id)}. {lines}")
+        yield text.problem(("lines",), None, f"{request_id} has no line {quoted(line_id)}. {lines}")
     yield from partner_obstacles(collection, texts, request.partner, "charity")
 
 
-def no_place_left(standing: Standing, request: Request, line_id: str, taken: int) -> Obstacles:
+def no_place_left(standing: QuiltState, request: Request, line_id: str, taken: int) -> Obstacles:
     """Refuse a line that has what it asked for."""
     line = request.line(line_id)
     if line is not None and taken >= line.count:
@@ -118,7 +118,7 @@ def no_place_left(standing: Standing, request: Request, line_id: str, taken: int
 # Where it is ------------------------------------------------------------------------------------
 
 
-def not_to_be_promised(standing: Standing) -> Obstacles:
+def not_to_be_promised(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that is promised, kept, or gone."""
     if isinstance(standing.destination, Promised) or (
         isinstance(standing.destination, Donated) and standing.quilt.in_the_house
@@ -128,7 +128,7 @@ def not_to_be_promised(standing: Standing) -> Obstacles:
         yield from not_to_leave(standing)
 
 
-def not_to_leave(standing: Standing) -> Obstacles:
+def not_to_leave(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that is kept, or gone already."""
     match standing.destination:
         case Staying(is_="kept"):
@@ -143,7 +143,7 @@ def not_to_leave(standing: Standing) -> Obstacles:
             assert_never(standing.destination)
 
 
-def not_to_be_delivered(standing: Standing) -> Obstacles:
+def not_to_be_delivered(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that was not handed over, or has been delivered."""
     destination = standing.destination
     if not isinstance(destination, Donated) or standing.quilt.in_the_house:
@@ -155,7 +155,7 @@ def not_to_be_delivered(standing: Standing) -> Obstacles:
         yield standing.refuse_as_it_is("If it is with another charity, correct its file.", already=True)
 
 
-def not_to_be_acknowledged(standing: Standing, delivered: EdtfDate | None) -> Obstacles:
+def not_to_be_acknowledged(standing: QuiltState, delivered: EdtfDate | None) -> Obstacles:
     """Refuse a quilt that has not reached a charity as far as is known, or was acknowledged."""
     destination = standing.destination
     if not isinstance(destination, Donated):
@@ -167,13 +167,13 @@ def not_to_be_acknowledged(standing: Standing, delivered: EdtfDate | None) -> Ob
         yield standing.refuse_as_it_is(remedy)
 
 
-def not_to_come_back(standing: Standing) -> Obstacles:
+def not_to_come_back(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that never left."""
     if standing.quilt.in_the_house and not isinstance(standing.destination, Lost):
         yield standing.refuse_as_it_is("It has not left the house, so it can't come back.")
 
 
-def not_to_be_set_free(standing: Standing) -> Obstacles:
+def not_to_be_set_free(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that is free, or gone."""
     if isinstance(standing.destination, Staying) and standing.destination.is_ == "free":
         yield standing.refuse_as_it_is("", already=True)
@@ -181,7 +181,7 @@ def not_to_be_set_free(standing: Standing) -> Obstacles:
         yield standing.refuse_as_it_is("It can be free again once it is back: record that it came back.")
 
 
-def not_to_be_missed(standing: Standing) -> Obstacles:
+def not_to_be_missed(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that somebody has, or that is missed already."""
     destination, partners = standing.destination, standing.collection.partners
     has_arrived = isinstance(destination, Donated) and state_of(destination, partners) in ("delivered", "acknowledged")
@@ -189,7 +189,7 @@ def not_to_be_missed(standing: Standing) -> Obstacles:
         yield standing.refuse_as_it_is("", already=True)
 
 
-def out_on_loan(standing: Standing, needed_by: EdtfDate | None = None) -> Obstacles:
+def out_on_loan(standing: QuiltState, needed_by: EdtfDate | None = None) -> Obstacles:
     """Refuse a quilt out on loan; with `needed_by`, only one that is surely not back by then."""
     loan = standing.quilt.current_loan
     if loan is None:
@@ -197,12 +197,12 @@ def out_on_loan(standing: Standing, needed_by: EdtfDate | None = None) -> Obstac
     if needed_by is not None and not (loan.due is not None and needed_by.surely_before(loan.due)):
         return
     index = standing.quilt.loans.index(loan)
-    due = f", due back{say_day(loan.due)}" if loan.due else ""
+    due = f", due back{format_day(loan.due)}" if loan.due else ""
     remedy = "Write under back when it came back." if needed_by is None else f"It is needed by {needed_by.say()}."
     yield standing.refuse(f"is out on loan to {loan.to}{due}", remedy, path=("loans", index))
 
 
-def not_finished(standing: Standing) -> Obstacles:
+def not_finished(standing: QuiltState) -> Obstacles:
     """Refuse a quilt that is still being made."""
     if standing.quilt.stage != "finished":
         because = f"is not finished: it is still at the {standing.quilt.stage}"
@@ -212,16 +212,16 @@ def not_finished(standing: Standing) -> Obstacles:
 # When -------------------------------------------------------------------------------------------
 
 
-def too_early(standing: Standing, on: EdtfDate, what: str) -> Obstacles:
+def too_early(standing: QuiltState, on: EdtfDate, what: str) -> Obstacles:
     """Refuse a day before another step of the quilt; the problem names the latest such step."""
     late = [(date, path, happened) for path, happened, date in _happened(standing) if date and on.surely_before(date)]
     if late:
         date, path, happened = max(late, key=lambda each: each[0].sort_key)
-        because = f"can't have been {what}{say_day(on)}: {happened}{say_day(date)}"
+        because = f"can't have been {what}{format_day(on)}: {happened}{format_day(date)}"
         yield standing.refuse(because, "One of the two dates is wrong.", path=path)
 
 
-def _happened(standing: Standing) -> Iterator[tuple[Path, str, EdtfDate | None]]:
+def _happened(standing: QuiltState) -> Iterator[tuple[Path, str, EdtfDate | None]]:
     quilt, destination = standing.quilt, standing.destination
     yield ("made",), "it was made", quilt.made
     for index, former in enumerate(quilt.history):

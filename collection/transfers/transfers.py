@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 from pydantic import TypeAdapter
 
-from collection.care.cautions import Mind, minds
+from collection.care.cautions import Reminder, minds
 from collection.giving.arrival import delivered_on
 from collection.problems import Problem
 from collection.records.collection import Collection
@@ -28,7 +28,7 @@ from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.transfers.preconditions import (
     Obstacles,
-    Standing,
+    QuiltState,
     Texts,
     no_place_left,
     not_finished,
@@ -45,7 +45,7 @@ from collection.transfers.preconditions import (
     too_early,
     unknown_quilt,
 )
-from collection.transfers.wording import say_day, say_standing
+from collection.transfers.wording import format_day, format_state
 from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Plain
 
@@ -76,14 +76,14 @@ class Change:
 
     def say(self, collection: Collection) -> str:
         """The change in words: `Low Tide: promised to River Street Shelter -> handed over to Nell on 12 May 2026`."""
-        before, after = (say_standing(each, collection.partners) for each in (self.before, self.after))
+        before, after = (format_state(each, collection.partners) for each in (self.before, self.after))
         if isinstance(self.after, Staying) and not isinstance(self.before, Staying | Promised):
-            after = f"back{say_day(getattr(_read(self.former), 'returned', None))}, {after}"
+            after = f"back{format_day(getattr(_read(self.former), 'returned', None))}, {after}"
         return f"{self.quilt.title}: {before} -> {after}"
 
 
 @dataclass(frozen=True, slots=True)
-class Moves:
+class Transfers:
     """The changes to record; or none, and all that prevents them."""
 
     changes: tuple[Change, ...]
@@ -100,7 +100,7 @@ def promise(
     *,
     on: EdtfDate,
     to_be_finished: Iterable[str] = (),
-) -> Moves:
+) -> Transfers:
     """Set quilts aside for lines of requests.
 
     A quilt that is not finished is refused, unless it is in `to_be_finished`. The rules of a line are not
@@ -116,17 +116,17 @@ def promise(
         if standing is None:
             continue
         in_time = standing.quilt.id in to_be_finished
-        obstacles = [*not_to_be_promised(standing)] or [
+        preconditions = [*not_to_be_promised(standing)] or [
             *(() if in_time else not_finished(standing)),
             *(out_on_loan(standing, request.needed_by) if request and request.needed_by else ()),
             *too_early(standing, on, "promised"),
         ]
         if request is not None:
             place = (request_id, line_id)
-            obstacles += no_place_left(standing, request, line_id, len(answers.to(*place)) + taken[place])
+            preconditions += no_place_left(standing, request, line_id, len(answers.to(*place)) + taken[place])
             taken[place] += 1
             fields = {"to": request.partner, "through": request.through, "request": request_id, "line": line_id}
-            batch.change(standing, obstacles, {"is": "promised", **_known(fields), "on": str(on)}, None)
+            batch.change(standing, preconditions, {"is": "promised", **_known(fields), "on": str(on)}, None)
     return batch.moves()
 
 
@@ -140,7 +140,7 @@ def hand_over(
     to: str | None = None,
     request: str | None = None,
     line: str | None = None,
-) -> Moves:
+) -> Transfers:
     """Record that quilts have left the maker's hands: to a go-between, or straight to a charity (`to` alone).
 
     A promise or plan supplies what is not given here. Where the charity is not the one that was promised,
@@ -154,20 +154,20 @@ def hand_over(
     standings = [standing for standing in batch.standings if standing is not None]
     taken = _taken_by_others(collection, asked, line, {standing.quilt.id for standing in standings})
     for standing in standings:
-        obstacles = [*not_to_leave(standing)] or [
+        preconditions = [*not_to_leave(standing)] or [
             *out_on_loan(standing),
             *not_finished(standing),
             *too_early(standing, on, "handed over"),
         ]
         written = _handed_over(_planned(standing), on, asked, through=through, to=to, request=request, line=line)
-        if not (obstacles or "to" in written or "through" in written):
+        if not (preconditions or "to" in written or "through" in written):
             because = "was handed over to nobody named"
-            obstacles.append(standing.refuse(because, "Say through which go-between it went, or to which charity."))
+            preconditions.append(standing.refuse(because, "Say through which go-between it went, or to which charity."))
         if asked is not None and line is not None:
-            obstacles += no_place_left(standing, asked, line, taken)
+            preconditions += no_place_left(standing, asked, line, taken)
             taken += 1
         former = _written(standing) if isinstance(standing.destination, Promised) else None
-        batch.change(standing, obstacles, written, former if _says_more(former, written) else None)
+        batch.change(standing, preconditions, written, former if _says_more(former, written) else None)
     return batch.moves()
 
 
@@ -207,72 +207,72 @@ def _handed_over(
 
 def delivered(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, to: str | None = None
-) -> Moves:
+) -> Transfers:
     """Record that quilts have reached a charity: `to`, or the one they were for. Where these differ, both are kept."""
     batch = _Batch(collection, texts, quilts)
     batch.refuse(partner_obstacles(collection, texts, to, "charity"))
     for standing in filter(None, batch.standings):
-        obstacles = [*not_to_be_delivered(standing)] or [*too_early(standing, on, "delivered")]
+        preconditions = [*not_to_be_delivered(standing)] or [*too_early(standing, on, "delivered")]
         before = _fields(standing)
         went_to = to or before.get("to")
-        if went_to is None and not obstacles:
-            obstacles.append(standing.refuse_as_it_is("Say which charity has it."))
+        if went_to is None and not preconditions:
+            preconditions.append(standing.refuse_as_it_is("Say which charity has it."))
         intended = before.get("meant_for") or before.get("to") or went_to
         meant_for = intended if intended != went_to else None
         written = {**before, "to": went_to, "delivered": str(on), "meant_for": meant_for}
-        batch.change(standing, obstacles, _in_order(written, without=() if meant_for else ("meant_for",)), None)
+        batch.change(standing, preconditions, _in_order(written, without=() if meant_for else ("meant_for",)), None)
     return batch.moves()
 
 
 def acknowledged(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, letter: str | None = None
-) -> Moves:
+) -> Transfers:
     """Record that a charity's letter has come for quilts that have reached it; `letter` is its file."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
         donation = standing.destination
         day = delivered_on(donation, collection.partners) if isinstance(donation, Donated) else None
-        obstacles = [*not_to_be_acknowledged(standing, day)] or [*too_early(standing, on, "acknowledged")]
+        preconditions = [*not_to_be_acknowledged(standing, day)] or [*too_early(standing, on, "acknowledged")]
         before = _fields(standing)
         # Where the handover was the delivery, its day is written as the day of delivery.
         written = {"delivered": str(day), **_known(before), "acknowledged": str(on), "acknowledgement": letter}
-        batch.change(standing, obstacles, _in_order({**before, **_known(written)}), None)
+        batch.change(standing, preconditions, _in_order({**before, **_known(written)}), None)
     return batch.moves()
 
 
 def returned(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
-) -> Moves:
+) -> Transfers:
     """Record that quilts are back with the maker, and free; their former destination is added to the history."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
-        obstacles = [*not_to_come_back(standing)] or [*too_early(standing, on, "back")]
-        batch.change(standing, obstacles, "free", _ended(standing, on, note))
+        preconditions = [*not_to_come_back(standing)] or [*too_early(standing, on, "back")]
+        batch.change(standing, preconditions, "free", _ended(standing, on, note))
     return batch.moves()
 
 
 def set_free(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
-) -> Moves:
+) -> Transfers:
     """Set quilts in the house free for a new home; a promise or plan that ends is added to their history."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
-        obstacles = [*not_to_be_set_free(standing)] or [*too_early(standing, on, "set free")]
-        batch.change(standing, obstacles, "free", _ended(standing, on, note))
+        preconditions = [*not_to_be_set_free(standing)] or [*too_early(standing, on, "set free")]
+        batch.change(standing, preconditions, "free", _ended(standing, on, note))
     return batch.moves()
 
 
 def lost(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
-) -> Moves:
+) -> Transfers:
     """Record that quilts can't be found, in the house or with a go-between; where they were is added to the history."""
     batch = _Batch(collection, texts, quilts)
     for standing in filter(None, batch.standings):
-        obstacles = [*not_to_be_missed(standing)] or [*out_on_loan(standing), *too_early(standing, on, "missed")]
+        preconditions = [*not_to_be_missed(standing)] or [*out_on_loan(standing), *too_early(standing, on, "missed")]
         had_last = None if standing.quilt.in_the_house else getattr(standing.destination, "through", None)
         written = {"is": "lost", **_known({"through": had_last, "on": str(on), "note": note})}
         is_away = isinstance(standing.destination, Donated) and not standing.quilt.in_the_house
-        batch.change(standing, obstacles, written, _written(standing) if is_away else _ended(standing, on, None))
+        batch.change(standing, preconditions, written, _written(standing) if is_away else _ended(standing, on, None))
     return batch.moves()
 
 
@@ -289,7 +289,7 @@ class _Batch:
         self._refusals: list[Problem] = []
         self.standings = list(self._named(quilts))
 
-    def _named(self, quilts: Iterable[str]) -> Iterator[Standing | None]:
+    def _named(self, quilts: Iterable[str]) -> Iterator[QuiltState | None]:
         """Each quilt named; None for one that does not exist, or was named before."""
         seen: set[str] = set()
         for quilt_id in quilts:
@@ -298,27 +298,27 @@ class _Batch:
                 self._refusals.append(unknown_quilt(self.collection, self.texts, quilt_id))
                 yield None
                 continue
-            standing = Standing(quilt, self.texts[f"quilts/{quilt_id}.yaml"], self.collection)
+            standing = QuiltState(quilt, self.texts[f"quilts/{quilt_id}.yaml"], self.collection)
             if quilt_id in seen:
                 self._refusals.append(standing.refuse("is named twice", "Name it once."))
             yield None if quilt_id in seen else standing
             seen.add(quilt_id)
 
-    def refuse(self, obstacles: Obstacles) -> None:
-        self._refusals += obstacles
+    def refuse(self, preconditions: Obstacles) -> None:
+        self._refusals += preconditions
 
-    def change(self, standing: Standing, obstacles: Iterable[Problem], written: Plain, former: Plain) -> None:
-        """Add one quilt's change, unless there are obstacles."""
-        obstacles = list(obstacles)
-        self._refusals += obstacles
-        if not obstacles and not self._refusals:
+    def change(self, standing: QuiltState, preconditions: Iterable[Problem], written: Plain, former: Plain) -> None:
+        """Add one quilt's change, unless there are preconditions."""
+        preconditions = list(preconditions)
+        self._refusals += preconditions
+        if not preconditions and not self._refusals:
             after = _read(written)
             before = standing.destination
             self._changes.append(Change(standing.quilt, before, after, _written(standing), written, former))
 
-    def moves(self) -> Moves:
+    def moves(self) -> Transfers:
         refusals = tuple(sorted(set(self._refusals)))
-        return Moves(() if refusals else tuple(self._changes), refusals)
+        return Transfers(() if refusals else tuple(self._changes), refusals)
 
 
 # What is written --------------------------------------------------------------------------------
@@ -335,18 +335,18 @@ def _read(written: Plain) -> Destination:
     return _DESTINATION.validate_python(written)
 
 
-def _written(standing: Standing) -> Plain:
+def _written(standing: QuiltState) -> Plain:
     """The destination as written in the quilt's file; None where it has none."""
     return standing.text.value(("destination",))
 
 
-def _fields(standing: Standing) -> Fields:
+def _fields(standing: QuiltState) -> Fields:
     """The fields of a destination as written in the file; none of a mere word."""
     written = _written(standing)
     return written if isinstance(written, dict) else {}
 
 
-def _planned(standing: Standing) -> Fields:
+def _planned(standing: QuiltState) -> Fields:
     """The written fields of a promise or of a donation."""
     is_planned = isinstance(standing.destination, Promised | Donated)
     return _known(_fields(standing)) if is_planned else {}
@@ -369,7 +369,7 @@ def _says_more(promise: Plain, donation: Fields) -> bool:
     return any(key != "is" and donation.get(key) != value for key, value in _known(promise).items())
 
 
-def _ended(standing: Standing, on: EdtfDate, note: str | None) -> Plain:
+def _ended(standing: QuiltState, on: EdtfDate, note: str | None) -> Plain:
     """A destination as it is added to the history; None for free or undecided, which have no facts."""
     written = _written(standing)
     fields = dict(written) if isinstance(written, dict) else {"is": written}
@@ -388,7 +388,7 @@ def _with_note(fields: Fields, note: str | None) -> Fields:
     return {**fields, "note": f"{str(before).rstrip()}; {note}" if before else note}
 
 
-def minds_of_moves(collection: Collection, changes: Iterable[Change]) -> tuple[Mind, ...]:
+def reminders_of_transfers(collection: Collection, changes: Iterable[Change]) -> tuple[Reminder, ...]:
     """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them
     next."""
     leaving = [

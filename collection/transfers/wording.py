@@ -9,7 +9,7 @@ from collection.records.request import Request
 from collection.values.dates import EdtfDate
 
 
-def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> str:
+def format_state(destination: Destination, partners: Mapping[str, Partner]) -> str:
     """A quilt's destination, as the end of a sentence that begins with "It is" or "It was"."""
     match destination:
         case Staying():
@@ -17,10 +17,10 @@ def say_standing(destination: Destination, partners: Mapping[str, Partner]) -> s
         case Promised():
             return f"promised to {partner_name(destination.to, partners)}"
         case Gifted():
-            return f"given to {destination.to or 'a person'}{say_day(destination.on)}"
+            return f"given to {destination.to or 'a person'}{format_day(destination.on)}"
         case Lost():
             last = f", last with {partner_name(destination.through, partners)}" if destination.through else ""
-            return f"missed{say_day(destination.on)}{last}"
+            return f"missed{format_day(destination.on)}{last}"
         case Donated():
             return _say_donation(destination, partners)
         case _:
@@ -31,22 +31,22 @@ def _say_donation(donation: Donated, partners: Mapping[str, Partner]) -> str:
     charity = partner_name(donation.to, partners)
     meant_for = f", meant for {partner_name(donation.meant_for, partners)}" if donation.meant_for else ""
     if donation.acknowledged is not None:
-        return f"acknowledged by {charity}{say_day(donation.acknowledged)}{meant_for}"
+        return f"acknowledged by {charity}{format_day(donation.acknowledged)}{meant_for}"
     if donation.delivered is not None:
-        return f"delivered to {charity}{say_day(donation.delivered)}{meant_for}"
+        return f"delivered to {charity}{format_day(donation.delivered)}{meant_for}"
     if donation.through is None:
-        return f"given to {charity}{say_day(donation.handed_over)}{meant_for}"
+        return f"given to {charity}{format_day(donation.handed_over)}{meant_for}"
     go_between = partner_name(donation.through, partners)
     bound_for = f", for {charity}" if donation.to else ""
     if donation.handed_over is None:
         return f"planned to go through {go_between}{bound_for}{meant_for}"
-    return f"handed over to {go_between}{say_day(donation.handed_over)}{bound_for}{meant_for}"
+    return f"handed over to {go_between}{format_day(donation.handed_over)}{bound_for}{meant_for}"
 
 
-def say_day(day: EdtfDate | None) -> str:
+def format_day(day: EdtfDate | None) -> str:
     """A date as the end of a phrase; nothing where it is not known.
 
-    >>> say_day(EdtfDate.parse("2026-05-12")), say_day(EdtfDate.parse("2019~"))
+    >>> format_day(EdtfDate.parse("2026-05-12")), format_day(EdtfDate.parse("2019~"))
     (' on 12 May 2026', ' (about 2019)')
     """
     if day is None:

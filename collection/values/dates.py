@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import Any, Literal, Self
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.values.date_hints import EXAMPLES, what_is_wrong
 from collection.values.date_phrases import everyday_to_edtf, third_words
 from collection.values.edtf import AUTUMN, MONTHS, SPRING, SUMMER, WINTER, End, Interval, Moment, read_edtf
@@ -19,7 +19,7 @@ def _meaning(edtf: str) -> dict[str, Any]:
     """All that follows from the text of a date."""
     read = read_edtf(edtf)
     if read is None:
-        raise ValueError(f"{as_written(edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X.")
+        raise ValueError(f"{quoted(edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X.")
     start, end = (read.start, read.end) if isinstance(read, Interval) else (read, read)
     moments = [moment for moment in (start, end) if isinstance(moment, Moment)]
     return {
@@ -78,15 +78,15 @@ class EdtfDate:
         Raises ValueError in words for the maker, with the nearest right form.
         """
         if len(text) > _LONGEST_TEXT:
-            raise ValueError(f"{as_written(text)} is too long for a date. Write it like {EXAMPLES}.")
+            raise ValueError(f"{quoted(text)} is too long for a date. Write it like {EXAMPLES}.")
         if any(character.isnumeric() and not character.isascii() for character in text):
-            raise ValueError(f"{as_written(text)}: write the figures as 0 to 9, like {EXAMPLES}.")
+            raise ValueError(f"{quoted(text)}: write the figures as 0 to 9, like {EXAMPLES}.")
         plain = " ".join(text.translate(_DASHES).lower().split())
         if not plain:
             raise ValueError(f"The date is empty. Write it like {EXAMPLES}, or leave the field out.")
         edtf = everyday_to_edtf(plain)
         if edtf is None:
-            raise ValueError(f"{as_written(text)} {what_is_wrong(plain)}")
+            raise ValueError(f"{quoted(text)} {what_is_wrong(plain)}")
         return cls(edtf)
 
     def __str__(self) -> str:

@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from enum import Enum
 from typing import Literal
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 
 Grain = Literal["century", "decade", "year", "season", "month", "day"]
 
@@ -109,7 +109,7 @@ def read_moment(text: str) -> Moment | None:
     year, month, day, qualifier = (part or "" for part in shape.groups())
     first_year, last_year = int(year.replace("X", "0")), int(year.replace("X", "9"))
     if first_year == 0:
-        raise ValueError(f"{as_written(text)} lies before the year 1, and no quilt does. Write the year like 2016.")
+        raise ValueError(f"{quoted(text)} lies before the year 1, and no quilt does. Write the year like 2016.")
     if "X" in year:
         grain: Grain = "century" if year.endswith("XX") else "decade"
         bounds = date(first_year, 1, 1), date(last_year, 12, 31)
@@ -132,7 +132,7 @@ def _filled_from_the_left(year: str, month: str | None, day: str | None) -> bool
 def _season(year: int, season: int, text: str) -> tuple[date, date]:
     begins = date(year, _SEASON_BEGINS[season], 1)
     if season == WINTER and year == 9999:
-        raise ValueError(f"{as_written(text)} is out of reach. Write years up to 9998.")
+        raise ValueError(f"{quoted(text)} is out of reach. Write years up to 9998.")
     last_month, last_year = (begins.month + 2, year) if season != WINTER else (2, year + 1)
     return begins, _last_of_month(last_year, last_month)
 
@@ -140,12 +140,12 @@ def _season(year: int, season: int, text: str) -> tuple[date, date]:
 def _month_or_day(year: int, month: str, day: str, text: str) -> tuple[Grain, tuple[date, date]]:
     if not 1 <= int(month) <= 12:
         years = f", or {year}/{year // 100}{month} for the years" if int(month) > year % 100 and not day else ""
-        raise ValueError(f"{as_written(text)}: there is no month {month}. Write months as 01 to 12{years}.")
+        raise ValueError(f"{quoted(text)}: there is no month {month}. Write months as 01 to 12{years}.")
     first, last = date(year, int(month), 1), _last_of_month(year, int(month))
     if day in ("", "XX"):
         return "day" if day else "month", (first, last)
     if not 1 <= int(day) <= last.day:
-        raise ValueError(f"{as_written(text)}: {MONTHS[first.month - 1]} {year} has the days 01 to {last.day}.")
+        raise ValueError(f"{quoted(text)}: {MONTHS[first.month - 1]} {year} has the days 01 to {last.day}.")
     return "day", (first.replace(day=int(day)),) * 2
 
 
@@ -161,7 +161,7 @@ def _read_interval(start: str, end: str) -> Interval | None:
     if any(isinstance(moment, Moment) and "X" in moment.unqualified for moment in ends):
         return None
     if isinstance(first, Moment) and isinstance(last, Moment) and first.earliest > last.latest:
-        raise ValueError(f"{as_written(f'{start}/{end}')} runs backwards. Write {end}/{start}.")
+        raise ValueError(f"{quoted(f'{start}/{end}')} runs backwards. Write {end}/{start}.")
     return Interval(first, last)
 
 

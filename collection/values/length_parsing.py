@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 
 Unit = Literal["in", "cm"]
 What = Literal["length", "size", "range"]
@@ -84,17 +84,17 @@ def plain_text(text: str, what: What) -> str:
     Raises ValueError when it is empty, too long, or has figures other than 0 to 9.
     """
     if len(text) > LONGEST_TEXT[what]:
-        raise ValueError(f"{as_written(text)} is too long for a {what}. Write it like {EXAMPLES[what]}.")
+        raise ValueError(f"{quoted(text)} is too long for a {what}. Write it like {EXAMPLES[what]}.")
     plain = " ".join(text.translate(_ALIKE).replace("''", '"').lower().split())
     if not plain:
         raise ValueError(f"The {what} is empty. Write it like {EXAMPLES[what]}, or leave the field out.")
     if any(character.isnumeric() and not character.isascii() for character in plain):
-        raise ValueError(f"{as_written(text)}: write the figures as 0 to 9, for example {EXAMPLES[what]}.")
+        raise ValueError(f"{quoted(text)}: write the figures as 0 to 9, for example {EXAMPLES[what]}.")
     return plain
 
 
 def not_a(what: What, text: str) -> ValueError:
-    return ValueError(f"{as_written(text)} is not a {what}. Write it like {EXAMPLES[what]}.")
+    return ValueError(f"{quoted(text)} is not a {what}. Write it like {EXAMPLES[what]}.")
 
 
 def read_inches(text: str, unit: Unit, what: What = "length") -> Fraction:
@@ -112,7 +112,7 @@ def read_together(texts: Sequence[str], unit: Unit, what: What) -> list[Fraction
     shared: str = unit
     if units and any(part.unit is None for parts in every for part in parts):
         if len(units) > 1 or units[0] not in _SHARED_UNITS:
-            found = " and ".join(as_written(text) for text in texts)
+            found = " and ".join(quoted(text) for text in texts)
             raise ValueError(f"{found}: write the unit after {'both' if len(texts) == 2 else 'all'} numbers.")
         shared = units[0]
     return [_total(parts, shared, text) for parts, text in zip(every, texts, strict=True)]
@@ -146,7 +146,7 @@ def _parts(text: str, what: What) -> tuple[_Part, ...]:
     """The numbers of a length, each with its unit: `5 ft 1/2 in` has two parts."""
     plain = plain_text(text, "length")
     if plain.startswith("-"):
-        raise ValueError(f"{as_written(text)} is less than nothing. Write a length without the minus sign.")
+        raise ValueError(f"{quoted(text)} is less than nothing. Write a length without the minus sign.")
     parts: list[_Part] = []
     at = 0
     while at < len(plain):
@@ -166,7 +166,7 @@ def _parts(text: str, what: What) -> tuple[_Part, ...]:
 def _unit(word: str, text: str, what: What) -> str:
     unit = _UNIT_OF.get(word.removesuffix("."))
     if unit is None:
-        found = f"{as_written(text)} is not a {what}: {as_written(word)} is no unit of length."
+        found = f"{quoted(text)} is not a {what}: {quoted(word)} is no unit of length."
         raise ValueError(f"{found} Write it like {EXAMPLES[what]}.")
     return unit
 
@@ -177,12 +177,12 @@ def _number(token: re.Match[str], text: str) -> Fraction:
     over = int(token["over"] or token["numerator"])
     under = int(token["under"] or token["denominator"])
     if under == 0:
-        raise ValueError(f"{as_written(text)} has a fraction with 0 under the line. Write it like 60 1/2.")
+        raise ValueError(f"{quoted(text)} has a fraction with 0 under the line. Write it like 60 1/2.")
     if token["whole"] is None:
         return Fraction(over, under)
     if over >= under:
         raise ValueError(
-            f"{as_written(text)}: the fraction {as_written(f'{over}/{under}')} behind a whole number "
+            f"{quoted(text)}: the fraction {quoted(f'{over}/{under}')} behind a whole number "
             "should be less than one. Write it like 60 1/2."
         )
     return int(token["whole"]) + Fraction(over, under)
@@ -191,7 +191,7 @@ def _number(token: re.Match[str], text: str) -> Fraction:
 def _decimal_number(decimal: str, text: str) -> Fraction:
     before, comma, after = decimal.partition(",")
     if comma and len(after) == 3 and before.strip("0"):
-        raise ValueError(f"{as_written(text)} could be read in two ways. Write {before}{after} or {before}.{after}.")
+        raise ValueError(f"{quoted(text)} could be read in two ways. Write {before}{after} or {before}.{after}.")
     return Fraction(decimal.replace(",", "."))
 
 
@@ -201,10 +201,10 @@ def _total(parts: tuple[_Part, ...], unit: str, text: str) -> Fraction:
         _check_compound(parts, text)
     total = sum((part.number * _INCHES_IN[part.unit or unit] for part in parts), Fraction(0))
     if total > LONGEST_INCHES:
-        found = f"{as_written(text)} is more than {LONGEST_INCHES} in, longer than any quilt."
+        found = f"{quoted(text)} is more than {LONGEST_INCHES} in, longer than any quilt."
         raise ValueError(f"{found} Check the number and its unit.")
     if len("".join(write_exactly(total)[0])) > LONGEST_TEXT["length"] - len(" in"):
-        raise ValueError(f"{as_written(text)} is finer than any ruler. Write it like {EXAMPLES['length']}.")
+        raise ValueError(f"{quoted(text)} is finer than any ruler. Write it like {EXAMPLES['length']}.")
     return total
 
 
@@ -212,14 +212,14 @@ def _check_compound(parts: tuple[_Part, ...], text: str) -> None:
     """Several parts are one length only as `5 ft 6 in` is: falling units, each part less than the unit before."""
     if any(part.unit is None for part in parts):
         raise ValueError(
-            f"{as_written(text)}: each number needs its unit, as in 5 ft 6 in; a fraction stands as in 60 1/2."
+            f"{quoted(text)}: each number needs its unit, as in 5 ft 6 in; a fraction stands as in 60 1/2."
         )
     for larger, smaller in pairwise(parts):
         family = next(family for family in _FAMILIES if larger.unit in family)
         if smaller.unit not in family[family.index(larger.unit) + 1 :]:
-            raise ValueError(f"{as_written(text)}: give one length in one unit, like 60 in or 153 cm, or as 5 ft 6 in.")
+            raise ValueError(f"{quoted(text)}: give one length in one unit, like 60 in or 153 cm, or as 5 ft 6 in.")
         if smaller.number * _INCHES_IN[str(smaller.unit)] >= _INCHES_IN[str(larger.unit)]:
-            found = f"{as_written(text)}: the part in {smaller.unit} should be less than 1 {larger.unit}."
+            found = f"{quoted(text)}: the part in {smaller.unit} should be less than 1 {larger.unit}."
             raise ValueError(f"{found} If it is one length in two units, write just one of them.")
 
 

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Self, overload
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.values.length_parsing import (
     CM_PER_INCH,
     LONGEST_INCHES,
@@ -161,13 +161,11 @@ class Size:
         spread = Length(read_inches(off, unit, "size")) if off is not None else NO_LENGTH
         (narrow, wide), (short, long) = _both_sides(plain, unit, text)
         if min(narrow, short) <= spread:
-            raise ValueError(f"{as_written(text)}: both sides must be larger than nothing, like 60 x 72 in.")
+            raise ValueError(f"{quoted(text)}: both sides must be larger than nothing, like 60 x 72 in.")
         spreads = (wide - narrow) / 2 + spread, (long - short) / 2 + spread
         size = cls((narrow + wide) / 2, (short + long) / 2, about, *spreads)
         if (max(wide, long) + spread).inches > LONGEST_INCHES or len(str(size)) > LONGEST_TEXT["size"]:
-            raise ValueError(
-                f"{as_written(text)} is larger than any quilt, or finer than any ruler. Check the numbers."
-            )
+            raise ValueError(f"{quoted(text)} is larger than any quilt, or finer than any ruler. Check the numbers.")
         return size
 
     @property
@@ -351,7 +349,7 @@ def _both_sides(plain: str, unit: Unit, text: str) -> list[tuple[Length, Length]
     square = re.fullmatch(r"(.*[^ ]) ?\b(?:square|sq\.?)", plain) if len(sides) == 1 else None
     ends = [_two_ends(side) for side in (2 * [square[1]] if square else sides)]
     if len(ends) != 2 or not all(len(side) <= 2 and all(side) for side in ends):
-        raise ValueError(f"{as_written(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
+        raise ValueError(f"{quoted(text)} is not a size. Write width x length, like 60 1/2 x 72 in.")
     read = map(Length, read_together([end for side in ends for end in side], unit, "size"))
     bounds = [(least := next(read), next(read) if len(side) == 2 else least) for side in ends]
     for least, most in bounds:

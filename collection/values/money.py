@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Self
 
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.values.currencies import DECIMALS, DECIMALS_OF_NONE, SYMBOL_MEANS, SYMBOL_SAID
 
 _LONGEST_TEXT = 100
@@ -43,7 +43,7 @@ class Money:
         if not amount.is_finite() or amount < 0:
             raise _no_amount(str(amount))
         if amount > _LARGEST:
-            raise ValueError(f"{as_written(f'{amount:f}')} is more than any quilt costs. Check the number.")
+            raise ValueError(f"{quoted(f'{amount:f}')} is more than any quilt costs. Check the number.")
         exact = amount.quantize(Decimal(1).scaleb(-decimals))
         if exact != amount:
             raise ValueError(_too_many_decimals(str(amount), self.currency))
@@ -59,17 +59,17 @@ class Money:
         currency = currency.upper() if currency is not None else None
         decimals = _decimals(currency)
         if len(text) > _LONGEST_TEXT:
-            raise ValueError(f"{as_written(text)} is too long for an amount. Write it like 84.50.")
+            raise ValueError(f"{quoted(text)} is too long for an amount. Write it like 84.50.")
         plain = " ".join(text.translate(_ALIKE).lower().split())
         if not plain:
             raise ValueError("The amount is empty. Write it like 84.50, or leave the field out.")
         if any(character.isnumeric() and not character.isascii() for character in plain):
-            raise ValueError(f"{as_written(text)}: write the figures as 0 to 9, like 84.50.")
+            raise ValueError(f"{quoted(text)}: write the figures as 0 to 9, like 84.50.")
         found = _SHAPE.fullmatch(plain) or _SHAPE.fullmatch(plain.removeprefix("-"))
         if found is None:
             raise _no_amount(text)
         if plain.startswith("-") or found[2]:
-            raise ValueError(f"{as_written(text)} is less than nothing. Write the amount without the minus sign.")
+            raise ValueError(f"{quoted(text)} is less than nothing. Write the amount without the minus sign.")
         for mark in (found[1], found[4]):
             if mark:
                 _check_mark(mark, currency, text, number=found[3])
@@ -128,18 +128,20 @@ def _decimals(currency: str | None) -> int:
     if currency is None:
         return DECIMALS_OF_NONE
     if currency not in DECIMALS:
-        raise ValueError(f"{as_written(currency)} is not the code of a currency. Write its three letters, like USD.")
+        raise ValueError(f"{quoted(currency)} is not the code of a currency. Write its three letters, like USD.")
     return DECIMALS[currency]
 
 
 def _no_amount(text: str) -> ValueError:
-    return ValueError(f"{as_written(text)} is not an amount of money. Write it like 84.50 or 1,234.50.")
+    return ValueError(f"{quoted(text)} is not an amount of money. Write it like 84.50 or 1,234.50.")
 
 
 def _too_many_decimals(found: str, currency: str | None) -> str:
     decimals = _decimals(currency)
     allowed = f"at most {decimals} decimals" if decimals else "no decimals"
-    return f"{as_written(found)}: an amount {f'in {currency}' if currency else 'without a currency'} has {allowed}. Round it."
+    return (
+        f"{quoted(found)}: an amount {f'in {currency}' if currency else 'without a currency'} has {allowed}. Round it."
+    )
 
 
 def _check_mark(mark: str, currency: str | None, text: str, *, number: str) -> None:
@@ -149,15 +151,15 @@ def _check_mark(mark: str, currency: str | None, text: str, *, number: str) -> N
         return
     if not means:
         right = f"{number} {currency}" if currency else number
-        raise ValueError(f"{as_written(text)}: {as_written(mark)} is not a currency that is known here. Write {right}.")
+        raise ValueError(f"{quoted(text)}: {quoted(mark)} is not a currency that is known here. Write {right}.")
     if currency is None:
         # The maker writes the currency once, and all amounts follow it.
         raise OtherCurrency(
-            f"{as_written(text)} is in {means[0]}, and the collection does not say what it counts in. "
+            f"{quoted(text)} is in {means[0]}, and the collection does not say what it counts in. "
             f"Write currency: {means[0]} in collection.yaml."
         )
     raise OtherCurrency(
-        f"{as_written(text)} is in {means[0]}, but the collection counts in {currency}. "
+        f"{quoted(text)} is in {means[0]}, but the collection counts in {currency}. "
         f"Write what it came to in {currency}."
     )
 
@@ -175,7 +177,7 @@ def _amount(number: str, decimals: int, currency: str | None, text: str) -> Deci
     alone = not re.search(r"[^0-9]", whole)
     if mark == "," and alone and len(rest) == 3 and _GROUPED.fullmatch(number) and whole.strip("0"):
         if decimals == 3:
-            raise ValueError(f"{as_written(text)} could be read in two ways. Write {whole}{rest} or {whole}.{rest}.")
+            raise ValueError(f"{quoted(text)} could be read in two ways. Write {whole}{rest} or {whole}.{rest}.")
         return Decimal(whole + rest)
     if not alone and mark in whole:
         return Decimal(_ungrouped(number, text))

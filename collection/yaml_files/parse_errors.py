@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import yaml
 
-from collection.quotes import in_short, printable
+from collection.quotes import printable, shortened
 
 
 class _SyntaxError(NamedTuple):
@@ -26,8 +26,8 @@ def explain_syntax_error(raised: yaml.YAMLError, lines: list[str]) -> tuple[int,
     at, error = _locate(raised, lines)
     for number, remedy in ((at, _first(_REMEDIES, error)), (_line_above(lines, at), _first(_OF_LINE_ABOVE, error))):
         if remedy:
-            return number + 1, in_short(lines[number]), remedy
-    return at + 1, in_short(lines[at]), _OTHERWISE
+            return number + 1, shortened(lines[number]), remedy
+    return at + 1, shortened(lines[at]), _OTHERWISE
 
 
 def _first(remedies: "_Remedies", error: _SyntaxError) -> str | None:
@@ -91,7 +91,7 @@ def _quoted(error: _SyntaxError, example: str = '"60 x 72, about"') -> str:
     quote = "'" if '"' in value else '"'
     if quote in value:
         return example
-    return f"{field['name']}: {quote}{in_short(value)}{quote}"
+    return f"{field['name']}: {quote}{shortened(value)}{quote}"
 
 
 def _tab(error: _SyntaxError) -> str | None:
@@ -122,7 +122,7 @@ def _requoted(error: _SyntaxError) -> str:
     field = _FIELD.fullmatch(error.line)
     value = (field["value"] or "") if field else ""
     inner = value[1:-1] if value.endswith("'") else value[1:]
-    return f'{field["name"]}: "{in_short(inner)}"' if field and inner and '"' not in inner else '"Mother\'s quilt"'
+    return f'{field["name"]}: "{shortened(inner)}"' if field and inner and '"' not in inner else '"Mother\'s quilt"'
 
 
 def _behind_brackets(error: _SyntaxError) -> str | None:
@@ -176,7 +176,7 @@ def _indent(line: str) -> int:
 def _no_colon(error: _SyntaxError, line: str | None = None) -> str | None:
     line = error.line if line is None else line
     if close := re.match(r"\s*(?:-\s+)*(\w[\w ]*):(\S.*)", line):
-        return f"A space is missing behind the colon. Write {in_short(close[1])}: {in_short(close[2])}."
+        return f"A space is missing behind the colon. Write {shortened(close[1])}: {shortened(close[2])}."
     if not re.search(r":(\s|$)", line):
         return (
             "A colon is missing on this line. Write the field's name, a colon, a space and the value: title: Low Tide."
@@ -190,7 +190,7 @@ def _no_colon_above(error: _SyntaxError) -> str | None:
 
 def _open_brackets(error: _SyntaxError) -> str | None:
     if comment := re.search(r"[^\s,\[{][^,\[{\n]*\s#[^,\]}\n]*", error.within):
-        value = in_short(comment[0].rpartition(": ")[2])
+        value = shortened(comment[0].rpartition(": ")[2])
         return (
             f'A # begins a comment, so that the rest of its line is left out. Put quotes around the value: "{value}".'
         )

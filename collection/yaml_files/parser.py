@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import yaml
 
 from collection.problems import Problem, Severity
-from collection.quotes import as_written, in_short
+from collection.quotes import quoted, shortened
 
 Path = tuple[str | int, ...]
 Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
@@ -92,7 +92,7 @@ def format_path(path: Path) -> str:
     >>> format_path(("photos", 1, "file"))
     'photos.2.file'
     """
-    return ".".join(str(part + 1) if isinstance(part, int) else in_short(part) for part in path)
+    return ".".join(str(part + 1) if isinstance(part, int) else shortened(part) for part in path)
 
 
 def format_found(found: object) -> str:
@@ -101,7 +101,7 @@ def format_found(found: object) -> str:
     >>> format_found({"is": "donated", "to": ["nell", True]})
     '{is: donated, to: [nell, true]}'
     """
-    return "" if found is None else in_short(_on_one_line(found))
+    return "" if found is None else shortened(_on_one_line(found))
 
 
 def _on_one_line(value: object) -> str:
@@ -161,7 +161,7 @@ def read_text(raw: bytes, file: str) -> tuple[str, Problem | None]:
         return raw.decode("utf-8-sig"), None
     except UnicodeDecodeError as error:
         line = len(split_lines(raw[: error.start].decode("utf-8", "replace")))
-        found = in_short(split_lines(raw.decode("utf-8-sig", "replace"))[line - 1])
+        found = shortened(split_lines(raw.decode("utf-8-sig", "replace"))[line - 1])
         remedy = (
             "This line has a character, often an accented letter, that is not stored as UTF-8. "
             "Save the file anew, with UTF-8 as its encoding."
@@ -281,7 +281,7 @@ class _Reader:
             key = event.value
             here = (*path, key)
             if key in fields:
-                remedy = f"The field {as_written(key)} stands twice, first on line {self.lines[here]}. Keep one."
+                remedy = f"The field {quoted(key)} stands twice, first on line {self.lines[here]}. Keep one."
                 self._report(event, here, key, remedy)
                 self._skip_value(value)
                 continue
@@ -300,11 +300,11 @@ class _Reader:
             remedy = f"A space is missing behind the colon. Write {name}: {value}."
         elif isinstance(whole, str):
             remedy = (
-                f"Within {{ }} a comma ends a value. If {as_written(word.value)} is part of it, put quotes around the "
-                f'whole: {key}: "{in_short(whole)}". If it is a field, give it a value: {in_short(word.value)}: true.'
+                f"Within {{ }} a comma ends a value. If {quoted(word.value)} is part of it, put quotes around the "
+                f'whole: {key}: "{shortened(whole)}". If it is a field, give it a value: {shortened(word.value)}: true.'
             )
         else:
-            remedy = f"Within {{ }} each field has a colon and a value, such as {in_short(word.value)}: true."
+            remedy = f"Within {{ }} each field has a colon and a value, such as {shortened(word.value)}: true."
         self._report(word, (*path, word.value), word.value, remedy)
         return whole
 
@@ -332,8 +332,8 @@ class _Reader:
             whole = f"{event.value} {comment.rstrip()}".strip()
             name = f"{path[-1]}: " if path and isinstance(path[-1], str) else ""
             remedy = (
-                f"{as_written(comment)} is left out, because a # begins a comment. If it belongs to the value, "
-                f'put quotes around the whole: {name}"{in_short(whole)}". If it is a comment, put a space behind the #.'
+                f"{quoted(comment)} is left out, because a # begins a comment. If it belongs to the value, "
+                f'put quotes around the whole: {name}"{shortened(whole)}". If it is a comment, put a space behind the #.'
             )
             self._report(event, path, whole, remedy)
             if not event.value:
@@ -352,4 +352,4 @@ class _Reader:
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
 
     def _report(self, event: yaml.Event, path: Path, found: str, remedy: str) -> None:
-        self.problems.append(Problem(self.file, _line(event), format_path(path), in_short(found), remedy))
+        self.problems.append(Problem(self.file, _line(event), format_path(path), shortened(found), remedy))

@@ -12,7 +12,7 @@ from collection.loading.loader import Reading, read_collection
 from collection.loading.record_cache import RecordCache
 from collection.problems import CollectionProblems, Problem
 from collection.records.as_of import as_of, last_change
-from collection.storage.fingerprints import SeenFiles
+from collection.storage.fingerprints import KnownFiles
 from collection.storage.locks import held_alone, locked
 from site_builder.building.editions import BuiltEdition, Contents, Progress, build_editions
 from site_builder.building.publish import editions_replaced, left_lying
@@ -20,10 +20,10 @@ from site_builder.editions import EDITIONS, EditionName
 from site_builder.images.picture import Picture
 from site_builder.images.store import PictureStore, SpoiledPicture
 from site_builder.incremental import manifest
-from site_builder.incremental.cache_folder import CachePlace, held_place, passing_place, why_not_kept
+from site_builder.incremental.cache_folder import CacheFolder, held_cache, temporary_cache, why_not_kept
 from site_builder.incremental.former_caches import remove_former_notes
 from site_builder.incremental.manifest import BuildNotes, BuildReport, EditionNotes
-from site_builder.incremental.up_to_date import built_already
+from site_builder.incremental.up_to_date import report_if_up_to_date
 from site_builder.temporary_folders import remove_left_folders
 
 NOWHERE = ".nowhere"
@@ -55,12 +55,12 @@ def build(
     known_to_differ: bool = False,
     progress: Progress = lambda what, done, of: None,
     clock: Callable[[], int] = time.time_ns,
-    place: CachePlace | None = None,
+    place: CacheFolder | None = None,
 ) -> BuildReport:
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
     `on` is the day as of which they are built, and from which the binder counts what is past; `clock` only decides whether a file is so
-    new that its time proves nothing. With `known_to_differ` somebody has asked `built_already` just now.
+    new that its time proves nothing. With `known_to_differ` somebody has asked `report_if_up_to_date` just now.
     `place` is where things are kept for the next build; left out, the collection's own among the user's caches.
     Raises CollectionProblems when the records have errors (with `strict`, warnings too), OutputRefused
     when `output` can't be built into, OSError when it can't be written; the editions that were there then
@@ -68,9 +68,11 @@ def build(
     """
     remove_left_folders()
     left = remove_former_notes(output)
-    with nullcontext(place) if place else held_place(folder) as kept:
+    with nullcontext(place) if place else held_cache(folder) as kept:
         if not known_to_differ:
-            known = built_already(folder, output, on=on, editions=editions, strict=strict, clock=clock, place=kept)
+            known = report_if_up_to_date(
+                folder, output, on=on, editions=editions, strict=strict, clock=clock, place=kept
+            )
             if known is not None:
                 return known
         asked = _Asked(folder, output, on, editions, strict, jobs, progress, clock)
@@ -82,13 +84,13 @@ def build(
     return replace(report, left_lying=(*left, *left_lying(output)))
 
 
-def _build(asked: _Asked, place: CachePlace) -> BuildReport:
-    program = manifest.program_stamp()
+def _build(asked: _Asked, place: CacheFolder) -> BuildReport:
+    program = manifest.program_fingerprint()
     notes = BuildNotes(place, asked.folder, asked.output, program)
     cache = RecordCache(place.records, f"{program} {os.path.realpath(asked.folder)}")
 
-    def look() -> tuple[SeenFiles, RecordCache]:
-        return SeenFiles.look(asked.folder, asked.clock, notes.read_seen()), cache
+    def look() -> tuple[KnownFiles, RecordCache]:
+        return KnownFiles.look(asked.folder, asked.clock, notes.read_seen()), cache
 
     notes.remove_left_parts()
     reading = read_collection(asked.folder, look, asked.jobs)
@@ -124,7 +126,7 @@ def _build(asked: _Asked, place: CachePlace) -> BuildReport:
         recovered=reading.recovered,
         changed=_pages_changed(built),
         left_alone=not any(each.written.is_changed for each in built),
-        not_kept=place.why_passing or why,
+        not_kept=place.why_temporary or why,
     )
 
 
@@ -137,7 +139,7 @@ def _pages_changed(editions: Sequence[BuiltEdition]) -> int | None:
 def _edition_notes(
     edition: BuiltEdition,
     on: date,
-    seen: SeenFiles,
+    seen: KnownFiles,
     settled: date,
     counts: tuple[int, int],
     warnings: tuple[Problem, ...],
@@ -153,7 +155,7 @@ def _edition_notes(
         warnings=warnings,
         # A photo, or this machine, may be better then.
         to_look_at_again=bool(placeholders),
-        rests_on=edition.rests_on,
+        input_digest=edition.input_digest,
         quilts=edition.quilts,
         left=edition.written.left,
         files=edition.written.notes,
@@ -165,7 +167,7 @@ def _is_within(output: Path, place: Path) -> bool:
     return Path(os.path.realpath(output)).is_relative_to(os.path.realpath(place))
 
 
-def _note(seen: SeenFiles, notes: BuildNotes, cache: RecordCache, editions: Mapping[EditionName, EditionNotes]) -> str:
+def _note(seen: KnownFiles, notes: BuildNotes, cache: RecordCache, editions: Mapping[EditionName, EditionNotes]) -> str:
     """Note all for the next build; why something of it can't be kept, if so."""
     try:
         cache.save()
@@ -179,7 +181,7 @@ def _note(seen: SeenFiles, notes: BuildNotes, cache: RecordCache, editions: Mapp
 
 @contextmanager
 def _prepared(
-    reading: Reading, place: CachePlace, asked: _Asked
+    reading: Reading, place: CacheFolder, asked: _Asked
 ) -> Iterator[tuple[PictureStore, dict[str, Picture], str]]:
     """The pictures of all photos in a store, which no other build clears meanwhile; in a passing one where they can't be
     kept, and then why."""
@@ -189,10 +191,10 @@ def _prepared(
         try:
             pictures = _prepare(store, reading, asked)
         except OSError as error:
-            if place.why_passing:
+            if place.why_temporary:
                 raise
             why = why_not_kept(error)
-            passing = until_the_end.enter_context(passing_place(why))
+            passing = until_the_end.enter_context(temporary_cache(why))
             store = PictureStore(passing.pictures, now=asked.clock)
             pictures = _prepare(store, reading, asked)
         yield store, pictures, why

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from collection.storage.fingerprints import digest_of
 from site_builder.building.edition_writer import EditionWriter
-from site_builder.incremental.dependencies import LookedAt, Looks
-from site_builder.incremental.dependency_store import PagesLookedAt
+from site_builder.incremental.dependencies import Dependencies, PageDependencies
+from site_builder.incremental.dependency_store import DependencyStore
 from site_builder.incremental.digests import RecordDigests
 from site_builder.incremental.manifest import EditionNotes
 from site_builder.pages.all_pages import pages_of
@@ -22,7 +22,7 @@ class MadePage:
     """A page as it will be written, with what it looked at. `has_own_strip`: it has quilts with colours."""
 
     content: bytes
-    looks: Looks
+    looks: PageDependencies
     has_own_strip: bool
 
 
@@ -34,7 +34,7 @@ class EditionPages:
         edition: Edition,
         writer: EditionWriter,
         digests: RecordDigests,
-        looks: PagesLookedAt,
+        looks: DependencyStore,
         before: EditionNotes | None,
     ):
         self.edition = edition
@@ -46,7 +46,7 @@ class EditionPages:
         self._heads = PageHeads(edition, self.quilts)
         self._strip = digest_of(repr(self._heads.colours).encode())
         self._renderer = Renderer()
-        self._rested_on = {path: note.rests_on for path, note in before.files.items()} if before else {}
+        self._rested_on = {path: note.input_digest for path, note in before.files.items()} if before else {}
         said = before.quilts if before else {}
         changed = {quilt: said.get(quilt, "") for quilt, says in digests.quilts.items() if says != said.get(quilt)}
         self._before_they_changed = RecordDigests("", "", changed, {})
@@ -62,10 +62,10 @@ class EditionPages:
 
     def make(self, plan: PagePlan) -> MadePage:
         """One page from the records."""
-        looked_at = LookedAt()
-        spec = plan.page(self.edition, looked_at)
+        dependencies = Dependencies()
+        spec = plan.page(self.edition, dependencies)
         content = self._renderer.page(spec.template, self._heads.head(spec), spec.view)
-        return MadePage(content, looked_at.looks(plan.quilts), bool(spec.colours))
+        return MadePage(content, dependencies.looks(plan.quilts), bool(spec.colours))
 
     def put(self, plan: PagePlan, page: MadePage) -> None:
         """Write a page that was made, and note what it rests on."""
@@ -73,13 +73,13 @@ class EditionPages:
         self.writer.put(plan.path, page.content, own if page.has_own_strip else with_strip)
         self.looks.note(plan.path, page.looks)
 
-    def _rest_on(self, plan: PagePlan, looks: Looks) -> tuple[str, str]:
+    def _rest_on(self, plan: PagePlan, looks: PageDependencies) -> tuple[str, str]:
         """What a page rests on; and if none of its quilts has colours, so that it has the whole edition's strip."""
         beside = plan.beside_quilts(self.digests, looks, self.edition.on)
         quilts = self._quilts_as_before(plan, looks, beside) or plan.of_quilts(self.digests, looks)
         return f"{beside} {quilts}", f"{beside} {quilts} {self._strip}"
 
-    def _quilts_as_before(self, plan: PagePlan, looks: Looks, beside: str) -> str | None:
+    def _quilts_as_before(self, plan: PagePlan, looks: PageDependencies, beside: str) -> str | None:
         """What stood for the page's quilts when all else was as it is, if they say the same: most say so."""
         match str(self._rested_on.get(plan.path)).split():
             case [same, quilts, *_] if same == beside:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from collection.storage.fingerprints import digest_of
 from site_builder.building.publish import StagedEdition
-from site_builder.incremental.manifest import EditionNotes, FileNote, as_left, folders_of
+from site_builder.incremental.manifest import EditionNotes, FileNote, fingerprint_of_output, folders_of
 
 _COPIED = FileNote(())
 
@@ -41,33 +41,33 @@ class EditionWriter:
         self._made: dict[str, tuple[str, str | None]] = {}
         self._pages_written = 0
 
-    def kept(self, path: str, rests_on: Sequence[str]) -> bool:
+    def kept(self, path: str, input_digest: Sequence[str]) -> bool:
         """Keep the file if it was made from one of these."""
         note = self._before.get(path)
-        if note is None or note.rests_on not in rests_on or not self._is_untouched(path, note):
+        if note is None or note.input_digest not in input_digest or not self._is_untouched(path, note):
             return False
-        self._keep(path, note.content, note.rests_on)
+        self._keep(path, note.content, note.input_digest)
         return True
 
     def keep_all(self) -> bool:
         """Keep every file as the last build left it, if the edition lies there as it was left; else keep none."""
         former = self._staged.former
-        if not former or as_left(former) != self._left_before:
+        if not former or fingerprint_of_output(former) != self._left_before:
             return False
         for path in former:
             if not path.endswith("/"):
                 note = self._before.get(path, _COPIED)
-                self._keep(path, note.content, note.rests_on)
+                self._keep(path, note.content, note.input_digest)
         return True
 
-    def put(self, path: str, content: bytes, rests_on: str | None = None) -> None:
-        """A file with this content, made from what `rests_on` stands for."""
+    def put(self, path: str, content: bytes, input_digest: str | None = None) -> None:
+        """A file with this content, made from what `input_digest` stands for."""
         digest, note = digest_of(content), self._before.get(path)
         if note is not None and note.content == digest and self._is_untouched(path, note):
-            self._keep(path, digest, rests_on)
+            self._keep(path, digest, input_digest)
             return
         self._staged.write(path, content)
-        self._made[path] = digest, rests_on
+        self._made[path] = digest, input_digest
         self._pages_written += path.endswith(".html")
 
     def copy(self, source: Path, path: str, read: Callable[[Path], bytes]) -> None:
@@ -86,7 +86,7 @@ class EditionWriter:
             if self._had_before
             else None,
             notes={path: FileNote(staged.files[path], *made) for path, made in self._made.items() if made[0]},
-            left=as_left(staged.files | dict.fromkeys(folders_of(staged.files), ())),
+            left=fingerprint_of_output(staged.files | dict.fromkeys(folders_of(staged.files), ())),
         )
         staged.forget()
         self._made, self._before = {}, {}
@@ -95,6 +95,6 @@ class EditionWriter:
     def _is_untouched(self, path: str, note: FileNote) -> bool:
         return self._staged.may_keep(path, note.stamp)
 
-    def _keep(self, path: str, digest: str, rests_on: str | None) -> None:
+    def _keep(self, path: str, digest: str, input_digest: str | None) -> None:
         self._staged.keep(path)
-        self._made[path] = digest, rests_on
+        self._made[path] = digest, input_digest

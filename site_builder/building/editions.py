@@ -17,9 +17,9 @@ from site_builder.building.publish import StagedEdition
 from site_builder.editions import EditionName
 from site_builder.images.picture import Picture
 from site_builder.images.store import PictureStore
-from site_builder.incremental.dependency_store import PagesLookedAt
+from site_builder.incremental.cached_entries import cached_entries
+from site_builder.incremental.dependency_store import DependencyStore
 from site_builder.incremental.digests import RecordDigests
-from site_builder.incremental.kept_entries import kept_entries
 from site_builder.incremental.manifest import BuildNotes
 from site_builder.pages.cards import PICTURE_FOLDER
 from site_builder.pages.edition import Edition
@@ -65,7 +65,7 @@ class BuiltEdition:
     RecordDigests has it), and how many pages it has."""
 
     name: EditionName
-    rests_on: str
+    input_digest: str
     quilts: Mapping[str, str]
     pages: int
     written: WrittenEdition
@@ -105,21 +105,21 @@ def _build_together(
             contents.program,
             jobs,
         )
-        rests_on = digests.of_all(contents.on if name == "binder" else None)
-        if before and before.rests_on == rests_on and writer.keep_all():
-            built.append(BuiltEdition(name, rests_on, digests.quilts, before.counts[1], writer.finish()))
+        input_digest = digests.of_all(contents.on if name == "binder" else None)
+        if before and before.input_digest == input_digest and writer.keep_all():
+            built.append(BuiltEdition(name, input_digest, digests.quilts, before.counts[1], writer.finish()))
             continue
-        looks = PagesLookedAt(contents.notes, name)
-        to_make.append((EditionPages(contents.edition(name), writer, digests, looks, before), rests_on))
+        looks = DependencyStore(contents.notes, name)
+        to_make.append((EditionPages(contents.edition(name), writer, digests, looks, before), input_digest))
     _write_pages([pages for pages, _ in to_make], jobs, progress)
     for pages, _ in to_make:
         pages.edition.forget_what_pages_share()
-    for pages, rests_on in to_make:
+    for pages, input_digest in to_make:
         # They are true whatever becomes of this build.
         pages.looks.save()
         _write_the_rest(pages, contents, jobs)
         quilts = pages.digests.quilts
-        built.append(BuiltEdition(pages.edition.name, rests_on, quilts, len(pages.plans), pages.writer.finish()))
+        built.append(BuiltEdition(pages.edition.name, input_digest, quilts, len(pages.plans), pages.writer.finish()))
     return built
 
 
@@ -145,7 +145,7 @@ def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress
 def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
     """All files of an edition that are no pages."""
     edition, quilts, writer = pages.edition, pages.quilts, pages.writer
-    entries = kept_entries(
+    entries = cached_entries(
         contents.notes,
         edition.name,
         made_from=pages.digests.beside_quilts,

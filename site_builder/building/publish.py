@@ -19,7 +19,7 @@ from pathlib import Path
 from collection.storage.part_files import PRIVATE, USUAL, make_private_folder
 from site_builder.building.swap import exchange
 from site_builder.editions import EDITIONS, EditionName
-from site_builder.incremental.manifest import FileStamp, files_in, folders_of, stamp_of
+from site_builder.incremental.manifest import OutputFingerprint, files_in, fingerprint_of, folders_of
 from site_builder.removal import OWNERS, remove_tree
 
 MARK = b'<meta name="generator" content="Counterpane">'
@@ -56,13 +56,13 @@ class StagedEdition:
         self.place = place
         self.old = old
         self._file_mode, self._folder_mode = (PRIVATE, OWNERS) if private else (USUAL, 0o777)
-        self.files: dict[str, FileStamp] = {}
+        self.files: dict[str, OutputFingerprint] = {}
         self._kept: list[str] = []
         self._folders: set[str] = set()
         self._is_changed: bool | None = None
 
     @cached_property
-    def former(self) -> dict[str, FileStamp]:
+    def former(self) -> dict[str, OutputFingerprint]:
         """What lies in the edition's place now."""
         return files_in(self.place)
 
@@ -73,9 +73,9 @@ class StagedEdition:
             left = memoryview(content)
             while left:  # a full disk takes a part first, and then refuses
                 left = left[file.write(left) :]
-            self.files[path] = stamp_of(os.fstat(file.fileno()))
+            self.files[path] = fingerprint_of(os.fstat(file.fileno()))
 
-    def may_keep(self, path: str, stamp: FileStamp | None = None) -> bool:
+    def may_keep(self, path: str, stamp: OutputFingerprint | None = None) -> bool:
         """Is there a file in the former edition that is its own alone, and (if given) of this stamp?"""
         there = self.former.get(path)
         # More than one name: something else would change with it.
@@ -101,7 +101,7 @@ class StagedEdition:
         self.write(path, read(source))
         target = self.folder / path
         os.utime(target, ns=(found.st_mtime_ns, found.st_mtime_ns))
-        self.files[path] = stamp_of(target.stat())
+        self.files[path] = fingerprint_of(target.stat())
 
     @property
     def is_changed(self) -> bool:
@@ -131,7 +131,7 @@ class StagedEdition:
                 os.link(former, target)
             except OSError:  # a disk that knows no links
                 shutil.copy2(former, target)
-                self.files[path] = stamp_of(os.stat(target))
+                self.files[path] = fingerprint_of(os.stat(target))
 
     def begin(self) -> None:
         """Make the folder, which must not be there."""

@@ -10,15 +10,15 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from collection.storage.fingerprints import Stamp, stamp_of
+from collection.storage.fingerprints import Fingerprint, fingerprint_of
 
 SECONDS_BETWEEN_LOOKS = 0.4
 SECONDS_OF_CALM = 0.15
 
-Stamps = dict[str, Stamp]
+Stamps = dict[str, Fingerprint]
 
 
-def file_stamps(folder: Path, *, leave_out: Path) -> Stamps:
+def file_fingerprints(folder: Path, *, leave_out: Path) -> Stamps:
     """For every file under `folder` its stamp, by which a build knows it too.
 
     A file moved in from elsewhere shows by its name, however old it is, and one that was written in place with a size
@@ -40,7 +40,7 @@ def file_stamps(folder: Path, *, leave_out: Path) -> Stamps:
                 with suppress(OSError):
                     if entry.is_dir():
                         walk(entry.path)
-                    elif (stamp := stamp_of(entry.path)) is not None:
+                    elif (stamp := fingerprint_of(entry.path)) is not None:
                         stamps[entry.path] = stamp
 
     leave_out_path = os.path.realpath(leave_out)
@@ -116,7 +116,7 @@ class Builds:
                     await self._asked.wait()
 
     async def _look(self) -> Stamps:
-        return await asyncio.to_thread(file_stamps, self._collection, leave_out=self._output)
+        return await asyncio.to_thread(file_fingerprints, self._collection, leave_out=self._output)
 
     async def _when_calm(self, seen: Stamps) -> Stamps:
         """Wait out a save of several files, or a copy from a camera."""

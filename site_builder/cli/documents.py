@@ -268,8 +268,8 @@ def _as_known(collection: "Collection", batch: "Batch", today: date) -> "Batch":
 
 
 def _no_batch(collection: "Collection", batches: list["Batch"], quilts: tuple[str, ...], on: date | None) -> str:
+    from collection.quotes import listed
     from collection.transfers.wording import partner_name
-    from site_builder.text.wording import listed
 
     what = listed([collection.quilts[quilt_id].title for quilt_id in quilts]) or "Nothing"
     verb = "was not" if len(quilts) == 1 else "were not" if quilts else "was"
@@ -344,12 +344,11 @@ def _warn_of_missing_codes(collection: "Collection", missing: int) -> None:
 
 def _nothing_lent(collection: "Collection", borrower: str, on: date) -> str:
     from collection.problems import nearest_word
-    from collection.quotes import as_written
+    from collection.quotes import listed, quoted
     from site_builder.documents.loan_sheet import borrowers
-    from site_builder.text.wording import listed
 
     out = {name.lower(): name for name in borrowers(collection)}
-    begun = f"Nothing is out on loan to {as_written(borrower)} as of {on}."
+    begun = f"Nothing is out on loan to {quoted(borrower)} as of {on}."
     if not out:
         return f"{begun} Write the loan into the quilt's file first, under loans."
     near = nearest_word(borrower, out)
@@ -374,13 +373,13 @@ def _known_quilt(collection: "Collection", quilt_id: str) -> "Quilt":
 
 def _known_partner(collection: "Collection", partner_id: str) -> str:
     from collection.problems import nearest_word
-    from collection.quotes import as_written
+    from collection.quotes import quoted
 
     if partner_id not in collection.partners:
         named = (each.id for each in collection.partners.values() if each.name.casefold() == partner_id.casefold())
         near = next(named, None) or nearest_word(partner_id, collection.partners)
         hint = f"Did you mean {near}?" if near else "A partner is named as its file in partners/ is, without .yaml."
-        raise click.UsageError(f"There is no partner {as_written(partner_id)}. {hint}")
+        raise click.UsageError(f"There is no partner {quoted(partner_id)}. {hint}")
     return partner_id
 
 

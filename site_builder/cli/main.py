@@ -30,8 +30,8 @@ from site_builder.terminal import (
     gaps_in_short,
     print_json,
     problem_line,
+    report_recovered,
     say,
-    say_healed,
     tell,
     tell_all,
 )
@@ -73,11 +73,11 @@ def build(
     """
     from site_builder.cli.build_summary import asides, build_words
     from site_builder.editions import EDITIONS
-    from site_builder.incremental.up_to_date import built_already
+    from site_builder.incremental.up_to_date import report_if_up_to_date
 
     refuse_output_in_records(collection, output)
     day, editions = on or date.today(), (edition,) if edition else EDITIONS
-    report = built_already(collection, output, on=day, editions=editions, strict=strict)
+    report = report_if_up_to_date(collection, output, on=day, editions=editions, strict=strict)
     if report is None:  # Only now is it worth loading what a build needs.
         from site_builder.building.build import build as build_editions
 
@@ -92,7 +92,7 @@ def build(
                 known_to_differ=True,
                 progress=progress,
             )
-    say_healed(report.recovered)
+    report_recovered(report.recovered)
     tell_all(report.warnings)
     for aside in asides(report):
         say(aside)
@@ -126,7 +126,7 @@ def check(collection: Path, all_gaps: bool, as_json: bool, strict: bool) -> None
         if as_json:
             print_json(check_data(no_collection.problems, (), ()))
         raise
-    say_healed(reading.recovered)
+    report_recovered(reading.recovered)
     gaps = find_gaps(reading.collection)
     if as_json:
         print_json(check_data(reading.errors, reading.warnings, gaps))

@@ -11,7 +11,7 @@ import click
 
 from site_builder.cli.options import day_option, refuse_output_in_records
 from site_builder.cli.prompts import someone_can_answer
-from site_builder.terminal import explain, say, say_healed, tell_all
+from site_builder.terminal import explain, report_recovered, say, tell_all
 
 if TYPE_CHECKING:
     from collection.problems import Problem
@@ -125,7 +125,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     from site_builder.cli.build_summary import asides, build_words
     from site_builder.desk.new_collection import no_collection_in
     from site_builder.images.glibc_memory import share_among_threads
-    from site_builder.incremental.cache_folder import held_place
+    from site_builder.incremental.cache_folder import held_cache
     from site_builder.preview.pages_folder import preview_folder
     from site_builder.preview.server import PreviewProblem, serve
 
@@ -137,9 +137,9 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     def today() -> date:
         return on or date.today()
 
-    with held_place(collection) as place, nullcontext(output) if output else preview_folder(place) as folder:
-        if place.why_passing:
-            say(place.why_passing)
+    with held_cache(collection) as place, nullcontext(output) if output else preview_folder(place) as folder:
+        if place.why_temporary:
+            say(place.why_temporary)
 
         told: list[Problem] = []
 
@@ -147,11 +147,11 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             if no_collection_in(collection):
                 return True
             try:
-                report = build_editions(collection, folder, on=today(), place=replace(place, why_passing=""))
+                report = build_editions(collection, folder, on=today(), place=replace(place, why_temporary=""))
             except Exception as error:  # noqa: BLE001  explained to the person; the preview goes on
                 explain(error)
                 return False
-            say_healed(report.recovered)
+            report_recovered(report.recovered)
             tell_all(report.warnings)
             told[:] = report.warnings
             for aside in asides(report):

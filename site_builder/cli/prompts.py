@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from site_builder.terminal import harmless, say_healed
+from site_builder.terminal import harmless, report_recovered
 
 if TYPE_CHECKING:
     from collection.loading.loader import Reading
@@ -20,7 +20,7 @@ def sound_reading(folder: Path) -> "Reading":
     from collection.problems import CollectionProblems
 
     reading = read_collection(folder)
-    say_healed(reading.recovered)
+    report_recovered(reading.recovered)
     if reading.errors:
         raise CollectionProblems(reading.errors)
     return reading

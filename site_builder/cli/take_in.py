@@ -248,13 +248,13 @@ def _charities(intake: "Intake") -> Iterator[str]:
 
 def _to_look_at(intake: "Intake") -> Iterator[str]:
     """What the maker should look at; cells that say the same are one line. Charities are listed by themselves."""
-    from collection.quotes import as_written
+    from collection.quotes import quoted
     from collection.spreadsheet_import.rows.destination import NO_SUCH_PARTNER
 
     alike: dict[tuple[str, str, str], list[str]] = {}
     for each in intake.doubts:
         if each.doubt.why != NO_SUCH_PARTNER:
-            key = (each.doubt.heading, as_written(each.doubt.cell.text), each.doubt.why)
+            key = (each.doubt.heading, quoted(each.doubt.cell.text), each.doubt.why)
             alike.setdefault(key, []).append(f"{_in(intake, each.sheet)}{each.doubt.cell.place}")
     lines = []
     for (heading, text, why), places in alike.items():
@@ -289,13 +289,13 @@ def _changed(intake: "Intake") -> Iterator[str]:
 
 
 def _changed_lines(intake: "Intake", row: "ChangedRow") -> Iterator[str]:
-    from collection.quotes import as_written
+    from collection.quotes import quoted
     from collection.yaml_files.writer import write_flow
 
     quilts = ", ".join(f"quilts/{quilt}.yaml" for quilt in row.quilts)
     for cell in row.differences:
-        before = as_written(cell.before) if cell.before else "nothing"
-        now = as_written(cell.now) if cell.now else "nothing"
+        before = quoted(cell.before) if cell.before else "nothing"
+        now = quoted(cell.now) if cell.now else "nothing"
         proposed = "; ".join(f"{path}: {write_flow(value)}" for path, value in cell.proposed.items())
         place = f"{_in(intake, row.sheet)}row {row.row}, {cell.heading}"
         yield f"{place}: was {before}, is {now}. {quilts}{f': {proposed}' if proposed else ''}"

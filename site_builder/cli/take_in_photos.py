@@ -13,7 +13,7 @@ from site_builder.terminal import Progress, harmless, print_json, say, tell
 if TYPE_CHECKING:
     from collection.loading.loader import Reading
     from site_builder.photo_import.drafts import Draft
-    from site_builder.photo_import.duplicates import Decision, Meeting
+    from site_builder.photo_import.duplicates import Decision, Duplicate
     from site_builder.photo_import.grouping import Doubt, Group, Grouping
     from site_builder.photo_import.plan import Addition, Plan
 
@@ -154,7 +154,7 @@ class _Asker:
     def __init__(self) -> None:
         self._skip_the_rest = False
 
-    def __call__(self, meeting: "Meeting") -> "Decision":
+    def __call__(self, meeting: "Duplicate") -> "Decision":
         if self._skip_the_rest:
             return "skip"
         several = len(meeting.group.pictures) > 1

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from collection.loading.loader import Reading
     from collection.matching.plan import Plan
     from collection.records.collection import Collection
-    from collection.transfers.transfers import Moves
+    from collection.transfers.transfers import Transfers
     from collection.values.dates import EdtfDate
 
-Move = Callable[["Reading", "EdtfDate"], "Moves"]
+Move = Callable[["Reading", "EdtfDate"], "Transfers"]
 
 
 class Recording(TypedDict):
@@ -57,14 +57,14 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
     Example: counterpane match my-quilts --save plan.yaml
     """
     from collection.matching.match import match as best_plan
-    from collection.matching.plan import minds_of_plan
+    from collection.matching.plan import reminders_of_plan
     from collection.matching.plan_file import plan_text
 
     day = on or date.today()
     reading = sound_reading(collection)
     plan = best_plan(reading.collection, on=day)
     if as_json:
-        told = minds_of_plan(reading.collection, plan)
+        told = reminders_of_plan(reading.collection, plan)
         print_json(plan.as_data() | {"mind": [{"sentence": mind.sentence, "quilts": list(mind.ids)} for mind in told]})
     else:
         for line in plan_lines(plan, reading.collection, day):
@@ -102,7 +102,7 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
     when = EdtfDate.parse((on or date.today()).isoformat()) if on or not wanted.on else wanted.on
     day = when.exact_day or date.today()
 
-    def move(reading: "Reading", today: EdtfDate) -> "Moves":
+    def move(reading: "Reading", today: EdtfDate) -> "Transfers":
         unfit, judgements = check_plan(reading.collection, wanted, text, on=day)
         if unfit:
             raise CollectionProblems(unfit)
@@ -154,7 +154,7 @@ def hand_over(
     if sheet is not None:
         refuse_sheet(sheet)
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
         return moves.hand_over(
             reading.collection, reading.texts, quilts, on=day, through=through, to=to, request=request, line=line
         )
@@ -179,7 +179,7 @@ def delivered(collection: Path, quilts: tuple[str, ...], to: str | None, **optio
     """
     from collection.transfers import transfers as moves
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
         return moves.delivered(reading.collection, reading.texts, quilts, on=day, to=to)
 
     _record(collection, move, **options)
@@ -197,7 +197,7 @@ def acknowledged(collection: Path, quilts: tuple[str, ...], letter: str | None, 
     """
     from collection.transfers import transfers as moves
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
         return moves.acknowledged(reading.collection, reading.texts, quilts, on=day, letter=letter)
 
     _record(collection, move, **options)
@@ -215,7 +215,7 @@ def returned(collection: Path, quilts: tuple[str, ...], note: str | None, **opti
     """
     from collection.transfers import transfers as moves
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
         return moves.returned(reading.collection, reading.texts, quilts, on=day, note=note)
 
     _record(collection, move, **options)
@@ -233,7 +233,7 @@ def set_free(collection: Path, quilts: tuple[str, ...], note: str | None, **opti
     """
     from collection.transfers import transfers as moves
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
         return moves.set_free(reading.collection, reading.texts, quilts, on=day, note=note)
 
     _record(collection, move, **options)
@@ -251,7 +251,7 @@ def lost(collection: Path, quilts: tuple[str, ...], note: str | None, **options:
     """
     from collection.transfers import transfers as moves
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Moves":
+    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
         return moves.lost(reading.collection, reading.texts, quilts, on=day, note=note)
 
     _record(collection, move, **options)
@@ -273,7 +273,7 @@ def _record(
     """Show a move, ask on a terminal, and record it in all its files or in none. `then` gets the new state and IDs."""
     from collection.problems import CollectionProblems
     from collection.transfers.file_edits import file_changes
-    from collection.transfers.transfers import minds_of_moves
+    from collection.transfers.transfers import reminders_of_transfers
     from collection.values.dates import EdtfDate
     from site_builder.text.wording import count_of
 
@@ -282,7 +282,7 @@ def _record(
     if moves.refusals:
         raise CollectionProblems(moves.refusals)
     lines = [change.say(reading.collection) for change in moves.changes]
-    for line in (*lines, *(mind.say() for mind in minds_of_moves(reading.collection, moves.changes))):
+    for line in (*lines, *(mind.say() for mind in reminders_of_transfers(reading.collection, moves.changes))):
         say(line)
     changes = file_changes(reading.collection, moves)
     if options["dry_run"]:
@@ -303,7 +303,7 @@ def _record(
 
 def plan_lines(plan: "Plan", collection: "Collection", on: date) -> Iterator[str]:
     """A plan as a person reads it in a terminal."""
-    from collection.matching.plan import minds_of_plan
+    from collection.matching.plan import reminders_of_plan
     from site_builder.text.wording import count_of
 
     def title(quilt: str) -> str:
@@ -312,7 +312,7 @@ def plan_lines(plan: "Plan", collection: "Collection", on: date) -> Iterator[str
     yield f"{count_of(len(plan.assigned), 'place')} filled, {sum(each.places for each in plan.open):,} still open."
     yield from (f"{passed.request} {passed.say()}." for passed in plan.day_passed)
     yield from _assigned_lines(plan, title)
-    yield from (f"\n{mind.say()}" for mind in minds_of_plan(collection, plan))
+    yield from (f"\n{mind.say()}" for mind in reminders_of_plan(collection, plan))
     parts = (
         ("Still open", _open_lines(plan, title)),
         ("Left over", _left_over_lines(plan, title)),

@@ -8,7 +8,7 @@ import click
 
 from site_builder.cli.options import collection_argument
 from site_builder.cli.prompts import ask, running_command
-from site_builder.terminal import print_json, say, say_healed, tell, tell_all
+from site_builder.terminal import print_json, report_recovered, say, tell, tell_all
 
 if TYPE_CHECKING:
     from collection.storage.change_log import ChangeLog, LoggedChange
@@ -31,12 +31,12 @@ def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool,
     Example: counterpane undo my-quilts
     """
     from collection.storage.consistent_read import consistent_read
-    from collection.storage.undo import change_log, take_back
+    from collection.storage.undo import change_log, prepare_undo
 
     with consistent_read(collection) as recovered:
-        found = None if as_list else take_back(collection, again=again)
+        found = None if as_list else prepare_undo(collection, again=again)
         log = change_log(collection) if as_list else None
-    say_healed(recovered)
+    report_recovered(recovered)
     if log is not None:
         _show_log(log, as_json)
     elif found is None:
@@ -99,12 +99,12 @@ def _change_data(change: "LoggedChange") -> dict[str, object]:
 
 def _show_log(log: "ChangeLog", as_json: bool) -> None:
     from collection.storage.change_log import LOG
-    from collection.storage.undo import taken_back_by
+    from collection.storage.undo import undone_by
 
-    by = taken_back_by(log)
+    by = undone_by(log)
     if as_json:
         changes = [
-            {**_change_data(each), "taken_back_by": by.get(each.number), "files": [file.name for file in each.files]}
+            {**_change_data(each), "undone_by": by.get(each.number), "files": [file.name for file in each.files]}
             for each in reversed(log.changes)
         ]
         print_json({"changes": changes})

@@ -14,8 +14,8 @@ from collection.records.as_of import as_of
 from collection.records.collection import Collection
 from collection.storage.consistent_read import consistent_read
 from collection.storage.transaction import FileChanges
-from site_builder.building.watch import Builds, Stamps, file_stamps
-from site_builder.desk.photos.duplicates import Likenesses
+from site_builder.building.watch import Builds, Stamps, file_fingerprints
+from site_builder.desk.photos.duplicates import Duplicates
 from site_builder.desk.photos.uploads import HeldPhotos
 from site_builder.desk.problem_links import RecordNames, Trouble, troubles
 from site_builder.desk.records.files import FormerTexts
@@ -50,7 +50,7 @@ class Desk:
         self.secret = new_secret()
         self.former_texts = FormerTexts()
         self.held = HeldPhotos()
-        self.likenesses = Likenesses(folder)
+        self.duplicates = Duplicates(folder)
         self._writing = asyncio.Lock()
         self._seen: Stamps | None = None
         self._reading: Reading | None = None
@@ -67,10 +67,10 @@ class Desk:
 
     def read_now(self) -> Reading:
         """The same, for one who is in a thread already."""
-        stamps = file_stamps(self.folder, leave_out=self.output)
+        stamps = file_fingerprints(self.folder, leave_out=self.output)
         if self._reading is None or stamps != self._seen:
             with consistent_read(self.folder):
-                stamps = file_stamps(self.folder, leave_out=self.output)
+                stamps = file_fingerprints(self.folder, leave_out=self.output)
                 self._reading = read_collection(self.folder)
             self._seen = stamps
         return self._reading
@@ -116,7 +116,7 @@ class Desk:
         """Once there are pages: what each photo looks like, so that one that is added again is noticed."""
         await self.builds.at_rest()
         with suppress(CollectionProblems, OSError):  # whoever adds a photo looks again, and says what is wrong
-            self.likenesses.look_through((await self.read()).collection)
+            self.duplicates.look_through((await self.read()).collection)
 
     # Writing ------------------------------------------------------------------------------------
 
@@ -129,7 +129,7 @@ class Desk:
             await asyncio.to_thread(_commit, prepare)
             return self.builds.ask()
 
-    async def take_back(self, commit: Callable[[], object]) -> int:
+    async def prepare_undo(self, commit: Callable[[], object]) -> int:
         """The same for a change that is taken back."""
         async with self._writing:
             await asyncio.to_thread(commit)

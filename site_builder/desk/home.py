@@ -9,15 +9,15 @@ from collection.giving.follow_ups import find_follow_ups
 from collection.giving.gaps import find_gaps
 from collection.matching.open_places import open_requests
 from collection.records.collection import Collection, inventory_order
-from collection.storage.undo import change_log, taken_back_by
+from collection.storage.undo import change_log, undone_by
 from collection.transfers.handovers import Batch, find_batches
 from collection.transfers.wording import line_name, request_name
 from site_builder.desk.handlers import DeskPage, local_address
 from site_builder.desk.photos.pages import PhotoForm
 from site_builder.desk.problem_links import troubles
 from site_builder.desk.security import SHEET_POLICY
-from site_builder.desk.transfers.kinds import MOVE_KINDS
-from site_builder.desk.undo_pages import told_change
+from site_builder.desk.transfers.kinds import TRANSFER_KINDS
+from site_builder.desk.undo_pages import shown_change
 from site_builder.documents.as_page import set_as_page
 from site_builder.documents.giving_report.thumbnails import thumbnails
 from site_builder.documents.handover_sheet import handover_sheet
@@ -42,12 +42,12 @@ class FrontPage(DeskPage):
         reading = await self.reading()
         collection = reading.collection
         log = await asyncio.to_thread(change_log, self.desk.folder)
-        back = taken_back_by(log)
+        back = undone_by(log)
         partners = sorted(collection.partners.values(), key=lambda each: each.name.casefold())
         gaps = find_gaps(collection)
         await self.show(
             "front.html", "The desk",
-            kinds=list(MOVE_KINDS.values()), limits=PhotoForm.limits,
+            kinds=list(TRANSFER_KINDS.values()), limits=PhotoForm.limits,
             quilts=sorted(collection.quilts.values(), key=inventory_order),
             count=count_of(len(collection.quilts), "quilt"),
             partners=partners,
@@ -58,7 +58,7 @@ class FrontPage(DeskPage):
             called={each.id: request_name(each, collection.partners) for each in collection.requests.values()},
             open_places=sum(line.places for each in open_requests(collection) for line in each.lines),
             gaps=len(gaps), waiting=len(find_follow_ups(collection, self.desk.today())),
-            latest=[told_change(each, each.number in back) for each in reversed(log.changes)][:LATEST],
+            latest=[shown_change(each, each.number in back) for each in reversed(log.changes)][:LATEST],
             last=log.done[-1].number if log.done else None,
             troubles=troubles(reading.errors, reading),
             warnings=troubles(self.desk.warnings(reading), reading), warnings_shown=WARNINGS_SHOWN,

@@ -45,7 +45,7 @@ def asks_for_names(page: bytes) -> bool:
     return _ASKS.search(page) is not None
 
 
-def with_ways_in(
+def with_links(
     page: bytes, path: str, *, build_failed: bool = False, name_of: Callable[[str], str | None] = _no_name
 ) -> bytes:
     """A page of the binder, `path` within it, with the links that belong there.

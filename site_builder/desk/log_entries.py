@@ -4,7 +4,7 @@ from datetime import datetime
 
 from collection.records.collection import Collection
 from collection.storage.change_log import LogEntry
-from collection.transfers.transfers import Moves
+from collection.transfers.transfers import Transfers
 
 AT_THE_DESK = "desk"
 
@@ -13,6 +13,6 @@ def told(what: str) -> LogEntry:
     return LogEntry(what, datetime.now().astimezone(), AT_THE_DESK)
 
 
-def told_of_moves(moves: Moves, collection: Collection) -> LogEntry:
+def log_entry_of_transfers(moves: Transfers, collection: Collection) -> LogEntry:
     """A line for each quilt that moved."""
     return told("\n".join(change.say(collection) for change in moves.changes))

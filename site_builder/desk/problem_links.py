@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from collection.forms.field_labels import field_label, in_form_words
 from collection.loading.loader import Reading
 from collection.problems import Problem
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.transfers.wording import names_by_id
 from site_builder.desk.links import edit_address
 from site_builder.desk.records.files import KIND_OF
@@ -72,7 +72,7 @@ def _trouble(problem: Problem, names: RecordNames) -> Trouble:
     remedy = in_form_words(kind, problem.field, problem.remedy, names.by_id)
     label = field_label(kind, problem.field)
     # What a remedy quotes is not said a second time.
-    found = "" if as_written(problem.found) in remedy else names.by_id.get(problem.found, problem.found)
+    found = "" if quoted(problem.found) in remedy else names.by_id.get(problem.found, problem.found)
     return Trouble(name, label, found, remedy, edit_address(record, _name_in_form(problem.field)))
 
 

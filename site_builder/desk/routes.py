@@ -11,7 +11,7 @@ from site_builder.desk.records.edit_pages import RecordPage
 from site_builder.desk.records.new_pages import NewRecordPage
 from site_builder.desk.static_files import DeskAsset
 from site_builder.desk.transfers.match_page import MatchPage
-from site_builder.desk.transfers.pages import MovePage, WherePage
+from site_builder.desk.transfers.pages import TransferPage, WherePage
 from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
 
 
@@ -27,7 +27,7 @@ def desk_routes() -> list[Any]:
         (r"/desk/edit/(quilts|partners|requests)/([^/]+)", RecordPage),
         (r"/desk/photos/([^/]+)", AddPhotosPage),
         (r"/desk/where/([^/]+)", WherePage),
-        (r"/desk/move/([a-z-]+)", MovePage),
+        (r"/desk/move/([a-z-]+)", TransferPage),
         (r"/desk/match", MatchPage),
         (r"/desk/changes", ChangesPage),
         (r"/desk/changes/(back|again)", TakeBackPage),

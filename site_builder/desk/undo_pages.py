@@ -6,7 +6,7 @@ from datetime import datetime
 
 from collection.problems import CollectionProblems
 from collection.storage.change_log import LoggedChange
-from collection.storage.undo import Undo, change_log, take_back, taken_back_by
+from collection.storage.undo import Undo, change_log, prepare_undo, undone_by
 from site_builder.desk.handlers import Answers, DeskForm, DeskPage
 from site_builder.desk.log_entries import AT_THE_DESK
 
@@ -14,7 +14,7 @@ SHOWN = 50
 
 
 @dataclass(frozen=True, slots=True)
-class ToldChange:
+class ShownLogEntry:
     """A change as it is listed."""
 
     number: int
@@ -31,10 +31,10 @@ class ChangesPage(DeskPage):
     async def get(self) -> None:
         await self.reading()
         log = await asyncio.to_thread(change_log, self.desk.folder)
-        back = taken_back_by(log)
+        back = undone_by(log)
         await self.show(
             "changes.html", "What was changed",
-            changes=[told_change(each, each.number in back) for each in reversed(log.changes)][:SHOWN],
+            changes=[shown_change(each, each.number in back) for each in reversed(log.changes)][:SHOWN],
             last=log.done[-1].number if log.done else None,
             again=log.undone[-1].number if log.undone else None,
             damage=await self.desk.told(log.damage),
@@ -51,11 +51,11 @@ class TakeBackPage(DeskForm):
     async def take(self, answers: Answers) -> None:
         again = self.path_args[0] == "again"
         try:
-            taken = await asyncio.to_thread(take_back, self.desk.folder, again=again)
+            taken = await asyncio.to_thread(prepare_undo, self.desk.folder, again=again)
             if taken is None or str(taken.change.number) != answers.one("number"):
                 await self._show(again, meanwhile=True)
                 return
-            build = await self.desk.take_back(lambda: taken.commit(datetime.now().astimezone(), AT_THE_DESK))
+            build = await self.desk.prepare_undo(lambda: taken.commit(datetime.now().astimezone(), AT_THE_DESK))
         except CollectionProblems as refused:
             await self._refuse(again, refused)
             return
@@ -63,7 +63,7 @@ class TakeBackPage(DeskForm):
 
     async def _show(self, again: bool, *, meanwhile: bool = False) -> None:
         try:
-            taken: Undo | None = await asyncio.to_thread(take_back, self.desk.folder, again=again)
+            taken: Undo | None = await asyncio.to_thread(prepare_undo, self.desk.folder, again=again)
         except CollectionProblems as refused:
             await self._refuse(again, refused)
             return
@@ -72,7 +72,7 @@ class TakeBackPage(DeskForm):
             await self.show("nothing_back.html", title, again=again)
             return
         await self.show(
-            "take_back.html", title, again=again, change=told_change(taken.change, again),
+            "prepare_undo.html", title, again=again, change=shown_change(taken.change, again),
             becomes=sorted(taken.becomes.items()), meanwhile=meanwhile,
         )  # fmt: skip
 
@@ -82,9 +82,9 @@ class TakeBackPage(DeskForm):
         await self.show_problems(title, refused.problems, lead=lead, back="/desk/changes")
 
 
-def told_change(change: LoggedChange, taken_back: bool) -> ToldChange:
+def shown_change(change: LoggedChange, taken_back: bool) -> ShownLogEntry:
     at = change.entry.at
-    return ToldChange(
+    return ShownLogEntry(
         change.number,
         tuple(change.entry.what.splitlines()),
         f"{at.day} {at:%B %Y}",

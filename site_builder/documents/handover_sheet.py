@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from collection.care.cautions import Mind, minds
+from collection.care.cautions import Reminder, minds
 from collection.care.washing import care_line
 from collection.giving.arrival import delivered_on
 from collection.matching.judgement import Judgement
@@ -54,7 +54,7 @@ class HandoverSheet:
     address: str | None
     taker: str
     lines: tuple[SheetLine, ...]
-    minds: tuple[Mind, ...]
+    minds: tuple[Reminder, ...]
     count: str
     language: str
     foot: str

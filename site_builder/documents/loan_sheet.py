@@ -8,11 +8,17 @@ Spurlock Museum, incoming loan policy.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from collection.quotes import listed
 from collection.records.collection import Collection, inventory_order
 from collection.records.quilt import Loan, Quilt
 from collection.values.dates import EdtfDate
 from site_builder.documents.object_id import appraisal_words
-from site_builder.text.wording import count_of, due_words, listed, measured_size, number_words
+from site_builder.text.wording import (
+    count_of,
+    due_words,
+    measured_size,
+    number_words,
+)
 
 
 @dataclass(frozen=True, slots=True)

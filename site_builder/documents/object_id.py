@@ -7,13 +7,13 @@ extras and what the photographs should show.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from collection.quotes import listed
 from collection.records.collection import Collection
 from collection.records.quilt import Quilt
 from collection.values.lengths import Length
 from site_builder.text.markdown import to_html
 from site_builder.text.wording import (
     length_in,
-    listed,
     made_words,
     measured_words,
     money_words,

@@ -15,7 +15,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from site_builder.temporary_folders import passing_folder
+from site_builder.temporary_folders import temporary_folder
 
 _FONT_PACKAGE, _EAST_ASIAN_FONT_PACKAGE = "manimgx_fonts", "manimgx_fonts_cjk"
 
@@ -81,7 +81,7 @@ def typeset(
 @contextmanager
 def _workplace(data: str, pictures: Mapping[str, bytes]) -> Iterator[Path]:
     """A folder that holds the templates, the data and the pictures, and nothing else that a template could read."""
-    with passing_folder() as place, as_file(files("site_builder") / "paper") as paper:
+    with temporary_folder() as place, as_file(files("site_builder") / "paper") as paper:
         for each in sorted(paper.glob("*.typ")):
             (place / each.name).write_bytes(each.read_bytes())
         (place / "data.json").write_text(data, encoding="utf-8")

@@ -70,7 +70,7 @@ class _NeedsMore(BaseException):
         self.size = size
 
 
-class Room:
+class MemoryBudget:
     """So many bytes for a program; who claims more than is left waits, first come, first served."""
 
     def __init__(self, most: int, held_already: Callable[[], int]) -> None:
@@ -158,7 +158,7 @@ def held_by_the_program() -> int:
         return BASE
 
 
-room = Room(MOST_OF_ALL - SPARE, held_by_the_program)
+room = MemoryBudget(MOST_OF_ALL - SPARE, held_by_the_program)
 
 
 def bytes_at_work(opened: Image.Image, points_in_file: int, *, longest: int, in_scans: bool = False) -> int:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import PIL
 
-from collection.storage.fingerprints import Stamp, is_settled, stamp_of
+from collection.storage.fingerprints import Fingerprint, fingerprint_of, is_stable
 from collection.storage.part_files import (
     PRIVATE,
     make_private_folder,
@@ -179,7 +179,7 @@ class PictureStore:
         share_among_threads()
         total = len(found) + len(paths)
         waiting = iter(paths)
-        running: dict[Future[tuple[Picture, Stamp | None]], Place] = {}
+        running: dict[Future[tuple[Picture, Fingerprint | None]], Place] = {}
         with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
             while True:
                 while len(running) < 2 * max(1, jobs) and (path := next(waiting, None)) is not None:
@@ -194,13 +194,13 @@ class PictureStore:
                     if progress:
                         progress(len(found), total)
 
-    def _prepare_one(self, path: Place) -> tuple[Picture, Stamp | None]:
+    def _prepare_one(self, path: Place) -> tuple[Picture, Fingerprint | None]:
         """The picture, and the stamp of its file if that is enough to know it again."""
         from site_builder.images.memory import room
 
         return room.bounded(lambda: self._made(path))
 
-    def _made(self, path: Place) -> tuple[Picture, Stamp | None]:
+    def _made(self, path: Place) -> tuple[Picture, Fingerprint | None]:
         from site_builder.images import decode as photo_reading
         from site_builder.images import encode as renditions
         from site_builder.images.detection.colours import find_quilt_colours
@@ -208,9 +208,9 @@ class PictureStore:
 
         digest = ""
         try:
-            before = stamp_of(path)
+            before = fingerprint_of(path)
             content = photo_reading.read_content(Path(path))
-            stamp = before if before and before == stamp_of(path) and is_settled(before, self._now()) else None
+            stamp = before if before and before == fingerprint_of(path) and is_stable(before, self._now()) else None
             digest = hashlib.blake2b(content, digest_size=20).hexdigest()
             known = self._pictures.get(digest)
             if known and self._has_all(known.files):
@@ -245,7 +245,7 @@ class PictureStore:
         largest = self._placeholder[-1]
         return Picture(digest, largest.width, largest.height, self._placeholder, placeholders.CLOTH, problem=problem)
 
-    def _remember(self, path: Place, picture: Picture, stamp: Stamp | None) -> None:
+    def _remember(self, path: Place, picture: Picture, stamp: Fingerprint | None) -> None:
         if picture.problem:  # the next build looks again: the photo, or this machine, may be better then
             return
         self._pictures[picture.digest] = picture
@@ -266,7 +266,7 @@ class PictureStore:
     def _known(self, path: Place) -> Picture | None:
         stamp, digest = self._photos.get(os.fspath(path), (None, ""))
         picture = self._pictures.get(digest)
-        if picture and stamp and stamp == stamp_of(path) and self._has_all(picture.files):
+        if picture and stamp and stamp == fingerprint_of(path) and self._has_all(picture.files):
             return picture
         return None
 

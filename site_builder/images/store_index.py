@@ -12,7 +12,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from collection.storage.fingerprints import Stamp
+from collection.storage.fingerprints import Fingerprint
 from collection.storage.sealed_files import read_sealed, write_sealed
 from site_builder.images.picture import Picture, QuiltColours, Rendition
 
@@ -20,7 +20,7 @@ VERSION = 4
 RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
 
 # The content that each photo had, and the file's stamp where that is enough to know it again.
-Photos = dict[str, tuple[Stamp | None, str]]
+Photos = dict[str, tuple[Fingerprint | None, str]]
 Pictures = dict[str, Picture]
 
 

@@ -35,14 +35,14 @@ _LAID_OUT_OTHERWISE = (".built", ".pictures", "catalogue", "binder", "in-use")
 
 
 @dataclass(frozen=True, slots=True)
-class CachePlace:
+class CacheFolder:
     """The folders in which things are kept of one collection.
 
-    `why_passing` is a sentence for the maker where nothing can be kept; then the place is gone after use.
+    `why_temporary` is a sentence for the maker where nothing can be kept; then the place is gone after use.
     """
 
     folder: Path
-    why_passing: str = ""
+    why_temporary: str = ""
 
     @property
     def pictures(self) -> Path:
@@ -83,13 +83,13 @@ def cache_folder(*, environment: Mapping[str, str], system: str, home: Path) -> 
     return home / ".cache" / PROGRAM
 
 
-def place_of(collection: Path) -> CachePlace:
+def place_of(collection: Path) -> CacheFolder:
     """The place of a collection, by its real path; it need not be there yet. RuntimeError where the user has no home."""
     folder = cache_folder(environment=os.environ, system=sys.platform, home=Path.home())
-    return CachePlace(folder / _name_of(os.path.realpath(collection)))
+    return CacheFolder(folder / _name_of(os.path.realpath(collection)))
 
 
-def known_place(collection: Path) -> CachePlace | None:
+def known_cache(collection: Path) -> CacheFolder | None:
     """The place of a collection if it is there and nobody else can have written into it."""
     with suppress(OSError, RuntimeError):
         place = place_of(collection)
@@ -99,25 +99,25 @@ def known_place(collection: Path) -> CachePlace | None:
 
 
 @contextmanager
-def held_place(collection: Path) -> Iterator[CachePlace]:
+def held_cache(collection: Path) -> Iterator[CacheFolder]:
     """The place of a collection, made if need be; a passing one where nothing can be kept."""
     try:
         place = place_of(collection)
         _make(place, os.path.realpath(collection))
     except (OSError, RuntimeError) as error:
-        with passing_place(why_not_kept(error)) as passing:
+        with temporary_cache(why_not_kept(error)) as passing:
             yield passing
         return
     yield place
 
 
 @contextmanager
-def passing_place(why: str) -> Iterator[CachePlace]:
+def temporary_cache(why: str) -> Iterator[CacheFolder]:
     """A place that is gone at the end."""
-    from site_builder.temporary_folders import passing_folder
+    from site_builder.temporary_folders import temporary_folder
 
-    with passing_folder() as folder:
-        place = CachePlace(folder / "kept", why)
+    with temporary_folder() as folder:
+        place = CacheFolder(folder / "kept", why)
         make_private_folder(place.folder)
         yield place
 
@@ -140,7 +140,7 @@ def _digest_of(path: str) -> str:
 # Making one -------------------------------------------------------------------------------------
 
 
-def _make(place: CachePlace, collection: str) -> None:
+def _make(place: CacheFolder, collection: str) -> None:
     """Raises OSError where nothing can be written, or somebody else could."""
     above = place.folder.parent
     above.parent.mkdir(parents=True, exist_ok=True)

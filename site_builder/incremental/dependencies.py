@@ -1,6 +1,6 @@
 """What of the records a page was made from.
 
-A page is made from records that note, in the page's own LookedAt, what of them is asked for. Whatever is
+A page is made from records that note, in the page's own Dependencies, what of them is asked for. Whatever is
 made from the same parts with the same values is the same page: so the next build need not make it again,
 although other parts have changed.
 """
@@ -19,7 +19,7 @@ WRITTEN = "(written)"
 
 
 @dataclass(frozen=True, slots=True)
-class Looks:
+class PageDependencies:
     """What a page has looked at: of its quilts the fields, and the names of what else it was made from.
 
     `usual` are the fields that it asked most of its quilts for, `others` those of the others by their IDs;
@@ -35,12 +35,12 @@ class Looks:
         return self.others.get(quilt_id, self.usual)
 
 
-class LookedAt:
+class Dependencies:
     """Notes what is looked at while a page is made."""
 
     def __init__(self) -> None:
         self._quilts: dict[str, set[str]] = {}
-        self._common: list[LookedAt] = []
+        self._common: list[Dependencies] = []
         self.beside: set[str] = set()
 
     def of(self, quilt_id: str) -> set[str]:
@@ -49,18 +49,18 @@ class LookedAt:
             self._quilts[quilt_id] = set()
         return self._quilts[quilt_id]
 
-    def include(self, looks: Looks, quilts: Iterable[Quilt]) -> None:
+    def include(self, looks: PageDependencies, quilts: Iterable[Quilt]) -> None:
         """What something was made from that was made of these quilts before, and is used here."""
         for quilt in quilts:
             self.of(quilt.id).update(looks.of(quilt.id))
         self.beside.update(looks.beside)
 
-    def include_all_of(self, common: "LookedAt") -> None:
+    def include_all_of(self, common: "Dependencies") -> None:
         """What pages have in common, of which each may ask more: all that any of them has asked for till now
         counts for each."""
         self._common.append(common)
 
-    def looks(self, quilts: Iterable[Quilt]) -> Looks:
+    def looks(self, quilts: Iterable[Quilt]) -> PageDependencies:
         """All that was noted till now by a page of these quilts."""
         kept: dict[frozenset[str], frozenset[str]] = {}
         fields = {}
@@ -71,17 +71,17 @@ class LookedAt:
             fields[quilt.id] = kept.setdefault(names, names)
         beside = frozenset(self.beside).union(*(each.beside for each in self._common))
         if len(kept) <= 1:
-            return Looks(next(iter(kept), frozenset()), {}, beside)
+            return PageDependencies(next(iter(kept), frozenset()), {}, beside)
         # Of equally many the first in the order of the alphabet, so that a page is always noted alike.
         counts = Counter(fields.values())
         usual = min(counts, key=lambda names: (-counts[names], sorted(names)))
-        return Looks(usual, {quilt: names for quilt, names in fields.items() if names is not usual}, beside)
+        return PageDependencies(usual, {quilt: names for quilt, names in fields.items() if names is not usual}, beside)
 
 
 # Quilts -----------------------------------------------------------------------------------------
 
 
-class SeenQuilt(Quilt):
+class TrackedQuilt(Quilt):
     """A quilt that notes which of its fields are asked for; `seen` alone makes one."""
 
     @property
@@ -95,7 +95,7 @@ class SeenQuilt(Quilt):
         return as_it_is(self)
 
     def __eq__(self, other: object) -> bool:
-        return self is other or self._whole() == (other._whole() if isinstance(other, SeenQuilt) else other)
+        return self is other or self._whole() == (other._whole() if isinstance(other, TrackedQuilt) else other)
 
     def __hash__(self) -> int:
         return hash(self._whole())
@@ -113,7 +113,7 @@ class _Noted:
     def __init__(self, name: str):
         self._name = name
 
-    def __get__(self, quilt: SeenQuilt, kind: type | None = None) -> Any:
+    def __get__(self, quilt: TrackedQuilt, kind: type | None = None) -> Any:
         name, own = self._name, quilt.__dict__
         own["_noted"].add(name)
         value = own[name] = own["_of"].__dict__[name]
@@ -121,14 +121,14 @@ class _Noted:
 
 
 for _name in Quilt.model_fields:
-    setattr(SeenQuilt, _name, _Noted(_name))
+    setattr(TrackedQuilt, _name, _Noted(_name))
 
 
-def seen(quilt: Quilt, looked_at: LookedAt) -> SeenQuilt:
+def seen(quilt: Quilt, dependencies: Dependencies) -> TrackedQuilt:
     """The same quilt, noting there what is asked for. Its ID is not noted: pages are planned with it."""
     of = as_it_is(quilt)
-    made = SeenQuilt.__new__(SeenQuilt)
-    object.__setattr__(made, "__dict__", {"id": of.id, "_of": of, "_noted": looked_at.of(of.id)})
+    made = TrackedQuilt.__new__(TrackedQuilt)
+    object.__setattr__(made, "__dict__", {"id": of.id, "_of": of, "_noted": dependencies.of(of.id)})
     return made
 
 
@@ -148,26 +148,26 @@ def are_the_same(some: Sequence[Quilt], others: Sequence[Quilt]) -> bool:
 # Other records ----------------------------------------------------------------------------------
 
 
-class SeenRecords(Mapping[str, Any]):
+class TrackedRecords(Mapping[str, Any]):
     """Records of one kind by ID, noting which are asked for; each counts as a whole."""
 
-    def __init__(self, records: Mapping[str, Any], kind: str, looked_at: LookedAt):
-        self._records: Mapping[str, Any] = records._records if isinstance(records, SeenRecords) else records
+    def __init__(self, records: Mapping[str, Any], kind: str, dependencies: Dependencies):
+        self._records: Mapping[str, Any] = records._records if isinstance(records, TrackedRecords) else records
         self._kind = kind
-        self._looked_at = looked_at
+        self._dependencies = dependencies
 
     def __getitem__(self, record_id: str) -> Any:
-        self._looked_at.beside.add(f"{self._kind}/{record_id}")
+        self._dependencies.beside.add(f"{self._kind}/{record_id}")
         return self._records[record_id]
 
     def __contains__(self, record_id: object) -> bool:
-        self._looked_at.beside.add(f"{self._kind}/{record_id}")
+        self._dependencies.beside.add(f"{self._kind}/{record_id}")
         return record_id in self._records
 
     def __iter__(self) -> Iterator[str]:
-        self._looked_at.beside.add(f"{self._kind}/{WHICH}")
+        self._dependencies.beside.add(f"{self._kind}/{WHICH}")
         return iter(self._records)
 
     def __len__(self) -> int:
-        self._looked_at.beside.add(f"{self._kind}/{WHICH}")
+        self._dependencies.beside.add(f"{self._kind}/{WHICH}")
         return len(self._records)

@@ -12,8 +12,8 @@ from collection.records.quilt import Quilt
 from collection.storage.fingerprints import digest_of
 from site_builder.editions import EditionName
 from site_builder.images.picture import Picture
+from site_builder.incremental.cached_entries import cached_entries
 from site_builder.incremental.dependencies import WHICH, WRITTEN
-from site_builder.incremental.kept_entries import kept_entries
 from site_builder.incremental.manifest import BuildNotes
 
 
@@ -66,7 +66,7 @@ class RecordDigests:
             )
             for quilt in collection.quilts.values()
         }
-        fields = kept_entries(
+        fields = cached_entries(
             notes,
             f"{edition}-fields",
             made_from=beside_quilts,

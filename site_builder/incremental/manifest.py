@@ -16,15 +16,15 @@ from pathlib import Path
 from typing import Any
 
 from collection.problems import Problem
-from collection.storage.fingerprints import SeenFiles, digest_of, stat_of
+from collection.storage.fingerprints import KnownFiles, digest_of, stat_of
 from collection.storage.part_files import remove_left_parts
 from collection.storage.sealed_files import read_sealed, write_sealed
-from site_builder.incremental.cache_folder import CachePlace
+from site_builder.incremental.cache_folder import CacheFolder
 
 VERSION = 5
 
 # Size, time of change (ns), number and names of a file; of a folder nothing; of what is neither, minus one.
-FileStamp = tuple[int, ...]
+OutputFingerprint = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +52,9 @@ class BuildReport:
 class FileNote:
     """One file of an edition: its stamp, and what stands for its content and for what it was made from."""
 
-    stamp: FileStamp
+    stamp: OutputFingerprint
     content: str = ""
-    rests_on: str | None = None
+    input_digest: str | None = None
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class EditionNotes:
     """One edition as it was left. `state` stands for the files that it was made from, `on` for its day; one that is
     the same whatever the day, once what is recorded has happened, has the first such day in `same_from`.
 
-    `rests_on` stands for what of them it has, which may be the same although a file has changed; `quilts` for
+    `input_digest` stands for what of them it has, which may be the same although a file has changed; `quilts` for
     what each of its quilts says, as RecordDigests has it.
     `to_look_at_again`: something may come out otherwise although nothing has changed. `left` stands for all
     that it holds, as it lay there; left out, for `files`.
@@ -73,7 +73,7 @@ class EditionNotes:
     counts: tuple[int, int, int] = (0, 0, 0)
     warnings: tuple[Problem, ...] = ()
     to_look_at_again: bool = False
-    rests_on: str = ""
+    input_digest: str = ""
     quilts: Mapping[str, str] = field(default_factory=dict)
     left: str = ""
     files: Mapping[str, FileNote] = field(default_factory=dict)
@@ -90,7 +90,7 @@ class EditionNotes:
 
 
 @dataclass(frozen=True, slots=True)
-class SeenInShort:
+class SeenHeader:
     """What stands for a collection's files as the last build saw them, and those whose stamps prove nothing yet,
     by name with what stands for their content if they were opened."""
 
@@ -104,7 +104,7 @@ class BuildNotes:
     `place` is where it is kept. A note that can't be written is not there for the next build: `not_kept` says why.
     """
 
-    def __init__(self, place: CachePlace, collection: Path, output: Path, program: str):
+    def __init__(self, place: CacheFolder, collection: Path, output: Path, program: str):
         self._place = place
         self._output = output
         self._of_output = place.of_output(output)
@@ -112,30 +112,32 @@ class BuildNotes:
         self._program = program
         self.not_kept: OSError | None = None
 
-    def read_seen(self) -> SeenFiles | None:
+    def read_seen(self) -> KnownFiles | None:
         """The files of the collection as the last build saw them; None when nothing of use is noted."""
         _, files = self._read(self._of_collection("seen"))
         try:
-            return SeenFiles.from_data(files)
+            return KnownFiles.from_data(files)
         except (ValueError, TypeError, KeyError, AttributeError):
             return None
 
-    def read_seen_in_short(self) -> SeenInShort | None:
+    def read_seen_header(self) -> SeenHeader | None:
         """The same in short."""
-        head, _ = self._read(self._of_collection("seen"), in_short=True)
+        head, _ = self._read(self._of_collection("seen"), header_only=True)
         try:
-            return SeenInShort(head["state"], dict(head["fresh"]))
+            return SeenHeader(head["state"], dict(head["fresh"]))
         except (ValueError, TypeError, KeyError):
             return None
 
-    def write_seen(self, seen: SeenFiles) -> None:
+    def write_seen(self, seen: KnownFiles) -> None:
         fresh = {name: seen.digests.get(name) for name, settled in seen.settled.items() if not settled}
         self._write(self._of_collection("seen"), self._program, {"state": seen.state, "fresh": fresh}, seen.as_data())
 
-    def read_edition(self, name: str, *, by_any_program: bool = False, in_short: bool = False) -> EditionNotes | None:
-        """What was noted of an edition by this program, or by any; `in_short` without its quilts and files one by one."""
+    def read_edition(
+        self, name: str, *, by_any_program: bool = False, header_only: bool = False
+    ) -> EditionNotes | None:
+        """What was noted of an edition by this program, or by any; `header_only` without its quilts and files one by one."""
         made_by = None if by_any_program else self._program
-        head, one_by_one = self._read(self._of_edition(name), made_by, in_short=in_short)
+        head, one_by_one = self._read(self._of_edition(name), made_by, header_only=header_only)
         try:
             quilts, files = one_by_one or ({}, {})
             return EditionNotes(
@@ -144,10 +146,13 @@ class BuildNotes:
                 tuple(head["counts"]),
                 tuple(Problem(*each) for each in head["warnings"]),
                 head["to_look_at_again"],
-                head["rests_on"],
+                head["input_digest"],
                 {quilt: str(says) for quilt, says in quilts.items()},
                 head["left"],
-                {path: FileNote(tuple(stamp), content, rests_on) for path, (stamp, content, rests_on) in files.items()},
+                {
+                    path: FileNote(tuple(stamp), content, input_digest)
+                    for path, (stamp, content, input_digest) in files.items()
+                },
                 head["same_from"],
             )
         except (ValueError, TypeError, KeyError, AttributeError):
@@ -163,10 +168,10 @@ class BuildNotes:
                 (each.file, each.line, each.field, each.found, each.remedy, each.severity) for each in notes.warnings
             ],
             "to_look_at_again": notes.to_look_at_again,
-            "rests_on": notes.rests_on,
-            "left": notes.left or as_left({path: note.stamp for path, note in notes.files.items()}),
+            "input_digest": notes.input_digest,
+            "left": notes.left or fingerprint_of_output({path: note.stamp for path, note in notes.files.items()}),
         }
-        files = {path: (note.stamp, note.content, note.rests_on) for path, note in notes.files.items()}
+        files = {path: (note.stamp, note.content, note.input_digest) for path, note in notes.files.items()}
         try:
             self._place.make_for_output(self._output)
         except OSError as error:
@@ -197,7 +202,7 @@ class BuildNotes:
     def _of_edition(self, name: str) -> tuple[Path, str]:
         return self._of_output / f"{name}.json", f"{self._collection} {os.path.realpath(self._output)}"
 
-    def _read(self, file: tuple[Path, str], made_by: str | None = "", *, in_short: bool = False) -> tuple[Any, Any]:
+    def _read(self, file: tuple[Path, str], made_by: str | None = "", *, header_only: bool = False) -> tuple[Any, Any]:
         """What stands on the first line and on the second, if this program wrote it, or another that is named, or any
         (None); None for what is not there."""
         content = read_sealed(*file)
@@ -208,7 +213,7 @@ class BuildNotes:
             version, program, head = json.loads(first)
             if version != VERSION or made_by is not None and program != (made_by or self._program):
                 return None, None
-            return head, json.loads(second) if second.strip() and not in_short else None
+            return head, json.loads(second) if second.strip() and not header_only else None
         except (ValueError, TypeError, RecursionError):
             return None, None
 
@@ -223,9 +228,9 @@ class BuildNotes:
 # What is compared -------------------------------------------------------------------------------
 
 
-def files_in(folder: str | Path) -> dict[str, FileStamp]:
+def files_in(folder: str | Path) -> dict[str, OutputFingerprint]:
     """All that lies in an edition's folder, by path; a folder's path ends with a slash."""
-    found: dict[str, FileStamp] = {}
+    found: dict[str, OutputFingerprint] = {}
 
     def walk(place: str, before: str) -> None:
         with os.scandir(place) as entries:
@@ -234,7 +239,7 @@ def files_in(folder: str | Path) -> dict[str, FileStamp]:
                     found[f"{before}{entry.name}/"] = ()
                     walk(entry.path, f"{before}{entry.name}/")
                 elif entry.is_file(follow_symlinks=False):
-                    found[before + entry.name] = stamp_of(stat_of(entry))
+                    found[before + entry.name] = fingerprint_of(stat_of(entry))
                 else:
                     found[before + entry.name] = (-1,)
 
@@ -245,11 +250,11 @@ def files_in(folder: str | Path) -> dict[str, FileStamp]:
     return found
 
 
-def stamp_of(found: os.stat_result) -> FileStamp:
+def fingerprint_of(found: os.stat_result) -> OutputFingerprint:
     return found.st_size, found.st_mtime_ns, found.st_ino, found.st_nlink
 
 
-def how_it_lies(folder: str | Path) -> str:
+def output_fingerprint(folder: str | Path) -> str:
     """Stands for all that lies in an edition's folder; as noted of an edition that is as it was left."""
     lines: list[str] = []
 
@@ -275,12 +280,12 @@ def how_it_lies(folder: str | Path) -> str:
     return _stands_for(lines)
 
 
-def as_left(files: Mapping[str, FileStamp]) -> str:
+def fingerprint_of_output(files: Mapping[str, OutputFingerprint]) -> str:
     """The same of files and folders as `files_in` has them."""
     return _stands_for(_line(path, stamp) for path, stamp in files.items())
 
 
-def _line(path: str, stamp: FileStamp) -> str:
+def _line(path: str, stamp: OutputFingerprint) -> str:
     return f"{path}\0{' '.join(map(str, stamp))}"
 
 
@@ -300,7 +305,7 @@ def folders_of(paths: Iterable[str]) -> set[str]:
 
 
 @cache
-def program_stamp() -> str:
+def program_fingerprint() -> str:
     """Stands for the program: its own files, the versions of its libraries, and Python's. A program that runs
     is the one that it was when this was asked first."""
     rooms = Path(__file__).parents[2]

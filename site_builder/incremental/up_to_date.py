@@ -5,24 +5,24 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 
-from collection.storage.fingerprints import digest_of, stamps_of, state_of
+from collection.storage.fingerprints import digest_of, fingerprints_of, state_of
 from site_builder.editions import EditionName
 from site_builder.incremental import manifest
-from site_builder.incremental.cache_folder import CachePlace, known_place
+from site_builder.incremental.cache_folder import CacheFolder, known_cache
 from site_builder.incremental.former_caches import former_notes
 from site_builder.incremental.manifest import (
     BuildNotes,
     BuildReport,
     EditionNotes,
-    SeenInShort,
-    how_it_lies,
+    SeenHeader,
+    output_fingerprint,
 )
 
 # As collection.storage.transaction calls it, which is not loaded for this alone.
 UNFINISHED = ".counterpane/unfinished"
 
 
-def built_already(
+def report_if_up_to_date(
     folder: Path,
     output: Path,
     *,
@@ -30,22 +30,22 @@ def built_already(
     editions: Sequence[EditionName],
     strict: bool = False,
     clock: Callable[[], int] = time.time_ns,
-    place: CachePlace | None = None,
+    place: CacheFolder | None = None,
 ) -> BuildReport | None:
     """What a build would report, if it would find everything as the last one left it; else None.
 
     That is so if the program, the collection's files, what is asked for and every file that was made are
     the same. `place` is where it was noted; left out, the collection's own.
     """
-    place = place or known_place(folder)
+    place = place or known_cache(folder)
     if place is None or (folder / UNFINISHED).exists() or former_notes(output):
         return None
-    kept = BuildNotes(place, folder, output, manifest.program_stamp())
-    seen = kept.read_seen_in_short()
+    kept = BuildNotes(place, folder, output, manifest.program_fingerprint())
+    seen = kept.read_seen_header()
     if seen is None or not _is_as_seen(folder, kept, seen, clock):
         return None
     kept.remove_left_parts()
-    notes = [kept.read_edition(name, in_short=True) for name in editions]
+    notes = [kept.read_edition(name, header_only=True) for name in editions]
     whole = [
         edition
         for name, edition in zip(editions, notes, strict=True)
@@ -74,13 +74,13 @@ def _report_of(editions: Sequence[EditionNotes], folders: tuple[Path, ...]) -> B
 def _is_as_left(place: Path, edition: EditionNotes, state: str, on: date) -> bool:
     if edition.to_look_at_again or edition.state != state or not edition.is_of(on.isoformat()):
         return False
-    return how_it_lies(place) == edition.left != ""
+    return output_fingerprint(place) == edition.left != ""
 
 
-def _is_as_seen(folder: Path, kept: BuildNotes, seen: SeenInShort, clock: Callable[[], int]) -> bool:
+def _is_as_seen(folder: Path, kept: BuildNotes, seen: SeenHeader, clock: Callable[[], int]) -> bool:
     """By their stamps where those are proof enough, else by their contents."""
     now = clock()
-    if state_of(stamps_of(str(folder))) != seen.state:
+    if state_of(fingerprints_of(str(folder))) != seen.state:
         return False
     if not all(content is not None and _digest(folder / name) == content for name, content in seen.fresh.items()):
         return False

@@ -3,13 +3,18 @@
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 
+from collection.quotes import listed
 from collection.records.quilt import Photo, Quilt
 from site_builder.drawings.patchwork import StandIn, stand_in
 from site_builder.images.picture import Picture
 from site_builder.pages.edition import Edition
 from site_builder.pages.hanging import hung_class
 from site_builder.text.urls import quilt_path, relative, top
-from site_builder.text.wording import listed, size_in, stage_words, standing_words
+from site_builder.text.wording import (
+    size_in,
+    stage_words,
+    standing_words,
+)
 from site_builder.views.parts import Card, PictureView, Source
 
 PICTURE_FOLDER = "pictures"
@@ -51,7 +56,7 @@ Lines = Callable[[Edition, Quilt], Iterable[str | None]]
 
 def _card(edition: Edition, quilt: Quilt, lines: Lines, *, seen_from: str, eager: bool = False) -> Card:
     """The card of a quilt, made once for all pages of one depth."""
-    return edition.made_once(
+    return edition.memoized(
         ("card", quilt.id, lines, top(seen_from), eager),
         (quilt,),
         lambda alone, quilts: _made_card(alone, quilts[0], lines, seen_from=seen_from, eager=eager),

@@ -12,7 +12,14 @@ from collection.records.public_fields import FACTS
 from collection.records.quilt import Photo, Quilt
 from site_builder.editions import EditionName
 from site_builder.images.picture import Picture
-from site_builder.incremental.dependencies import LookedAt, Looks, SeenRecords, are_the_same, as_it_is, seen
+from site_builder.incremental.dependencies import (
+    Dependencies,
+    PageDependencies,
+    TrackedRecords,
+    are_the_same,
+    as_it_is,
+    seen,
+)
 
 Made = TypeVar("Made")
 
@@ -22,7 +29,7 @@ class Edition:
     """All data that the pages of one edition are made from.
 
     The catalogue's collection holds public facts only. `pictures` has the pictures of each photo by its file name;
-    `on` is the day on which the binder decides what is overdue; `looked_at` records what a page reads from this
+    `on` is the day on which the binder decides what is overdue; `dependencies` records what a page reads from this
     edition.
     """
 
@@ -30,7 +37,7 @@ class Edition:
     collection: Collection
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     on: date | None = None
-    looked_at: LookedAt | None = None
+    dependencies: Dependencies | None = None
 
     @classmethod
     def catalogue(cls, collection: Collection, pictures: Mapping[str, Picture]) -> "Edition":
@@ -62,23 +69,24 @@ class Edition:
     def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> Self:
         """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
         nothing else."""
-        return self._of(tuple(quilts), on, self.looked_at)
+        return self._of(tuple(quilts), on, self.dependencies)
 
-    def seen_from(self, quilts: Sequence[Quilt], looked_at: LookedAt, *, on: date | None = None) -> Self:
+    def seen_from(self, quilts: Sequence[Quilt], dependencies: Dependencies, *, on: date | None = None) -> Self:
         """The same of these quilts alone, noting what is asked of them, of partners and of requests."""
         others = {
-            kind: SeenRecords(getattr(self.collection, kind), kind, looked_at) for kind in ("partners", "requests")
+            kind: TrackedRecords(getattr(self.collection, kind), kind, dependencies)
+            for kind in ("partners", "requests")
         }
-        return self._of(tuple(seen(quilt, looked_at) for quilt in quilts), on, looked_at, **others)
+        return self._of(tuple(seen(quilt, dependencies) for quilt in quilts), on, dependencies, **others)
 
-    def _of(self, quilts: tuple[Quilt, ...], on: date | None, looked_at: LookedAt | None, **others: Any) -> Self:
+    def _of(self, quilts: tuple[Quilt, ...], on: date | None, dependencies: Dependencies | None, **others: Any) -> Self:
         files = [photo.file for quilt in quilts for photo in as_it_is(quilt).photos]
         pictures = {file: self.pictures[file] for file in files if file in self.pictures}
-        fewer = type(self)(self.name, self.collection.with_quilts(quilts, **others), pictures, on, looked_at)
+        fewer = type(self)(self.name, self.collection.with_quilts(quilts, **others), pictures, on, dependencies)
         fewer.__dict__.update(made_before=self.made_before, _for_pages=self._for_pages)
         return fewer
 
-    def made_once(
+    def memoized(
         self, asked_for: Hashable, quilts: Sequence[Quilt], make: "Callable[[Edition, Sequence[Quilt]], Made]"
     ) -> Made:
         """What many pages ask for: made once from these quilts alone, and only made anew for others.
@@ -88,15 +96,15 @@ class Edition:
         """
         known = self._for_pages.get(asked_for)
         if known is None or not are_the_same(known.quilts, quilts):
-            looked_at = LookedAt()
-            alone = self.seen_from(quilts, looked_at)
+            dependencies = Dependencies()
+            alone = self.seen_from(quilts, dependencies)
             value = make(alone, [alone.collection.quilts[quilt.id] for quilt in quilts])
-            looks = looked_at.looks(quilts)
+            looks = dependencies.looks(quilts)
             # There are many such, and few kinds of looks.
             looks = self._for_pages.setdefault((looks.usual, looks.beside), looks) if not looks.others else looks
             known = self._for_pages[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
-        if self.looked_at is not None:
-            self.looked_at.include(known.looks, quilts)
+        if self.dependencies is not None:
+            self.dependencies.include(known.looks, quilts)
         made: Made = known.value
         return made
 
@@ -140,7 +148,7 @@ class _MadeOnce:
 
     quilts: tuple[Quilt, ...]
     value: Any
-    looks: Looks
+    looks: PageDependencies
 
 
 @dataclass(frozen=True, slots=True)

@@ -144,7 +144,7 @@ def groups_of(edition: Edition, facet: Facet, quilts: Sequence[Quilt]) -> tuple[
     """The groups of a facet in its own order, each with its quilts in the order given."""
     if not edition.shows(facet.fact):
         return ()
-    if edition.looked_at is not None:  # each page for itself: more may be asked of the quilts in a group
+    if edition.dependencies is not None:  # each page for itself: more may be asked of the quilts in a group
         return _made_groups(edition, facet, quilts)
     asked_for = ("groups", facet.kind)
     of, known = edition.made_before.get(asked_for, (None, ()))

@@ -11,7 +11,7 @@ from collection.records.quilt import Quilt
 from collection.values.dates import EdtfDate
 from site_builder.drawings.giving_quilt import GivenQuilt, GivenTo, giving_picture
 from site_builder.drawings.patchwork import Patchwork
-from site_builder.incremental.dependencies import LookedAt, are_the_same, as_it_is
+from site_builder.incremental.dependencies import Dependencies, are_the_same, as_it_is
 from site_builder.pages.cards import cards, cover_view
 from site_builder.pages.edition import Edition, PageSpec
 from site_builder.pages.page_plan import PagePlan
@@ -45,14 +45,14 @@ def _giving(edition: Edition, quilts: Sequence[Quilt]) -> Giving:
     What a page shows of a quilt it should ask its own quilts for (see `_own`): what it asks those in here
     for, all pages of giving rest on.
     """
-    asked_for = "giving", edition.looked_at is not None
+    asked_for = "giving", edition.dependencies is not None
     known = edition.made_before.get(asked_for)
     if known is None or not are_the_same(known[0], quilts):
-        looked_at = LookedAt()
-        alone = edition.only(quilts) if edition.looked_at is None else edition.seen_from(quilts, looked_at)
-        known = edition.made_before[asked_for] = tuple(map(as_it_is, quilts)), Giving.of(alone.collection), looked_at
-    if edition.looked_at is not None:
-        edition.looked_at.include_all_of(known[2])
+        dependencies = Dependencies()
+        alone = edition.only(quilts) if edition.dependencies is None else edition.seen_from(quilts, dependencies)
+        known = edition.made_before[asked_for] = tuple(map(as_it_is, quilts)), Giving.of(alone.collection), dependencies
+    if edition.dependencies is not None:
+        edition.dependencies.include_all_of(known[2])
     return known[1]
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from collection.records.quilt import Quilt
 from collection.storage.fingerprints import digest_of
-from site_builder.incremental.dependencies import LookedAt, Looks
+from site_builder.incremental.dependencies import Dependencies, PageDependencies
 from site_builder.incremental.digests import RecordDigests
 from site_builder.pages.edition import Edition, PageSpec
 
@@ -32,12 +32,12 @@ class PagePlan:
     also: tuple[Any, ...] = ()
     by_day: bool = False
 
-    def page(self, edition: Edition, looked_at: LookedAt | None = None) -> PageSpec:
-        """The page itself. `looked_at` records the fields that it, and later its head, reads."""
-        alone = edition.seen_from(self.quilts, looked_at or LookedAt(), on=self._day(edition.on))
+    def page(self, edition: Edition, dependencies: Dependencies | None = None) -> PageSpec:
+        """The page itself. `dependencies` records the fields that it, and later its head, reads."""
+        alone = edition.seen_from(self.quilts, dependencies or Dependencies(), on=self._day(edition.on))
         return self.make(alone, tuple(alone.collection.quilts[quilt.id] for quilt in self.quilts), *self.also)
 
-    def beside_quilts(self, digests: RecordDigests, looks: Looks, on: date | None) -> str:
+    def beside_quilts(self, digests: RecordDigests, looks: PageDependencies, on: date | None) -> str:
         """Stands for all that the page is made from on this day, if that is what it looks at, but for what its
         quilts say there."""
         parts = [digests.shared, self.path, f"{self.make.__module__}.{self.make.__qualname__}"]
@@ -48,11 +48,11 @@ class PagePlan:
         parts += sorted(f"{name} {digests.others.get(name, '')}" for name in looks.beside)
         return digest_of("\n".join(parts).encode())
 
-    def of_quilts(self, digests: RecordDigests, looks: Looks) -> str:
+    def of_quilts(self, digests: RecordDigests, looks: PageDependencies) -> str:
         """Stands for what the page's quilts say, as far as it looks at that."""
         return digest_of("".join([digests.of_quilt(quilt.id, looks.of(quilt.id)) for quilt in self.quilts]).encode())
 
-    def says_the_same(self, digests: RecordDigests, before: RecordDigests, looks: Looks) -> bool:
+    def says_the_same(self, digests: RecordDigests, before: RecordDigests, looks: PageDependencies) -> bool:
         """Do its quilts say the same as before, as far as it looks at that? `before` has those that have changed."""
         return all(
             digests.of_quilt(quilt.id, looks.of(quilt.id)) == before.of_quilt(quilt.id, looks.of(quilt.id))

@@ -7,6 +7,7 @@ from markupsafe import Markup
 
 from collection.care.cautions import cautions
 from collection.colours.names import terms_of_word
+from collection.quotes import listed
 from collection.records.quilt import FabricLine, Quilt
 from site_builder.pages.cards import cards, cover_view, picture_view, stand_in_for
 from site_builder.pages.edition import Edition, PageSpec
@@ -16,7 +17,12 @@ from site_builder.pages.quilt_private import private_sections
 from site_builder.pages.quilt_size import setting_view, size_view
 from site_builder.text.markdown import to_html
 from site_builder.text.urls import group_path, quilt_path, relative
-from site_builder.text.wording import listed, made_words, size_both, stage_words, standing_words
+from site_builder.text.wording import (
+    made_words,
+    size_both,
+    stage_words,
+    standing_words,
+)
 from site_builder.views.pages import QuiltView
 from site_builder.views.parts import Fact, Link, Section
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path, PurePath
 
-from collection.quotes import printable
+from collection.quotes import listed, printable
 from collection.records.collection import Collection
 from collection.storage.folder_layout import free_id
 from collection.values.dates import EdtfDate
@@ -16,7 +16,6 @@ from collection.yaml_files.writer import Layout, write_fields
 from site_builder.photo_import.find_files import ENDINGS
 from site_builder.photo_import.inspect import SeenPicture
 from site_builder.text.urls import slug
-from site_builder.text.wording import listed
 
 UNTITLED = "Untitled, photo "
 """How the title of a draft begins whose pictures tell no name."""

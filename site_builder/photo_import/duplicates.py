@@ -8,13 +8,13 @@ from collection.records.collection import Collection
 from collection.vocabulary.word_forms import words_of
 from site_builder.photo_import.grouping import Group
 from site_builder.photo_import.inspect import SeenPicture
-from site_builder.photo_import.similarity import Likeness, same_picture
+from site_builder.photo_import.similarity import Similarity, same_picture
 
 Decision = Literal["skip", "new", "add"]
 
 
 @dataclass(frozen=True, slots=True)
-class Meeting:
+class Duplicate:
     """A group that meets a quilt: what was found, in a sentence.
 
     `quilt` is the ID of the quilt in the collection, or the title of another draft where `is_draft`; it is
@@ -39,10 +39,10 @@ class Meeting:
         return ("skip", "new", "add") if self.quilt and self.others else ("skip", "new")
 
 
-Decide = Callable[[Meeting], Decision]
+Decide = Callable[[Duplicate], Decision]
 
 
-def skip(meeting: Meeting) -> Decision:
+def skip(meeting: Duplicate) -> Decision:
     """The answer where nobody can be asked."""
     return "skip"
 
@@ -50,9 +50,9 @@ def skip(meeting: Meeting) -> Decision:
 class KnownPictures:
     """The photos that a collection has, and which quilts name them."""
 
-    def __init__(self, collection: Collection, likenesses: Mapping[str, Likeness]):
-        self.likenesses = likenesses
-        self.by_digest = {likeness.digest: name for name, likeness in sorted(likenesses.items(), reverse=True)}
+    def __init__(self, collection: Collection, duplicates: Mapping[str, Similarity]):
+        self.duplicates = duplicates
+        self.by_digest = {likeness.digest: name for name, likeness in sorted(duplicates.items(), reverse=True)}
         self.quilts: dict[str, str] = {}
         for quilt in collection.quilts.values():
             for photo in quilt.photos:
@@ -63,7 +63,7 @@ class KnownPictures:
             for name in (quilt.title, quilt.id, *quilt.also_called):
                 self.by_words.setdefault(_words(name), quilt.id)
 
-    def meeting(self, group: Group) -> Meeting | None:
+    def meeting(self, group: Group) -> Duplicate | None:
         """How a group meets the collection: by its pictures first, then by its name."""
         same = [(picture, name) for picture in group.pictures if (name := self._photo_like(picture)) is not None]
         if same:
@@ -72,23 +72,23 @@ class KnownPictures:
             title = self.titles.get(quilt, "")
             where = f"a photo of {title}" if quilt else "which no quilt names"
             says = f"{picture.file.name} is the same picture as photos/{name}, {where}."
-            return Meeting(group, quilt, title, says, tuple(same))
+            return Duplicate(group, quilt, title, says, tuple(same))
         named = self.by_words.get(_words(group.title)) if group.title else None
         if named is None:
             return None
         title = self.titles[named]
         says = f"{group.name}: a quilt called {title} is in the collection already (quilts/{named}.yaml)."
-        return Meeting(group, named, title, says, ())
+        return Duplicate(group, named, title, says, ())
 
     def _photo_like(self, picture: SeenPicture) -> str | None:
         exact = self.by_digest.get(picture.likeness.digest)
         if exact is not None:
             return exact
-        alike = [name for name, other in self.likenesses.items() if same_picture(picture.likeness, other)]
+        alike = [name for name, other in self.duplicates.items() if same_picture(picture.likeness, other)]
         return min(alike, key=lambda name: (name not in self.quilts, name), default=None)
 
 
-def meeting_of_drafts(group: Group, earlier: Iterable[Group]) -> Meeting | None:
+def meeting_of_drafts(group: Group, earlier: Iterable[Group]) -> Duplicate | None:
     """How a group meets one that comes before it in the same source, by a picture."""
     for other in earlier:
         same = [
@@ -101,7 +101,7 @@ def meeting_of_drafts(group: Group, earlier: Iterable[Group]) -> Meeting | None:
             says = f"{same[0][0].file.name} is the same picture as {same[0][1]}."
             once = {picture.file.name: (picture, name) for picture, name in reversed(same)}
             first = other.pictures[0].file.name
-            return Meeting(group, first, other.title or other.name, says, tuple(once.values()), is_draft=True)
+            return Duplicate(group, first, other.title or other.name, says, tuple(once.values()), is_draft=True)
     return None
 
 

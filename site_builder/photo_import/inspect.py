@@ -15,7 +15,7 @@ from site_builder.images.memory import room
 from site_builder.photo_import.file_names import PictureName, read_name, shown_by
 from site_builder.photo_import.find_files import LeftOut, PictureFile
 from site_builder.photo_import.side_by_side import side_by_side
-from site_builder.photo_import.similarity import LOOKED_AT, Likeness, likeness_of
+from site_builder.photo_import.similarity import LOOKED_AT, Similarity, likeness_of
 
 Progress = Callable[[int, int], None]
 
@@ -36,7 +36,7 @@ class SeenPicture:
 
     file: PictureFile
     name: PictureName
-    likeness: Likeness
+    likeness: Similarity
     width: int
     height: int
     taken: datetime | None
@@ -82,7 +82,7 @@ def look_at(content: bytes, file: PictureFile, *, on: date) -> SeenPicture:
     return SeenPicture(
         file=file,
         name=name,
-        likeness=likeness_of(photo.image, digest_of(content)),
+        likeness=likeness_of(photo.image, photo_digest(content)),
         width=photo.width,
         height=photo.height,
         taken=_if_likely(taken, on) or _if_likely(name.taken, on),
@@ -91,7 +91,7 @@ def look_at(content: bytes, file: PictureFile, *, on: date) -> SeenPicture:
     )
 
 
-def digest_of(content: bytes) -> str:
+def photo_digest(content: bytes) -> str:
     return hashlib.blake2b(content, digest_size=20).hexdigest()
 
 

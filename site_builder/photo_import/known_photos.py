@@ -1,6 +1,6 @@
-"""The photos that a collection has already, as likenesses, kept from one run to the next.
+"""The photos that a collection has already, as duplicates, kept from one run to the next.
 
-The cache is `.counterpane/likenesses.json` and can be deleted at any time; all it saves is work.
+The cache is `.counterpane/duplicates.json` and can be deleted at any time; all it saves is work.
 """
 
 import json
@@ -9,32 +9,32 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from collection.storage.fingerprints import Stamp, is_settled, stamp_of
+from collection.storage.fingerprints import Fingerprint, fingerprint_of, is_stable
 from collection.storage.part_files import remove_left_parts
 from collection.storage.sealed_files import read_sealed, write_sealed
 from site_builder.images.decode import UnusablePhoto, decode, read_content
 from site_builder.images.memory import room
-from site_builder.photo_import.inspect import Progress, digest_of
+from site_builder.photo_import.inspect import Progress, photo_digest
 from site_builder.photo_import.side_by_side import side_by_side
-from site_builder.photo_import.similarity import CLEARLY, LOOKED_AT, SIDE, Likeness, likeness_of
+from site_builder.photo_import.similarity import CLEARLY, LOOKED_AT, SIDE, Similarity, likeness_of
 
-KEPT_IN = ".counterpane/likenesses.json"
-_PURPOSE = f"likenesses {[2, SIDE, CLEARLY, LOOKED_AT]}"
-"""Likenesses that were made otherwise can't be compared."""
+KEPT_IN = ".counterpane/duplicates.json"
+_PURPOSE = f"duplicates {[2, SIDE, CLEARLY, LOOKED_AT]}"
+"""Duplicates that were made otherwise can't be compared."""
 
-_Kept = dict[str, tuple[Stamp, Likeness]]
+_Kept = dict[str, tuple[Fingerprint, Similarity]]
 
 
 def known_photos(
     folder: Path, names: Iterable[str], *, keep: bool = True, jobs: int = 2, progress: Progress | None = None
-) -> dict[str, Likeness]:
+) -> dict[str, Similarity]:
     """The likeness of each photo, by its name below photos/; one that can't be used is left out.
 
     What was seen by an earlier run, and was not changed since, is not opened again; `keep` what is seen now.
     """
     names = sorted(names)
     kept = _read(folder / KEPT_IN)
-    stamps: dict[str, Stamp | None] = {name: stamp_of(folder / "photos" / name) for name in names}
+    stamps: dict[str, Fingerprint | None] = {name: fingerprint_of(folder / "photos" / name) for name in names}
     found = {name: kept[name][1] for name in names if name in kept and kept[name][0] == stamps[name]}
     new = [name for name in names if name not in found]
     looks = side_by_side(lambda name: _look(folder / "photos" / name), new, jobs=jobs)
@@ -48,22 +48,22 @@ def known_photos(
     return {name: found[name] for name in names if name in found}
 
 
-def _keep(path: Path, kept: _Kept, found: Mapping[str, Likeness], stamps: Mapping[str, Stamp | None]) -> None:
+def _keep(path: Path, kept: _Kept, found: Mapping[str, Similarity], stamps: Mapping[str, Fingerprint | None]) -> None:
     """Write down what is known of the photos that have not changed lately, where that is not what is kept."""
     now = time.time_ns()
     settled = {
         name: (stamp, found[name])
         for name, stamp in stamps.items()
-        if name in found and stamp and is_settled(stamp, now)
+        if name in found and stamp and is_stable(stamp, now)
     }
     if settled != kept:
         _write(path, settled)
 
 
-def _look(path: Path) -> Likeness | None:
-    def look() -> Likeness:
+def _look(path: Path) -> Similarity | None:
+    def look() -> Similarity:
         content = read_content(path)
-        return likeness_of(decode(content, longest=LOOKED_AT).image, digest_of(content))
+        return likeness_of(decode(content, longest=LOOKED_AT).image, photo_digest(content))
 
     try:
         return room.bounded(look)
@@ -76,7 +76,7 @@ def _read(path: Path) -> _Kept:
     try:
         content = read_sealed(path, _PURPOSE) if path.is_file() else None
         return {
-            name: (tuple(stamp), Likeness(digest, tuple(int(turn, 16) for turn in bits), _colour(colour)))
+            name: (tuple(stamp), Similarity(digest, tuple(int(turn, 16) for turn in bits), _colour(colour)))
             for name, (stamp, digest, bits, colour) in json.loads(content or "{}").items()
         }
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):

@@ -13,8 +13,8 @@ from collection.yaml_files.parser import read_yaml
 from site_builder.photo_import.drafts import Draft, DraftPhoto, Places, draft_of, photos_for
 from site_builder.photo_import.duplicates import (
     Decide,
+    Duplicate,
     KnownPictures,
-    Meeting,
     meeting_of_drafts,
     skip,
     without_repeats,
@@ -22,7 +22,7 @@ from site_builder.photo_import.duplicates import (
 from site_builder.photo_import.find_files import LeftOut
 from site_builder.photo_import.grouping import Doubt, Group, put_together
 from site_builder.photo_import.inspect import SeenPicture
-from site_builder.photo_import.similarity import Likeness
+from site_builder.photo_import.similarity import Similarity
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,13 +88,13 @@ class Plan:
 def plan_intake(
     groups: Iterable[Group],
     collection: Collection,
-    known: Mapping[str, Likeness],
+    known: Mapping[str, Similarity],
     *,
     decide: Decide = skip,
     left_out: tuple[LeftOut, ...] = (),
     doubts: tuple[Doubt, ...] = (),
 ) -> Plan:
-    """What the groups become. `known` are the likenesses of the collection's photos, by name; `decide` is
+    """What the groups become. `known` are the duplicates of the collection's photos, by name; `decide` is
     asked wherever something is there already."""
     sorter = _Sorter(KnownPictures(collection, known), decide)
     for group in groups:
@@ -141,7 +141,7 @@ class _Sorter:
             return
         self.new.append(group)
 
-    def _goes_on(self, meeting: Meeting) -> bool:
+    def _goes_on(self, meeting: Duplicate) -> bool:
         """Whether a group that is in the collection already becomes a draft all the same."""
         decision = self.decide(meeting)
         if decision == "new":
@@ -161,7 +161,7 @@ class _Sorter:
             self.skipped.append(Skipped(picture.file.name, because, meeting.quilt))
         return False
 
-    def _beside_draft(self, meeting: Meeting) -> None:
+    def _beside_draft(self, meeting: Duplicate) -> None:
         """A group that has a picture in common with a draft: the picture is in both, or in the one before."""
         decision = self.decide(meeting)
         same = {picture.file.name: name for picture, name in meeting.same}

@@ -35,7 +35,7 @@ _TURNS = (None, Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Tra
 
 
 @dataclass(frozen=True, slots=True)
-class Likeness:
+class Similarity:
     """What a picture looks like, in short: `digest` is that of the file's bytes, `bits` are as described
     above, for the picture as it is and turned by a quarter, a half and three quarters; `colour` is its mean
     red, green and blue."""
@@ -45,16 +45,16 @@ class Likeness:
     colour: tuple[int, int, int]
 
 
-def likeness_of(image: Image.Image, digest: str) -> Likeness:
+def likeness_of(image: Image.Image, digest: str) -> Similarity:
     """The likeness of an upright sRGB picture, of `LOOKED_AT` points or as large as it is."""
     tiny = image.resize((SIDE, SIDE), Image.Resampling.BICUBIC)
     grey = tiny.convert("L")
     turned = (grey if turn is None else grey.transpose(turn) for turn in _TURNS)
     red, green, blue = tiny.resize((1, 1), Image.Resampling.BOX).tobytes()
-    return Likeness(digest, tuple(map(_bits, turned)), (red, green, blue))
+    return Similarity(digest, tuple(map(_bits, turned)), (red, green, blue))
 
 
-def same_picture(one: Likeness, other: Likeness) -> bool:
+def same_picture(one: Similarity, other: Similarity) -> bool:
     """Are they the same bytes, or the same picture saved anew?"""
     if one.digest == other.digest:
         return True
@@ -64,7 +64,7 @@ def same_picture(one: Likeness, other: Likeness) -> bool:
     return difference(one, other) <= MOST_DIFFERENT
 
 
-def difference(one: Likeness, other: Likeness) -> float:
+def difference(one: Similarity, other: Similarity) -> float:
     """From 0, no bit differs, to 1, whichever way the other is turned; 1 where there is too little to see."""
     bits = one.bits[0]
     return min(
@@ -73,7 +73,7 @@ def difference(one: Likeness, other: Likeness) -> float:
     )
 
 
-def first_same(one: Likeness, others: Iterable[tuple[str, Likeness]]) -> str | None:
+def first_same(one: Similarity, others: Iterable[tuple[str, Similarity]]) -> str | None:
     """The name of the first of the others that is the same picture; the same bytes before a likeness."""
     alike = None
     for name, other in others:

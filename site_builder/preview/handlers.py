@@ -7,7 +7,7 @@ from types import TracebackType
 from tornado.web import HTTPError, RequestHandler, StaticFileHandler
 
 from site_builder.building.watch import Builds
-from site_builder.desk.links import asks_for_names, with_ways_in
+from site_builder.desk.links import asks_for_names, with_links
 from site_builder.desk.new_collection import no_collection_in
 from site_builder.desk.problem_links import RecordNames
 from site_builder.desk.static_files import desk_asset
@@ -121,7 +121,7 @@ class EditionFile(LocalPage, StaticFileHandler):
             if Path(self.root).name == "binder":
                 inside = Path(file).relative_to(self.root).as_posix()
                 names = await self.settings["desk"].names() if asks_for_names(page) else RecordNames(None)
-                page = with_ways_in(page, inside, build_failed=self.builds.failed, name_of=names.of_record)
+                page = with_links(page, inside, build_failed=self.builds.failed, name_of=names.of_record)
             self.finish_page(page)
         else:
             await super().get(path, include_body)

@@ -7,14 +7,14 @@ from pathlib import Path
 
 from collection.storage.locks import held_alone
 from collection.storage.part_files import make_private_folder
-from site_builder.incremental.cache_folder import CachePlace
+from site_builder.incremental.cache_folder import CacheFolder
 from site_builder.removal import remove_tree
 
 _FIRST = "1"
 
 
 @contextmanager
-def preview_folder(place: CachePlace) -> Iterator[Path]:
+def preview_folder(place: CacheFolder) -> Iterator[Path]:
     """A folder for the pages of one preview, that no other has. What one that was killed has left is removed."""
     make_private_folder(place.previews)
     for folder in place.previews.iterdir():

@@ -1,6 +1,5 @@
 """Facts in words: sizes in both units, money, dates, and the state of a quilt."""
 
-from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 from typing import assert_never
@@ -58,11 +57,6 @@ def quilts_to_charities(totals: Totals, unknown: str, *, verb: str = "to", when:
         charity = "a charity" if totals.without_charity == 1 else "charities"
         clauses.append(f"{count} {verb} {charity} {unknown}{'' if clauses else when}")
     return ", and ".join(clauses) or f"No quilt {verb} a charity{when}"
-
-
-def listed(words: Sequence[str]) -> str:
-    """Words as a sentence lists them: `a`, `a and b`, `a, b and c`."""
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]])) if words else ""
 
 
 def size_in(size: Size, units: str, step: Fraction = HALF_CENTIMETRE) -> str:

@@ -19,7 +19,7 @@ sys.path.insert(0, str(ROOT))
 
 from collection.storage.change_log import LOG, LoggedChange, LoggedFile, with_entry
 from collection.storage.transaction import FileChanges, LogEntry
-from collection.storage.undo import change_log, take_back
+from collection.storage.undo import change_log, prepare_undo
 
 NOON = datetime(2026, 5, 12, 12, 0)
 OLD, NEW = b"a" * 1500, b"b" * 1500
@@ -65,13 +65,13 @@ def main(entries: int = 3000, photos: int = 100) -> None:
         (folder / LOG).write_bytes(long_log(entries))
         timed(f"12 files changed, {entries:,} changes in the log", lambda: change_twelve(folder))
         timed("the log read", lambda: change_log(folder))
-        timed("taken back", lambda: take_back(folder).commit(NOON, "undo"))
+        timed("taken back", lambda: prepare_undo(folder).commit(NOON, "undo"))
         for number in range(photos):
             (source / f"{number}.jpg").write_bytes(os.urandom(3_000_000))
         timed(f"{photos:,} photos copied plainly", lambda: shutil.copytree(source, Path(temporary) / "copy"))
         timed(f"{photos:,} photos taken in", lambda: take_in(folder, source))
-        timed("taken back", lambda: take_back(folder).commit(NOON, "undo"))
-        timed("done again", lambda: take_back(folder, again=True).commit(NOON, "undo"))
+        timed("taken back", lambda: prepare_undo(folder).commit(NOON, "undo"))
+        timed("done again", lambda: prepare_undo(folder, again=True).commit(NOON, "undo"))
 
 
 if __name__ == "__main__":

@@ -3,7 +3,7 @@
 Run it by hand, on a quiet machine:
 `.venv/bin/python tests/benchmarks/bench_photo_intake.py [PHOTOS] [ROUNDS]`. The photos are drawn (12 MP), each a
 quilt of its own. Both run in turn, each with two workers and an empty store; medians are shown. A second run over
-the same folder looks at the collection's photos where their likenesses are kept. The goal is a ratio of 1.3 at most.
+the same folder looks at the collection's photos where their duplicates are kept. The goal is a ratio of 1.3 at most.
 """
 
 import contextlib

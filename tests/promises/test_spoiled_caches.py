@@ -15,7 +15,7 @@ from PIL import Image
 from collection.loading.loader import read_collection
 from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges, LogEntry
-from collection.storage.undo import change_log, take_back
+from collection.storage.undo import change_log, prepare_undo
 from site_builder.building.build import build
 from site_builder.incremental.cache_folder import README, place_of
 from tests.support.mutations import changed_bytes, inputs, spoiled
@@ -221,7 +221,7 @@ def test_a_spoiled_log_of_changes_is_told_and_records_are_read_all_the_same(buil
         assert not read_collection(built / "records").errors
         try:
             change_log(built / "records")
-            take_back(built / "records")
+            prepare_undo(built / "records")
         except CollectionProblems as told:
             assert all(str(problem).strip() for problem in told.problems)
 

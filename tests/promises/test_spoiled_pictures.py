@@ -189,7 +189,7 @@ from tests.support.patience import soon
 asked = json.loads(sys.argv[1])
 if asked["within"]:
     photo_reading.MOST_OF_ONE = asked["within"]
-    photo_reading.room = picture_memory.Room(asked["within"], lambda: 0)
+    photo_reading.room = picture_memory.MemoryBudget(asked["within"], lambda: 0)
 def most():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
 def look(name):
@@ -205,7 +205,7 @@ for name in sys.argv[2:]:
 """
 
 
-def looked_at(paths: list[Path], *, within: int | None = None, usable: bool = False, at_once: int = 1) -> list[int]:
+def dependencies(paths: list[Path], *, within: int | None = None, usable: bool = False, at_once: int = 1) -> list[int]:
     """Look at each of the files, soon: the most memory that a process had taken until then.
 
     `within` sets the bytes for all pictures at once, and counts memory from before the first. The system counts what
@@ -234,7 +234,7 @@ def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
     with (tmp_path / "sparse.jpg").open("r+b") as sparse:
         sparse.truncate(1 << 30)
     for name, memory in zip(
-        [*BURSTING, "a file of a gigabyte"], looked_at([*paths, tmp_path / "sparse.jpg"]), strict=True
+        [*BURSTING, "a file of a gigabyte"], dependencies([*paths, tmp_path / "sparse.jpg"]), strict=True
     ):
         assert memory < MOST_MEMORY, f"{name}: {memory // 1_000_000} MB"
 
@@ -243,14 +243,14 @@ def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
 def test_the_largest_picture_of_each_kind_is_used_within_the_memory(make, tmp_path):
     path = tmp_path / "largest"
     path.write_bytes(make())
-    (memory,) = looked_at([path], within=LITTLE, usable=True)
+    (memory,) = dependencies([path], within=LITTLE, usable=True)
     assert LITTLE / 2 < memory < LITTLE + BESIDE
 
 
 def test_large_pictures_wait_for_each_other(tmp_path):
     path = tmp_path / "largest"
     path.write_bytes(LARGEST["a see-through PNG"]())
-    (memory,) = looked_at([path], within=LITTLE, usable=True, at_once=3)
+    (memory,) = dependencies([path], within=LITTLE, usable=True, at_once=3)
     assert memory < LITTLE + BESIDE
 
 

@@ -4,14 +4,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from site_builder.building.build import build
-from site_builder.incremental.cache_folder import CachePlace, place_of
+from site_builder.incremental.cache_folder import CacheFolder, place_of
 from site_builder.incremental.manifest import BuildReport
 
 
 def build_afresh(collection: Path, output: Path, **more) -> BuildReport:
     """A build for which nothing was kept, and that keeps nothing."""
     with TemporaryDirectory() as folder:
-        return build(collection, output, place=CachePlace(Path(folder)), **more)
+        return build(collection, output, place=CacheFolder(Path(folder)), **more)
 
 
 def kept_files(collection: Path) -> list[Path]:

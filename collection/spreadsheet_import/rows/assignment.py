@@ -108,7 +108,7 @@ class RowAssignment:
         """Note something in a cell that the maker should check."""
         self.facts.doubts.append(Doubt(self.cell(each), each.column.name, why))
 
-    def take_back(self, each: ColumnMeaning, doubt: str = "") -> None:
+    def prepare_undo(self, each: ColumnMeaning, doubt: str = "") -> None:
         """Out of the fields, and into the notes instead."""
         cell = self.cell(each)
         for path in self.facts.landed.pop((cell.row, cell.column), []):

@@ -100,14 +100,14 @@ class _RowReader:
         if "appraisal.value" in self.landing.facts.fields:
             return
         for each in cells:
-            self.landing.take_back(each)
+            self.landing.prepare_undo(each)
 
     def _amounts_of_several(self, cells: list[ColumnMeaning]) -> None:
         """An amount in a row of several quilts may be that of one or of all: it is not guessed which."""
         for each in cells:
             cell = self.landing.cell(each)
             if self.landing.facts.landed.get((cell.row, cell.column)) != ["notes"]:
-                self.landing.take_back(each, "is it for each of them, or for all?")
+                self.landing.prepare_undo(each, "is it for each of them, or for all?")
 
     def _count(self, each: ColumnMeaning) -> None:
         count = how_many(self.landing.text(each))

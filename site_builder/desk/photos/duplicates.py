@@ -6,24 +6,24 @@ from pathlib import Path
 from collection.records.collection import Collection
 from site_builder.desk.photos.uploads import TakenPhoto
 from site_builder.photo_import.known_photos import known_photos
-from site_builder.photo_import.similarity import Likeness, first_same
+from site_builder.photo_import.similarity import Similarity, first_same
 
 PATIENCE = 4.0
 """Seconds that a person waits for the first look through a large collection; after that it is added unasked."""
 
 
-class Likenesses:
+class Duplicates:
     """What the photos of a collection look like."""
 
     def __init__(self, folder: Path):
         self._folder = folder
-        self._look: asyncio.Task[dict[str, Likeness]] | None = None
-        self._looked_at: frozenset[str] = frozenset()
+        self._look: asyncio.Task[dict[str, Similarity]] | None = None
+        self._dependencies: frozenset[str] = frozenset()
 
-    def look_through(self, collection: Collection) -> "asyncio.Task[dict[str, Likeness]]":
+    def look_through(self, collection: Collection) -> "asyncio.Task[dict[str, Similarity]]":
         """Begin to look at the photos that are there, if that is not done or in hand."""
-        if self._look is None or (self._look.done() and self._looked_at != collection.photos):
-            self._looked_at = collection.photos
+        if self._look is None or (self._look.done() and self._dependencies != collection.photos):
+            self._dependencies = collection.photos
             self._look = asyncio.create_task(asyncio.to_thread(_known, self._folder, collection.photos))
         return self._look
 
@@ -36,14 +36,14 @@ class Likenesses:
         return await asyncio.to_thread(_quilts_alike, photos, known, collection)
 
 
-def _known(folder: Path, names: frozenset[str]) -> dict[str, Likeness]:
+def _known(folder: Path, names: frozenset[str]) -> dict[str, Similarity]:
     try:
         return known_photos(folder, names)
     except OSError:  # a folder that can only be read
         return {}
 
 
-def _quilts_alike(photos: list[TakenPhoto], known: dict[str, Likeness], collection: Collection) -> list[str]:
+def _quilts_alike(photos: list[TakenPhoto], known: dict[str, Similarity], collection: Collection) -> list[str]:
     of_file = {photo.file: quilt.id for quilt in collection.quilts.values() for photo in quilt.photos}
     found = []
     for photo in photos:

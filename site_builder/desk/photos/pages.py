@@ -79,7 +79,7 @@ class NewQuiltPage(PhotoForm):
             return
         if not answers.one("anyway"):
             called = named_alike(reading.collection, title or photos[0].seen.name.title)
-            alike = [] if answers.one("held") else await self.desk.likenesses.quilts_alike(photos, reading.collection)
+            alike = [] if answers.one("held") else await self.desk.duplicates.quilts_alike(photos, reading.collection)
             if called or alike:
                 await self._ask_whether_known(title, photos, reading, called, alike)
                 return

@@ -4,11 +4,12 @@ import asyncio
 
 from tornado.web import HTTPError
 
-from collection.forms.form import Field, FilledIn, Form, Kind, digest_of, file_of
+from collection.forms.form import Field, FilledIn, Form, Kind, file_of, text_digest
 from collection.forms.load import form_for
 from collection.forms.save import fill_in
 from collection.loading.loader import Reading
 from collection.problems import CollectionProblems, Problem
+from collection.quotes import listed
 from collection.storage.transaction import FileChanges
 from site_builder.desk.handlers import Answers, DeskForm
 from site_builder.desk.links import edit_address
@@ -18,7 +19,6 @@ from site_builder.desk.records.conflicts import differences, merged
 from site_builder.desk.records.files import FOLDER_OF, KIND_OF, RecordText, name_on_disk, read_record
 from site_builder.desk.records.form_errors import faults_of, warnings_of
 from site_builder.pages.cards import card
-from site_builder.text.wording import listed
 
 NAMED_AT_MOST = 4
 _GIVEN = ("secret", "digest", "then", "id", "begun")
@@ -49,7 +49,7 @@ class RecordPage(DeskForm):
             await self.show_problems("This was not saved", refused.problems, lead="Nothing was changed.", back="/desk/")
             return
         filled = fill_in(kind, record_id, file.text, written, reading.collection, files=reading.texts)
-        if digest_of(file.text) != answers.one("digest"):
+        if text_digest(file.text) != answers.one("digest"):
             await self._show_meanwhile(kind, record_id, file, written, answers.one("digest"), reading)
         elif filled.errors:
             self.desk.former_texts.remember(file.text)
@@ -111,7 +111,7 @@ class RecordPage(DeskForm):
         self.desk.former_texts.remember(file.text)
         await self._show_form(
             filled.form, reading,
-            problems=filled if filled.errors else None, digest=digest_of(file.text),
+            problems=filled if filled.errors else None, digest=text_digest(file.text),
             meanwhile=differences(together, before, now),
             was_changed=True,
         )  # fmt: skip

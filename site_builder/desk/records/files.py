@@ -7,7 +7,7 @@ from itertools import chain, count
 from pathlib import Path
 from unicodedata import normalize
 
-from collection.forms.form import Kind, digest_of
+from collection.forms.form import Kind, text_digest
 from collection.problems import CollectionProblems, Problem
 from collection.storage.files import link_on_the_way
 from collection.storage.folder_layout import record_files
@@ -58,7 +58,7 @@ class FormerTexts:
         self._texts: OrderedDict[str, str] = OrderedDict()
 
     def remember(self, text: str) -> None:
-        digest = digest_of(text)
+        digest = text_digest(text)
         self._texts[digest] = text
         self._texts.move_to_end(digest)
         while len(self._texts) > REMEMBERED:
@@ -88,10 +88,10 @@ def plain_name(name: str) -> str:
     return " ".join(normalize("NFC", name).casefold().split())
 
 
-def free_id(words: str, taken: Iterable[str]) -> str:
+def new_id(words: str, taken: Iterable[str]) -> str:
     """A new record's ID from its title or name: small letters, digits and hyphens, and not in use.
 
-    >>> free_id("Grandmother's Garden", ["grandmothers-garden"]), free_id("?", [])
+    >>> new_id("Grandmother's Garden", ["grandmothers-garden"]), new_id("?", [])
     ('grandmothers-garden-2', 'unnamed')
     """
     taken = set(taken)

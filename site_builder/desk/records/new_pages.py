@@ -17,7 +17,7 @@ from collection.values.dates import EdtfDate
 from site_builder.desk.handlers import Answers, DeskForm
 from site_builder.desk.links import edit_address
 from site_builder.desk.log_entries import told
-from site_builder.desk.records.files import FOLDER_OF, free_id, plain_name
+from site_builder.desk.records.files import FOLDER_OF, new_id, plain_name
 
 Begun = Literal["partner", "request"]
 """The kinds of record that begin with a few answers."""
@@ -53,7 +53,7 @@ class NewRecordPage(DeskForm):
 
         def prepare() -> tuple[FileChanges, LogEntry]:
             taken = _taken(self.desk.folder, kind)
-            record_id = free_id(words, taken)
+            record_id = new_id(words, taken)
             changes = FileChanges(self.desk.folder)
             name = f"{FOLDER_OF[kind]}/{record_id}.yaml"
             filled = fill_in(kind, record_id, "", first, self.desk.read_now().collection)
@@ -118,7 +118,7 @@ def _begun(kind: Begun, answers: Answers, collection: Collection) -> tuple[str, 
     first = {
         "partner": partner,
         "asked": asked,
-        "lines.0.id": free_id(line, ()) if line else "",
+        "lines.0.id": new_id(line, ()) if line else "",
         "lines.0.count": number,
     }
     words = " ".join(filter(None, [asked[:4], partner, line]))

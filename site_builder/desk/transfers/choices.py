@@ -8,7 +8,7 @@ from collection.matching.readiness import passed_words
 from collection.records.collection import Collection, inventory_order
 from collection.records.destinations import Promised
 from collection.records.quilt import Quilt
-from collection.transfers.wording import line_name, request_name, say_standing
+from collection.transfers.wording import format_state, line_name, request_name
 from site_builder.pages.cards import card
 from site_builder.pages.edition import Edition
 from site_builder.text.wording import count_of
@@ -47,7 +47,7 @@ def pick_groups(edition: Edition, quilts: list[Quilt], chosen: tuple[str, ...]) 
     """The quilts that may be chosen, those that stand alike together; what lies in the house unpromised last."""
     gathered: dict[str, list[Pick]] = {}
     for quilt in sorted(quilts, key=inventory_order):
-        standing = say_standing(quilt.destination, edition.collection.partners)
+        standing = format_state(quilt.destination, edition.collection.partners)
         is_promised = isinstance(quilt.destination, Promised)
         heading = "Promised" if is_promised else standing[:1].upper() + standing[1:]
         pick = Pick(

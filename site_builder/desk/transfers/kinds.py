@@ -9,7 +9,7 @@ from collection.problems import Problem
 from collection.records.destinations import Donated
 from collection.records.quilt import Quilt
 from collection.transfers.preconditions import (
-    Standing,
+    QuiltState,
     not_finished,
     not_to_be_acknowledged,
     not_to_be_delivered,
@@ -22,7 +22,7 @@ from collection.transfers.preconditions import (
 )
 from collection.transfers.transfers import (
     Assignment,
-    Moves,
+    Transfers,
     acknowledged,
     delivered,
     hand_over,
@@ -35,7 +35,7 @@ from collection.values.dates import EdtfDate
 
 
 @dataclass(frozen=True, slots=True)
-class AskedMove:
+class AskedTransfer:
     """What a person asks to have recorded, each name by its ID. `places` are quilts with a place of their own."""
 
     quilts: tuple[str, ...]
@@ -60,7 +60,7 @@ class AskedMove:
 
 
 @dataclass(frozen=True, slots=True)
-class MoveKind:
+class TransferKind:
     """One of the moves. `asks` are the things to fill in beside the quilts, `leads_to` the page to look at afterwards."""
 
     name: str
@@ -69,8 +69,8 @@ class MoveKind:
     day: str
     asks: tuple[str, ...]
     none: str
-    obstacles: Callable[[Standing], Iterator[Problem]]
-    compute: Callable[[Reading, AskedMove], Moves]
+    preconditions: Callable[[QuiltState], Iterator[Problem]]
+    compute: Callable[[Reading, AskedTransfer], Transfers]
     leads_to: str
 
     def may(self, reading: Reading) -> list[Quilt]:
@@ -78,85 +78,85 @@ class MoveKind:
         return [
             quilt
             for quilt in reading.collection.quilts.values()
-            if next(self.obstacles(_standing(reading, quilt.id)), None) is None
+            if next(self.preconditions(_standing(reading, quilt.id)), None) is None
         ]
 
 
-def _standing(reading: Reading, quilt_id: str) -> Standing:
-    return Standing(reading.collection.quilts[quilt_id], reading.texts[f"quilts/{quilt_id}.yaml"], reading.collection)
+def _standing(reading: Reading, quilt_id: str) -> QuiltState:
+    return QuiltState(reading.collection.quilts[quilt_id], reading.texts[f"quilts/{quilt_id}.yaml"], reading.collection)
 
 
-def _may_be_promised(standing: Standing) -> Iterator[Problem]:
+def _may_be_promised(standing: QuiltState) -> Iterator[Problem]:
     yield from not_to_be_promised(standing)
     if standing.quilt.ready_by is None:
         yield from not_finished(standing)
 
 
-def _may_leave(standing: Standing) -> Iterator[Problem]:
+def _may_leave(standing: QuiltState) -> Iterator[Problem]:
     yield from not_to_leave(standing)
     yield from not_finished(standing)
     yield from out_on_loan(standing)
 
 
-def _may_be_acknowledged(standing: Standing) -> Iterator[Problem]:
+def _may_be_acknowledged(standing: QuiltState) -> Iterator[Problem]:
     donation = standing.destination
     day = delivered_on(donation, standing.collection.partners) if isinstance(donation, Donated) else None
     yield from not_to_be_acknowledged(standing, day)
 
 
-def _promise(reading: Reading, asked: AskedMove) -> Moves:
+def _promise(reading: Reading, asked: AskedTransfer) -> Transfers:
     # Whether one that is still being made will be ready in time is judged with the other rules of its line.
     return promise(reading.collection, reading.texts, asked.assignments, on=asked.on, to_be_finished=asked.names)
 
 
-def _hand_over(reading: Reading, asked: AskedMove) -> Moves:
+def _hand_over(reading: Reading, asked: AskedTransfer) -> Transfers:
     return hand_over(reading.collection, reading.texts, asked.quilts, on=asked.on, through=asked.through, to=asked.to)
 
 
-def _delivered(reading: Reading, asked: AskedMove) -> Moves:
+def _delivered(reading: Reading, asked: AskedTransfer) -> Transfers:
     return delivered(reading.collection, reading.texts, asked.quilts, on=asked.on, to=asked.to)
 
 
-def _acknowledged(reading: Reading, asked: AskedMove) -> Moves:
+def _acknowledged(reading: Reading, asked: AskedTransfer) -> Transfers:
     return acknowledged(reading.collection, reading.texts, asked.quilts, on=asked.on, letter=asked.letter)
 
 
-def _with_note(move: Callable[..., Moves]) -> Callable[[Reading, AskedMove], Moves]:
+def _with_note(move: Callable[..., Transfers]) -> Callable[[Reading, AskedTransfer], Transfers]:
     return lambda reading, asked: move(reading.collection, reading.texts, asked.quilts, on=asked.on, note=asked.note)
 
 
-MOVE_KINDS = {
+TRANSFER_KINDS = {
     kind.name: kind
     for kind in (
-        MoveKind(
+        TransferKind(
             "promise", "Promise quilts", "Set quilts aside for a line of a request. They stay in the house until they are handed over.",
             "Promised on", ("place",), "No finished quilt can be promised now: each is promised, kept or gone already.",
             _may_be_promised, _promise, "/binder/requests.html",
         ),
-        MoveKind(
+        TransferKind(
             "hand-over", "Hand over a batch", "Quilts that leave the house together: with a go-between, or straight to a charity.",
             "Handed over on", ("through", "to"), "No finished quilt can leave now: each is kept or gone already.",
             _may_leave, _hand_over, "/binder/handovers.html",
         ),
-        MoveKind(
+        TransferKind(
             "delivered", "Say where quilts landed", "Quilts that a go-between has taken, and that have reached a charity.",
             "Reached it on", ("to",), "No quilt is on its way.", not_to_be_delivered, _delivered, "/binder/handovers.html",
         ),
-        MoveKind(
+        TransferKind(
             "acknowledged", "A letter came", "A charity has written that it received these quilts.",
             "The letter came on", ("letter",), "No quilt waits for a letter.",
             _may_be_acknowledged, _acknowledged, "/binder/handovers.html",
         ),
-        MoveKind(
+        TransferKind(
             "returned", "Quilts came back", "They are in the house again and look for a home; where they were stays in their history.",
             "Came back on", ("note",), "No quilt is out of the house.", not_to_come_back, _with_note(returned), "/binder/homes.html",
         ),
-        MoveKind(
+        TransferKind(
             "set-free", "Set quilts free", "They look for a home: a promise ends, or one that was kept may go.",
             "Free since", ("note",), "Every quilt in the house is free already.",
             not_to_be_set_free, _with_note(set_free), "/binder/homes.html",
         ),
-        MoveKind(
+        TransferKind(
             "lost", "Quilts can't be found", "They are missed, in the house or with a go-between.",
             "Missed since", ("note",), "There is no quilt that could be missed.", not_to_be_missed, _with_note(lost), "/binder/",
         ),
@@ -165,7 +165,7 @@ MOVE_KINDS = {
 """The moves by the names that their addresses have, in the order in which they usually come."""
 
 
-def moves_for(reading: Reading, quilt_id: str) -> list[MoveKind]:
+def transfers_for(reading: Reading, quilt_id: str) -> list[TransferKind]:
     """The moves that can happen to one quilt as it stands."""
     standing = _standing(reading, quilt_id)
-    return [kind for kind in MOVE_KINDS.values() if next(kind.obstacles(standing), None) is None]
+    return [kind for kind in TRANSFER_KINDS.values() if next(kind.preconditions(standing), None) is None]

@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from collection.matching.applicable_rules import rules_that_hold
 from collection.matching.judgement import checks_in_short
 from collection.matching.match import match
-from collection.matching.plan import Assigned, LeftOver, OpenPlaces, Plan, minds_of_plan
+from collection.matching.plan import Assigned, LeftOver, OpenPlaces, Plan, reminders_of_plan
 from collection.matching.readiness import passed_words
 from collection.records.collection import Collection
 from collection.transfers.wording import line_name, partner_name, request_name
@@ -67,7 +67,7 @@ class MatchPage(DeskPage):
         await self.show(
             "match.html", "Match quilts to requests",
             lines=_lines(edition, plan, today),
-            minds=minds_of_plan(reading.collection, plan),
+            minds=reminders_of_plan(reading.collection, plan),
             left_over=[_left(reading.collection, each) for each in plan.left_over],
             count=count_of(len(plan.assigned), "quilt"), today=today.isoformat(),
             places=count_of(sum(each.places for each in plan.open), "place"),

@@ -15,14 +15,14 @@ from collection.records.collection import Collection
 from collection.storage.change_log import LogEntry
 from collection.storage.transaction import FileChanges
 from collection.transfers.file_edits import file_changes
-from collection.transfers.transfers import Assignment, Change, Moves, minds_of_moves
-from collection.transfers.wording import partner_name, say_standing
+from collection.transfers.transfers import Assignment, Change, Transfers, reminders_of_transfers
+from collection.transfers.wording import format_state, partner_name
 from collection.values.dates import EdtfDate
 from site_builder.desk.handlers import Answers, DeskForm, DeskPage
-from site_builder.desk.log_entries import told_of_moves
+from site_builder.desk.log_entries import log_entry_of_transfers
 from site_builder.desk.problem_links import troubles
 from site_builder.desk.transfers.choices import SEEN_FROM, pick_groups, place_choices
-from site_builder.desk.transfers.kinds import MOVE_KINDS, AskedMove, MoveKind, moves_for
+from site_builder.desk.transfers.kinds import TRANSFER_KINDS, AskedTransfer, TransferKind, transfers_for
 from site_builder.pages.cards import card
 from site_builder.pages.edition import Edition
 from site_builder.text.wording import count_of
@@ -51,7 +51,7 @@ class AskedFields:
     faults: dict[str, str]
 
 
-class MovePage(DeskForm):
+class TransferPage(DeskForm):
     """One kind of move. With `show` in the address it shows what would change; sending that records it."""
 
     async def get(self, name: str) -> None:
@@ -78,7 +78,7 @@ class MovePage(DeskForm):
             await self._show_choice(kind, reading, fields, chosen)
             return
         asked = _asked(fields, chosen, places)
-        recorded: list[Moves] = []
+        recorded: list[Transfers] = []
 
         def prepare() -> tuple[FileChanges, LogEntry]:
             reading = self.desk.read_now()
@@ -89,7 +89,7 @@ class MovePage(DeskForm):
             if unfit or _print_of(moves, reading.collection) != answers.one("seen"):
                 raise ChangedMeanwhile
             recorded.append(moves)
-            return file_changes(reading.collection, moves), told_of_moves(moves, reading.collection)
+            return file_changes(reading.collection, moves), log_entry_of_transfers(moves, reading.collection)
 
         try:
             build = await self.desk.write(prepare)
@@ -103,7 +103,7 @@ class MovePage(DeskForm):
         self.to_built(build, to, "moved", sheet=sheet)
 
     async def _show_choice(
-        self, kind: MoveKind, reading: Reading, fields: AskedFields, chosen: tuple[str, ...]
+        self, kind: TransferKind, reading: Reading, fields: AskedFields, chosen: tuple[str, ...]
     ) -> None:
         edition = await self.desk.edition(reading.collection)
         partners = sorted(reading.collection.partners.values(), key=lambda each: each.name.casefold())
@@ -118,7 +118,7 @@ class MovePage(DeskForm):
         )  # fmt: skip
 
     async def _show_change(
-        self, kind: MoveKind, reading: Reading, fields: AskedFields, chosen: tuple[str, ...],
+        self, kind: TransferKind, reading: Reading, fields: AskedFields, chosen: tuple[str, ...],
         places: tuple[Assignment, ...], *, again: bool = False,
     ) -> None:  # fmt: skip
         asked = _asked(fields, chosen, places)
@@ -131,7 +131,7 @@ class MovePage(DeskForm):
             "move_shown.html", kind.title,
             kind=kind, fields=fields, asked=asked, again=again, unfit=unfit,
             refusals=troubles(moves.refusals, reading),
-            minds=minds_of_moves(reading.collection, moves.changes),
+            minds=reminders_of_transfers(reading.collection, moves.changes),
             passed=[f"What {partner_name(reading.collection.requests[each.request].partner, reading.collection.partners)} asked for {each.say()}." for each in passed],
             changes=[_shown(edition, change, checks.get(change.quilt.id, "")) for change in moves.changes],
             count=count_of(len(moves.changes), "quilt"),
@@ -153,10 +153,10 @@ class WherePage(DeskPage):
         if quilt is None:
             raise HTTPError(404)
         edition = await self.desk.edition(reading.collection)
-        standing = say_standing(quilt.destination, reading.collection.partners)
+        standing = format_state(quilt.destination, reading.collection.partners)
         await self.show(
             "where.html", f"Where {quilt.title} goes",
-            quilt=quilt, standing=standing, kinds=moves_for(reading, quilt_id),
+            quilt=quilt, standing=standing, kinds=transfers_for(reading, quilt_id),
             card=card(edition, quilt, seen_from="desk/where/x"),
         )  # fmt: skip
 
@@ -164,10 +164,10 @@ class WherePage(DeskPage):
 # What was asked ---------------------------------------------------------------------------------
 
 
-def _kind(name: str) -> MoveKind:
-    if name not in MOVE_KINDS:
+def _kind(name: str) -> TransferKind:
+    if name not in TRANSFER_KINDS:
         raise HTTPError(404)
-    return MOVE_KINDS[name]
+    return TRANSFER_KINDS[name]
 
 
 def _fields(given: Answers, today: str) -> AskedFields:
@@ -182,7 +182,7 @@ def _fields(given: Answers, today: str) -> AskedFields:
 
 
 def _lacking(
-    kind: MoveKind, fields: AskedFields, chosen: tuple[str, ...], places: tuple[Assignment, ...]
+    kind: TransferKind, fields: AskedFields, chosen: tuple[str, ...], places: tuple[Assignment, ...]
 ) -> dict[str, str]:
     """What has to be said before anything can be shown."""
     faults = {}
@@ -199,9 +199,9 @@ def _places(given: Answers) -> tuple[Assignment, ...]:
     return tuple(Assignment(*each) for each in parts if len(each) == 3)
 
 
-def _asked(fields: AskedFields, quilts: tuple[str, ...], places: tuple[Assignment, ...]) -> AskedMove:
+def _asked(fields: AskedFields, quilts: tuple[str, ...], places: tuple[Assignment, ...]) -> AskedTransfer:
     request, _, line = fields.place.partition(" ")
-    return AskedMove(
+    return AskedTransfer(
         quilts=quilts,
         on=EdtfDate.parse(fields.on),
         through=fields.through or None,
@@ -220,11 +220,11 @@ def _query_without_show(query: str) -> str:
 # What would change ------------------------------------------------------------------------------
 
 
-def _compute(kind: MoveKind, reading: Reading, asked: AskedMove) -> Moves:
+def _compute(kind: TransferKind, reading: Reading, asked: AskedTransfer) -> Transfers:
     return kind.compute(reading, asked)
 
 
-def _print_of(moves: Moves, collection: Collection) -> str:
+def _print_of(moves: Transfers, collection: Collection) -> str:
     """Tells one set of changes from another: what was shown is what is recorded."""
     said = "\n".join(f"{change.quilt.id} {change.say(collection)} {change.written}" for change in moves.changes)
     return hashlib.sha256(said.encode()).hexdigest()
@@ -237,7 +237,7 @@ def _shown(edition: Edition, change: Change, checks: str) -> ShownChange:
     return ShownChange(card(edition, change.quilt, seen_from=SEEN_FROM), words, checks)
 
 
-def _judged(collection: Collection, asked: AskedMove, today: date) -> tuple[list[str], dict[str, str]]:
+def _judged(collection: Collection, asked: AskedTransfer, today: date) -> tuple[list[str], dict[str, str]]:
     """Of promises: what does not fit its line, in sentences, and what to check first, by quilt."""
     unfit, checks = [], {}
     for quilt_id, request_id, line_id in asked.assignments:

@@ -3,11 +3,17 @@
 from collections.abc import Sequence
 
 from collection.giving.donations import add_materials
+from collection.quotes import listed
 from collection.records.quilt import Quilt
 from site_builder.pages.binder.listings import Listing, columns, quilt_cell
 from site_builder.pages.binder.year_of_giving import prices_section
 from site_builder.pages.edition import Edition
-from site_builder.text.wording import STANDINGS, count_of, listed, money_words, standing_of
+from site_builder.text.wording import (
+    STANDINGS,
+    count_of,
+    money_words,
+    standing_of,
+)
 from site_builder.views.parts import Cell, Section, Table
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collection.forms.anchors import desk_mark
 from collection.matching.judgement import checks_in_short
 from collection.matching.match import match
-from collection.matching.plan import Plan, minds_of_plan
+from collection.matching.plan import Plan, reminders_of_plan
 from collection.matching.readiness import passed_words
 from collection.quotes import listed
 from collection.records.partner import Partner
@@ -94,7 +94,7 @@ def _request_note(edition: Edition, request: Request) -> str:
 def _minds_section(edition: Edition, plan: Plan) -> Section | None:
     """The cautions to pass on with the quilts of the plan."""
     rows = tuple(
-        (Cell("; ".join(mind.quilts)), Cell(mind.sentence)) for mind in minds_of_plan(edition.collection, plan)
+        (Cell("; ".join(mind.quilts)), Cell(mind.sentence)) for mind in reminders_of_plan(edition.collection, plan)
     )
     if not rows:
         return None

@@ -6,11 +6,15 @@ from collections.abc import Iterator, Sequence
 from collection.forms.anchors import desk_mark
 from collection.giving.donations import Gift, Giving
 from collection.matching.applicable_rules import rule_words
+from collection.quotes import listed
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from site_builder.pages.binder.listings import Listing, columns, day_cell, quilt_cell, size_cell
 from site_builder.pages.edition import Edition
-from site_builder.text.wording import NOT_RECORDED, count_of, listed
+from site_builder.text.wording import (
+    NOT_RECORDED,
+    count_of,
+)
 from site_builder.views.parts import Cell, Fact, Link, Section, Table, plain_facts
 
 

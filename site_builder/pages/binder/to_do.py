@@ -5,11 +5,14 @@ from collections.abc import Mapping, Sequence
 from collection.forms.anchors import desk_mark
 from collection.giving.follow_ups import FollowUp, find_follow_ups
 from collection.giving.gaps import ORDER, Blocks, Gap, by_fact, find_gaps
+from collection.quotes import listed
 from collection.records.quilt import Quilt
 from site_builder.pages.binder.listings import Listing, columns, day_cell, quilt_cell
 from site_builder.pages.edition import Edition
 from site_builder.text.gap_words import PURPOSES, missing_fact, purpose, task
-from site_builder.text.wording import count_of, listed
+from site_builder.text.wording import (
+    count_of,
+)
 from site_builder.views.parts import Cell, Section, Table
 
 _MATTERS = {

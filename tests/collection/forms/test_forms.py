@@ -10,7 +10,7 @@ from pydantic import BaseModel
 
 from collection.forms.anchors import desk_mark, field_anchor
 from collection.forms.field_labels import in_form_words
-from collection.forms.form import KINDS, FieldKind, Group, digest_of
+from collection.forms.form import KINDS, FieldKind, Group, text_digest
 from collection.forms.labels import EXAMPLES, EXPLANATIONS, LABELS, LONG_TEXTS, MEANINGS, ROWS
 from collection.forms.load import form_for
 from collection.forms.save import fill_in
@@ -138,7 +138,7 @@ def _group_names(groups) -> Iterator[str]:
 def test_each_record_of_the_demo_is_shown_and_unchanged_answers_leave_it_as_it_is(kind, record_id):
     text = demo_text(kind, record_id)
     form = demo_form(kind, record_id, text)
-    assert form.digest == digest_of(text)
+    assert form.digest == text_digest(text)
     assert len(by_name(form)) == len(list(form.fields()))
     for field in form.fields():
         assert field.kind in get_args(FieldKind)

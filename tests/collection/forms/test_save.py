@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from collection.forms.answers import cleaned, odd_character, shown
-from collection.forms.form import KINDS, Form, digest_of, file_of
+from collection.forms.form import KINDS, Form, file_of, text_digest
 from collection.forms.load import form_for
 from collection.forms.save import fill_in
 from collection.forms.schema import Question, questions
@@ -132,7 +132,7 @@ def test_a_mistake_is_told_beside_its_field_and_the_answer_still_shown():
     assert fields["finished_size"].value == "60 by" and "width x length" in fields["finished_size"].problem
     assert fields["number"].problem and fields["title"].problem
     assert len(filled.errors) == 3
-    assert filled.form.digest == digest_of("title: x\n")
+    assert filled.form.digest == text_digest("title: x\n")
 
 
 @pytest.mark.parametrize("odd", ["a\x00b", "a\x1bb", "a\x85b", "caf\udce9"])

@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from collection.loading.loader import read_collection
-from collection.quotes import as_written
+from collection.quotes import quoted
 from collection.yaml_files.parser import split_lines
 from site_builder.cli.main import cli
 
@@ -237,7 +237,7 @@ def test_the_words_have_no_jargon_and_no_exclamation_mark(tmp_path, write_collec
         for jargon in ("Input should", "input", "valid", "null", "string", "integer", "boolean", "dict", "tuple", "!"):
             assert jargon not in said, said
         assert said.endswith((".", "?")), said
-        assert said.count(as_written(problem.found)) == bool(problem.found), said
+        assert said.count(quoted(problem.found)) == bool(problem.found), said
         (tmp_path / bad.file).unlink()
 
 

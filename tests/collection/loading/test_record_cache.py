@@ -19,7 +19,7 @@ from collection.loading.record_cache import RecordCache
 from collection.loading.record_json import PartsOfRecords, records_of
 from collection.problems import Problem
 from collection.records.collection import Collection
-from collection.storage.fingerprints import SeenFiles
+from collection.storage.fingerprints import KnownFiles
 from collection.storage.sealed_files import write_sealed
 from tests.support.made_records import a_quilt
 from tests.support.marked_collection import marked_collection
@@ -171,7 +171,7 @@ def read_again(tmp_path):
 
     def read() -> Collection:
         cache = RecordCache(tmp_path / "cache", "this")
-        seen = SeenFiles.look(folder, lambda: FAR_FROM_NOW, read.before)
+        seen = KnownFiles.look(folder, lambda: FAR_FROM_NOW, read.before)
         read.before = seen
         collection = read_collection(folder, lambda: (seen, cache)).collection
         cache.save()
@@ -292,7 +292,7 @@ import json, sys
 sys.path.insert(0, {str(Path(__file__).parents[3])!r})
 from pathlib import Path
 from collection.loading import loader as reading
-from collection.storage.fingerprints import SeenFiles
+from collection.storage.fingerprints import KnownFiles
 from collection.loading.record_cache import RecordCache
 
 folder, place, validate = Path(sys.argv[1]), Path(sys.argv[2]), reading.validate
@@ -302,7 +302,7 @@ reading.validate = lambda kind, text, **known: read_here.append(text.file) or va
 def read(jobs):
     read_here.clear()
     cache = RecordCache(place / f"cache-{{jobs}}", "this")
-    found = reading.read_collection(folder, lambda: (SeenFiles.look(folder, lambda: {FAR_FROM_NOW}), cache), jobs)
+    found = reading.read_collection(folder, lambda: (KnownFiles.look(folder, lambda: {FAR_FROM_NOW}), cache), jobs)
     cache.save()
     return found, [name for name in read_here if name.startswith("quilts/")]
 

@@ -24,7 +24,7 @@ from collection.storage.change_log import (
 )
 from collection.storage.files import lies_within
 from collection.storage.transaction import FileChanges
-from collection.storage.undo import change_log, take_back
+from collection.storage.undo import change_log, prepare_undo
 from collection.yaml_files.parser import read_yaml
 
 NOON = datetime(2026, 5, 12, 12, 0)
@@ -181,12 +181,12 @@ def test_what_can_not_be_read_is_told_with_its_line_and_what_came_later_can_stil
     (problem,) = change_log(folder).damage
     assert problem.file == LOG and "can't be read" in problem.remedy
     assert 5 < problem.line < 15
-    take_back(folder).commit(NOON, "undo")
+    prepare_undo(folder).commit(NOON, "undo")
     assert (folder / NAME).read_bytes() == b"title: B\n"
     with pytest.raises(CollectionProblems) as refused:
-        take_back(folder)
+        prepare_undo(folder)
     assert refused.value.problems == (problem,)
-    take_back(folder, again=True).commit(NOON, "undo")
+    prepare_undo(folder, again=True).commit(NOON, "undo")
     assert (folder / NAME).read_bytes() == b"title: C\n"
     assert path.read_bytes().startswith(damaged)
 
@@ -195,12 +195,12 @@ def test_a_log_that_is_no_log_is_told_and_grows_all_the_same(folder):
     path = folder / LOG
     path.write_bytes(b"\x00\xff written over\n")
     with pytest.raises(CollectionProblems) as refused:
-        take_back(folder)
+        prepare_undo(folder)
     assert [problem.line for problem in refused.value.problems] == [1]
     changes = FileChanges(folder)
     changes.add(NAME, b"title: C\n", b"title: D\n")
     changes.commit(LogEntry("A title", NOON, "desk"))
-    assert take_back(folder).change.number == 3
+    assert prepare_undo(folder).change.number == 3
     assert path.read_bytes().startswith(b"\x00\xff written over\n")
 
 
@@ -215,14 +215,14 @@ def test_a_log_that_no_run_has_written_is_neither_read_nor_waited_for_nor_added_
             file.truncate(LARGEST_LOG + 1)
     changes = FileChanges(folder)
     changes.add(NAME, b"title: C\n", b"title: D\n")
-    for act in (lambda: take_back(folder), lambda: changes.commit(LogEntry("A title", NOON, "desk"))):
+    for act in (lambda: prepare_undo(folder), lambda: changes.commit(LogEntry("A title", NOON, "desk"))):
         with pytest.raises(CollectionProblems) as refused:
             act()
         assert refused.value.problems[0].file == LOG and what in refused.value.problems[0].remedy
     assert (folder / NAME).read_bytes() == b"title: C\n"
     path.rename(folder.parent / "elsewhere")
     changes.commit(LogEntry("A title", NOON, "desk"))
-    assert take_back(folder).change.number == 3
+    assert prepare_undo(folder).change.number == 3
 
 
 def test_an_entry_taken_out_by_hand_is_passed_over(folder):
@@ -230,7 +230,7 @@ def test_an_entry_taken_out_by_hand_is_passed_over(folder):
     before, _ = path.read_bytes().split(b"- number: 2")
     path.write_bytes(before)
     with pytest.raises(CollectionProblems) as refused:
-        take_back(folder)
+        prepare_undo(folder)
     assert "changed by hand since" in refused.value.problems[0].remedy
     assert (folder / NAME).read_bytes() == b"title: C\n"
 
@@ -247,6 +247,6 @@ def test_a_log_that_is_a_link_is_not_written_through(folder, tmp_path):
     path.symlink_to(tmp_path / "elsewhere.yaml")
     before = path.read_bytes()
     with pytest.raises(CollectionProblems) as refused:
-        take_back(folder).commit(NOON, "undo")
+        prepare_undo(folder).commit(NOON, "undo")
     assert refused.value.problems[0].file == LOG and "is a link" in refused.value.problems[0].remedy
     assert path.read_bytes() == before and (folder / NAME).read_bytes() == b"title: C\n"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from collection.storage.fingerprints import TICK_NS, SeenFiles, is_settled, stamps_of
+from collection.storage.fingerprints import TICK_NS, KnownFiles, fingerprints_of, is_stable
 
 LATER = 10**11
 
@@ -31,7 +31,7 @@ def folder(tmp_path, write_collection) -> Path:
 
 
 def test_all_that_is_read_has_a_stamp_and_of_the_rest_only_the_name_counts(folder):
-    stamps = stamps_of(str(folder))
+    stamps = fingerprints_of(str(folder))
     assert {name for name, stamp in stamps.items() if stamp} == {
         "collection.yaml",
         "quilts/ebb.yaml",
@@ -48,30 +48,30 @@ def test_all_that_is_read_has_a_stamp_and_of_the_rest_only_the_name_counts(folde
 
 @pytest.mark.parametrize("name", [".git/config", "quilts/.ebb.yaml.swp", "quilts/ebb.yaml~", "quilts/#ebb.yaml#"])
 def test_what_an_editor_leaves_behind_is_passed_over(folder, name):
-    before = stamps_of(str(folder))
+    before = fingerprints_of(str(folder))
     (folder / name).parent.mkdir(exist_ok=True)
     (folder / name).touch()
-    assert stamps_of(str(folder)) == before
+    assert fingerprints_of(str(folder)) == before
 
 
 def test_a_content_of_the_same_length_and_time_still_has_another_stamp(folder):
-    before, path = stamps_of(str(folder)), folder / "quilts/ebb.yaml"
+    before, path = fingerprints_of(str(folder)), folder / "quilts/ebb.yaml"
     was = path.stat()
     time.sleep(0.02)
     path.write_text("title: Abb\n")
     os.utime(path, ns=(was.st_atime_ns, was.st_mtime_ns))
-    assert stamps_of(str(folder)) != before
+    assert fingerprints_of(str(folder)) != before
 
 
 def test_of_a_link_both_ends_count(folder):
     target, link = folder / "photos/deep/a.jpg", folder / "photos/b.jpg"
     link.symlink_to(target)
-    before = stamps_of(str(folder))["photos/b.jpg"]
+    before = fingerprints_of(str(folder))["photos/b.jpg"]
     assert len(before) == 8
     target.write_bytes(b"other")
-    assert stamps_of(str(folder))["photos/b.jpg"] != before
+    assert fingerprints_of(str(folder))["photos/b.jpg"] != before
     target.unlink()
-    assert len(stamps_of(str(folder))["photos/b.jpg"]) == 4
+    assert len(fingerprints_of(str(folder))["photos/b.jpg"]) == 4
 
 
 @pytest.mark.parametrize(
@@ -81,28 +81,28 @@ def test_of_a_link_both_ends_count(folder):
 def test_a_file_is_settled_once_a_tick_of_the_coarsest_clock_has_passed(ago, settled, place):
     now, stamp = 10**18, [5, 0, 0, 7]
     stamp[place] = now - ago
-    assert is_settled(tuple(stamp), now) is settled
+    assert is_stable(tuple(stamp), now) is settled
 
 
 def test_the_content_of_an_unchanged_file_is_known_without_opening_it(folder):
-    first = SeenFiles.look(folder, later)
+    first = KnownFiles.look(folder, later)
     first.digests["quilts/ebb.yaml"] = "a digest"
-    assert SeenFiles.look(folder, later, first).digests == {"quilts/ebb.yaml": "a digest"}
+    assert KnownFiles.look(folder, later, first).digests == {"quilts/ebb.yaml": "a digest"}
     (folder / "quilts/ebb.yaml").write_text("title: Another\n")
-    assert SeenFiles.look(folder, later, first).digests == {}
+    assert KnownFiles.look(folder, later, first).digests == {}
 
 
 def test_a_file_that_was_new_when_it_was_seen_is_opened_again(folder):
-    first = SeenFiles.look(folder, time.time_ns)
+    first = KnownFiles.look(folder, time.time_ns)
     first.digests["quilts/ebb.yaml"] = "a digest"
-    assert SeenFiles.look(folder, later, first).digests == {}
-    assert SeenFiles.look(folder, later, first.seen_again(later())).digests == {"quilts/ebb.yaml": "a digest"}
+    assert KnownFiles.look(folder, later, first).digests == {}
+    assert KnownFiles.look(folder, later, first.seen_again(later())).digests == {"quilts/ebb.yaml": "a digest"}
 
 
 def test_what_was_seen_can_be_written_down_and_read_back(folder):
-    seen = SeenFiles.look(folder, later)
+    seen = KnownFiles.look(folder, later)
     seen.digests["quilts/ebb.yaml"] = "a digest"
-    again = SeenFiles.from_data(seen.as_data())
+    again = KnownFiles.from_data(seen.as_data())
     assert (again.stamps, again.settled, again.digests, again.state) == (
         seen.stamps,
         seen.settled,
@@ -112,13 +112,13 @@ def test_what_was_seen_can_be_written_down_and_read_back(folder):
 
 
 def test_the_state_of_a_folder_is_another_after_any_change(folder):
-    states = {SeenFiles.look(folder, later).state}
-    assert SeenFiles.look(folder, time.time_ns).state in states
+    states = {KnownFiles.look(folder, later).state}
+    assert KnownFiles.look(folder, time.time_ns).state in states
     for change in (
         (folder / "quilts/ebb.yaml").touch,
         (folder / "photos/new.jpg").touch,
         (folder / "notes.txt").unlink,
     ):
         change()
-        states.add(SeenFiles.look(folder, later).state)
+        states.add(KnownFiles.look(folder, later).state)
     assert len(states) == 4

@@ -18,7 +18,7 @@ from collection.storage.consistent_read import consistent_read, recover
 from collection.storage.journal import write_journal
 from collection.storage.locks import locked
 from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
-from collection.storage.undo import take_back
+from collection.storage.undo import prepare_undo
 from tests.support.interrupted_writing import Killed, steps
 
 NOON = datetime(2026, 5, 12, 12, 0)
@@ -42,11 +42,11 @@ def rename(folder: Path) -> None:
 
 
 def undo(folder: Path) -> None:
-    take_back(folder).commit(NOON, "undo")
+    prepare_undo(folder).commit(NOON, "undo")
 
 
 def again(folder: Path) -> None:
-    take_back(folder, again=True).commit(NOON, "undo")
+    prepare_undo(folder, again=True).commit(NOON, "undo")
 
 
 SEQUENCES = {
@@ -230,7 +230,7 @@ from datetime import datetime
 from collection.storage.consistent_read import recover
 from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges, LogEntry
-from collection.storage.undo import change_log, take_back
+from collection.storage.undo import change_log, prepare_undo
 os.fsync = lambda handle: None
 folder, kills, noon = pathlib.Path(sys.argv[1]), int(sys.argv[2]), datetime(2026, 5, 12)
 names = [f"quilts/{number}.yaml" for number in range(12)]
@@ -259,7 +259,7 @@ while kill < kills or (not recovered and kill < 20 * kills):
         for number in range(10_000):
             change(number)
             for again in (False, False, True):
-                found = take_back(folder, again=again)
+                found = prepare_undo(folder, again=again)
                 if found:
                     found.commit(noon, "undo")
     os.read(begun, 1)
@@ -278,7 +278,7 @@ while kill < kills or (not recovered and kill < 20 * kills):
         if name in last:
             assert last[name] == (content and hashlib.sha256(content).hexdigest()[:16]), "log and files differ"
     for again in (False, True):
-        take_back(folder, again=again)  # Raises where a file or what is kept of it is not as the log says.
+        prepare_undo(folder, again=again)  # Raises where a file or what is kept of it is not as the log says.
 print(recovered)
 """
 
@@ -344,7 +344,7 @@ def _change_and_undo_until(folder: Path, stop: int) -> bool:
             changes.add(NEW, None, b"title: New\n")
             changes.add_copy(PHOTO, folder.parent / "camera.jpg")
             changes.commit(LogEntry("All kinds of changes", NOON, "take-in"))
-            take_back(folder).commit(NOON, "undo")
+            prepare_undo(folder).commit(NOON, "undo")
         except Killed:
             return True
     return False

@@ -14,7 +14,7 @@ from collection.problems import CollectionProblems
 from collection.storage import transaction
 from collection.storage.change_log import FORMER, LOG
 from collection.storage.transaction import FileChanges, LogEntry
-from collection.storage.undo import change_log, take_back
+from collection.storage.undo import change_log, prepare_undo
 
 NOON = datetime(2026, 5, 12, 12, 0)
 LOW, HIGH, PHOTO = "quilts/low-tide.yaml", "quilts/high-tide.yaml", "photos/taken-in/low-tide.jpg"
@@ -68,7 +68,7 @@ def take_in(folder: Path, source: Path) -> None:
 
 
 def undo(folder: Path, *, again: bool = False) -> bool:
-    found = take_back(folder, again=again)
+    found = prepare_undo(folder, again=again)
     if found is not None:
         found.commit(NOON, "undo")
     return found is not None
@@ -76,7 +76,7 @@ def undo(folder: Path, *, again: bool = False) -> bool:
 
 def refusal(folder: Path, **how) -> list[str]:
     with pytest.raises(CollectionProblems) as refused:
-        take_back(folder, **how)
+        prepare_undo(folder, **how)
     return [str(problem) for problem in refused.value.problems]
 
 
@@ -84,14 +84,14 @@ def refusal(folder: Path, **how) -> list[str]:
 
 
 def test_where_nothing_was_changed_there_is_nothing_to_take_back(folder):
-    assert take_back(folder) is None
-    assert take_back(folder, again=True) is None
+    assert prepare_undo(folder) is None
+    assert prepare_undo(folder, again=True) is None
     assert not (folder / ".counterpane").exists()
 
 
 def test_a_change_is_shown_before_it_is_taken_back(folder):
     keep_low_tide(folder)
-    found = take_back(folder)
+    found = prepare_undo(folder)
     assert found.what == "Low Tide: looking for a home -> kept"
     assert found.becomes == {LOW: "as it was"}
     assert state(folder) == {LOW: KEPT}
@@ -103,7 +103,7 @@ def test_what_was_taken_in_goes_with_the_folder_that_was_made_for_it_and_comes_b
     take_in(folder, source)
     after = state(folder)
     assert after[PHOTO] == source.read_bytes()
-    assert take_back(folder).becomes == {HIGH: "put away", PHOTO: "put away"}
+    assert prepare_undo(folder).becomes == {HIGH: "put away", PHOTO: "put away"}
     undo(folder)
     assert state(folder) == {LOW: FREE}
     assert not (folder / PHOTO).parent.exists()
@@ -129,7 +129,7 @@ def test_a_file_that_was_removed_is_there_again_with_its_permissions(folder):
     changes.remove(LOW, FREE)
     changes.commit(told("Low Tide: removed"))
     assert state(folder) == {}
-    assert take_back(folder).becomes == {LOW: "there again"}
+    assert prepare_undo(folder).becomes == {LOW: "there again"}
     undo(folder)
     assert state(folder) == {LOW: FREE}
     assert (folder / LOW).stat().st_mode & 0o777 == 0o600
@@ -181,7 +181,7 @@ def test_after_a_new_change_there_is_nothing_to_do_again(folder, source):
     keep_low_tide(folder)
     undo(folder)
     take_in(folder, source)
-    assert take_back(folder, again=True) is None
+    assert prepare_undo(folder, again=True) is None
     assert undo(folder) and not undo(folder)
 
 
@@ -310,7 +310,7 @@ def test_a_file_changed_by_hand_since_is_left_and_named_with_what_can_be_done(fo
     kept = folder / FORMER / "1" / LOW
     assert kept.relative_to(folder).as_posix() in line
     (folder / LOW).write_bytes(kept.read_bytes())
-    assert take_back(folder).becomes == {LOW: "already so"}
+    assert prepare_undo(folder).becomes == {LOW: "already so"}
     assert undo(folder) and not undo(folder)
     assert state(folder) == {LOW: FREE}
 
@@ -344,7 +344,7 @@ def test_a_new_file_under_the_name_of_one_that_was_removed_is_not_overwritten(fo
 
 def test_a_file_changed_by_hand_between_showing_and_taking_back_is_not_overwritten(folder):
     keep_low_tide(folder)
-    found = take_back(folder)
+    found = prepare_undo(folder)
     (folder / LOW).write_bytes(b"by hand\n")
     with pytest.raises(CollectionProblems):
         found.commit(NOON, "undo")
@@ -353,7 +353,7 @@ def test_a_file_changed_by_hand_between_showing_and_taking_back_is_not_overwritt
 
 def test_a_change_between_showing_and_taking_back_stops_it(folder, source):
     keep_low_tide(folder)
-    found = take_back(folder)
+    found = prepare_undo(folder)
     take_in(folder, source)
     with pytest.raises(CollectionProblems) as refused:
         found.commit(NOON, "undo")
@@ -363,7 +363,7 @@ def test_a_change_between_showing_and_taking_back_stops_it(folder, source):
 
 def test_two_who_take_back_the_same_take_it_back_once(folder):
     keep_low_tide(folder)
-    first, second = take_back(folder), take_back(folder)
+    first, second = prepare_undo(folder), prepare_undo(folder)
     first.commit(NOON, "undo")
     with pytest.raises(CollectionProblems):
         second.commit(NOON, "undo")

@@ -1,4 +1,4 @@
-"""Moves of quilts: which are allowed from where, and what they record."""
+"""Transfers of quilts: which are allowed from where, and what they record."""
 
 import os
 

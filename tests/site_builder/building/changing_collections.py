@@ -85,7 +85,7 @@ class Asked:
     on: date = date(2026, 10, 20)
     editions: tuple[str, ...] = ("catalogue", "binder")
     program: int = 1
-    is_settled: bool = True
+    is_stable: bool = True
     """Whether the clock is so far on that no file is new."""
 
 
@@ -244,7 +244,7 @@ def another_program(place: Place, chance: Random) -> None:
 
 
 def let_time_pass(place: Place, chance: Random) -> None:
-    place.asked.is_settled = not place.asked.is_settled
+    place.asked.is_stable = not place.asked.is_stable
 
 
 def meddle_with_output(place: Place, chance: Random) -> None:

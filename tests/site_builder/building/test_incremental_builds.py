@@ -37,9 +37,9 @@ def build_again(place: Place, output: Path, patch: pytest.MonkeyPatch, build=bui
     asked = place.asked
     version = f"<!-- {asked.program} -->".encode()
     render = Renderer.__dict__["page"]
-    ahead = 10**11 if asked.is_settled else 0
+    ahead = 10**11 if asked.is_stable else 0
     with patch.context() as within:
-        within.setattr("site_builder.incremental.manifest.program_stamp", lambda: str(asked.program))
+        within.setattr("site_builder.incremental.manifest.program_fingerprint", lambda: str(asked.program))
         within.setattr(Renderer, "page", lambda *args: render(*args) + version)
         try:
             build(

@@ -7,7 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from site_builder.building.watch import Builds, file_stamps
+from site_builder.building.watch import Builds, file_fingerprints
 
 
 @pytest.fixture
@@ -22,7 +22,7 @@ def collection(write_collection, tmp_path):
 
 
 def stamps(collection):
-    return file_stamps(collection, leave_out=collection / "output")
+    return file_fingerprints(collection, leave_out=collection / "output")
 
 
 def test_an_untouched_collection_has_the_same_stamps(collection):

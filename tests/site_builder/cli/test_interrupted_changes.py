@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from collection.loading.loader import read_collection
 from collection.problems import CollectionProblems
 from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
-from collection.storage.undo import take_back
+from collection.storage.undo import prepare_undo
 from site_builder.cli.main import cli
 from tests.support.interrupted_writing import Killed, steps
 
@@ -47,7 +47,7 @@ def test_a_reading_is_of_the_finished_change(folder):
     assert reading.recovered == tuple(NAMES)
     assert {quilt.destination.is_ for quilt in reading.collection.quilts.values()} == {"kept"}
     assert read_collection(folder).recovered == ()
-    take_back(folder).commit(datetime(2026, 5, 13), "undo")
+    prepare_undo(folder).commit(datetime(2026, 5, 13), "undo")
     assert {(folder / name).read_bytes() for name in NAMES} == {FREE}
 
 
@@ -76,7 +76,7 @@ def test_each_command_that_reads_finishes_it_and_says_so(folder, tmp_path, comma
 LEFT = (
     ".counterpane-1-2.part",
     ".counterpane/.counterpane-1-2.part",
-    ".counterpane/.likenesses.json.1.part",
+    ".counterpane/.duplicates.json.1.part",
     f"{UNFINISHED}/new/quilts/quilt-0.yaml",
 )
 

@@ -129,7 +129,7 @@ def test_the_log_is_shown_the_newest_first(run, folder):
     assert printed[0].startswith("change 2, ") and ", undo: Taken back: Low Tide: " in printed[0]
     assert printed[2].startswith("change 1, ") and printed[2].endswith("(taken back by change 2)")
     changes = json.loads(run("undo", folder, "--list", "--json")[1])["changes"]
-    assert [(each["number"], each["takes_back"], each["taken_back_by"]) for each in changes] == [
+    assert [(each["number"], each["takes_back"], each["undone_by"]) for each in changes] == [
         (2, 1, None),
         (1, None, 2),
     ]

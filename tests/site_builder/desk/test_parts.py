@@ -6,21 +6,21 @@ from pathlib import Path, PurePosixPath
 import pytest
 from tornado.httputil import HTTPFile
 
-from collection.forms.form import digest_of
+from collection.forms.form import text_digest
 from collection.forms.load import form_for
 from collection.loading.loader import read_collection
 from collection.problems import Problem
 from collection.records.collection import Collection
 from collection.yaml_files.parser import read_yaml
 from site_builder.building.editions import page_assets
-from site_builder.desk.links import with_ways_in
+from site_builder.desk.links import with_links
 from site_builder.desk.new_collection import no_collection_in
 from site_builder.desk.photos import uploads
 from site_builder.desk.photos.records import new_quilt, with_photos
 from site_builder.desk.photos.uploads import HeldPhotos, TakenPhoto, taken_photos
 from site_builder.desk.problem_links import troubles
 from site_builder.desk.records.edit_pages import what_changed
-from site_builder.desk.records.files import FormerTexts, free_id
+from site_builder.desk.records.files import FormerTexts, new_id
 
 DAY = date(2026, 5, 12)
 PAGE = b'<html><head></head><body><main class="main" id="main">\n<h1>Low Tide</h1></main></body></html>'
@@ -30,7 +30,7 @@ PAGE = b'<html><head></head><body><main class="main" id="main">\n<h1>Low Tide</h
 
 
 def test_a_quilts_page_leads_to_its_form_and_its_photos():
-    page = with_ways_in(PAGE, "quilts/blåbær.html").decode()
+    page = with_links(PAGE, "quilts/blåbær.html").decode()
     assert 'href="/desk/edit/quilts/bl%C3%A5b%C3%A6r"' in page
     assert 'href="/desk/photos/bl%C3%A5b%C3%A6r"' in page
     assert page.index("/desk/edit/") < page.index("<h1>")
@@ -40,18 +40,18 @@ def test_a_mark_for_a_field_becomes_a_link_to_that_field():
     page = PAGE.replace(b"<h1>", b'<p data-edit="quilts/low-tide#care.washed">Washed?</p><h1>')
     assert (
         b'<a class="desk-edit" href="/desk/edit/quilts/low-tide#field-care.washed" aria-label="Fill in: Low Tide, Care: Washed">'
-        in with_ways_in(page, "gaps.html", name_of={"quilts/low-tide": "Low Tide"}.get)
+        in with_links(page, "gaps.html", name_of={"quilts/low-tide": "Low Tide"}.get)
     )
 
 
 def test_a_failed_build_is_told_on_each_page():
-    assert b"/desk/#trouble" in with_ways_in(PAGE, "index.html", build_failed=True)
-    assert b"trouble" not in with_ways_in(PAGE, "index.html")
+    assert b"/desk/#trouble" in with_links(PAGE, "index.html", build_failed=True)
+    assert b"trouble" not in with_links(PAGE, "index.html")
 
 
 def test_a_page_that_is_not_of_the_binder_stays_as_it_is():
     other = b"<html><head></head><body><main>Else</main></body></html>"
-    assert with_ways_in(other, "quilts/low-tide.html") == other
+    assert with_links(other, "quilts/low-tide.html") == other
 
 
 def test_a_problem_leads_to_its_field_as_the_form_counts_it():
@@ -178,7 +178,7 @@ def test_held_photos_are_bounded_and_the_newest_stay(monkeypatch):
     ("Blåbær & Co.", [], "blåbær-co"),
 ])  # fmt: skip
 def test_an_id_is_new_and_sound(words, taken, expected):
-    assert free_id(words, taken) == expected
+    assert new_id(words, taken) == expected
 
 
 def test_former_texts_are_found_by_their_digest_and_bounded():
@@ -186,8 +186,8 @@ def test_former_texts_are_found_by_their_digest_and_bounded():
     former.remember("first")
     for number in range(200):
         former.remember(f"text {number}")
-    assert former.text(digest_of("first")) is None
-    assert former.text(digest_of("text 199")) == "text 199"
+    assert former.text(text_digest("first")) is None
+    assert former.text(text_digest("text 199")) == "text 199"
 
 
 # Places -----------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ import pytest
 
 from site_builder.images.decode import MANY_NOTES, UnusablePhoto, decode
 from site_builder.images.memory import LARGE as LARGE_CLAIM
-from site_builder.images.memory import MOST_OF_ALL, USUAL, Room
+from site_builder.images.memory import MOST_OF_ALL, USUAL, MemoryBudget
 from tests.site_builder.images.large_pictures import HEAVY, LARGE
 
 # The system counts what a process inherits from the one that starts it, so one stands between.
@@ -60,12 +60,12 @@ def test_notes_that_would_take_much_memory_are_refused_before_they_are_read(make
 
 def test_work_on_an_ordinary_picture_begins_once():
     begun = []
-    assert Room(10 * USUAL, lambda: 0).bounded(lambda: begun.append(1) or "done") == "done"
+    assert MemoryBudget(10 * USUAL, lambda: 0).bounded(lambda: begun.append(1) or "done") == "done"
     assert len(begun) == 1
 
 
 def test_what_the_program_holds_already_is_not_given_away_again():
-    room = Room(3 * USUAL, lambda: 2 * USUAL)
+    room = MemoryBudget(3 * USUAL, lambda: 2 * USUAL)
     first, go_on, others = threading.Event(), threading.Event(), []
     one = threading.Thread(target=room.bounded, args=(lambda: first.set() or go_on.wait(60),))
     two = threading.Thread(target=room.bounded, args=(lambda: others.append(go_on.is_set()),))
@@ -82,7 +82,7 @@ def test_what_the_program_holds_already_is_not_given_away_again():
 def test_many_that_need_much_are_all_done_and_never_hold_more_than_there_is():
     """Each is seen to be large only once it is begun, as pictures are."""
     most = 4 * USUAL
-    room, lock = Room(most, lambda: 0), threading.Lock()
+    room, lock = MemoryBudget(most, lambda: 0), threading.Lock()
     held, highest, done = [0], [0], []
 
     def work(size: int) -> None:
@@ -105,7 +105,7 @@ def test_many_that_need_much_are_all_done_and_never_hold_more_than_there_is():
 
 
 def test_a_claim_is_given_back_when_the_work_fails():
-    room = Room(2 * USUAL, lambda: 0)
+    room = MemoryBudget(2 * USUAL, lambda: 0)
     for _ in range(5):
         with pytest.raises(ZeroDivisionError):
             room.bounded(lambda: room.need(2 * USUAL) or 1 / 0)

@@ -14,7 +14,7 @@ from collection.problems import CollectionProblems
 from site_builder.building.build import build
 from site_builder.cli.build_summary import asides
 from site_builder.incremental import cache_folder as cache_place
-from site_builder.incremental.cache_folder import README, cache_folder, held_place, known_place, place_of
+from site_builder.incremental.cache_folder import README, cache_folder, held_cache, known_cache, place_of
 from site_builder.preview.pages_folder import preview_folder
 from tests.support.own_folders import build_afresh
 
@@ -105,7 +105,7 @@ def modes_below(folder: Path) -> set[int]:
 def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, tmp_path, caches, mask):
     former = os.umask(mask)
     try:
-        with held_place(records) as place, preview_folder(place) as pages, preview_folder(place) as second:
+        with held_cache(records) as place, preview_folder(place) as pages, preview_folder(place) as second:
             for output in (pages, second, tmp_path / "site"):
                 build(records, output, on=DAY, place=place)
             assert (pages / "binder/quilts/quilt-0.html").is_file() and (second / "catalogue/assets").is_dir()
@@ -119,7 +119,7 @@ def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, 
 
 @on_unix
 def test_files_that_a_former_version_left_open_to_all_are_closed(records, tmp_path, caches):
-    with held_place(records) as place, preview_folder(place) as pages:
+    with held_cache(records) as place, preview_folder(place) as pages:
         build(records, pages, on=DAY, place=place)
     build(records, tmp_path / "site", on=DAY)
     for path in (place.folder, *place.folder.rglob("*")):
@@ -127,7 +127,7 @@ def test_files_that_a_former_version_left_open_to_all_are_closed(records, tmp_pa
     (tmp_path / "theirs").write_text("")
     (tmp_path / "theirs").chmod(0o644)
     (place.records / "a-link").symlink_to(tmp_path / "theirs")
-    with held_place(records), preview_folder(place):
+    with held_cache(records), preview_folder(place):
         pass
     (place.records / "a-link").unlink()
     assert modes_below(place.folder) == {0o600, 0o700}
@@ -306,8 +306,8 @@ def test_what_is_kept_of_a_collection_on_a_disk_that_is_not_there_now_stays(reco
 
 
 def test_a_collection_that_is_yet_to_be_begun_has_a_place_too(tmp_path, caches):
-    with held_place(tmp_path / "new") as place, preview_folder(place) as pages:
-        assert not place.why_passing and pages.is_relative_to(caches)
+    with held_cache(tmp_path / "new") as place, preview_folder(place) as pages:
+        assert not place.why_temporary and pages.is_relative_to(caches)
 
 
 def test_what_others_keep_there_is_nobodys_business(records, tmp_path, caches):
@@ -379,9 +379,9 @@ def test_pictures_that_another_build_may_still_need_stay(records, tmp_path, cach
 
 def test_a_place_that_others_may_write_into_is_not_believed(records, tmp_path, caches):
     build(records, tmp_path / "site", on=DAY)
-    assert known_place(records) is not None
+    assert known_cache(records) is not None
     place_of(records).folder.chmod(0o777)
-    assert known_place(records) is None
+    assert known_cache(records) is None
 
 
 # Former versions --------------------------------------------------------------------------------
@@ -445,10 +445,10 @@ def test_a_link_in_the_place_of_former_notes_is_not_followed(records, tmp_path, 
 
 
 def test_a_second_preview_of_one_collection_has_other_pages_which_are_gone_at_its_end(records, caches):
-    with held_place(records) as place, preview_folder(place) as first, preview_folder(place) as second:
+    with held_cache(records) as place, preview_folder(place) as first, preview_folder(place) as second:
         assert first.is_relative_to(caches) and second.is_relative_to(caches) and first != second
         second.mkdir()
-    with held_place(records) as place, preview_folder(place) as again:
+    with held_cache(records) as place, preview_folder(place) as again:
         assert again == first
     assert not second.parent.exists()
 
@@ -456,10 +456,10 @@ def test_a_second_preview_of_one_collection_has_other_pages_which_are_gone_at_it
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from site_builder.incremental.cache_folder import held_place
+from site_builder.incremental.cache_folder import held_cache
 from site_builder.preview.pages_folder import preview_folder
 
-with held_place(Path(sys.argv[1])) as place, preview_folder(place) as first, preview_folder(place) as second:
+with held_cache(Path(sys.argv[1])) as place, preview_folder(place) as first, preview_folder(place) as second:
     for pages in (first, second):
         (pages / "binder").mkdir(parents=True)
         (pages / "binder/index.html").write_text("private")
@@ -477,7 +477,7 @@ def test_pages_of_a_preview_that_was_killed_are_gone_at_the_next_start(records, 
         caches.write_text("a file in the way")
     subprocess.run([sys.executable, "-c", KILLED, records], cwd=ROOT, timeout=60, check=False)
     assert bool(list((tmp_path / "passing").iterdir())) is not is_kept
-    with held_place(records) as place, preview_folder(place):
+    with held_cache(records) as place, preview_folder(place):
         left = [path for path in (*caches.rglob("index.html"), *(tmp_path / "passing").rglob("index.html"))]
         assert len(left) == (1 if is_kept else 0)
     assert list((tmp_path / "passing").iterdir()) == []

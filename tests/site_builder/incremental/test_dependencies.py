@@ -10,18 +10,18 @@ from hypothesis import strategies as st
 from collection.records.collection import Collection
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
-from site_builder.incremental.cache_folder import CachePlace
+from site_builder.incremental.cache_folder import CacheFolder
 from site_builder.incremental.dependencies import (
     WRITTEN,
-    LookedAt,
-    Looks,
-    SeenQuilt,
-    SeenRecords,
+    Dependencies,
+    PageDependencies,
+    TrackedQuilt,
+    TrackedRecords,
     are_the_same,
     as_it_is,
     seen,
 )
-from site_builder.incremental.dependency_store import PagesLookedAt
+from site_builder.incremental.dependency_store import DependencyStore
 from site_builder.incremental.manifest import BuildNotes
 from site_builder.pages.cards import cards
 from site_builder.pages.edition import Edition
@@ -33,7 +33,7 @@ QUILT = Quilt.model_validate(
 
 def looked_at_by(look) -> frozenset[str]:
     """What is noted when a function looks at a quilt."""
-    noted = LookedAt()
+    noted = Dependencies()
     look(seen(QUILT, noted))
     return noted.looks([QUILT]).of("ebb")
 
@@ -69,19 +69,19 @@ def test_who_looks_at_the_whole_quilt_has_looked_at_every_field(look):
 
 
 def test_a_quilt_that_notes_is_equal_to_the_quilt_and_to_another_that_notes():
-    assert seen(QUILT, LookedAt()) == QUILT == seen(QUILT, LookedAt()) == seen(QUILT, LookedAt())
-    assert hash(seen(QUILT, LookedAt())) == hash(QUILT)
-    assert seen(QUILT, LookedAt()) != Quilt(id="ebb", title="Flood")
-    assert dict(seen(QUILT, LookedAt())) == dict(QUILT)
+    assert seen(QUILT, Dependencies()) == QUILT == seen(QUILT, Dependencies()) == seen(QUILT, Dependencies())
+    assert hash(seen(QUILT, Dependencies())) == hash(QUILT)
+    assert seen(QUILT, Dependencies()) != Quilt(id="ebb", title="Flood")
+    assert dict(seen(QUILT, Dependencies())) == dict(QUILT)
 
 
 def test_what_is_no_field_is_no_field_of_a_quilt_that_notes():
     with pytest.raises(AttributeError):
-        _ = seen(QUILT, LookedAt()).colour
+        _ = seen(QUILT, Dependencies()).colour
 
 
 def test_a_quilt_that_notes_for_two_notes_for_each_what_it_was_asked():
-    first, second = LookedAt(), LookedAt()
+    first, second = Dependencies(), Dependencies()
     of_first = seen(QUILT, first)
     assert of_first.title == "Ebb"
     of_second = seen(of_first, second)
@@ -92,14 +92,14 @@ def test_a_quilt_that_notes_for_two_notes_for_each_what_it_was_asked():
 
 def test_the_same_quilts_are_known_again_whoever_notes():
     other = QUILT.model_copy()
-    assert are_the_same((QUILT, other), [seen(QUILT, LookedAt()), other])
+    assert are_the_same((QUILT, other), [seen(QUILT, Dependencies()), other])
     assert not are_the_same((QUILT, other), (other, QUILT))
     assert not are_the_same((QUILT,), (QUILT, other))
 
 
 @given(st.dictionaries(st.sampled_from("abcdef"), st.frozensets(st.sampled_from(FIELDS))))
 def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
-    noted = LookedAt()
+    noted = Dependencies()
     quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abcdef"]
     for quilt in quilts:
         one = seen(quilt, noted)
@@ -113,16 +113,16 @@ def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
 
 
 def test_what_any_page_asked_of_what_they_have_in_common_counts_for_each():
-    page, common = LookedAt(), LookedAt()
+    page, common = Dependencies(), Dependencies()
     page.include_all_of(common)
     in_common = seen(QUILT, common)
     assert seen(QUILT, page).made is None and in_common.title
     common.beside.add("partners/nell")
-    assert page.looks([QUILT]) == Looks(frozenset({"title", "made"}), {}, frozenset({"partners/nell"}))
+    assert page.looks([QUILT]) == PageDependencies(frozenset({"title", "made"}), {}, frozenset({"partners/nell"}))
 
 
 def test_what_most_quilts_were_asked_for_is_told_once():
-    noted = LookedAt()
+    noted = Dependencies()
     quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abc"]
     assert [seen(quilt, noted).title for quilt in quilts] == ["A quilt"] * 3
     _ = seen(quilts[1], noted).made
@@ -147,8 +147,8 @@ NELL = Partner(id="nell", name="Nell")
     ],
 )
 def test_a_partner_is_noted_by_its_id_and_a_list_of_them_as_such(look, names):
-    noted = LookedAt()
-    look(SeenRecords({"nell": NELL}, "partners", noted))
+    noted = Dependencies()
+    look(TrackedRecords({"nell": NELL}, "partners", noted))
     assert noted.beside == names
 
 
@@ -160,7 +160,7 @@ def edition() -> Edition:
 
 
 def test_a_page_has_looked_at_what_a_card_was_made_from_also_when_it_was_made_for_another():
-    whole, first, second = edition(), LookedAt(), LookedAt()
+    whole, first, second = edition(), Dependencies(), Dependencies()
     for noted in (first, second):
         page = whole.seen_from([QUILT], noted)
         assert cards(page, page.collection.quilts.values(), seen_from="index.html")[0].title == "Ebb"
@@ -173,14 +173,14 @@ def test_a_page_has_looked_at_what_a_card_was_made_from_also_when_it_was_made_fo
 def test_what_was_made_before_is_made_anew_for_another_quilt_of_the_same_id():
     whole, other = edition(), Quilt(id="ebb", title="Ebb and Flow")
     titles = [
-        whole.made_once("title", [quilt], lambda alone, quilts: quilts[0].title) for quilt in (QUILT, other, QUILT)
+        whole.memoized("title", [quilt], lambda alone, quilts: quilts[0].title) for quilt in (QUILT, other, QUILT)
     ]
     assert titles == ["Ebb", "Ebb and Flow", "Ebb"]
 
 
 def test_what_a_page_was_made_from_once_it_need_not_see_again_for_another_quilt():
     """Each quilt is noted for itself: a title elsewhere on the page changes nothing of this card."""
-    other, noted = Quilt(id="flood", title="Flood"), LookedAt()
+    other, noted = Quilt(id="flood", title="Flood"), Dependencies()
     page = edition().seen_from([QUILT, other], noted)
     assert cards(page, [page.collection.quilts["ebb"]], seen_from="index.html")
     assert noted.looks([QUILT, other]).of("flood") == set()
@@ -188,33 +188,35 @@ def test_what_a_page_was_made_from_once_it_need_not_see_again_for_another_quilt(
 
 def test_a_page_sees_no_other_quilt():
     whole = edition()
-    assert list(whole.seen_from([], LookedAt()).collection.quilts) == []
-    assert isinstance(whole.seen_from([QUILT], LookedAt()).collection.quilts["ebb"], SeenQuilt)
+    assert list(whole.seen_from([], Dependencies()).collection.quilts) == []
+    assert isinstance(whole.seen_from([QUILT], Dependencies()).collection.quilts["ebb"], TrackedQuilt)
 
 
 # From one build to the next ---------------------------------------------------------------------
 
 names = st.frozensets(st.sampled_from(FIELDS), max_size=4)
-looks_of_a_page = st.builds(Looks, names, st.dictionaries(st.sampled_from("abc"), names, max_size=2), names)
+looks_of_a_page = st.builds(PageDependencies, names, st.dictionaries(st.sampled_from("abc"), names, max_size=2), names)
 
 
 @given(st.dictionaries(st.text(max_size=5), looks_of_a_page, max_size=5))
 def test_what_pages_looked_at_is_known_to_the_next_build(pages):
     with TemporaryDirectory() as folder:
-        now = PagesLookedAt(notes_in(Path(folder)), "binder")
+        now = DependencyStore(notes_in(Path(folder)), "binder")
         for path, looks in pages.items():
             now.note(path, looks)
         now.save()
-        known = PagesLookedAt(notes_in(Path(folder)), "binder")
+        known = DependencyStore(notes_in(Path(folder)), "binder")
         assert {path: known.before(path) for path in pages} == pages
-        assert PagesLookedAt(notes_in(Path(folder), "another program"), "binder").before(next(iter(pages), "")) is None
+        assert (
+            DependencyStore(notes_in(Path(folder), "another program"), "binder").before(next(iter(pages), "")) is None
+        )
 
 
 def notes_in(folder: Path, program: str = "this program") -> BuildNotes:
-    return BuildNotes(CachePlace(folder), folder, folder, program)
+    return BuildNotes(CacheFolder(folder), folder, folder, program)
 
 
 @pytest.mark.parametrize("entries", [{"looks": [[], {"a": [0, 0, {}]}]}, {"looks": [3, 4]}, {}])
 def test_notes_of_another_shape_count_as_none(tmp_path, entries):
     notes_in(tmp_path).write_entries("binder-looks", entries)
-    assert PagesLookedAt(notes_in(tmp_path), "binder").before("a") is None
+    assert DependencyStore(notes_in(tmp_path), "binder").before("a") is None

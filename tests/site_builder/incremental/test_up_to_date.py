@@ -12,7 +12,7 @@ from collection.storage.sealed_files import write_sealed
 from site_builder.building.build import build
 from site_builder.incremental import manifest
 from site_builder.incremental.cache_folder import place_of
-from site_builder.incremental.up_to_date import built_already
+from site_builder.incremental.up_to_date import report_if_up_to_date
 from tests.support.own_folders import notes_of
 
 ON = date(2026, 10, 20)
@@ -44,7 +44,7 @@ def output(collection, tmp_path) -> Path:
 
 
 def found(collection: Path, output: Path, **other):
-    return built_already(collection, output, **({"on": ON, "editions": BOTH, "clock": later} | other))
+    return report_if_up_to_date(collection, output, **({"on": ON, "editions": BOTH, "clock": later} | other))
 
 
 def test_what_is_told_is_what_the_build_told(collection, output):
@@ -98,7 +98,7 @@ def test_another_day_counts_for_the_binder_alone(collection, output):
 
 
 def test_another_program_is_a_change(collection, output, monkeypatch):
-    monkeypatch.setattr("site_builder.incremental.manifest.program_stamp", lambda: "another")
+    monkeypatch.setattr("site_builder.incremental.manifest.program_fingerprint", lambda: "another")
     assert found(collection, output) is None
 
 
@@ -119,7 +119,7 @@ def test_of_a_file_that_was_just_written_the_content_decides(collection, output)
     (collection / "photos/ebb.jpg").unlink()
     build(collection, output, on=ON)  # by a clock that shows the file to be new
     assert found(collection, output, clock=time.time_ns)
-    notes = manifest.BuildNotes(place_of(collection), collection, output, manifest.program_stamp())
+    notes = manifest.BuildNotes(place_of(collection), collection, output, manifest.program_fingerprint())
     assert not notes.read_seen().settled["quilts/ebb.yaml"]
     assert found(collection, output)
     assert notes.read_seen().settled["quilts/ebb.yaml"]
@@ -160,7 +160,7 @@ def test_notes_that_cannot_be_read_are_as_good_as_none(collection, output, name,
 def test_notes_of_another_shape_by_the_same_program_are_as_good_as_none(collection, output, name, head, more):
     """Under a seal that fits: as a mistake of ours would write them."""
     notes, page = notes_of(collection, output, name), output / "binder/quilts/ebb.html"
-    lines = json.dumps([manifest.VERSION, manifest.program_stamp(), head]), json.dumps(more)
+    lines = json.dumps([manifest.VERSION, manifest.program_fingerprint(), head]), json.dumps(more)
     of_output = f" {os.path.realpath(output)}" if name == "binder" else ""
     write_sealed(notes, os.path.realpath(collection) + of_output, "\n".join(lines).encode())
     page.write_text("another")
@@ -175,8 +175,8 @@ def test_what_stands_for_an_edition_is_told_from_its_stamps_as_from_its_folder(o
     place = output / "binder"
     (place / "a name\nwith odd signs\u2003in it").touch()
     (place / "leads away").symlink_to(output)
-    assert manifest.as_left(manifest.files_in(place)) == manifest.how_it_lies(place)
-    assert manifest.how_it_lies(output / "nowhere") == ""
+    assert manifest.fingerprint_of_output(manifest.files_in(place)) == manifest.output_fingerprint(place)
+    assert manifest.output_fingerprint(output / "nowhere") == ""
 
 
 def test_a_day_on_which_something_recorded_has_happened_is_a_change_of_both_editions(collection, output):

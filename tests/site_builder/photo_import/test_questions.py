@@ -132,7 +132,7 @@ def test_nobody_is_asked_with_yes_and_what_is_there_is_listed(answer, source, ca
 
 
 def test_a_dry_run_asks_nothing_and_changes_nothing(answer, source, quilts, capsys, monkeypatch):
-    monkeypatch.setattr(known_photos, "is_settled", lambda stamp, now: True)  # else nothing would be kept anyway
+    monkeypatch.setattr(known_photos, "is_stable", lambda stamp, now: True)  # else nothing would be kept anyway
     assert set(answer(source({"bramble.jpg": jpeg(2), "IMG_1.jpg": jpeg(1)}), dry_run=True)) == {"low-tide"}
     assert not (quilts / "photos/bramble").exists()
     assert not (quilts / ".counterpane").exists()

@@ -188,7 +188,7 @@ def test_the_same_picture_twice_in_a_source_is_taken_in_once_in_its_largest_vers
 
 
 def test_a_photo_that_was_changed_is_looked_at_again(quilts, monkeypatch):
-    monkeypatch.setattr(known_photos_module, "is_settled", lambda stamp, now: True)
+    monkeypatch.setattr(known_photos_module, "is_stable", lambda stamp, now: True)
     first = known_photos(quilts, ["low-tide/front.jpg"])
     (quilts / "photos/low-tide/front.jpg").write_bytes(jpeg(9))
     second = known_photos(quilts, ["low-tide/front.jpg", "not there.jpg"])
@@ -201,7 +201,7 @@ def test_a_photo_that_is_too_new_to_be_known_by_its_time_is_not_kept(quilts):
 
 
 def test_what_is_kept_of_likenesses_is_used_again(quilts, monkeypatch):
-    monkeypatch.setattr(known_photos_module, "is_settled", lambda stamp, now: True)
+    monkeypatch.setattr(known_photos_module, "is_stable", lambda stamp, now: True)
     first = known_photos(quilts, ["low-tide/front.jpg"])
     monkeypatch.setattr(known_photos_module, "_look", lambda path: pytest.fail("it was looked at again"))
     assert known_photos(quilts, ["low-tide/front.jpg"]) == first
@@ -212,24 +212,24 @@ def test_what_is_kept_of_likenesses_is_used_again(quilts, monkeypatch):
 
 @pytest.mark.parametrize("spoil", [
     lambda room: room.write_text("no folder"),
-    lambda room: (room / "likenesses.json").mkdir(parents=True),
-    lambda room: (room.mkdir(), os.mkfifo(room / "likenesses.json")),
-    lambda room: (room.mkdir(), (room / "likenesses.json").write_text("[]")),
+    lambda room: (room / "duplicates.json").mkdir(parents=True),
+    lambda room: (room.mkdir(), os.mkfifo(room / "duplicates.json")),
+    lambda room: (room.mkdir(), (room / "duplicates.json").write_text("[]")),
     lambda room: room.symlink_to("/nowhere"),
 ], ids=["a file for a folder", "a folder for a file", "a pipe", "a list", "a link"])  # fmt: skip
 def test_likenesses_that_can_not_be_kept_are_looked_at_anew(quilts, monkeypatch, spoil):
-    monkeypatch.setattr(known_photos_module, "is_settled", lambda stamp, now: True)
+    monkeypatch.setattr(known_photos_module, "is_stable", lambda stamp, now: True)
     spoil(quilts / ".counterpane")
     assert list(known_photos(quilts, ["low-tide/front.jpg"])) == ["low-tide/front.jpg"]
     assert not list(quilts.glob(".counterpane/*.part"))
 
 
 def test_likenesses_half_written_by_a_run_that_was_stopped_are_taken_away(quilts, monkeypatch):
-    monkeypatch.setattr(known_photos_module, "is_settled", lambda stamp, now: True)
+    monkeypatch.setattr(known_photos_module, "is_stable", lambda stamp, now: True)
     (quilts / ".counterpane").mkdir()
-    (quilts / ".counterpane/.likenesses.json.1.part").write_text("half")
+    (quilts / ".counterpane/.duplicates.json.1.part").write_text("half")
     known_photos(quilts, ["low-tide/front.jpg"])
-    assert [path.name for path in (quilts / ".counterpane").iterdir()] == ["likenesses.json"]
+    assert [path.name for path in (quilts / ".counterpane").iterdir()] == ["duplicates.json"]
 
 
 # Messes

@@ -5,13 +5,13 @@ from fractions import Fraction
 import pytest
 
 from collection.privacy import publishable
+from collection.quotes import listed
 from collection.values.lengths import Length, Size
 from site_builder.text.wording import (
     STANDINGS,
     area_words,
     count_of,
     length_in,
-    listed,
     made_words,
     money_words,
     size_area_words,

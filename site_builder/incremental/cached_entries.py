@@ -7,7 +7,7 @@ from collection.parallel import made_by_several
 from site_builder.incremental.manifest import BuildNotes
 
 
-def kept_entries(
+def cached_entries(
     notes: BuildNotes,
     name: str,
     *,

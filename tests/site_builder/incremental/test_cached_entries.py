@@ -2,8 +2,8 @@
 
 import pytest
 
-from site_builder.incremental.cache_folder import CachePlace
-from site_builder.incremental.kept_entries import kept_entries
+from site_builder.incremental.cache_folder import CacheFolder
+from site_builder.incremental.cached_entries import cached_entries
 from site_builder.incremental.manifest import BuildNotes
 
 PROGRAM = "this program"
@@ -17,8 +17,8 @@ def entries(output, quilts, *, program=PROGRAM, made_from="all", jobs=1):
         made.append(quilt)
         return [quilt, quilts[quilt]]
 
-    notes = BuildNotes(CachePlace(output), output, output, program)
-    return kept_entries(notes, "binder", made_from=made_from, quilts=quilts, make=make, jobs=jobs), made
+    notes = BuildNotes(CacheFolder(output), output, output, program)
+    return cached_entries(notes, "binder", made_from=made_from, quilts=quilts, make=make, jobs=jobs), made
 
 
 def test_only_what_has_changed_is_made_anew(tmp_path):
