@@ -173,7 +173,7 @@ class Reminder:
     ids: tuple[str, ...]
 
     def say(self) -> str:
-        return f"Reminder: {self.sentence} ({'; '.join(self.quilts)})"
+        return f"Mind: {self.sentence} ({'; '.join(self.quilts)})"
 
 
 def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Reminder, ...]:

@@ -15,7 +15,7 @@ from collection.matching.open_places import OpenLine
 from collection.matching.plan import CannotBeMade, MakeNext
 from collection.matching.rule_vocabulary import LAYERS, meaning_of
 from collection.matching.rules import FibreRule, Requirements, Rule, SuitsRule, WordRule
-from collection.matching.sizes_to_make import MemoryBudget, rooms_of, shared_rooms, size_to_make, takes
+from collection.matching.sizes_to_make import Room, rooms_of, shared_rooms, size_to_make, takes
 from collection.records.quilt import Care, Fibre, Quilt, Quilting
 from collection.sizes.categories import SizeTable
 from collection.values.dates import EdtfDate
@@ -62,7 +62,7 @@ class _Group:
     for, and the quilt."""
 
     short: tuple[Short, ...]
-    rooms: tuple[MemoryBudget, ...]
+    rooms: tuple[Room, ...]
     rules: tuple[Rule, ...]
     quilt: Quilt
 

@@ -41,7 +41,7 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
-class MemoryBudget:
+class Room:
     """Sizes that some rules take: a span for each side, of quilts no wider than long, or no longer than wide."""
 
     wide: bool
@@ -54,8 +54,8 @@ class MemoryBudget:
         too_narrow = narrowest is not None and longest is not None and narrowest > longest
         return self.shorter.is_empty or self.longer.is_empty or too_narrow
 
-    def shared(self, other: "MemoryBudget") -> "MemoryBudget":
-        return MemoryBudget(
+    def shared(self, other: "Room") -> "Room":
+        return Room(
             self.wide,
             self.shorter.within(other.shorter.least, other.shorter.most),
             self.longer.within(other.longer.least, other.longer.most),
@@ -90,16 +90,16 @@ def _wanted(liked: Length | None, span: Span) -> Fraction | None:
     return span.most if span.least is None else span.least
 
 
-def rooms_of(rules: Sequence[SizeRule]) -> tuple[MemoryBudget, ...]:
+def rooms_of(rules: Sequence[SizeRule]) -> tuple[Room, ...]:
     """All sizes that rules take together, strictly; where there are none, with what they tolerate."""
     return _rooms(rules, tolerant=False) or _rooms(rules, tolerant=True)
 
 
-def _rooms(rules: Sequence[SizeRule], *, tolerant: bool) -> tuple[MemoryBudget, ...]:
-    found: dict[MemoryBudget, None] = {}
+def _rooms(rules: Sequence[SizeRule], *, tolerant: bool) -> tuple[Room, ...]:
+    found: dict[Room, None] = {}
     for wide in (False, True):
         for chosen in product(*(rule.alternatives for rule in rules)):
-            room = MemoryBudget(wide, Span(), Span())
+            room = Room(wide, Span(), Span())
             for rule, alternative in zip(rules, chosen, strict=True):
                 give = rule.tolerance.inches if tolerant else Fraction(0)
                 for each in alternative:
@@ -107,21 +107,19 @@ def _rooms(rules: Sequence[SizeRule], *, tolerant: bool) -> tuple[MemoryBudget, 
                     most = each.range.most.inches + give if each.range.most is not None else None
                     more = Span(least, most)
                     is_shorter = each.side == "shorter" or each.side == ("length" if wide else "width")
-                    room = room.shared(
-                        MemoryBudget(wide, more, Span()) if is_shorter else MemoryBudget(wide, Span(), more)
-                    )
+                    room = room.shared(Room(wide, more, Span()) if is_shorter else Room(wide, Span(), more))
             if not room.is_empty:
                 found[room] = None
     return tuple(found)
 
 
-def shared_rooms(some: Iterable[MemoryBudget], others: Sequence[MemoryBudget]) -> tuple[MemoryBudget, ...]:
+def shared_rooms(some: Iterable[Room], others: Sequence[Room]) -> tuple[Room, ...]:
     """The sizes that are in both."""
     pairs = (one.shared(other) for one in some for other in others if one.wide == other.wide)
     return tuple(dict.fromkeys(room for room in pairs if not room.is_empty))
 
 
-def size_to_make(rooms: Sequence[MemoryBudget], lines: Sequence[Requirements]) -> Size | None:
+def size_to_make(rooms: Sequence[Room], lines: Sequence[Requirements]) -> Size | None:
     """A size that all lines take, nearest to what the first of them likes best; None where there is none.
 
     It is taken from the rooms, but judged by the rules themselves. One that a ruler shows comes first, and of those one
@@ -145,7 +143,7 @@ def _misfit(line: Requirements, size: Size) -> int:
     return int(line.liked.misfit(sides_of(size), 1))
 
 
-def _near(room: MemoryBudget, point: tuple[Fraction, Fraction], unit: Unit) -> Iterator[Size]:
+def _near(room: Room, point: tuple[Fraction, Fraction], unit: Unit) -> Iterator[Size]:
     """The point itself where a ruler shows it, then the round ones next to it, then the point as it is."""
     if all(side % STEPS[unit][-1] == 0 for side in point):
         yield room.size(*point)

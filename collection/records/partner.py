@@ -80,7 +80,5 @@ class Partner(Identified):
     about: Text | None = Field(None, description="A sentence on what it does. Public if the partner is.")
     contact: Contact | None = Field(None, description="How to reach it. Private.")
     checked: DateField | None = Field(None, description="When these rules were last confirmed with it.")
-    rules: Rules = Field(
-        Rules.model_construct(), description="QuiltState rules; a line of a request may override each."
-    )
+    rules: Rules = Field(Rules.model_construct(), description="Standing rules; a line of a request may override each.")
     notes: Text | None = Field(None, description="Private, in Markdown.")

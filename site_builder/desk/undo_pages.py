@@ -72,7 +72,7 @@ class TakeBackPage(DeskForm):
             await self.show("nothing_back.html", title, again=again)
             return
         await self.show(
-            "prepare_undo.html", title, again=again, change=shown_change(taken.change, again),
+            "take_back.html", title, again=again, change=shown_change(taken.change, again),
             becomes=sorted(taken.becomes.items()), meanwhile=meanwhile,
         )  # fmt: skip
 

@@ -1,6 +1,6 @@
 """The photos that a collection has already, as duplicates, kept from one run to the next.
 
-The cache is `.counterpane/duplicates.json` and can be deleted at any time; all it saves is work.
+The cache is `.counterpane/likenesses.json` and can be deleted at any time; all it saves is work.
 """
 
 import json
@@ -18,8 +18,8 @@ from site_builder.photo_import.inspect import Progress, photo_digest
 from site_builder.photo_import.side_by_side import side_by_side
 from site_builder.photo_import.similarity import CLEARLY, LOOKED_AT, SIDE, Similarity, likeness_of
 
-KEPT_IN = ".counterpane/duplicates.json"
-_PURPOSE = f"duplicates {[2, SIDE, CLEARLY, LOOKED_AT]}"
+KEPT_IN = ".counterpane/likenesses.json"
+_PURPOSE = f"likenesses {[2, SIDE, CLEARLY, LOOKED_AT]}"
 """Duplicates that were made otherwise can't be compared."""
 
 _Kept = dict[str, tuple[Fingerprint, Similarity]]

@@ -76,7 +76,7 @@ def test_each_command_that_reads_finishes_it_and_says_so(folder, tmp_path, comma
 LEFT = (
     ".counterpane-1-2.part",
     ".counterpane/.counterpane-1-2.part",
-    ".counterpane/.duplicates.json.1.part",
+    ".counterpane/.likenesses.json.1.part",
     f"{UNFINISHED}/new/quilts/quilt-0.yaml",
 )
 

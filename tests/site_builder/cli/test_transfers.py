@@ -67,7 +67,7 @@ def test_a_quilt_goes_from_the_wall_to_the_charitys_letter(run, folder, tmp_path
     assert (
         quilt == "No. 7; Low Tide; 40 × 45 in (101.5 × 114.5 cm); washed, labelled; On its way to River Street Shelter"
     )
-    assert mind.startswith("Reminder: If it goes to a baby: ") and mind.endswith("(Low Tide)")
+    assert mind.startswith("Mind: If it goes to a baby: ") and mind.endswith("(Low Tide)")
     assert count == "1 quilt in all."
     assert run("delivered", folder, "low-tide", "--to", "hill-hospice", "--on", "2026-05-30")[0] == 0
     assert run("acknowledged", folder, "low-tide", "--on", "2026-06-02", "--letter", "hill.pdf")[0] == 0
@@ -97,7 +97,7 @@ def test_whom_quilts_go_to_decides_what_match_promise_and_hand_over_say_to_mind(
     run("promise", folder, plan)
     _, sheet, _ = run("hand-over", folder, "low-tide", "--through", "nell", "--on", "2026-05-12")
     for words in (planned, shown, sheet):
-        for caution in ("Reminder: A quilt does not belong in the place where a baby", "Reminder: Buttons, beads"):
+        for caution in ("Mind: A quilt does not belong in the place where a baby", "Mind: Buttons, beads"):
             assert (caution in words) is minded
         assert "If it goes to a baby" not in words
 

@@ -212,9 +212,9 @@ def test_what_is_kept_of_likenesses_is_used_again(quilts, monkeypatch):
 
 @pytest.mark.parametrize("spoil", [
     lambda room: room.write_text("no folder"),
-    lambda room: (room / "duplicates.json").mkdir(parents=True),
-    lambda room: (room.mkdir(), os.mkfifo(room / "duplicates.json")),
-    lambda room: (room.mkdir(), (room / "duplicates.json").write_text("[]")),
+    lambda room: (room / "likenesses.json").mkdir(parents=True),
+    lambda room: (room.mkdir(), os.mkfifo(room / "likenesses.json")),
+    lambda room: (room.mkdir(), (room / "likenesses.json").write_text("[]")),
     lambda room: room.symlink_to("/nowhere"),
 ], ids=["a file for a folder", "a folder for a file", "a pipe", "a list", "a link"])  # fmt: skip
 def test_likenesses_that_can_not_be_kept_are_looked_at_anew(quilts, monkeypatch, spoil):
@@ -227,9 +227,9 @@ def test_likenesses_that_can_not_be_kept_are_looked_at_anew(quilts, monkeypatch,
 def test_likenesses_half_written_by_a_run_that_was_stopped_are_taken_away(quilts, monkeypatch):
     monkeypatch.setattr(known_photos_module, "is_stable", lambda stamp, now: True)
     (quilts / ".counterpane").mkdir()
-    (quilts / ".counterpane/.duplicates.json.1.part").write_text("half")
+    (quilts / ".counterpane/.likenesses.json.1.part").write_text("half")
     known_photos(quilts, ["low-tide/front.jpg"])
-    assert [path.name for path in (quilts / ".counterpane").iterdir()] == ["duplicates.json"]
+    assert [path.name for path in (quilts / ".counterpane").iterdir()] == ["likenesses.json"]
 
 
 # Messes
