@@ -191,7 +191,7 @@ def _policy(document: Document) -> Iterator[str]:
     if document.allows_inline("script-src"):
         yield "the policy allows inline scripts"
     for element in document.elements:
-        for attribute in element:
+        for attribute in element.attrib:
             if attribute.startswith("on"):
                 yield f"{described(element)} has a script in its {attribute}"
         if element.get("style") is not None and not document.allows_inline("style-src"):

@@ -22,7 +22,7 @@ ROOT = Path(__file__).parents[2]
 
 def in_a_run_of_its_own(code: str) -> str:
     """What is printed by a run in which no other threads are, as there may be where tests run."""
-    begin = f"import os, signal, sys, time\nsys.path.insert(0, {str(ROOT)!r})\nfrom collection import several_processes\nfrom collection.parallel import WORTH_IT, made_by_several\n"
+    begin = f"import os, signal, sys, time\nsys.path.insert(0, {str(ROOT)!r})\nfrom collection import parallel\nfrom collection.parallel import WORTH_IT, made_by_several\n"
     run = subprocess.run(
         [sys.executable, "-c", begin + textwrap.dedent(code)], capture_output=True, text=True, timeout=300, check=False
     )
@@ -154,7 +154,7 @@ def test_the_processes_of_one_that_was_killed_end_with_it(seconds):
             time.sleep({seconds} if number else 0)
             return os.getpid()
 
-        several_processes._SHARE = 1
+        parallel._SHARE = 1
         for number, maker in made_by_several(make, 5_000, 2):
             print(maker, flush=True)
             time.sleep(0.1)
