@@ -1,8 +1,8 @@
-"""Runs the same work on many things in several processes, where the system can fork.
+"""Runs a function for many numbers in several processes, where the system can fork.
 
-A forked process has its parent's memory and sends its results back through a pipe; it writes no file. So
-nothing half made is left when it or its parent is killed: the parent makes what it did not send, and it ends
-with its parent, whose lock on a folder it would prolong.
+A worker shares its parent's memory, sends its results back through a pipe, and writes no file. So a killed worker
+leaves nothing unfinished: the parent makes what is missing. A worker ends with its parent; otherwise it would keep
+the parent's lock on a folder.
 """
 
 import gc
@@ -17,22 +17,22 @@ from typing import Any, TypeVar
 Made = TypeVar("Made")
 
 WORTH_IT = 200
-"""With fewer things, one process is done before a second one could help."""
+"""With fewer numbers, one process finishes before a second one could help."""
 
-# One pipe, which holds 64 kB, has the numbers of all shares before any is taken.
+# A pipe holds 64 kB: enough for the numbers of all shares at once.
 _TOKEN = 4
 _MOST_SHARES = 8_000
 _SHARE = 8
 
 
 def made_by_several(make: Callable[[int], Made], count: int, processes: int) -> Iterator[tuple[int, Made]]:
-    """The numbers below `count`, each with the result of `make`, in the order in which they are made.
+    """Yield each number below `count` with the result of `make`, in the order in which the results arrive.
 
-    The same process makes neighbouring numbers. What `make` raises is raised here.
+    Neighbouring numbers are made by the same process. An exception in `make` is raised here.
     """
     done = bytearray(count)
     if processes > 1 and count >= WORTH_IT and _can_fork():
-        for number, made in _made_by_others(make, count, processes):
+        for number, made in _made_by_workers(make, count, processes):
             done[number] = True
             yield number, made
     for number in range(count):
@@ -41,16 +41,16 @@ def made_by_several(make: Callable[[int], Made], count: int, processes: int) -> 
 
 
 def _can_fork() -> bool:
-    """Only with one thread: a lock that another thread holds would be held for ever in a forked process."""
+    """Only with one thread: in a forked process, nobody would release a lock that another thread holds."""
     return sys.platform == "linux" and threading.active_count() == 1
 
 
-def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> Iterator[tuple[int, Made]]:
+def _made_by_workers(make: Callable[[int], Made], count: int, processes: int) -> Iterator[tuple[int, Made]]:
     from multiprocessing import get_context
     from multiprocessing.connection import wait
 
     shares = _shares(count)
-    tokens = _full_of(len(shares))
+    tokens = _pipe_with(len(shares))
     context = get_context("fork")
     workers, readers = [], []
     # The collector must not touch existing objects: in a forked process that would copy their memory.
@@ -62,7 +62,7 @@ def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> 
             worker = context.Process(
                 target=_work, args=(make, shares, tokens, list(readers), writer, os.getpid()), daemon=True
             )
-            with writer, suppress(OSError):  # no memory for one more: the others make its share
+            with writer, suppress(OSError):  # no memory for another: the others do its work
                 worker.start()
                 workers.append(worker)
         open_ones = set(readers)
@@ -70,7 +70,7 @@ def _made_by_others(make: Callable[[int], Made], count: int, processes: int) -> 
             for reader in open_ones.intersection(wait(open_ones)):
                 try:
                     yield from reader.recv()
-                except (EOFError, OSError):  # ended, or killed while it sent
+                except (EOFError, OSError):  # it ended, or was killed while sending
                     open_ones.remove(reader)
     finally:
         gc.unfreeze()
@@ -87,8 +87,8 @@ def _shares(count: int) -> Sequence[range]:
     return [range(start, min(start + size, count)) for start in range(0, count, size)]
 
 
-def _full_of(shares: int) -> int:
-    """The reading end of a pipe with the number of each share; its other end is closed."""
+def _pipe_with(shares: int) -> int:
+    """The reading end of a pipe that holds the number of each share; the writing end is closed."""
     reading, writing = os.pipe()
     os.write(writing, b"".join(number.to_bytes(_TOKEN, "big") for number in range(shares)))
     os.close(writing)
@@ -98,12 +98,12 @@ def _full_of(shares: int) -> int:
 def _work(
     make: Callable[[int], Any], shares: Sequence[range], tokens: int, readers: Sequence[Any], writer: Any, parent: int
 ) -> None:
-    """Make one share after another and send the results, until there is none left, or no parent."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent gets it too, and ends us
+    """Make one share after another and send the results, until no share or no parent is left."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent also gets it, and ends the workers
     _end_with(parent)
     for reader in readers:
         reader.close()
-    # An error here occurs again in the parent, which reports it.
+    # The parent makes these numbers again, gets the same error, and reports it.
     with suppress(Exception):
         while token := os.read(tokens, _TOKEN):
             writer.send([(number, make(number)) for number in shares[int.from_bytes(token, "big")]])

@@ -1,7 +1,7 @@
-"""Decides what is public, in one place: a list of what may go out, never of what may not.
+"""Decides in one place what is public: a list of the fields that may be published, never of those that may not.
 
-A fact that is not in the list can't reach the catalogue. `collection.yaml` may shorten the list; nothing can
-lengthen it.
+A field that is not in the list can't reach the catalogue. `collection.yaml` can remove fields from the list; nothing
+can add one.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -39,16 +39,16 @@ PUBLIC: Mapping[type[Record], tuple[str, ...]] = {
     Fibre: ("top", "backing", "batting"),
     Care: ("washed", "label", "sleeve"),
 }
-"""For each kind of record that may go out, the fields that may. A destination never goes out as it is
-(see `_destination`), and a photo's file name only finds the picture: it is written on no page."""
+"""The fields that may be published, for each kind of record. A destination is never published unchanged
+(see `_destination`). The file name of a photo only finds the picture: no page shows it."""
 
 
 class PublicForm:
-    """A collection as anyone may see it: new records with the public facts and nothing else.
+    """A collection as anyone may see it: new records with the public fields and nothing else.
 
-    Code that reads them can't reach a private field, because there is none. Requests, go-betweens, loans,
-    costs, places, notes and former destinations never go out; a charity only where its own file has
-    `public: true`; of the day of an arrival, only the giving year.
+    Code that reads these records can't reach a private field, because they have none. Requests, go-betweens, loans,
+    costs, places, notes and former destinations are never published. A charity is published only if its own file has
+    `public: true`, and the date of an arrival only as its giving year.
     """
 
     def __init__(self, collection: Collection):
@@ -62,15 +62,15 @@ class PublicForm:
 
     @property
     def quilts(self) -> Iterator[str]:
-        """The IDs of the quilts that may be seen at all."""
+        """The IDs of the public quilts."""
         return (quilt.id for quilt in self._of.quilts.values() if quilt.public)
 
     def quilt(self, quilt_id: str) -> Quilt:
-        """One of them, with its public facts."""
+        """A public quilt with its public fields."""
         return _publishable_quilt(self._of.quilts[quilt_id], self._of, self._charities, self._unnamed, self._allowed)
 
     def collection(self) -> Collection:
-        """All of it."""
+        """The collection of all public records."""
         return Collection(
             folder=Path(),
             settings=_reduced(self._of.settings),
@@ -81,7 +81,7 @@ class PublicForm:
 
 
 def shown_as(charity: str | None) -> str | None:
-    """The ID of a charity on pages: all that may not be named share one."""
+    """The ID of a charity on pages; all charities that may not be named share one."""
     return UNNAMED if charity is not None and charity.startswith(UNNAMED) else charity
 
 
@@ -91,9 +91,9 @@ def publishable(collection: Collection) -> Collection:
 
 
 def _reduced(value: Any) -> Any:
-    """A value with only the public fields of the records in it; the same object if it has no others.
+    """A value with only the public fields of its records; the same object if it has no other fields.
 
-    KeyError for a type of record that is not listed, which so can't go out.
+    KeyError for a type of record that is not listed: such a record can't be published.
     """
     kind = type(value)
     if value is None or kind is str:
@@ -102,7 +102,7 @@ def _reduced(value: Any) -> Any:
         found = [getattr(value, name) for name in PUBLIC[kind]]
         public = [_reduced(each) for each in found]
         is_public_as_it_is = len(public) == len(kind.model_fields) and all(map(is_, public, found))
-        # The facts were validated when they were read.
+        # The fields were validated when they were read.
         return (
             value
             if is_public_as_it_is
@@ -119,7 +119,7 @@ def _known(facts: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _allowed_of_a_quilt(collection: Collection) -> list[str]:
-    """The fields that may go out, as far as the maker's settings let them."""
+    """The fields of a quilt that may be published and that the maker's settings allow."""
     allowed = [name for name in PUBLIC[Quilt] if name not in FACTS or name in collection.settings.public]
     return [*allowed, "measured"] if "finished_size" in allowed else allowed
 
@@ -143,7 +143,7 @@ def _publishable_quilt(
 
 
 def _care(care: Care | None) -> Care | None:
-    """Whether it was washed, not when."""
+    """The care, with whether the quilt was washed but not when."""
     if care is None or isinstance(care.washed, bool | None):
         return care
     return care.model_copy(update={"washed": True})
@@ -156,7 +156,7 @@ def _destination(
     charities: Mapping[str, Partner],
     unnamed: Mapping[str, str],
 ) -> Destination:
-    """A quilt's destination without names of persons, days, or go-betweens."""
+    """A quilt's destination without names of people, days or go-betweens."""
     match destination:
         case Staying():
             return Staying.model_validate({"is": destination.is_})
@@ -180,7 +180,7 @@ def _charity(charity: str | None, charities: Mapping[str, Partner]) -> str:
 
 
 def _giving_year_of(quilt: Quilt, donation: Donated, collection: Collection) -> EdtfDate | None:
-    """The giving year of a delivery, as a date of that whole year."""
+    """The giving year of a delivery, as a date that covers the whole year."""
     starts = collection.settings.giving_year_starts
     year = giving_year(arrival_of(quilt, len(quilt.history), donation, collection.partners).when, starts)
     if year is None:

@@ -1,7 +1,7 @@
-"""Problems in a collection's files: each says where, what was found, and what would be right.
+"""Problems in a collection's files: each says where it is, what was found, and what would be right.
 
-Problems are collected, so that one run reports all of them; `CollectionProblems` is the exception for a
-caller that can't continue.
+Problems are collected, so that one run reports all of them. `CollectionProblems` is raised when the caller can't
+continue.
 """
 
 from collections.abc import Iterable
@@ -12,8 +12,8 @@ from collection.quotes import printable, quoted
 
 Severity = Literal["error", "warning"]
 
-# A longer word is no misspelt name, and would take long to compare.
-_LONGEST_SLIP = 200
+# A longer word is not a misspelt name, and takes long to compare.
+_LONGEST_COMPARED = 200
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -24,7 +24,7 @@ class Problem:
     dotted path, items of a list counted from 1 (`photos.2.file`), or empty for the whole file.
     An error stops a build; a warning does not.
 
-    What was found is not shown where the remedy quotes it.
+    `found` is not shown if the remedy quotes it.
 
     >>> print(Problem("quilts/low-tide.yaml", 7, "finished_size", "60 by", "Write width x length."))
     quilts/low-tide.yaml:7: finished_size: found “60 by”. Write width x length.
@@ -40,7 +40,7 @@ class Problem:
     severity: Severity = "error"
 
     def __post_init__(self) -> None:
-        # These may quote a file, and are shown on a terminal, which must not obey them.
+        # These may quote a file and appear on a terminal: control characters are replaced.
         for name in ("file", "field", "found", "remedy"):
             object.__setattr__(self, name, printable(getattr(self, name)))
 
@@ -54,23 +54,23 @@ class Problem:
 
 
 def nearest_word(word: str, known: Iterable[str], *, alike: float = 0.6) -> str | None:
-    """The known word that a misspelt one most likely means, or None when none is near.
+    """The known word that a misspelt one most likely means, or None if none is similar.
 
-    `alike` is the least similarity, from 0 for any word to 1 for the same word.
+    `alike` is the least similarity: 0 accepts any word, 1 only the same word.
 
     >>> nearest_word("finshed_size", ["finished_size", "features"])
     'finished_size'
     """
     from difflib import get_close_matches  # needed only for misspelt words
 
-    if len(word) > _LONGEST_SLIP:
+    if len(word) > _LONGEST_COMPARED:
         return None
     near = get_close_matches(word.lower(), sorted(known), n=1, cutoff=alike)
     return near[0] if near else None
 
 
 def choices(word: str, known: Iterable[str]) -> str:
-    """The known words for a message about a misspelt one, with a hint which it most likely means.
+    """The end of a message about a misspelt word: the word it most likely means, and all known words.
 
     >>> choices("tyed", ["hand", "longarm", "tied"])
     'Did you mean tied? Write one of: hand, longarm, tied.'
@@ -82,7 +82,7 @@ def choices(word: str, known: Iterable[str]) -> str:
 
 
 class CollectionProblems(Exception):
-    """The records have errors, so what was asked could not be done and nothing was changed."""
+    """The records have errors: the requested action was not done, and nothing was changed."""
 
     def __init__(self, problems: Iterable[Problem]):
         self.problems = tuple(problems)

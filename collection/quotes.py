@@ -6,7 +6,7 @@ LONGEST_QUOTE = 40
 
 
 def quoted(text: str) -> str:
-    """Quote `text` inside a message: on one line, shortened, with nothing in it that a terminal would obey.
+    """Quote `text` in a message: on one line, shortened, without control characters.
 
     >>> print(quoted("60 by"))
     “60 by”
@@ -15,7 +15,7 @@ def quoted(text: str) -> str:
 
 
 def shortened(text: str) -> str:
-    """The text on one line and shortened, with nothing in it that a terminal would obey."""
+    """The text on one line, cut to `LONGEST_QUOTE` characters, without control characters."""
     one_line = " ".join(text.split())
     if len(one_line) > LONGEST_QUOTE:
         one_line = one_line[: LONGEST_QUOTE - 1].rstrip() + "…"
@@ -23,7 +23,7 @@ def shortened(text: str) -> str:
 
 
 def printable(text: str) -> str:
-    """The text with a mark for each character that moves a cursor, reverses writing or shows nothing."""
+    """The text with � in place of each control character and each character that is not visible."""
     return text if text.isprintable() else "".join(c if c.isprintable() else "�" for c in text)
 
 

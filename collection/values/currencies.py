@@ -17,10 +17,10 @@ _BY_DECIMALS = {
 DECIMALS: dict[str, int] = {code: decimals for decimals, codes in _BY_DECIMALS.items() for code in codes.split()}
 
 DECIMALS_OF_NONE = 2
-"""The decimals of an amount whose currency is not set: those of most."""
+"""The decimals of an amount without a currency: the same as in most currencies."""
 
 SYMBOL_MEANS: dict[str, tuple[str, ...]] = {
-    # The first is what the symbol most often means.
+    # The first is the most frequent meaning of the symbol.
     "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD", "TWD", "MXN", "BBD", "BMD", "BSD", "BZD", "FJD", "GYD", "JMD",
           "KYD", "LRD", "NAD", "SBD", "SRD", "TTD", "XCD", "ARS", "CLP", "COP", "CUP", "DOP", "UYU"),
     "us$": ("USD",),

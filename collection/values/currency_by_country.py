@@ -1,4 +1,4 @@
-"""The usual currency and units of a country: first choices to ask about, never taken as facts."""
+"""The usual currency and units of a country: suggestions that the user confirms, never facts."""
 
 import re
 
@@ -22,18 +22,18 @@ XPF NC PF WF|YER YE|ZAR ZA|ZMW ZM
 CURRENCY_OF: dict[str, str] = {
     country: row.split()[0] for row in re.split(r"[|\n]", _COUNTED_IN.strip()) for country in row.split()[1:]
 }
-"""By the country's two letters. Source: Unicode CLDR, as the Python library Babel 2.19 has it [seen]; of two
-currencies in use the country's own."""
+"""By the two-letter country code. Source: Unicode CLDR, as in the Python library Babel 2.19 [seen]; where two
+currencies are in use, the country's own."""
 
 IN_INCHES = frozenset({"US", "LR", "MM", "GB", "IE", "CA", "AU", "NZ"})
-"""Where quilts are measured in inches. Source: for the US, Liberia and Myanmar the custom there [from memory]; for
-the others, whose quilters buy cloth by the metre and piece in inches, common practice, no source."""
+"""The countries where quilts are measured in inches. Source: for the US, Liberia and Myanmar, customary units [from
+memory]; for the others, where quilters buy cloth by the metre and piece in inches, common practice, no source."""
 
 _COUNTRY = re.compile(r"[A-Za-z]{2,3}(?:[_-][A-Za-z]{4})?[_-]([A-Za-z]{2})(?:[.@_-].*)?")
 
 
 def country_of(locale: str) -> str | None:
-    """The country in the name of a locale or a language; None where it has no known one.
+    """The country code in the name of a locale or a language; None if it has no known one.
 
     >>> country_of("en_GB.UTF-8"), country_of("zh-Hant-TW"), country_of("C.UTF-8"), country_of("sv")
     ('GB', 'TW', None, None)
@@ -48,7 +48,7 @@ def currency_in(country: str | None) -> str | None:
 
 
 def currency_meant(text: str, country: str | None) -> str:
-    """The currency code for a code or a symbol; the text itself where it is neither.
+    """The currency code for a code or a symbol; the text itself if it is neither.
 
     >>> currency_meant("gbp", None), currency_meant("£", None), currency_meant("$", "CA"), currency_meant("shells", None)
     ('GBP', 'GBP', 'CAD', 'shells')
@@ -61,5 +61,5 @@ def currency_meant(text: str, country: str | None) -> str:
 
 
 def units_in(country: str | None) -> str:
-    """The units of quilts in a country; inches where none is given."""
+    """The usual units of quilts in a country; inches if no country is given."""
     return "in" if country is None or country in IN_INCHES else "cm"

@@ -1,4 +1,4 @@
-"""What to write instead of a date that could not be read: the nearest right form, or both of two."""
+"""Suggests what to write instead of a date that could not be read: the nearest valid form, or two if both fit."""
 
 import re
 from collections.abc import Callable
@@ -11,7 +11,7 @@ _NO_DATE = "is not a date as it stands."
 
 
 def what_is_wrong(text: str) -> str:
-    """What to say behind the quoted `text`, which no reading fitted: what it is, and what would be right."""
+    """The message that follows the quoted `text` of an invalid date: what is wrong, and what would be right."""
     for shape, hint in _HINTS:
         found = re.fullmatch(shape, without_filler(text))
         if found and (words := hint(found)):
@@ -23,7 +23,7 @@ def what_is_wrong(text: str) -> str:
 
 
 def _write(*dates: str) -> str:
-    """Offer those of the EDTF texts that are dates; "" when none is."""
+    """A message that offers the valid dates among these EDTF texts; "" if there are none."""
     offered = [text for text in dict.fromkeys(dates) if is_edtf(text)]
     if len(offered) == 2:
         return f"could be read in two ways. Write {offered[0]} or {offered[1]}."
@@ -59,7 +59,7 @@ _DATE = r"[0-9]{4}(?:-[0-9]{2}){0,2}"
 _OPEN_DATE = rf"(?:{_OPEN})(?:-xx)*|{_DATE}(?:-xx)?"
 _NAMES = "|".join(map(re.escape, [*MONTH_NUMBERS, *SEASON_NUMBERS]))
 
-# Features of EDTF level 2 are marked: the nearest of level 1 is offered.
+# For EDTF of level 2 (marked), the nearest form of level 1 is offered.
 _HINTS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"unknown|not known|undated|n\.?d\.?|none|\?+|-+|x+|[./ ]*", lambda _: _LEAVE_OUT),
     (r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4})", _day_and_month),

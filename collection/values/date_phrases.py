@@ -1,13 +1,13 @@
-"""Dates as people say them, put into EDTF: `about 2016`, `the early nineties`, `12 May 2016`, `before 2010`.
+"""Converts dates in everyday English to EDTF: `about 2016`, `the early nineties`, `12 May 2016`, `before 2010`.
 
-What English leaves open is settled here, once:
-- early, mid and late of a decade are its years 0 to 3, 4 to 6 and 7 to 9; of a year, its months 1 to 4, 5 to 8 and
+Rules where English is ambiguous:
+- early, mid and late in a decade are its years 0 to 3, 4 to 6 and 7 to 9; in a year, its months 1 to 4, 5 to 8 and
   9 to 12; always as approximate intervals. Common practice, no source.
-- before and after leave out the year, month or day they name; by, until and since include it.
-- the thirties to the nineties are those of the 20th century.
-- three figures with the year last are a day and a month in the one order in which there is such a day
-  (`11/20/2026`); with the year first they are year, month and day.
-What has two sensible readings (`5/12/2016`, `the 2000s`, `the twenties`) is not read.
+- before and after exclude the year, month or day they name; by, until and since include it.
+- the thirties to the nineties are in the 20th century.
+- three numbers with the year last are a day and a month, if only one order gives a valid date (`11/20/2026`); with
+  the year first they are year, month and day.
+A date with two plausible meanings (`5/12/2016`, `the 2000s`, `the twenties`) is refused.
 """
 
 import re
@@ -49,13 +49,13 @@ _QUALIFYING = {
 _QUALIFYING_AFTER = {"~": (" or so", "-ish", "ish", "~"), "?": ("?",), "%": ("%",)}
 
 _THIRDS = {
-    # {0} is the year without its last figure, {1} the year.
+    # {0} is the year without its last digit, {1} the year.
     "decade": {"early": "{0}0~/{0}3~", "mid": "{0}4~/{0}6~", "late": "{0}7~/{0}9~"},
     "year": {"early": "{1}-01~/{1}-04~", "mid": "{1}-05~/{1}-08~", "late": "{1}-09~/{1}-12~"},
 }
 
 _ONE_BOUND = (
-    # words before, words behind, what of the date bounds, the interval
+    # words before the date, words after it, which end of the date is the bound, the interval
     ("before ", "", "before", "../{}"),
     ("pre-", "", "before", "../{}"),
     ("after ", "", "after", "{}/.."),
@@ -72,10 +72,10 @@ _ONE_BOUND = (
 
 
 def everyday_to_edtf(text: str) -> str | None:
-    """The EDTF text for `text`, None when it is no date.
+    """The EDTF text for `text`; None if it is not a date.
 
-    `text` is in lower case, with single spaces and plain hyphens. Raises ValueError when it names a day or month that
-    does not exist.
+    `text` is in lower case, with single spaces and plain hyphens. Raises ValueError for a day or month that does not
+    exist.
     """
     if (bare := without_filler(text)) != text:
         return everyday_to_edtf(bare)
@@ -95,7 +95,7 @@ def without_filler(text: str) -> str:
 
 
 def _take_qualifier(text: str) -> tuple[str, str]:
-    """A first word or last sign of doubt, and the text without it."""
+    """The qualifier that the first word or the last sign means (`~`, `?` or ""), and the text without it."""
     for qualifier, words in _QUALIFYING.items():
         for word in words:
             if text.startswith(word):
@@ -104,14 +104,14 @@ def _take_qualifier(text: str) -> tuple[str, str]:
         return "~", text[1:]
     for qualifier, words in _QUALIFYING_AFTER.items():
         for word in words:
-            # A space before the sign is a slip that may hide another, so it is left to the hints.
+            # A space before the sign may come with another mistake, so `date_hints` handles it.
             if text.endswith(word) and not text.removesuffix(word).endswith(" "):
                 return qualifier, text.removesuffix(word)
     return "", text
 
 
 def _qualify(edtf: str, qualifier: str) -> str:
-    """Add a doubt to each end that is a date, in addition to its own doubts."""
+    """Add a qualifier to each end that is a date, besides those it has."""
     return "/".join(end if end in ("..", "") else _qualify_date(end, qualifier) for end in edtf.split("/"))
 
 
@@ -125,7 +125,7 @@ def _qualify_date(edtf: str, qualifier: str) -> str:
 
 
 def _one_date(text: str) -> str | None:
-    """A date that EDTF writes without a slash, or EDTF itself."""
+    """EDTF for a single date in words or figures, or for text that is EDTF already."""
     edtf = read_edtf(without_time_of_day(text.upper()))
     if edtf is not None:
         return str(edtf)
@@ -166,7 +166,7 @@ def _month_or_day(text: str) -> str | None:
 
 
 def _in_figures(text: str) -> str | None:
-    """`20/11/2026` and `11/20/2026`, which are one day, and `2026/11/20`."""
+    """EDTF for `20/11/2026` or `11/20/2026`, which can be only one day, and for `2026/11/20`."""
     if found := re.fullmatch(r"([0-9]{4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,2})", text):
         return _iso_day(*found.groups())
     found = re.fullmatch(r"([0-9]{1,2})([-/. ])([0-9]{1,2})\2([0-9]{4})", text)
@@ -177,7 +177,7 @@ def _in_figures(text: str) -> str | None:
     there_are = {day for day in days if is_edtf(day)}
     if len(there_are) == 1:
         return there_are.pop()
-    # A real month shows that the day is wrong: there is no 30 February.
+    # If the month is valid, the day is wrong (30 February): reading it raises the error.
     for day in sorted(days - there_are, reverse=True):
         if 1 <= int(day[5:7]) <= 12:
             read_edtf(day)
@@ -189,7 +189,7 @@ def _iso_day(year: str, month: str, day: str) -> str:
 
 
 def _end(text: str) -> Moment | None:
-    """One end of a span, with its doubts."""
+    """One end of a span, with its qualifiers."""
     text = without_filler(text.strip())
     qualifier, rest = _take_qualifier(text)
     if qualifier:
@@ -214,7 +214,7 @@ def _one_bound(text: str) -> str | None:
 
 
 def _bound(moment: Moment, bounding: str) -> str:
-    """The EDTF text that bounds a span; an interval's end may not have an open figure."""
+    """The EDTF text for one end of an interval, which may not contain X."""
     if bounding == "before":
         return just_before(moment)
     if bounding == "after":
@@ -229,7 +229,7 @@ def _third(text: str) -> str | None:
     found = re.fullmatch(r"(early|mid|late)[- ](?:in )?(?:the )?(.+)", text)
     if found is None:
         return None
-    # Of a hundred years nobody says so: "the early 2000s" are of the ten, though "the 2000s" may be either.
+    # "The early 2000s" means the decade, though "the 2000s" alone could also mean the century.
     decade = re.fullmatch(r"([0-9]{3})0'?s", found[2])
     whole = read_moment(f"{decade[1]}X" if decade else _one_date(found[2]) or "")
     if whole is None or str(whole) != whole.year or whole.grain not in _THIRDS:
@@ -238,7 +238,7 @@ def _third(text: str) -> str | None:
 
 
 def third_words(edtf: str) -> str | None:
-    """`the early 1990s` for the interval that these words are read as."""
+    """The words for an interval that `_third` makes, such as `the early 1990s`; None for any other."""
     for grain, words in (("decade", "the {} {}0s"), ("year", "{} {}")):
         for part, interval in _THIRDS[grain].items():
             year = edtf[:3] if grain == "decade" else edtf[:4]

@@ -1,4 +1,4 @@
-"""Dates that may be half known: `2016~`, `the 1990s`, `spring 2001`, `before 2010`."""
+"""Dates that may be known only in part: `2016~`, `the 1990s`, `spring 2001`, `before 2010`."""
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -14,9 +14,9 @@ _LONGEST_TEXT = 100
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−", "-") | dict.fromkeys("’‘", "'"))
 
 
-@lru_cache(maxsize=4096)  # Many quilts share a date, and then what it means.
+@lru_cache(maxsize=4096)  # Many quilts have the same date.
 def _meaning(edtf: str) -> dict[str, Any]:
-    """All that follows from the text of a date."""
+    """The values of all computed fields of an `EdtfDate`, from its text."""
     read = read_edtf(edtf)
     if read is None:
         raise ValueError(f"{quoted(edtf)} is not an EDTF date. Write it like 2016-05-12, 2016-05, 2016~ or 199X.")
@@ -35,12 +35,11 @@ def _meaning(edtf: str) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class EdtfDate:
-    """A date as closely as it is known, kept as EDTF text and equal to another if that is.
+    """A date with the precision that is known. Holds EDTF text; dates with the same text are equal.
 
-    `earliest` and `latest` are the first and last day it may mean, both included, None where there is no
-    bound. A qualifier (`~` approximate, `?` uncertain, `%` both) does not move them: it says that the real
-    date may be outside. For an interval they bound the whole: `2015/2017` is somewhere in three years, not each of
-    them.
+    `earliest` and `latest` are the first and last possible day, both included; None if there is no bound. A qualifier
+    (`~` approximate, `?` uncertain, `%` both) does not change them, but the real date may be outside them. An interval
+    means one date within it: `2015/2017` is some day in those three years.
 
     >>> made = EdtfDate.parse("about 2016")
     >>> made.edtf, made.say(), made.earliest.isoformat(), made.approximate
@@ -62,7 +61,7 @@ class EdtfDate:
         for name, value in _meaning(self.edtf).items():
             object.__setattr__(self, name, value)
 
-    # A pickle or copy of a date holds its text only.
+    # A pickle or copy holds the text alone.
 
     def __getstate__(self) -> str:
         return self.edtf
@@ -97,30 +96,30 @@ class EdtfDate:
 
     @property
     def sort_key(self) -> tuple[date, date, str]:
-        """By first day, then last day, then text; no start comes before everything, no end after."""
+        """Sorts by first day, then last day, then text; an open start comes first, an open end last."""
         return (self.earliest or date.min, self.latest or date.max, self.edtf)
 
     @property
     def exact_day(self) -> date | None:
-        """The day, if it is a single one and not in doubt."""
+        """The day, if it is a single day without a qualifier."""
         doubtful = self.approximate or self.uncertain
         return self.earliest if self.earliest == self.latest and not doubtful else None
 
     @property
     def year(self) -> int | None:
-        """The calendar year that holds both first and last day, in doubt if the date is."""
+        """The calendar year of both first and last day, if it is the same. A qualifier does not change it."""
         if self.earliest and self.latest and self.earliest.year == self.latest.year:
             return self.earliest.year
         return None
 
     def decades(self) -> tuple[int, ...]:
-        """The first years of all decades it may touch; of a span with one known end, only that end's."""
+        """The first year of each decade that it may be in; with one known end, only the decade of that end."""
         known = [bound.year for bound in (self.earliest, self.latest) if bound]
         return tuple(range(known[0] // 10 * 10, known[-1] + 1, 10))
 
     @property
     def doubt(self) -> timedelta:
-        """By how much the real date may be outside its bounds: nothing, or as much as it spans if it is in doubt."""
+        """How far the real date may be outside its bounds: 0, or with a qualifier the length of its span."""
         if not (self.approximate or self.uncertain):
             return timedelta(0)
         if self.earliest is None or self.latest is None:
@@ -128,7 +127,7 @@ class EdtfDate:
         return self.latest - self.earliest + timedelta(days=1)
 
     def surely_before(self, other: "EdtfDate") -> bool:
-        """Whether its last possible day is before the first possible day of `other`, with all doubt counted.
+        """Is its last possible day before the first possible day of `other`, even with the doubt of both?
 
         >>> about, may = EdtfDate.parse("about 2015"), EdtfDate.parse("2016-05")
         >>> about.surely_before(may), EdtfDate.parse("2015").surely_before(may)
@@ -139,16 +138,16 @@ class EdtfDate:
         return other.earliest - self.latest > self.doubt + other.doubt
 
     def passed(self, on: date) -> Literal["surely", "maybe", "no"]:
-        """Whether its last possible day is before a day; maybe where that is in doubt."""
+        """Is its last possible day before this day? "maybe" if a qualifier leaves it open."""
         if self.latest is None or self.latest >= on:
             return "no"
         return "surely" if on - self.latest > self.doubt else "maybe"
 
     def within(self, start: date, end: date) -> Literal["surely", "maybe", "no"]:
-        """Whether it is between `start` and `end`, both included.
+        """Is it between `start` and `end`, both included?
 
-        A date in doubt is never there surely, but "no" if its bounds are outside, so that `2016~` may count for 2016
-        and for no other year.
+        A date with a qualifier gives "maybe" if its bounds meet that range and "no" if they don't: `2016~` may count
+        for 2016 and for no other year.
         """
         if (self.earliest and self.earliest > end) or (self.latest and self.latest < start):
             return "no"

@@ -1,10 +1,10 @@
-"""The grammar of dates: EDTF levels 0 and 1, read strictly, with the days they may mean.
+"""A strict parser for dates in EDTF, levels 0 and 1, with the first and last day each may mean.
 
 The features of level 1 that belong to a single date (a season, unspecified digits, a qualifier) may be combined.
-A time of day is not kept, and years are 0001 to 9999.
+A time of day is dropped, and years are 0001 to 9999.
 
-Source: Library of Congress, Extended Date/Time Format Specification, 4 February 2019; ISO 8601-2. Seasons have no dates
-there; the bounds are the northern meteorological ones, and a winter belongs to the year in which it begins.
+Source: Library of Congress, Extended Date/Time Format Specification, 4 February 2019; ISO 8601-2. It gives no
+dates for seasons: they begin and end here as in northern meteorology, and a winter belongs to the year it begins in.
 """
 
 import calendar
@@ -31,7 +31,7 @@ _TIME_OF_DAY = re.compile(
 
 
 class End(Enum):
-    """An end of an interval that is no date."""
+    """An end of an interval that is not a date."""
 
     OPEN = ".."
     UNKNOWN = ""
@@ -39,9 +39,9 @@ class End(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """One EDTF date, as closely as it is known: `2016`, `201X`, `2016-05~`, `2016-XX`, `2016-21`.
+    """One EDTF date with the precision that is known: `2016`, `201X`, `2016-05~`, `2016-XX`, `2016-21`.
 
-    `year`, `month` and `day` are as written, X for a figure that is not known; "" for a part that is left out.
+    `year`, `month` and `day` are as written, with X for an unknown digit; "" for a missing part.
     """
 
     year: str
@@ -80,16 +80,16 @@ class Interval:
 
 
 def read_edtf(text: str) -> Moment | Interval | None:
-    """Read a date or an interval; None when the text does not have the shape of one.
+    """Read a date or an interval; None if the text does not have that form.
 
-    Raises ValueError in words for the maker when it has the shape, but no such date exists.
+    Raises ValueError, with a message for the maker, if it has the form but there is no such date.
     """
     start, slash, end = text.partition("/")
     return _read_interval(start, end) if slash else read_moment(text)
 
 
 def is_edtf(text: str) -> bool:
-    """Whether the text has the shape of a date, and there is such a date."""
+    """Does the text have the form of an EDTF date, and does the date exist?"""
     try:
         return read_edtf(text) is not None
     except ValueError:
@@ -97,12 +97,12 @@ def is_edtf(text: str) -> bool:
 
 
 def without_time_of_day(text: str) -> str:
-    """The day of a level 0 date and time, as written, without moving it to another time zone."""
+    """The day of a level 0 date and time, as written: no time zone is converted."""
     return _TIME_OF_DAY.sub("", text)
 
 
 def read_moment(text: str) -> Moment | None:
-    """Read one date; None when the text does not have the shape of one. Raises as `read_edtf`."""
+    """Read one date; None if the text does not have that form. Raises like `read_edtf`."""
     shape = _SHAPE.fullmatch(text)
     if shape is None or not _filled_from_the_left(*shape.group(1, 2, 3)):
         return None
@@ -123,7 +123,7 @@ def read_moment(text: str) -> Moment | None:
 
 
 def _filled_from_the_left(year: str, month: str | None, day: str | None) -> bool:
-    """Level 1 leaves figures open from the right only: `2016-XX-XX`, but not `201X-05`."""
+    """In level 1, unknown digits are on the right: `2016-XX-XX`, but not `201X-05`."""
     if "X" in year:
         return month is None
     return month != "XX" or day in (None, "XX")
@@ -166,14 +166,14 @@ def _read_interval(start: str, end: str) -> Interval | None:
 
 
 def just_before(moment: Moment) -> str:
-    """The EDTF year, month or day that ends where `moment` begins."""
+    """The EDTF year, month or day just before `moment`. ValueError before the year 1."""
     if moment.earliest == date.min:
         raise ValueError(f"What is before {moment} is out of reach. Write a later date.")
     return _at_grain(moment.earliest - timedelta(1), moment)
 
 
 def just_after(moment: Moment) -> str:
-    """The EDTF year, month or day that begins where `moment` ends."""
+    """The EDTF year, month or day just after `moment`. ValueError after the year 9999."""
     if moment.latest == date.max:
         raise ValueError(f"What is after {moment} is out of reach. Write an earlier date.")
     return _at_grain(moment.latest + timedelta(1), moment)

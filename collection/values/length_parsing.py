@@ -1,4 +1,4 @@
-"""Parse the lengths that people write into exact inches, and write exact inches as text."""
+"""Parses lengths as people write them to exact inches, and writes exact inches as text."""
 
 import re
 import unicodedata
@@ -41,7 +41,7 @@ _SPELLINGS = {
 _UNIT_OF = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings}
 _FAMILIES = (("yd", "ft", "in"), ("m", "cm", "mm"))
 
-# One size often has both feet and inches, so a bare number next to feet may well be inches.
+# Not feet: a size often mixes feet and inches, so a bare number beside feet may be inches.
 _SHARED_UNITS = ("in", "cm", "mm", "m")
 
 LONGEST_TEXT = {"length": 100, "size": 210, "range": 210}
@@ -65,7 +65,7 @@ _TOKEN = re.compile(
     r"| "
 )
 _FRACTION_CHARACTERS = {
-    # The space keeps 60½ from turning into 601/2.
+    # The space keeps 60½ from becoming 601/2.
     character: " " + unicodedata.normalize("NFKC", character).replace("⁄", "/")
     for character in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞⅟"
 }
@@ -79,9 +79,9 @@ _ALIKE = str.maketrans(
 
 
 def plain_text(text: str, what: What) -> str:
-    """`text` in lower case, with single spaces and one kind each of quote, dash and fraction.
+    """`text` in lower case, with single spaces and uniform quotes, dashes and fractions.
 
-    Raises ValueError when it is empty, too long, or has figures other than 0 to 9.
+    Raises ValueError if it is empty, too long, or has digits other than 0 to 9.
     """
     if len(text) > LONGEST_TEXT[what]:
         raise ValueError(f"{quoted(text)} is too long for a {what}. Write it like {EXAMPLES[what]}.")
@@ -98,15 +98,15 @@ def not_a(what: What, text: str) -> ValueError:
 
 
 def read_inches(text: str, unit: Unit, what: What = "length") -> Fraction:
-    """The inches of one length; a bare number is in `unit`. `what` names the value in messages.
+    """One length in inches; a bare number is in `unit`. `what` names the value in messages.
 
-    Raises ValueError in words for the maker.
+    Raises ValueError with a message for the maker.
     """
     return _total(_parts(text, what), unit, text)
 
 
 def read_together(texts: Sequence[str], unit: Unit, what: What) -> list[Fraction]:
-    """The inches of lengths written together: a unit behind only one of them counts for all."""
+    """Lengths written together, in inches; a unit after only one of them applies to all. Raises like `read_inches`."""
     every = [_parts(text, what) for text in texts]
     units = [part.unit for parts in every for part in parts if part.unit is not None]
     shared: str = unit
@@ -126,7 +126,7 @@ _GIVE_OR_TAKE = re.compile(r"(?:±|\+ ?/ ?-|\bplus or minus\b|\bgive or take\b)(
 
 
 def without_about(plain: str) -> tuple[str, bool]:
-    """`plain` without the words and signs that make a measure approximate, and whether there were any.
+    """`plain` without words and signs for about, and whether there were any.
 
     >>> without_about("about 60 x 80"), without_about("60 x 80-ish"), without_about("60 x 80")
     (('60 x 80', True), ('60 x 80', True), ('60 x 80', False))
@@ -137,7 +137,7 @@ def without_about(plain: str) -> tuple[str, bool]:
 
 
 def without_give_or_take(plain: str) -> tuple[str, str | None]:
-    """`60 x 80 ± 1` in two: the measure, and the most that it may be off."""
+    """Split `60 x 80 ± 1` into the measure and its tolerance, None if there is none."""
     found = _GIVE_OR_TAKE.search(plain)
     return (plain[: found.start()].strip(), found[1].strip()) if found else (plain, None)
 
@@ -209,7 +209,7 @@ def _total(parts: tuple[_Part, ...], unit: str, text: str) -> Fraction:
 
 
 def _check_compound(parts: tuple[_Part, ...], text: str) -> None:
-    """Several parts are one length only as `5 ft 6 in` is: falling units, each part less than the unit before."""
+    """Several parts are one length only like `5 ft 6 in`: units get smaller, and each part is less than the unit before."""
     if any(part.unit is None for part in parts):
         raise ValueError(
             f"{quoted(text)}: each number needs its unit, as in 5 ft 6 in; a fraction stands as in 60 1/2."
@@ -227,9 +227,9 @@ def _check_compound(parts: tuple[_Part, ...], text: str) -> None:
 
 
 def write_exactly(*inches: Fraction) -> tuple[list[str], Unit]:
-    """The lengths written exactly in one unit, without it, and that unit.
+    """The exact lengths as text in one common unit, and that unit.
 
-    Inches when a ruler has the fractions, else centimetres when all are decimals, else inches.
+    Inches if a ruler has the fractions, else centimetres if all are decimals, else inches.
     """
     on_a_ruler = all(_FINEST_RULER % length.denominator == 0 for length in inches)
     if not on_a_ruler:
@@ -241,13 +241,13 @@ def write_exactly(*inches: Fraction) -> tuple[list[str], Unit]:
 
 @lru_cache(maxsize=1 << 14)  # These two caches save 3 % of the processor time of a build from nothing.
 def rounded_inches(inches: Fraction) -> str:
-    """To the nearest 1/8 inch, half of that upwards: `60 1/2`."""
+    """In inches, rounded to the nearest 1/8 in, halves up: `60 1/2`."""
     return _signed(inches, lambda size: _mixed(_nearest(size, Fraction(1, 8))))
 
 
 @lru_cache(maxsize=1 << 14)
 def rounded_cm(inches: Fraction, step: Fraction) -> str:
-    """To the nearest step, half of that upwards; steps are in centimetres."""
+    """In centimetres, rounded to the nearest `step` (in centimetres), halves up."""
     return _signed(inches * CM_PER_INCH, lambda size: _decimal(_nearest(size, step)))
 
 
@@ -267,7 +267,7 @@ def _mixed(number: Fraction) -> str:
 
 
 def _has_decimals(number: Fraction) -> bool:
-    """Whether a finite decimal is exact: only twos and fives under the line."""
+    """Is it a finite decimal? Then its denominator has no prime factors but 2 and 5."""
     under = number.denominator
     for prime in (2, 5):
         while under % prime == 0:
@@ -276,7 +276,7 @@ def _has_decimals(number: Fraction) -> bool:
 
 
 def _decimal(number: Fraction) -> str:
-    """A fraction with a finite decimal, as that decimal."""
+    """Write a fraction that is a finite decimal."""
     places = next(places for places in range(number.denominator.bit_length()) if 10**places % number.denominator == 0)
     digits = str(number.numerator * 10**places // number.denominator).zfill(places + 1)
     return f"{digits[:-places]}.{digits[-places:]}" if places else digits

@@ -1,7 +1,7 @@
 """Exact lengths, sizes and ranges of lengths, in inches and centimetres.
 
-A length is a fraction of an inch, so that eighths of an inch and half centimetres are both exact. `parse` reads what
-people write, `str()` writes it exactly, `in_inches()`, `in_cm()` and `in_unit()` round it.
+A length is a `Fraction` in inches, so that eighths of an inch and half centimetres are both exact. `parse` reads what
+people write, `str()` writes it exactly, and `in_inches()`, `in_cm()` and `in_unit()` round it.
 """
 
 import re
@@ -33,7 +33,7 @@ __all__ = ["CM_PER_INCH", "HALF_CENTIMETRE", "MILLIMETRE", "NO_LENGTH", "Length"
 
 HALF_CENTIMETRE = Fraction(1, 2)
 MILLIMETRE = Fraction(1, 10)
-"""Steps to round to, in centimetres: the first for the size of a quilt, the second for a piece to cut."""
+"""The steps to round to, in centimetres: half a centimetre for the size of a quilt, a millimetre for a piece to cut."""
 
 
 @dataclass(frozen=True, slots=True, order=True, init=False)
@@ -57,7 +57,7 @@ class Length:
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
         """Read a length as people write it: `60 1/2`, `60½"`, `5 ft 6 in`, `153,5 cm`; a bare number is in `unit`.
 
-        Raises ValueError, in words for the maker, for anything else: also below 0 and above 1000 in.
+        Raises ValueError, with a message for the maker, for anything else, and below 0 or above 1000 in.
         """
         return cls(read_inches(text, unit))
 
@@ -68,17 +68,17 @@ class Length:
     def __str__(self) -> str:
         """Exact, with its unit; `Length.parse` reads it back as the same length.
 
-        Inches when a ruler has the fraction, else centimetres when they are a decimal, else inches.
+        In inches if a ruler has the fraction, else in centimetres if they are a decimal, else in inches.
         """
         (text,), unit = write_exactly(self.inches)
         return f"{text} {unit}"
 
     def in_inches(self) -> str:
-        """To the nearest 1/8 inch, half of that upwards: `60 1/2`."""
+        """In inches, rounded to the nearest 1/8 in, halves up: `60 1/2`."""
         return rounded_inches(self.inches)
 
     def in_cm(self, step: Fraction = HALF_CENTIMETRE) -> str:
-        """To the nearest 0.5 cm or other step, half of that upwards: `153.5`."""
+        """In centimetres, rounded to the nearest 0.5 cm or other `step`, halves up: `153.5`."""
         return rounded_cm(self.inches, step)
 
     def in_unit(self, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
@@ -86,7 +86,7 @@ class Length:
         return f"{self.in_inches() if unit == 'in' else self.in_cm(step)} {unit}"
 
     def amount(self, unit: Unit) -> str:
-        """A difference for people; one that the ruler would show as 0 is still a difference."""
+        """The size of a difference for people; one that rounds to 0 is `a little`."""
         shown = abs(self).in_unit(unit)
         return "a little" if shown == f"0 {unit}" else shown
 
@@ -115,25 +115,25 @@ class Length:
     @overload
     def __truediv__(self, divisor: int | Fraction) -> "Length": ...
     def __truediv__(self, divisor: "Length | int | Fraction") -> "Fraction | Length":
-        """By a number a length; by a length the exact ratio of the two."""
+        """Divided by a number, a length; divided by a length, the exact ratio."""
         if isinstance(divisor, Length):
             return self.inches / divisor.inches
         return Length(self.inches / divisor) if isinstance(divisor, int | Fraction) else NotImplemented
 
 
 ABOUT = Fraction(1, 20)
-"""How far an approximate side may be off, as a share of it. Common practice, no source."""
+"""How far an approximate side may be off, as a fraction of it. Common practice, no source."""
 
 NO_LENGTH = Length(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """How wide and how long a quilt is, in that order.
+    """The width and the length of a quilt.
 
-    A side may be a range: then `width` or `length` is its middle, and `width_spread` or `length_spread` is half of its
-    extent. `about` marks a size that nobody measured exactly. Computations use the width and the length; `least` and
-    `most` are the bounds.
+    A side may be a range: then `width` or `length` is the middle of the range, and `width_spread` or `length_spread`
+    half of its extent. `about` marks an approximate size. Computations use `width` and `length`; `least` and `most`
+    are the bounds.
 
     >>> Size.parse("60 1/2 x 72 in").in_cm()
     '153.5 x 183'
@@ -151,10 +151,10 @@ class Size:
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
-        """Read width x length; a unit behind one of the two counts for both.
+        """Read width x length; a unit after one of the two applies to both.
 
-        One number is a size only when it says so: `36 square`. A side may be a range, `60-62 x 80`, and all of it
-        approximate: `about 60 x 80`, `60x80ish`, `~60 x 80`, `60 x 80 ± 1`. Raises ValueError in words for the maker.
+        A single number needs the word: `36 square`. A side may be a range, `60-62 x 80`, and the size approximate:
+        `about 60 x 80`, `60x80ish`, `~60 x 80`, `60 x 80 ± 1`. Raises ValueError with a message for the maker.
         """
         plain, about = without_about(plain_text(text, "size"))
         plain, off = without_give_or_take(plain)
@@ -170,22 +170,22 @@ class Size:
 
     @property
     def approximate(self) -> bool:
-        """Whether the real size may differ from width and length."""
+        """Can the real size differ from `width` and `length`?"""
         return self.about or bool(self.width_spread) or bool(self.length_spread)
 
     @property
     def turned(self) -> "Size":
-        """With width and length exchanged."""
+        """The same size with width and length swapped."""
         return Size(self.length, self.width, self.about, self.length_spread, self.width_spread)
 
     @property
     def least(self) -> "Size":
-        """The smallest that it may be."""
+        """The smallest possible size."""
         return self._bound(-1)
 
     @property
     def most(self) -> "Size":
-        """The largest that it may be."""
+        """The largest possible size."""
         return self._bound(1)
 
     def _bound(self, sign: int) -> "Size":
@@ -223,7 +223,7 @@ class Size:
         return f"{self.in_inches() if unit == 'in' else self.in_cm(step)} {unit}"
 
     def say(self, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
-        """As `in_unit`, with the sign of multiplication, for people to read: `60 1/2 × 72 in`."""
+        """Like `in_unit`, with a multiplication sign, for people to read: `60 1/2 × 72 in`."""
         return self.in_unit(unit, step).replace(" x ", " × ")
 
     def _ends(self) -> tuple[Length, ...]:
@@ -246,7 +246,7 @@ _AT_MOST_BEHIND = (" or less",)
 
 @dataclass(frozen=True, slots=True)
 class LengthRange:
-    """What a charity takes along one side, both bounds included; None is no bound.
+    """The lengths that a charity accepts for one side, both bounds included; None means no bound.
 
     >>> LengthRange.parse("36-45").distance(Length(47))
     Length(inches=Fraction(2, 1))
@@ -263,9 +263,9 @@ class LengthRange:
 
     @classmethod
     def parse(cls, text: str, *, unit: Unit = "in") -> Self:
-        """Read `36 to 45`, `36-45`, `at least 36`, `at most 45`, `any`; one number is exactly that length.
+        """Read `36 to 45`, `36-45`, `at least 36`, `at most 45`, `any`; a single number means exactly that length.
 
-        `60-1/2` is one length, sixty and a half. Raises ValueError in words for the maker.
+        `60-1/2` is one length, sixty and a half. Raises ValueError with a message for the maker.
         """
         plain = plain_text(text, "range")
         if plain == "any":
@@ -288,7 +288,7 @@ class LengthRange:
         return (self.least is None or length >= self.least) and (self.most is None or length <= self.most)
 
     def distance(self, length: Length) -> Length:
-        """How far `length` is outside: below 0 too short by that much, above 0 too long, 0 inside."""
+        """How far `length` is outside the range: negative if it is too short, positive if too long, 0 inside."""
         if self.least is not None and length < self.least:
             return length - self.least
         if self.most is not None and length > self.most:
@@ -327,7 +327,7 @@ def _bound(number: str, unit: Unit, text: str) -> Length:
 
 
 def _bounded(plain: str, before: tuple[str, ...], behind: tuple[str, ...]) -> str | None:
-    """The number next to one of these words, None when there is no such word."""
+    """The number next to one of these words; None if there is no such word."""
     for word in before:
         if plain.startswith(word):
             return plain.removeprefix(word)
@@ -358,7 +358,7 @@ def _both_sides(plain: str, unit: Unit, text: str) -> list[tuple[Length, Length]
 
 
 def _two_ends(plain: str) -> list[str]:
-    """The two ends of a range; all of the text when it is no range."""
+    """The two ends of a range; the whole text if it is not a range."""
     if plain.startswith("between "):
         ends = re.split(r"\b(?:and|to)\b", plain.removeprefix("between "))
     else:
@@ -369,9 +369,9 @@ def _two_ends(plain: str) -> list[str]:
 
 
 def _split_at_dash(plain: str) -> list[str]:
-    """`36-45` in two; a dash that joins a whole number to its fraction, as in `60-1/2`, does not split.
+    """Split `36-45` at the dash, but not a whole number from its fraction, as in `60-1/2`.
 
-    A mixed number ends in its fraction, so in `36-1/2-40` the first dash joins and in `1/2-3/4` it splits.
+    A mixed number ends with its fraction: in `36-1/2-40` the first dash joins and in `1/2-3/4` it splits.
     """
     joints = [found.start(1) for found in re.finditer(r"(?<![0-9/.,])[0-9]+ ?(-) ?[0-9]+ ?/", plain)]
     dashes = [at for at, character in enumerate(plain) if character == "-" and at not in joints and at > 0]

@@ -1,4 +1,4 @@
-"""Amounts of money, exact and each in one currency."""
+"""Exact amounts of money, each in one currency."""
 
 import re
 from dataclasses import dataclass
@@ -18,13 +18,13 @@ _ALIKE = str.maketrans(dict.fromkeys("’‘", "'") | dict.fromkeys("‐‑‒�
 
 
 class OtherCurrency(ValueError):
-    """The amount is in another currency than the collection's."""
+    """The amount is not in the collection's currency."""
 
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """An amount of 0 or more, with exactly the decimals that its currency has (ISO 4217); `currency` is None where the
-    collection names none.
+    """An amount of 0 or more, with exactly the decimals of its currency (ISO 4217). `currency` is None if the collection
+    names none.
 
     >>> str(Money.parse("$84.5", "USD")), Money.parse("1,234.50", "USD").say()
     ('84.50 USD', '$1,234.50')
@@ -53,8 +53,8 @@ class Money:
     def parse(cls, text: str, currency: str | None) -> Self:
         """Read an amount in `currency`: `84.50`, `$84.50`, `84,50 €`, `USD 1,234.50`.
 
-        `currency` is None where the collection names none: then the amount has none, also with a dollar sign. Raises ValueError in words for the
-        maker for anything else: also for the symbol or code of another currency.
+        `currency` is None if the collection names none: then the amount has none, even with a dollar sign. Raises
+        ValueError, with a message for the maker, for anything else; `OtherCurrency` for another currency's symbol or code.
         """
         currency = currency.upper() if currency is not None else None
         decimals = _decimals(currency)
@@ -77,7 +77,7 @@ class Money:
 
     @classmethod
     def nothing(cls, currency: str | None) -> Self:
-        """The start of a sum."""
+        """An amount of 0, to start a sum."""
         return cls(Decimal(0), currency)
 
     def __str__(self) -> str:
@@ -85,14 +85,14 @@ class Money:
         return f"{self.amount:f} {self.currency}" if self.currency else f"{self.amount:f}"
 
     def say(self) -> str:
-        """As people write it: `$1,234.50`; with the code where no symbol is clear."""
+        """As people write it: `$1,234.50`; with the currency's code if it has no unambiguous symbol."""
         if self.currency is None:
             return f"{self.amount:,f}"
         symbol = SYMBOL_SAID.get(self.currency)
         return f"{symbol}{self.amount:,f}" if symbol else f"{self.amount:,f} {self.currency}"
 
     def say_sum(self) -> str:
-        """As a sum of what is recorded is said: with a word where the currency is not set."""
+        """Like `say`, for a sum; says so if the currency is not set."""
         return self.say() if self.currency else f"{self.say()} (currency not set)"
 
     def __bool__(self) -> bool:
@@ -102,7 +102,7 @@ class Money:
         return Money(self.amount + self._same(other), self.currency) if isinstance(other, Money) else NotImplemented
 
     def __radd__(self, nothing: int) -> "Money":
-        """Lets `sum` begin with its 0."""
+        """Lets `sum` start from 0."""
         return self if nothing == 0 else NotImplemented
 
     def __lt__(self, other: "Money") -> bool:
@@ -118,7 +118,7 @@ class Money:
         return self.amount >= self._same(other) if isinstance(other, Money) else NotImplemented
 
     def _same(self, other: "Money") -> Decimal:
-        """The amount of `other`. Raises ValueError when it is in another currency."""
+        """The amount of `other`. Raises ValueError if it is in another currency."""
         if self.currency != other.currency:
             raise ValueError(f"{self} and {other} are in different currencies. Count each currency by itself.")
         return other.amount
@@ -145,7 +145,7 @@ def _too_many_decimals(found: str, currency: str | None) -> str:
 
 
 def _check_mark(mark: str, currency: str | None, text: str, *, number: str) -> None:
-    """A symbol or code next to the number must mean `currency`; where there is none, dollars are taken as they are."""
+    """Raise ValueError unless a symbol or code means `currency`; if that is None, a dollar sign is accepted."""
     means = SYMBOL_MEANS.get(mark) or ((mark.upper(),) if mark.upper() in DECIMALS else ())
     if (currency or _DOLLARS) in means:
         return
@@ -153,7 +153,7 @@ def _check_mark(mark: str, currency: str | None, text: str, *, number: str) -> N
         right = f"{number} {currency}" if currency else number
         raise ValueError(f"{quoted(text)}: {quoted(mark)} is not a currency that is known here. Write {right}.")
     if currency is None:
-        # The maker writes the currency once, and all amounts follow it.
+        # The maker sets the currency once, for all amounts.
         raise OtherCurrency(
             f"{quoted(text)} is in {means[0]}, and the collection does not say what it counts in. "
             f"Write currency: {means[0]} in collection.yaml."
@@ -165,9 +165,9 @@ def _check_mark(mark: str, currency: str | None, text: str, *, number: str) -> N
 
 
 def _amount(number: str, decimals: int, currency: str | None, text: str) -> Decimal:
-    """The number, its thousands grouped or not and its decimals behind a point or a comma.
+    """Parse the number, with or without separators between thousands, and decimals after a point or a comma.
 
-    A comma before three figures groups thousands unless the currency has three decimals; a point alone never does.
+    A comma before three digits separates thousands, unless the currency has three decimals; a single point never does.
     """
     if re.fullmatch(r"[0-9]+", number):
         return Decimal(number)
