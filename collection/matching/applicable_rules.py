@@ -1,4 +1,4 @@
-"""The rules that hold on a line of a request, in words, each with where it comes from."""
+"""Formats the rules that apply to a line of a request, each with its origin."""
 
 from typing import Any
 
@@ -14,7 +14,7 @@ NO_RULES = "no rules"
 
 
 def rule_words(rules: Rules) -> str:
-    """Rules in one line, as a charity would say them."""
+    """Rules as one line of text, in a charity's words."""
     fibre = rules.fibre
     layers = [f"{layer} of {made}" for layer in LAYERS if fibre and (made := getattr(fibre, layer))]
     words = [
@@ -40,7 +40,7 @@ def _condition_words(rules: Rules) -> str | None:
 
 
 def rules_that_hold(collection: Collection, request: Request, line: RequestLine) -> str:
-    """All rules that a quilt for a line is judged by: the line's own, then those that its charity has anyway.
+    """All rules that apply to a line, as text: its own, then its charity's standing rules.
 
     `baby; for children. From River Street Shelter: must have a label; no buttons`
     """
@@ -61,7 +61,7 @@ def _of_the_line(line: RequestLine) -> dict[str, Any]:
 
 
 def _of_the_charity(collection: Collection, request: Request, line: RequestLine) -> Rules:
-    """The standing rules as far as the line leaves them."""
+    """The charity's standing rules that the line does not replace."""
     charity = collection.partners.get(request.partner)
     if charity is None:
         return Rules.model_construct()

@@ -1,8 +1,8 @@
-"""What charities ask of the house that a quilt comes from: smoke, pets and scent, and what each says of the cloth.
+"""What charities ask about the home that a quilt comes from: smoke, pets and scent.
 
-Whether the cloth smells of smoke and whether anybody smokes in the house are two questions, and so are pet hair and
-pets: a charity may ask either. The house answers the first only so far: without pets there is no hair, with them there
-may be.
+Smoke on the cloth and a smoker in the home are two questions, and so are pet hair and pets: a charity may ask either.
+What is known of the home answers the question about the cloth only in part: without pets there is no hair; with pets
+there may be.
 """
 
 import re
@@ -27,14 +27,14 @@ HAVING: dict[Question, str] = {
     "odour": "it smells",
     "allergens": "it has allergens",
 }
-"""How it is said of a quilt that the answer is yes."""
+"""The words for a quilt where the answer is yes."""
 
 
 @dataclass(frozen=True, slots=True)
 class HouseholdAnswer:
-    """Whether it is so: True, False, or None where nothing says; and the field that says, or would say.
+    """The answer to a question: True, False, or None if not recorded; and the field that records it, or would.
 
-    `because` says what is so where it is.
+    `because` words the answer where it is True.
     """
 
     holds: bool | None
@@ -44,14 +44,14 @@ class HouseholdAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A question, and whether it is asked in the negative: `smoke-free home` denies that anybody smokes there."""
+    """A question, and whether the phrase denies it: `smoke-free home` denies "smoking home"."""
 
     question: Question
     denied: bool
 
 
 def questions_in(text: str) -> tuple[Asked, ...]:
-    """What a word of a charity's rules asks of the house or of what it leaves in the cloth; nothing for other words.
+    """The questions in a phrase of a charity's rules; empty for phrases about other things.
 
     >>> questions_in("pet-free home"), questions_in("dog hair"), questions_in("buttons")
     ((Asked(question='pets', denied=True),), (Asked(question='pet hair', denied=False),), ())
@@ -63,9 +63,9 @@ def questions_in(text: str) -> tuple[Asked, ...]:
 
 
 def answer(question: Question, quilt: Quilt, household: Household) -> HouseholdAnswer:
-    """What is recorded: the features of the quilt before its own household, and that before the maker's.
+    """The recorded answer: from the quilt's features, else its own household, else the maker's household.
 
-    A list of features that is written is not the whole list here: nobody thinks of smoke who writes down buttons.
+    A list of features does not count as complete here: a maker who lists buttons may not think of smoke.
     """
     said: dict[Question, bool] = {}
     for text in (*quilt.features, *quilt.techniques):
@@ -130,7 +130,7 @@ _ALLERGENS = words_of("allergen allergens allergy allergenic")
 _HOME = words_of("home house household environment residence family studio workroom owner")
 _LIVES = _HOME | words_of("has have lives live own with")
 _A_PICTURE = words_of("print motif theme themed design picture image grey gray blue colour color coloured panel")
-"""With one of these, smoke is a shade and a cat is on the cloth."""
+"""Beside one of these words, "smoke" is a colour and "cat" is a print."""
 
 _SPELT_APART = (
     (r"\b(smoke|pet|dog|cat|scent|fragrance|perfume|odou?r|allergen)free\b", r"\1 free"),
@@ -145,9 +145,9 @@ _SPELT_APART = (
 
 @lru_cache(maxsize=20_000)
 def _statements(text: str, *, of_a_quilt: bool = False) -> dict[Question, bool]:
-    """The questions that a phrase speaks of, and whether it says that it is so, or denies it.
+    """The questions that a phrase mentions: True where it affirms, False where it denies.
 
-    Of a quilt, pets that are merely named may be on the cloth.
+    With `of_a_quilt`, the mere name of a pet is ignored, as it may be a print.
     """
     plain = text.casefold()
     for pattern, apart in _SPELT_APART:

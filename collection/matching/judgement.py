@@ -1,4 +1,4 @@
-"""The judgement of a quilt for a line: what it misses and by how much, what to check first, how well it fits."""
+"""The judgement of a quilt for a line: misses and their distance, what to check first, how well it fits."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,21 +9,21 @@ from collection.quotes import listed
 
 Verdict = Literal["fits", "check first", "does not fit"]
 
-# How far away a miss is that no ruler measures, in inches: what can be put right at home is near, what can't is
-# far. It orders the nearest misses and decides nothing else. Common practice, no source.
+# The distance of misses that have no length, in inches: near if the maker can put it right at home, else far.
+# It only orders the nearest misses. Common practice, no source.
 EASILY_PUT_RIGHT = Fraction(2)
 A_MATTER_OF_TASTE = Fraction(8)
 NOT_TO_BE_PUT_RIGHT = Fraction(24)
 DAYS_TO_AN_INCH = 7
 
 WASHED_FIRST = "it is washed first"
-"""What puts right that they ask for washed quilts."""
+"""The remedy where a charity asks for washed quilts."""
 
 
 @dataclass(frozen=True, slots=True)
 class SideMiss:
-    """One side that a rule on size does not take: how it is too much or too little (`wide`), by how many inches, in
-    words, and the length that they would have to accept."""
+    """One side outside a size rule: in which way (`too`: "wide"), by how many inches, in words, and the length that
+    the charity would have to accept."""
 
     too: str
     off: Fraction
@@ -33,10 +33,10 @@ class SideMiss:
 
 @dataclass(frozen=True, slots=True)
 class Miss:
-    """A rule that does not hold: the rule's field, and what is so; of a rule on size, side by side.
+    """A rule that the quilt does not meet: the rule's field, and what is wrong; for a size rule, each side.
 
-    `off` is how far away it is, in inches, to order misses by. The quilt would fit if they accepted the lengths of its
-    `sides`, or once `put_right` is done; where there is neither, nothing helps.
+    `off` is the distance in inches, for sorting. The quilt would fit if the charity accepted the lengths in `sides`, or
+    once `put_right` is done; without either, it can't fit.
     """
 
     rule: str
@@ -48,7 +48,7 @@ class Miss:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A fact to check before the quilt is given: the field without an answer, and why it matters."""
+    """A fact to check before the quilt is given: the empty field, and why it matters."""
 
     field: str
     why: str
@@ -58,7 +58,7 @@ Finding = Miss | Check | None
 
 
 def checks_in_short(checks: Iterable[Check]) -> str:
-    """What to check first, in one sentence; what begins alike is said once.
+    """What to check first, in one sentence; a beginning that several share appears once.
 
     `they refuse beads or buttons; they ask that it has a label and has been washed`.
     """
@@ -70,12 +70,12 @@ def checks_in_short(checks: Iterable[Check]) -> str:
 
 
 _SAID_TOGETHER = {"they refuse ": "or", "they ask that it ": "and"}
-"""How checks begin that are said together, with the word before the last of them."""
+"""Beginnings of checks that are joined into one, with the conjunction before the last."""
 
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """The judgement of one quilt for one line. `misfit` is 0 for what could not be liked better; `fit` says it in
+    """The judgement of one quilt for one line. `misfit` is 0 for the best possible fit; `fit` describes the fit in
     words."""
 
     misses: tuple[Miss, ...]
@@ -89,18 +89,18 @@ class Judgement:
 
     @property
     def off(self) -> Fraction:
-        """How far it is from fitting, in inches; what can't be measured counts as set out above."""
+        """The distance from a fit, in inches; misses without a length count as set at the top of this module."""
         return sum((miss.off for miss in self.misses), Fraction(0))
 
     @property
     def reasons(self) -> tuple[str, ...]:
-        """What prevents a fit: the size in one sentence, however many rules it misses, then each other thing."""
+        """What prevents a fit: one sentence on the size, then each other miss."""
         size = [_in_one_sentence(self._sides)] if self._sides else []
         return (*size, *dict.fromkeys(miss.what for miss in self.misses if not miss.sides))
 
     @property
     def because(self) -> str:
-        """The reasons, and what would change them where that can be said in a few words.
+        """The reasons, and what would remove them if that is short.
 
         `2 1/2 in too short; would fit if they accept 58`.
         """
@@ -114,7 +114,7 @@ class Judgement:
 
     @property
     def _sides(self) -> list[SideMiss]:
-        """Each side that is missed once, by the strictest of the rules that it misses; width comes before length."""
+        """Each side that misses a rule, once, by the rule that it misses most; width before length."""
         strictest: dict[str, SideMiss] = {}
         for side in (side for miss in self.misses for side in miss.sides):
             if side.too not in strictest or side.off > strictest[side.too].off:
@@ -123,7 +123,7 @@ class Judgement:
 
 
 def _in_one_sentence(sides: list[SideMiss]) -> str:
-    """What is missed of both sides. Rules that contradict each other may find one side too much and too little."""
+    """The misses of both sides. Rules that contradict each other can find a side both too long and too short."""
     said = {side.too: side.what for side in sides}
     for less, more in (TOO[:2], TOO[2:]):
         if less in said and more in said:
@@ -132,7 +132,7 @@ def _in_one_sentence(sides: list[SideMiss]) -> str:
 
 
 TOO = ("narrow", "wide", "short", "long")
-"""How a side can miss: the first two of width or of the shorter side, the others of length or of the longer."""
+"""How a side can miss: the first two for the width or the shorter side, the others for the length or the longer."""
 
 MOST_REMEDIES = 2
-"""With more than so much in the way, nothing is gained by saying how all of it could be put right."""
+"""With more misses than this, remedies are left out: a list of them would not help."""

@@ -1,6 +1,6 @@
-"""All quilts judged against all open lines at once, as columns of whole numbers: the same verdicts, faster.
+"""Judges all quilts against all open lines at once, as integer columns: the same verdicts as one by one, faster.
 
-`Requirements.judge` says of one quilt everything, in words. Here each size rule is one sum over all quilts, and each
+`Requirements.judge` explains one quilt in words. Here each size rule is one array operation over all quilts, and each
 other rule is judged once, however many lines share it.
 """
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 FITS, CHECK_FIRST, DOES_NOT_FIT = 0, 1, 2
 
 OFF_UNIT = Fraction(1, 64)
-"""How far away a miss is, is counted in sixty-fourths of an inch, rounded up."""
+"""The unit of a miss's distance: sixty-fourths of an inch, rounded up."""
 
 MOST_PARTS_OF_AN_INCH = 2**40
 
@@ -35,7 +35,7 @@ NO_SIDES: Sides = dict.fromkeys(("shorter", "longer", "width", "length"), Fracti
 
 @dataclass(frozen=True)
 class JudgementTable:
-    """One row for each line, one column for each quilt: the verdict, the misfit, and how far off a miss is."""
+    """One row for each line, one column for each quilt: the verdict, the misfit, and the distance of a miss."""
 
     verdict: "numpy.ndarray"
     misfit: "numpy.ndarray"
@@ -66,7 +66,7 @@ def _all_lengths(
 
 
 class _Judge:
-    """All quilts as columns, and what each rule that was judged once said of them."""
+    """All quilts as columns, and the cached result of each rule."""
 
     def __init__(self, lines: Sequence[OpenLine], quilts: Sequence[Quilt], on: date):
         import numpy as np
@@ -74,7 +74,7 @@ class _Judge:
         self.np, self.quilts, self.on = np, quilts, on
         sizes = [quilt.finished_size for quilt in quilts]
         now = [(size.least, size.most) if size and size.approximate else None for size in sizes]
-        # Where quilts are asked for washed, all that may shrink do.
+        # If a line asks for washed quilts, every quilt that may shrink has to be washed.
         rows = [shrinkage_of(quilt, "washed") if quilt.finished_size else None for quilt in quilts]
         washed = [
             after_washing(size, row) if size and row else as_it_is
@@ -121,14 +121,14 @@ class _Judge:
         return verdict, (misfit + self._people(requirements.suits)).astype(np.int64), off
 
     def _off(self, rule: SizeRule, possible: "_Possible") -> "Column":
-        """How far each is outside a rule, in `OFF_UNIT`s."""
+        """The distance of each quilt from a rule, in `OFF_UNIT`s."""
         beyond: Column = self.measured * rule.beyond(possible.least, possible.most, self.scale)
         off: Column = -((-beyond * OFF_UNIT.denominator) // self.scale)
         return off.astype(self.np.int64)
 
     def _columns(self, sizes: Sequence[Size | None]) -> Sides:
-        """The four sides of each size, in whole numbers; of none, nothing."""
-        # Lengths whose fractions have nothing in common need more digits than a machine word holds.
+        """The four sides of each size, as integers; 0 where there is no size."""
+        # Fractions with large common denominators overflow 64-bit integers.
         number = self.np.int64 if self.scale < MOST_PARTS_OF_AN_INCH else object
         whole = [sides_of(size, self.scale) if size else NO_SIDES for size in sizes]
         return {side: self.np.array([int(sides[side]) for sides in whole], dtype=number) for side in NO_SIDES}
@@ -152,7 +152,7 @@ class _Judge:
 
 @dataclass(frozen=True)
 class _Possible:
-    """What the sizes of all quilts may be: the least and the most of those in doubt, and columns of all sides."""
+    """The possible sizes of all quilts: bounds of the uncertain ones, and columns of all sides."""
 
     sizes: Sequence[tuple[Size, Size] | None]
     least: Sides
@@ -169,7 +169,7 @@ class _Possible:
         return cls(sizes, least, most, judge.scale)
 
     def not_taken(self, rule: SizeRule, in_doubt: "numpy.ndarray") -> "numpy.ndarray":
-        """Which of those in doubt may be of a size that a rule does not take."""
+        """Which of the uncertain quilts may have a size outside a rule."""
         lacking: Column = in_doubt & (rule.lacks_room(self.least, self.most, self.scale) > 0)
         if len(rule.alternatives) > 1:
             for number in lacking.nonzero()[0].tolist():
@@ -179,7 +179,7 @@ class _Possible:
 
 @dataclass(frozen=True)
 class _Alike:
-    """Quilts that are alike in all but their size: the first of each kind, and for each quilt which kind it is of."""
+    """Groups of quilts that differ only in size: the first quilt of each group, and the group of each quilt."""
 
     first: list[Quilt]
     of: list[int]
@@ -187,7 +187,7 @@ class _Alike:
 
 JUDGED_FIELDS = ("features", "techniques", "colours", "fibre", "household", "quilting", "care", "condition", "suits", "stage",
                  "ready_by", "loans")  # fmt: skip
-"""What the rules that are no matter of size judge a quilt by."""
+"""The fields that the rules other than size rules read."""
 
 
 def _alike(quilts: Sequence[Quilt]) -> _Alike:

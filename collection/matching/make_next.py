@@ -1,7 +1,6 @@
-"""What to make next: quilts that lines of open requests would take, for the places that stay open.
+"""What to make next: quilts for the places that stay open.
 
-Nothing is suggested that a line refuses: each suggestion is a quilt as it would be recorded, and every line that it is
-for has judged it by its own rules.
+No suggestion breaks a rule: each is built as a quilt record, and judged by the rules of every line that it serves.
 """
 
 from collections.abc import Iterable, Iterator
@@ -25,17 +24,17 @@ Short = tuple[OpenLine, int]
 TO_MAKE = Quilt.model_validate(
     {"id": "to-make", "title": "The quilt to make", "condition": "new", "features": [], "measured": "washed"}
 )
-"""A new quilt with nothing decided; its list of features is complete."""
+"""A new quilt with all facts still open; its (empty) list of features is complete."""
 
 
 def make_next(
     short: Iterable[Short], sizes: SizeTable, on: date
 ) -> tuple[tuple[MakeNext, ...], tuple[CannotBeMade, ...]]:
-    """Quilts for the lines with open places, those needed first first, without a day later, once it has passed last;
-    and the lines that no quilt can be made for.
+    """Quilts to make for the lines with open places, and the lines that no quilt can be made for.
 
-    Lines are served by one suggestion if they ask for one size category and a quilt fits them all. The size to make is
-    that of the line with the most places.
+    Sorted by the day they are needed: then those without a day, last those whose day has passed. One suggestion serves
+    several lines if they ask for the same size category and one quilt fits them all. Its size is what the line with the
+    most places asks for.
     """
     groups: dict[str | None, list[_Group]] = {}
     cannot = []
@@ -51,15 +50,15 @@ def make_next(
                 break
         else:
             alike.append(alone)
-    found = [_said(size, group, on) for size, alike in groups.items() for group in alike]
+    found = [_suggestion(size, group, on) for size, alike in groups.items() for group in alike]
     in_order = sorted(found, key=lambda each: (*_day(each.by, on), -each.must, -each.count, each.lines))
     return tuple(in_order), tuple(sorted(cannot, key=lambda each: (each.request, each.line)))
 
 
 @dataclass(frozen=True)
 class _Group:
-    """Lines that one quilt serves, that with the most places first; the sizes that they all take, what else they ask
-    for, and the quilt."""
+    """Lines that one quilt serves, the one with the most places first; the sizes that all of them take, their other
+    rules, and the quilt."""
 
     short: tuple[Short, ...]
     rooms: tuple[Room, ...]
@@ -68,12 +67,12 @@ class _Group:
 
     @classmethod
     def of(cls, line: OpenLine, places: int, on: date) -> "_Group | str":
-        """The quilt for one line; in words why there is none."""
+        """The group of one line; if no quilt fits it, the reason as text."""
         rooms, rules = rooms_of(line.requirements.sizes), line.requirements.others
         quilt = _made_for(rules, on)
         if isinstance(quilt, str) or not rooms:
             return quilt if isinstance(quilt, str) else CONTRADICTING_SIZES
-        # Where a line says nothing of size, any will do.
+        # Without a rule on size any size fits.
         if line.requirements.sizes or line.requirements.ideal:
             size = size_to_make(rooms, [line.requirements])
             if size is None:
@@ -82,7 +81,7 @@ class _Group:
         return line.requirements.judge(quilt, on).because or cls(((line, places),), rooms, rules, quilt)
 
     def joined(self, other: "_Group", on: date) -> "_Group | None":
-        """The same for the other's lines too, if one quilt serves all."""
+        """The group of both groups' lines, if one quilt serves all; else None."""
         rooms = shared_rooms(self.rooms, other.rooms)
         if not rooms:
             return None
@@ -119,7 +118,7 @@ def _size_key(group: _Group, sizes: SizeTable) -> str | None:
     return next((key for key in named if key in held), held[0] if held else None)
 
 
-def _said(size: str | None, group: _Group, on: date) -> MakeNext:
+def _suggestion(size: str | None, group: _Group, on: date) -> MakeNext:
     rules = group.rules
     words: dict[bool, list[str]] = {False: [], True: []}
     for rule in rules:
@@ -153,8 +152,8 @@ def _day(day: EdtfDate | None, on: date) -> tuple[bool, bool, tuple[date, date, 
 
 @lru_cache(maxsize=2_000)
 def _made_for(rules: tuple[Rule, ...], on: date) -> Quilt | str:
-    """A new quilt that misses none of the rules, with no more decided than they ask for; in words what prevents one."""
-    # A refused thing that a quilt with nothing decided has is in the house that it comes from.
+    """A new quilt that meets all rules, with only the facts set that they ask for; else the reason as text."""
+    # A refused thing that even the blank quilt has comes from the household.
     refusing = (rule for rule in rules if isinstance(rule, WordRule) and rule.wanted.refused)
     if in_the_house := _missed(refusing, TO_MAKE, on):
         return in_the_house
@@ -163,8 +162,8 @@ def _made_for(rules: tuple[Rule, ...], on: date) -> Quilt | str:
 
 
 def _decided_too(quilt: Quilt, rules: tuple[Rule, ...], new: tuple[Rule, ...], on: date) -> Quilt | str:
-    """A quilt that misses none of some rules with so much decided that it misses none of the new ones either; in words
-    what prevents it."""
+    """A quilt that meets `rules`, with more facts set so that it meets the `new` ones as well; else the reason as
+    text."""
     everything = (*rules, *new)
     for rule in new:
         if rule.judge(quilt, on) is None:
@@ -187,7 +186,7 @@ def _missed(rules: Iterable[Rule], quilt: Quilt, on: date) -> str:
 
 
 def _facts(quilt: Quilt, word: str) -> Iterator[dict[str, object]]:
-    """Each fact, still open, that may be what a word asks for."""
+    """Each open fact that may satisfy a word, as an update of the quilt."""
     care, fibre = quilt.care or Care(), quilt.fibre or Fibre()
     for name, value in (("washed", True), ("washed", False), ("label", True), ("sleeve", True)):
         if getattr(care, name) is None:
@@ -205,7 +204,7 @@ WAYS_TO_QUILT: tuple[Literal["domestic machine", "hand", "tied"], ...] = ("domes
 
 
 def _decided(quilt: Quilt, rule: Rule) -> Iterator[Quilt]:
-    """The quilt with one thing more decided that may be what a rule asks for. What is refused needs no decision."""
+    """Copies of the quilt with one more fact set that may satisfy a rule. A refusing rule needs none."""
     match rule:
         case WordRule(wanted=wanted) if not wanted.refused:
             yield from (quilt.model_copy(update=fact) for fact in _facts(quilt, wanted.word))

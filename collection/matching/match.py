@@ -1,8 +1,7 @@
-"""Matching: the best plan for the quilts that look for a home and the places of open requests, with its reasons.
+"""Matching: the best plan for the available quilts and the places of open requests, with its reasons.
 
-Each quilt gets at most one place. Hard rules say who may (`rules`), the order of aims says which is best (`optimum`); a
-quilt with a fact missing is matched last, as "check first". The same records give the same plan, in whatever order they
-are read.
+Each quilt gets at most one place. Hard rules decide what fits (`rules`), and ordered aims decide which plan is best
+(`solver`). Quilts that lack a fact are matched last, as "check first". The plan does not depend on the order of input.
 """
 
 from collections import Counter
@@ -23,7 +22,7 @@ NEAREST_SHOWN = 3
 
 
 def match(collection: Collection, *, on: date) -> Plan:
-    """The best plan on a day, for all open requests and all quilts that look for a home."""
+    """The best plan as of a day, for all open requests and all available quilts."""
     requests = open_requests(collection)
     quilts = waiting_quilts(collection.quilts.values())
     lines = tuple(line for request in requests for line in request.lines)
@@ -35,9 +34,9 @@ def match(collection: Collection, *, on: date) -> Plan:
 def case_of(
     requests: Sequence[OpenRequest], lines: Sequence[OpenLine], table: JudgementTable, on: date
 ) -> tuple[list[Line], list[Request], Pairs]:
-    """The case in numbers: lines in the order of their IDs, quilts in the order in which they wait.
+    """The input of the solver: lines by ID, quilts by waiting time, both as indexes.
 
-    A line whose day has passed is no `must` any more: what is needed still comes first.
+    A line whose day has passed no longer counts as `must`, so that current needs come first.
     """
     numbers = {request.request.id: number for number, request in enumerate(requests)}
     passed = {each.request for each in days_passed((request.request for request in requests), on)}
@@ -52,7 +51,7 @@ def case_of(
 
 @dataclass(frozen=True)
 class _Reasons:
-    """What can be said of a plan: why each quilt, and what stood in the way of the others."""
+    """Explains a plan: why each quilt has its place, and what prevents the others."""
 
     collection: Collection
     on: date
@@ -79,8 +78,8 @@ class _Reasons:
     def _short(self) -> dict[int, int]:
         """The lines that keep open places, and how many.
 
-        Quilts that answer a request without naming a line have places of it too; which, nobody has said, so the last
-        lines that are no `must` count as filled by them.
+        Quilts promised to a request without a line fill places in it as well; they count against its last lines that
+        are not `must`.
         """
         short = {number: places for number, line in enumerate(self.lines) if (places := self._places_left(number))}
         room = {each.request.id: each.asked - each.filled - self._to_request[each.request.id] for each in self.requests}
@@ -97,7 +96,7 @@ class _Reasons:
         return Counter(self.lines[line].request.id for line in self.places.values())
 
     def _undecided(self) -> Iterator[Undecided]:
-        """Each quilt that is undecided, with the line that stays short and that it would fit best."""
+        """Each undecided quilt, with the line with open places that it would fit best."""
         quilts = undecided_quilts(self.collection.quilts.values())
         lines = [self.lines[number] for number in self._short]
         if not lines:
@@ -117,7 +116,7 @@ class _Reasons:
 
     @cached_property
     def _taken(self) -> dict[int, list[int]]:
-        """The quilts that go to each line, in the order in which they wait."""
+        """The quilts assigned to each line, by waiting time."""
         taken: dict[int, list[int]] = {}
         for quilt, line in sorted(self.places.items()):
             taken.setdefault(line, []).append(quilt)
@@ -139,13 +138,13 @@ class _Reasons:
         )
 
     def _why(self, quilt: int, line: int) -> str:
-        """Why this quilt and no other that would fit the line."""
+        """Why this quilt, and not another that fits the line."""
         fitting = (self.table.verdict[line] < DOES_NOT_FIT).nonzero()[0].tolist()
         rivals = [other for other in fitting if other not in self.places]
         if not rivals:
             return "the only one that fits" if len(fitting) == 1 else "the only one left that fits"
-        rival = min(rivals, key=lambda other: self._liking(other, line))
-        mine, its = self._liking(quilt, line), self._liking(rival, line)
+        rival = min(rivals, key=lambda other: self._preference(other, line))
+        mine, its = self._preference(quilt, line), self._preference(rival, line)
         name = self.quilts[rival].title
         if mine[0] < its[0]:
             return f"nothing to check first, unlike {name}"
@@ -154,7 +153,7 @@ class _Reasons:
         return self._waited(self.quilts[quilt], self.quilts[rival])
 
     def _waited(self, quilt: Quilt, rival: Quilt) -> str:
-        """Why this one of two that fit alike: it was made before, where that is known."""
+        """Why this one of two quilts that fit equally well: the earlier one, where that is known."""
         if quilt.made is not None and rival.made is not None:
             if quilt.made.surely_before(rival.made):
                 return f"has waited longer than {rival.title}"
@@ -162,7 +161,7 @@ class _Reasons:
                 return f"fits as well as {rival.title}, which was made on the same day"
         return f"fits as well as {rival.title}; which of the two was made first is not known"
 
-    def _liking(self, quilt: int, line: int) -> tuple[int, int, int]:
+    def _preference(self, quilt: int, line: int) -> tuple[int, int, int]:
         return int(self.table.verdict[line, quilt]), int(self.table.misfit[line, quilt]), quilt
 
     def _open(self, line: int, places: int) -> OpenPlaces:
@@ -197,7 +196,7 @@ class _Reasons:
         return LeftOver(self.quilts[quilt].id, NearestLine(place.request.id, place.line.id, because))
 
     def _filled(self, line: int) -> str:
-        """Who has the places of a line that a left-over quilt fits."""
+        """Which quilts fill the line that a left-over quilt fits."""
         names = [self.quilts[quilt].title for quilt in self._taken.get(line, ())]
         shown = names[:NEAREST_SHOWN]
         more = f" and {len(names) - len(shown)} more" if len(names) > len(shown) else ""

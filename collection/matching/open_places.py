@@ -1,4 +1,4 @@
-"""The places that open requests still have, and the quilts that may go, the longest waiting first."""
+"""The open places of requests, and the available quilts, the longest waiting first."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from collection.records.request import Request, RequestLine
 
 @dataclass(frozen=True)
 class OpenLine:
-    """A line of an open request, with its rules made ready; `places` are those not promised or given yet."""
+    """A line of an open request with its compiled rules; `places` are those not yet promised or given."""
 
     request: Request
     line: RequestLine
@@ -22,7 +22,7 @@ class OpenLine:
 
 @dataclass(frozen=True)
 class OpenRequest:
-    """An open request: what it asked for in all, and how many of those are promised or given."""
+    """An open request: how many quilts it asked for, and how many are promised or given."""
 
     request: Request
     lines: tuple[OpenLine, ...]
@@ -31,14 +31,14 @@ class OpenRequest:
 
 
 def open_requests(collection: Collection) -> tuple[OpenRequest, ...]:
-    """The requests that are not closed, and their lines, each in the order of their IDs."""
+    """The requests that are not closed, and their lines, both by ID."""
     answers = Answers.of(collection)
     found = sorted(collection.requests.values(), key=lambda request: request.id)
     return tuple(_open(collection, request, answers) for request in found if request.closed is None)
 
 
 def requirements_of(collection: Collection, request: Request, line: RequestLine) -> Requirements:
-    """The rules of a line, made ready; its words are in the units of the request."""
+    """The compiled rules of a line; its texts use the units of the request."""
     partner = collection.partners.get(request.partner)
     rules = effective_rules(partner.rules, line) if partner else line
     return Requirements.of(
@@ -51,15 +51,15 @@ def requirements_of(collection: Collection, request: Request, line: RequestLine)
 
 
 def _known_since(quilt: Quilt) -> int | None:
-    """The first day on which it may have been made, else the last, as a number of days; None where neither is known."""
+    """The earliest day a quilt may have been made, else the latest, as an ordinal; None if neither is known."""
     day = quilt.made and (quilt.made.earliest or quilt.made.latest)
     return day.toordinal() if day else None
 
 
 def waiting_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
-    """The quilts that look for a home, from the one that was made first; of two alike, by ID.
+    """The available quilts, by the date they were made, then by ID.
 
-    A date counts by its first possible day, one that has none by its last; what has no date is in the middle.
+    A date counts by its earliest possible day, else by its latest; quilts without a date take the median.
     """
     free = [(_known_since(quilt), quilt) for quilt in quilts if stays(quilt, "free")]
     known = sorted(since for since, _ in free if since is not None)
@@ -69,7 +69,7 @@ def waiting_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
 
 
 def undecided_quilts(quilts: Iterable[Quilt]) -> tuple[Quilt, ...]:
-    """The quilts that are undecided, by ID."""
+    """The undecided quilts, by ID."""
     return tuple(sorted((quilt for quilt in quilts if stays(quilt, "undecided")), key=lambda quilt: quilt.id))
 
 

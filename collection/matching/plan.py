@@ -1,4 +1,4 @@
-"""A plan: the place of each quilt, and why; which places stay open; which quilts are left; what to make."""
+"""A matching plan: the place of each quilt with its reason, open places, left-over quilts, what to make next."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from collection.values.lengths import Size, Unit
 
 @dataclass(frozen=True, slots=True)
 class Assigned:
-    """A quilt for a place: how it fits, why it and no other, and what to check before it leaves."""
+    """A quilt in a place: how it fits, why this quilt, and what to check before it leaves."""
 
     quilt: str
     request: str
@@ -28,13 +28,13 @@ class Assigned:
 
     @property
     def check_first(self) -> tuple[str, ...]:
-        """The fields to look at, each once."""
+        """The fields to check, each once."""
         return tuple(dict.fromkeys(check.field for check in self.checks))
 
 
 @dataclass(frozen=True, slots=True)
 class NearMiss:
-    """A quilt that nearly fits a line, and what prevents it."""
+    """A quilt that nearly fits a line, and what prevents a fit."""
 
     quilt: str
     because: str
@@ -52,7 +52,7 @@ class OpenPlaces:
 
 @dataclass(frozen=True, slots=True)
 class NearestLine:
-    """The line that a quilt comes nearest to, and what prevents it."""
+    """The line that a quilt is nearest to fitting, and what prevents a fit."""
 
     request: str
     line: str
@@ -61,7 +61,7 @@ class NearestLine:
 
 @dataclass(frozen=True, slots=True)
 class LeftOver:
-    """A quilt that looks for a home and gets no place; `nearest` is None where nothing is open at all."""
+    """An available quilt that gets no place; `nearest` is None if no request has open places."""
 
     quilt: str
     nearest: NearestLine | None
@@ -69,12 +69,12 @@ class LeftOver:
 
 @dataclass(frozen=True, slots=True)
 class MakeNext:
-    """A quilt to make that lines of open requests are short of, and that all of them would take.
+    """A kind of quilt to make, which fits the open places of all `lines`.
 
-    `size` is the key of its category, None where they take any; `target` is what to make, where they say so, which is
-    in words of `unit`. `by` is the first day on which one of them is needed, of those that have not passed; `must`
-    counts those that are filled first. The rest is what their rules ask for: layers and what they are made of, what it
-    has to be or have, what it must not, and for whom it is.
+    `size` is the key of its category, None for any; `target` is the size to make, None if no rule asks for one, shown
+    in `unit`. `count` is the number of places, `must` how many of them are urgent, `by` the first day one is needed
+    that has not passed. The rest comes from the rules: fibre by layer, what the quilt must be or have (`needs`), must
+    not be or have (`without`), and for whom it is (`suits`).
     """
 
     size: str | None
@@ -99,7 +99,7 @@ class MakeNext:
         return f"{shown}, measured after washing" if is_washed else shown
 
     def say_rules(self) -> str:
-        """What has to be minded: `top of cotton; must have a label; no buttons; for children`; empty where nothing has."""
+        """The rules in words: `top of cotton; must have a label; no buttons; for children`; empty if there are none."""
         layers = [f"{layer} of {made}" if made != "none" else f"no {layer}" for layer, made in self.fibre]
         words = [listed(layers), *wanted_words(self.needs, self.without)]
         words += [f"for {listed(self.suits)}" if self.suits else ""]
@@ -108,7 +108,7 @@ class MakeNext:
 
 @dataclass(frozen=True, slots=True)
 class CannotBeMade:
-    """A line with open places that no quilt can be made for, and why: its rules contradict each other, or the house."""
+    """A line that no new quilt can fit, and why: its rules contradict each other, or the household."""
 
     request: str
     line: str
@@ -117,8 +117,8 @@ class CannotBeMade:
 
 @dataclass(frozen=True, slots=True)
 class Undecided:
-    """An undecided quilt. `would_fit` is the line with a place left that it would
-    fit best, by its request and its own ID; None where there is none."""
+    """An undecided quilt. `would_fit` is the line with an open place that it fits best, as (request ID, line ID); None
+    if there is none."""
 
     quilt: str
     would_fit: tuple[str, str] | None
@@ -126,7 +126,7 @@ class Undecided:
 
 @dataclass(frozen=True, slots=True)
 class DayPassed:
-    """An open request whose day has passed, for certain or perhaps: they have to be asked before it is answered."""
+    """An open request whose day has passed, for certain or perhaps: ask the charity before you promise quilts."""
 
     request: str
     needed_by: EdtfDate
@@ -141,14 +141,14 @@ class DayPassed:
 
 
 def days_passed(requests: Iterable[Request], on: date) -> tuple[DayPassed, ...]:
-    """Those of the requests whose day has passed, or perhaps has, on a day."""
+    """The requests whose day has passed, or may have passed, as of a day."""
     needed = ((each.id, each.needed_by) for each in requests if each.needed_by is not None)
     return tuple(DayPassed(each, day, how == "surely") for each, day in needed if (how := day.passed(on)) != "no")
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The best plan for all open requests on a day. Undecided quilts have no part in it and are only counted."""
+    """The best plan for all open requests as of a day. Undecided quilts get no place; they are only counted."""
 
     assigned: tuple[Assigned, ...]
     open: tuple[OpenPlaces, ...]
@@ -159,7 +159,7 @@ class Plan:
     day_passed: tuple[DayPassed, ...]
 
     def say_undecided(self) -> str:
-        """How many quilts have no part in it because nobody has said whether they may go."""
+        """How many quilts are left out because they are undecided."""
         count, fitting = len(self.undecided), sum(each.would_fit is not None for each in self.undecided)
         words = f"{count:,} {'quilt is' if count == 1 else 'quilts are'} undecided, and so not in this plan"
         if not self.open:
@@ -169,7 +169,7 @@ class Plan:
         return f"{words}; {f'{fitting:,}' if fitting else 'none'} of them would fit a place that stays open."
 
     def as_data(self) -> dict[str, Any]:
-        """The plan for programs, keys in snake case, dates as EDTF, lengths in both units."""
+        """The plan as plain data for JSON: keys in snake case, dates as EDTF, lengths in inches and centimetres."""
         return {
             "assigned": [
                 {
@@ -241,5 +241,5 @@ def _size(size: Size | None) -> dict[str, Any] | None:
 
 
 def reminders_of_plan(collection: Collection, plan: Plan) -> tuple[Reminder, ...]:
-    """What to mind before a plan's quilts go to its places."""
+    """The reminders for the quilts and places of a plan."""
     return minds(collection, [(collection.quilts[each.quilt], (each.request, each.line)) for each in plan.assigned])

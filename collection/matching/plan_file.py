@@ -1,4 +1,4 @@
-"""A plan as a file that a person can read and change by hand, and that is checked again before it counts."""
+"""A plan as a YAML file that a person can edit, and that is checked again before it is recorded."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -61,7 +61,7 @@ def _one_line(words: str) -> str:
 
 
 def read_plan(raw: bytes, file: str) -> tuple[PlanFile | None, YamlText, list[Problem]]:
-    """A plan out of its file; None, with all that is wrong in it, where it is not sound."""
+    """The plan in a file; None, with all problems, if the file is invalid."""
     text, problems = read_yaml(raw, file)
     if problems:
         return None, text, problems
@@ -72,9 +72,9 @@ def read_plan(raw: bytes, file: str) -> tuple[PlanFile | None, YamlText, list[Pr
 def check_plan(
     collection: Collection, plan: PlanFile, text: YamlText, *, on: date
 ) -> tuple[list[Problem], Mapping[str, Judgement]]:
-    """What of a plan does not fit its place by the rules, and how each of the others fits.
+    """The problems of quilts that do not fit their places, and the judgements of those that fit, by quilt ID.
 
-    Quilts, requests and lines that do not exist are errors of the move itself.
+    Quilts, requests and lines that do not exist are passed over: recording the promises reports them.
     """
     problems, judgements = [], {}
     for index, promise in enumerate(plan.promises):

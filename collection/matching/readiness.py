@@ -1,4 +1,4 @@
-"""Whether a quilt is finished, or will be in time; and at home, or back in time."""
+"""Rules on time: whether a quilt is finished and at home, or will be by the day it is needed."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -10,14 +10,14 @@ from collection.values.dates import EdtfDate
 
 
 def passed_words(needed_by: EdtfDate | None, on: date | None) -> str:
-    """What follows the day by which something is needed, once it is in the past: `, which has passed`."""
+    """The words after the day on which something is needed, once it is past: `, which has passed`; else empty."""
     passed = needed_by.passed(on) if needed_by is not None and on is not None else "no"
     return {"no": "", "maybe": ", which may have passed", "surely": ", which has passed"}[passed]
 
 
 @dataclass(frozen=True, slots=True)
 class StillNeededRule:
-    """The day by which they are needed has not passed; if it has, they are asked whether they still want them."""
+    """Requires that the day has not passed; after it, check first whether quilts are still wanted."""
 
     needed_by: EdtfDate
 
@@ -28,7 +28,7 @@ class StillNeededRule:
 
 @dataclass(frozen=True, slots=True)
 class ReadyRule:
-    """Finished, or finished in time if the maker says when; and at home, or back in time."""
+    """Requires a quilt that is finished and at home, or recorded to be so in time."""
 
     needed_by: EdtfDate | None
 
@@ -58,7 +58,7 @@ class ReadyRule:
         return None
 
     def _late(self, day: EdtfDate, what: str, then: str) -> Miss | None:
-        """The miss where a day is surely after the one on which they need it: `what` is so until then."""
+        """The miss if `day` is surely after the day it is needed: until then `what` is so, afterwards it is `then`."""
         needed_by = self.needed_by
         if needed_by is None or not needed_by.surely_before(day) or day.earliest is None or needed_by.latest is None:
             return None

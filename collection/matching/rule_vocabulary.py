@@ -1,7 +1,7 @@
-"""The words under `no` and `needs`, and the field of a quilt's record that decides whether they hold.
+"""The words under `no` and `needs`, and the field of a quilt's record that decides each.
 
-Charities say the same thing in many ways; each row has one word for it, the other ways, and the field that decides. A
-word without a row is searched for in features and techniques.
+Charities word the same rule in many ways: each row has one word, its synonyms, and the field that decides. Words
+without a row are searched for in features and techniques.
 """
 
 from collections.abc import Callable, Iterator
@@ -36,16 +36,16 @@ DecidedBy = Literal[
 ]
 LAYERS = ("top", "backing", "batting")
 Field = Literal["no", "needs"]
-"""The fields with rule words."""
+"""The fields that hold rule words."""
 
 
 @dataclass(frozen=True, slots=True)
 class RuleWord:
     """A word of the rules. `decided_by` is the fact that decides it; `kinds` are the things that it includes.
 
-    The rest is how it is said of a quilt: that it is so, that it is not, and what puts it right if anything does;
-    `refusal` says that a charity refuses it. `question` is the one that the household answers.
-    `is_quality` marks what a quilt is rather than has; `in_a_list` is the word among others, where it is another.
+    `having` and `lacking` are sentences about a quilt that has it or lacks it, `put_right` is the remedy if there is
+    one, `refusal` the sentence about a charity that refuses it. `question` is the one that the household answers.
+    `is_quality` marks what a quilt is rather than has; `in_a_list` is the form used in lists, if different.
     """
 
     word: str
@@ -75,7 +75,7 @@ def _is(
     lacking: str = "",
     put_right: str = "",
 ) -> RuleWord:
-    """A word for what a quilt is, where others are for what it has."""
+    """A word for what a quilt is, not what it has."""
     having, lacking = having or f"it is {word}", lacking or f"it is not {word}"
     return RuleWord(word, decided_by, other_names, having=having, lacking=lacking, put_right=put_right, is_quality=True)
 
@@ -168,9 +168,9 @@ RULE_WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """Whether a quilt is or has what a word says: True, False, or None where its record does not say.
+    """Whether a quilt is or has what a word says: True, False, or None if not recorded.
 
-    `field` is the field that says so, or would; `because` says it in other words than the row's, where it does.
+    `field` is the field that records it, or would; `because` is a more exact sentence than the row's, or empty.
     """
 
     holds: bool | None
@@ -180,14 +180,14 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """One word of `no` or `needs`, said so that it asks for something or refuses it: `needs: not tied` refuses."""
+    """One word of `no` or `needs`, normalised to ask for something or refuse it: `needs: not tied` refuses."""
 
     word: str
     refused: bool
 
     @classmethod
     def each_of(cls, word: str, *, under: Field) -> "tuple[Wanted, ...]":
-        """All that a phrase asks: `smoke-free and pet-free home` are two things. Words that have a row are one."""
+        """All that a phrase asks for: `smoke-free and pet-free home` gives two. A phrase with its own row gives one."""
         asked = questions_in(word) if _row(word) is None else ()
         if asked:
             return tuple(cls(each.question, (under == "no") != each.denied) for each in asked)
@@ -205,10 +205,9 @@ class Wanted:
 def look_for(wanted: Wanted, quilt: Quilt, household: Household = NOT_SAID) -> Answer:
     """Whether the quilt is, or has, what the word says.
 
-    A list of features that is written is the whole list. Where none is written, a refused thing that would be striking
-    is taken not to be there if the maker described the quilt (`is_described`): she would have mentioned a button. A
-    required thing is never taken to be there, nor not to be there, for want of a word; nor is smoke, or what else a
-    house leaves in cloth, taken not to be there.
+    A written list of features counts as complete. Without one, a refused feature counts as absent if the maker
+    described the quilt (`is_described`): she would have mentioned buttons. For a required thing, and for smoke and
+    other household traces, silence is no answer.
     """
     row = _row(wanted.word) or RuleWord(wanted.word)
     if row.question is not None:
@@ -221,7 +220,7 @@ def look_for(wanted: Wanted, quilt: Quilt, household: Household = NOT_SAID) -> A
 
 
 def meaning_of(word: str) -> RuleWord:
-    """What a word of the rules means, with how it is said."""
+    """The row of a word, with its sentences filled in; words without a row get a plain one."""
     row = _row(word) or RuleWord(word)
     return replace(
         row,
@@ -232,12 +231,12 @@ def meaning_of(word: str) -> RuleWord:
 
 
 def named_by_a_rule(word: str) -> bool:
-    """Whether the table has a row for a word, so that it is known what kind of word it is."""
+    """Whether the table has a row for a word."""
     return _row(word) is not None
 
 
 def is_described(quilt: Quilt) -> bool:
-    """Whether the maker wrote down what the quilt is like: its features, its techniques or its condition."""
+    """Whether the record describes the quilt: its features, its techniques or its condition."""
     return "features" in quilt.model_fields_set or bool(quilt.techniques) or quilt.condition is not None
 
 
@@ -263,7 +262,7 @@ def _decided_by(row: RuleWord) -> DecidedBy:
 
 @lru_cache(maxsize=1_000)
 def _cloth_in(word: str) -> frozenset[str]:
-    """The cloth or fibre that a word names, once the layer is taken off: `wool` of `wool batting`."""
+    """The cloth or fibre in a word, without the layer: `wool` in `wool batting`."""
     words = words_of(word) - frozenset(LAYERS)
     return words if words and words <= _CLOTH_WORDS else frozenset()
 
@@ -276,7 +275,7 @@ def _feature(quilt: Quilt, row: RuleWord) -> Answer:
 
 
 def _mentioned(quilt: Quilt, row: RuleWord) -> bool | None:
-    """Whether a feature, a technique or a colour is it (True) or denies it (False); None where none speaks of it."""
+    """Whether a feature, technique or colour names it (True) or denies it (False); None if none mentions it."""
     names = [words_of(name) for name in (row.word, *row.other_names)]
     phrases = [phrase(text) for text in (*quilt.features, *quilt.techniques, *quilt.colours)]
     if any(name <= said.says for name in names for said in phrases):
@@ -285,7 +284,7 @@ def _mentioned(quilt: Quilt, row: RuleWord) -> bool | None:
 
 
 def _cloth(quilt: Quilt, row: RuleWord) -> Answer:
-    """By the fibre of the layers that it may be in, or by a feature."""
+    """Decided by a feature, else by the fibre of the layers that it may be in."""
     mentioned = _mentioned(quilt, row)
     if mentioned is not None:
         return Answer(mentioned, "features")
@@ -338,7 +337,7 @@ def _new(quilt: Quilt, row: RuleWord) -> Answer:
 
 
 def _how(quilt: Quilt) -> str | None:
-    """How its layers are held; a quilt with ties counts as tied, whatever else holds it."""
+    """How the layers are held together; a quilt with ties counts as tied, even if also quilted."""
     if _mentioned(quilt, _BY_WORDS[words_of("tied")]):
         return "tied"
     return quilt.quilting.how if quilt.quilting else None
@@ -357,7 +356,7 @@ def _anything(quilt: Quilt, row: RuleWord) -> Answer:
 
 
 def _any_of(answers: list[Answer]) -> Answer:
-    """Whether one of several holds; where none does, the first that nobody knows."""
+    """The first answer that is True; else the first that is None; else the first."""
     by_answer: dict[bool | None, Answer] = {}
     for answer in answers:
         by_answer.setdefault(answer.holds, answer)

@@ -1,8 +1,7 @@
-"""Whether a quilt is what a line of a request asks for: it fits, it does not, or something has to be checked first.
+"""Judges whether a quilt fits a line of a request, does not fit, or needs a check first.
 
-Hard rules decide, and each can have three outcomes: it holds, it does not (a `Miss`, with by how much), or the record
-does not say (a `Check`, with the field). A quilt does not fit if any rule is missed; it is "check first" if none is
-missed and some are not known.
+Each hard rule has three outcomes: it is met (None), it is not (a `Miss`, with the distance), or the record does not say
+(a `Check`, with the field). One miss rules a quilt out; without misses, one check makes it "check first".
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -47,8 +46,8 @@ from collection.values.lengths import NO_LENGTH, Length, Size, Unit
 from collection.vocabulary.audience import Agreement, agreement
 from collection.vocabulary.fibres import is_made_of, is_none
 
-# What the misfit adds to the size's: a group among those asked for counts like 2 in, overlapping people like 4 in,
-# and what is not known is matched after what is. In quarter inches; common practice, no source.
+# Added to the misfit of the size, in quarter inches: one of several groups asked for counts like 2 in, overlapping
+# groups like 4 in, and unknown facts more than known ones. Common practice, no source.
 AMONG_OTHER_PEOPLE = 8
 OVERLAPPING_PEOPLE = 16
 PEOPLE_NOT_KNOWN = 32
@@ -59,10 +58,10 @@ SIZE_NOT_KNOWN = 400
 
 
 def effective_rules(standing: Rules, line: RequestLine) -> Rules:
-    """The rules of a line: those of the partner, each replaced by what the line itself says of it.
+    """The rules of a line: the partner's standing rules, each replaced by the line's own where it has one.
 
-    `fibre` is replaced layer by layer. What a line asks for by name is not refused by an older rule, and what it
-    refuses is not asked for: the line is the later word. A programme's rules are those of its own file alone.
+    `fibre` is replaced layer by layer. Where the line asks for what the partner refuses, or the reverse, the line wins.
+    A programme has only the rules in its own file, not those of the charity that it is part of.
     """
     merged = {name: getattr(standing, name) for name in Rules.model_fields}
     merged |= {name: getattr(line, name) for name in Rules.model_fields if name in line.model_fields_set}
@@ -90,22 +89,22 @@ def judge(
     boxes: Sequence[SizeBox] = SIZE_BOXES,
     unit: Unit = "in",
 ) -> Judgement:
-    """The judgement of a quilt by rules, on a day, for something that is needed by a day; `unit` is for the words."""
+    """Judges a quilt by rules as of the day `on`, for a need by `needed_by`; `unit` is the unit of the texts."""
     return Requirements.of(rules, needed_by=needed_by, boxes=boxes, unit=unit).judge(quilt, on)
 
 
 class Rule(Protocol):
-    """One hard rule that is no matter of size."""
+    """One hard rule, other than a size rule."""
 
     def judge(self, quilt: Quilt, on: date) -> Finding: ...
 
 
 @dataclass(frozen=True, slots=True)
 class Requirements:
-    """The rules of a line, made ready to judge many quilts.
+    """The compiled rules of a line, for judging many quilts.
 
-    `named_sizes` are the keys of the sizes that the line names, `unknown_sizes` its words that the table lacks, where
-    it has none of them.
+    `named_sizes` are the keys of the sizes that the line names; `unknown_sizes` its size words, if the table has none
+    of them.
     """
 
     sizes: tuple[SizeRule, ...]
@@ -175,7 +174,7 @@ class Requirements:
 
     @property
     def washing(self) -> Washing:
-        """How they take quilts, and so measure them."""
+        """Whether the charity takes, and so measures, quilts washed or unwashed."""
         wanted = [rule.wanted for rule in self.others if isinstance(rule, WordRule)]
         return next((WASHING[each] for each in wanted if each in WASHING), "either")
 
@@ -192,7 +191,7 @@ class Requirements:
         return found
 
     def _misses(self, size: Size, washed: tuple[Size, Size] | None = None) -> Iterator[Miss]:
-        """The rules on size that it misses, once it is washed where the sizes are given that it may have then."""
+        """The misses of the size rules; with `washed`, for the least and largest size after washing."""
         least, most = (sides_of(each.turned) for each in washed) if washed else possible_sides(size.turned)
         fits_turned = not any(rule.beyond(least, most, 1) for rule in self.sizes)
         has_direction = any(rule.rule in ("width", "length") for rule in self.sizes)
@@ -203,8 +202,10 @@ class Requirements:
                 yield miss
 
     def _washed(self, quilt: Quilt, found: list[Finding]) -> tuple[list[Finding], str]:
-        """What was found of the size as it was measured, with what washing changes of it, and what is to be done where it
-        has to be washed: a size that fits may shrink out of theirs, one that is too large into it or nearer to it."""
+        """The findings on the size, corrected for shrinkage, and the remedy where the quilt has to be washed.
+
+        Washing may shrink a size that fits out of range, or one that is too large into it or nearer to it.
+        """
         shrinkage, size = shrinkage_of(quilt, self.washing), quilt.finished_size
         if size is None or shrinkage is None:
             return found, WASHED_FIRST
@@ -266,8 +267,8 @@ def _size_miss(
     fits_turned: bool,
     washed: tuple[Size, Size] | None = None,
 ) -> Miss | None:
-    """How a size misses a rule, once it is `washed` where that is given, the least and the most that it may be then; with
-    `has_direction`, in words of width and length."""
+    """How a size misses a rule, or None. `washed` is the smallest and the largest size after washing, if it counts;
+    `has_direction`: the texts use width and length."""
     least, most = (sides_of(each) for each in washed) if washed else possible_sides(size)
     beyond = rule.beyond(least, most, 1)
     if not beyond:
@@ -281,7 +282,7 @@ def _size_miss(
 def _side_miss(
     asked: SideRange, tolerance: Length, size: Size, unit: Unit, has_direction: bool, washed: tuple[Size, Size] | None
 ) -> SideMiss | None:
-    """How one side of a size misses what is asked of it."""
+    """How one side of a size misses its range, or None."""
     length: Length = getattr(size, asked.side)
     off, when = asked.range.distance(length), ""
     if washed:
@@ -300,7 +301,7 @@ def _side_miss(
 
 
 def _still_missed(found: list[Finding], washed: list[Miss]) -> list[Finding]:
-    """What is found of a size that misses theirs also once it is `washed`: what it misses then, where that is nearer."""
+    """The findings on a size that misses even when washed: the misses after washing, if they are nearer."""
     missed = sum(finding.off for finding in found if isinstance(finding, Miss))
     if sum(miss.off for miss in washed) >= missed:
         return found
@@ -308,7 +309,7 @@ def _still_missed(found: list[Finding], washed: list[Miss]) -> list[Finding]:
 
 
 def _is_across(side: str, size: Size, has_direction: bool) -> bool:
-    """Is the side the width of the size, where words of width and length are used?"""
+    """Whether a side runs across the quilt, so that its words are narrow and wide, not short and long."""
     if has_direction and size.width > size.length and side in ("shorter", "longer"):
         return side == "longer"
     return side in ("width", "shorter")
@@ -328,7 +329,7 @@ _FOR_PEOPLE: dict[Agreement, Callable[[Sequence[str], Sequence[str]], list[str]]
 
 @dataclass(frozen=True, slots=True)
 class WordRule:
-    """A word of `no` or `needs`, asked of a quilt from a household."""
+    """Requires or refuses what a word of `no` or `needs` says; `household` answers questions about the home."""
 
     wanted: Wanted
     household: Household = NOT_SAID
@@ -351,7 +352,7 @@ class WordRule:
 
 @dataclass(frozen=True, slots=True)
 class FibreRule:
-    """What a layer must be made of, and nothing else."""
+    """Requires that a layer is made of one fibre, and nothing else."""
 
     layer: str
     made_of: str
@@ -380,7 +381,7 @@ BEST_TO_WORST: tuple[Condition, ...] = ("new", "good", "fair", "worn")
 
 @dataclass(frozen=True, slots=True)
 class ConditionRule:
-    """The least condition that is welcome. A quilt that is still being made is new."""
+    """Requires at least this condition. A quilt that is not finished yet counts as new."""
 
     least: Condition
 
@@ -404,7 +405,7 @@ def or_better(condition: Condition) -> str:
 
 @dataclass(frozen=True, slots=True)
 class SuitsRule:
-    """Who it is for."""
+    """Requires a quilt that suits these people."""
 
     wanted: tuple[str, ...]
 
@@ -421,7 +422,7 @@ class SuitsRule:
 
 
 def people_misfit(quilt: Quilt, wanted: tuple[str, ...]) -> int:
-    """What the taste of those it is for adds to the misfit."""
+    """The part of the misfit for people, in quarter inches: 0 if the quilt suits exactly those asked for."""
     if not wanted:
         return 0
     misfits = {"the same": 0, "among them": AMONG_OTHER_PEOPLE, "overlapping": OVERLAPPING_PEOPLE}

@@ -1,7 +1,7 @@
-"""The size that a line asks for: how far a quilt is outside it, and how near to what is liked best.
+"""The size that a line asks for: a quilt's distance from its range, and from its preferred size.
 
-Every rule here is judged by arithmetic alone, on exact numbers or on whole columns of them: one quilt with fractions of
-an inch, or all quilts at once with integers of a unit in which every length is whole.
+All rules use plain arithmetic that works on single numbers and on columns: one quilt in fractions of an inch, or all
+quilts at once in integers of a unit in which every length is whole.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -18,15 +18,15 @@ from collection.values.lengths import NO_LENGTH, Length, LengthRange, Size
 
 Side = Literal["shorter", "longer", "width", "length"]
 Sides = Mapping[Side, Any]
-"""The four sides of one quilt as numbers, or of many as columns."""
+"""The four sides of one quilt as numbers, or of many quilts as columns."""
 
 MISFIT_UNIT = Fraction(1, 4)
-"""What a size misses is counted in quarter inches: closer than that no charity looks."""
+"""The unit of a misfit: a quarter inch, as finer differences do not matter to charities."""
 
 
 @dataclass(frozen=True, slots=True)
 class SideRange:
-    """What one side may be."""
+    """The range for one side."""
 
     side: Side
     range: LengthRange
@@ -34,9 +34,9 @@ class SideRange:
 
 @dataclass(frozen=True, slots=True)
 class SizeRule:
-    """One rule on size: any of the alternatives will do, each a range for one or more sides.
+    """One size rule: a size has to fit one of the alternatives, each a range for one or more sides.
 
-    `rule` is its field. A size may miss its range by the tolerance.
+    `rule` is its field in the file. A size may be outside its range by the tolerance.
     """
 
     rule: str
@@ -44,14 +44,14 @@ class SizeRule:
     tolerance: Length = NO_LENGTH
 
     def beyond(self, least: Sides, most: Sides, scale: int) -> Any:
-        """By how much even the nearest of the possible sides is outside the alternative that suits best: 0 if one
-        of them holds. Of an exact size, the least and the most are the same."""
+        """The distance of the nearest possible sides from the nearest alternative, in inches times `scale`; 0 if one
+        fits. For an exact size `least` and `most` are the same."""
         return self._of_the_best(
             lambda each: _beyond(least[each.side], most[each.side], each.range, self.tolerance, scale)
         )
 
     def lacks_room(self, least: Sides, most: Sides, scale: int) -> Any:
-        """Whether no single alternative takes all of the possible sides: 0 if one does."""
+        """0 if one alternative takes all of the possible sides; else a number above 0."""
         return self._of_the_best(
             lambda each: (
                 _beyond(least[each.side], least[each.side], each.range, self.tolerance, scale)
@@ -60,7 +60,7 @@ class SizeRule:
         )
 
     def takes_all(self, least: Sides, most: Sides) -> bool:
-        """Whether each of the possible sides is taken by one alternative or another."""
+        """Whether each of the possible sizes fits some alternative."""
         if not self.lacks_room(least, most, 1):
             return True
         if len(self.alternatives) == 1:
@@ -73,7 +73,7 @@ class SizeRule:
         )
 
     def _cuts(self, side: Side, least: Fraction, most: Fraction) -> list[Fraction]:
-        """One length out of each stretch that the bounds of the alternatives cut the possible lengths into."""
+        """A sample length from each interval between the bounds of the alternatives, and both ends."""
         ranges = [each.range for alternative in self.alternatives for each in alternative if each.side == side]
         bounds = {(each.least - self.tolerance).inches for each in ranges if each.least is not None}
         bounds |= {(each.most + self.tolerance).inches for each in ranges if each.most is not None}
@@ -81,12 +81,12 @@ class SizeRule:
         return [least, most, *((low + high) / 2 for low, high in pairwise(ends))]
 
     def _of_the_best(self, outside: Callable[[SideRange], Any]) -> Any:
-        """The least sum over the sides of an alternative."""
+        """The least sum of `outside` over the sides of an alternative."""
         by_alternative = [sum(map(outside, alternative)) for alternative in self.alternatives]
         return reduce(_lesser, by_alternative)
 
     def nearest(self, size: Size) -> tuple[SideRange, ...]:
-        """The alternative that a size is least outside of; of two alike the first."""
+        """The alternative nearest to a size; the first of equals."""
         sides = sides_of(size)
         return min(
             self.alternatives,
@@ -96,7 +96,7 @@ class SizeRule:
         )
 
     def lengths(self) -> Iterable[Length]:
-        """All lengths that are computed with."""
+        """All lengths that the rule computes with."""
         yield self.tolerance
         for each in (each for alternative in self.alternatives for each in alternative):
             yield from filter(None, (each.range.least, each.range.most))
@@ -104,7 +104,7 @@ class SizeRule:
 
 @dataclass(frozen=True, slots=True)
 class Liked:
-    """The size liked best: the ideal, else the middle of what is asked. None: any length is as good."""
+    """The preferred size: the ideal, else the middle of the range. None for a side: any length is as good."""
 
     shorter: Length | None
     longer: Length | None
@@ -112,7 +112,7 @@ class Liked:
     length: Length | None = None
 
     def misfit(self, sides: Sides, scale: int) -> Any:
-        """How far the sides together are from it, in whole `MISFIT_UNIT`s, rounded down."""
+        """The sum of the sides' distances from it, in whole `MISFIT_UNIT`s, rounded down."""
         off = sum(
             abs(sides[side] - _number(liked, scale)) for side, liked in self._sides().items() if liked is not None
         )
@@ -126,7 +126,7 @@ class Liked:
 
 
 def size_rules(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeRule, ...]:
-    """The rules on size. An ideal with a tolerance and no range beside it is a rule too: so far from it and no more."""
+    """The size rules among rules. An ideal with a tolerance, and no range, is a rule as well."""
     tolerance = rules.tolerance or NO_LENGTH
     found = []
     if known := known_boxes(rules, boxes):
@@ -146,13 +146,13 @@ def size_rules(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeRule, ...]:
 
 
 def known_boxes(rules: Rules, boxes: Sequence[SizeBox]) -> tuple[SizeBox, ...]:
-    """The sizes of the table that a line names, in its order; words that the table does not have are left out."""
+    """The sizes that a line names, in its order; words that the table does not have are left out."""
     found = (find_box(word, boxes) for word in rules.size)
     return tuple(dict.fromkeys(box for box in found if box is not None))
 
 
 def liked(rules: Rules, boxes: Sequence[SizeBox]) -> Liked:
-    """The size liked best. Where nothing says which way round, an ideal counts as shorter by longer side."""
+    """The preferred size of rules. Without a rule on width or length, an ideal counts as shorter by longer side."""
     if rules.ideal is not None:
         if rules.width or rules.length:
             return Liked(None, None, rules.ideal.width, rules.ideal.length)
@@ -172,7 +172,7 @@ def sides_of(size: Size, scale: int = 1) -> dict[Side, Fraction]:
 
 
 def possible_sides(size: Size, scale: int = 1) -> tuple[Sides, Sides]:
-    """The sides at the least and at the most that a size may be."""
+    """The sides at the smallest and at the largest that a size may be, in inches times `scale`."""
     if not size.approximate:
         sides = sides_of(size, scale)
         return sides, sides
@@ -180,7 +180,7 @@ def possible_sides(size: Size, scale: int = 1) -> tuple[Sides, Sides]:
 
 
 def whole_unit(lengths: Iterable[Length]) -> int:
-    """Into how many parts an inch has to be divided for all these lengths to be whole numbers of them.
+    """The least number of parts of an inch in which all lengths are whole.
 
     >>> whole_unit([Length.parse("60 1/2"), Length.parse("12 1/8")])
     8
@@ -192,7 +192,7 @@ _FIELDS: dict[str, Side] = {"shorter_side": "shorter", "longer_side": "longer", 
 
 
 def _beyond(least: Any, most: Any, asked: LengthRange, tolerance: Length, scale: int) -> Any:
-    """How far the nearest of what a side may be, or each of a column, is outside a range widened by the tolerance."""
+    """The distance of a side's nearest possible length from a range plus tolerance; or of each in a column."""
     beyond: Any = 0
     if asked.least is not None:
         lowest = _number(asked.least - tolerance, scale)

@@ -1,4 +1,4 @@
-"""Sizes that lines of requests take: all that their rules allow together, and one of them to make."""
+"""The sizes that several lines of requests all accept, and the best one of them to make."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -13,14 +13,14 @@ STEPS: dict[Unit, tuple[Fraction, ...]] = {
     "in": (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 8)),
     "cm": (1 / CM_PER_INCH, 1 / CM_PER_INCH / 2),
 }
-"""Of what a size to make is a whole multiple if that can be, in inches; the last ones are what a ruler shows."""
+"""Steps that a size to make is rounded to if possible, in inches, coarsest first; the last is a ruler's finest mark."""
 
 Bound = Fraction | None
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """What one side may be, in inches; None is no bound."""
+    """A range for one side, in inches; None: no bound."""
 
     least: Bound = None
     most: Bound = None
@@ -42,7 +42,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Sizes that some rules take: a span for each side, of quilts no wider than long, or no longer than wide."""
+    """A set of accepted sizes: a span for each side, for quilts no wider than long, or (`wide`) no longer than wide."""
 
     wide: bool
     shorter: Span
@@ -62,8 +62,8 @@ class Room:
         )
 
     def nearest(self, liked: Liked) -> tuple[Fraction, Fraction] | None:
-        """The shorter and longer side that are nearest to what is liked; of a side that nobody speaks of, as the
-        other."""
+        """The shorter and longer side nearest to the preferred size; a side without any rule takes the other's
+        length."""
         across, along = (liked.length, liked.width) if self.wide else (liked.width, liked.length)
         shorter = _wanted(across or liked.shorter, self.shorter)
         longer = _wanted(along or liked.longer, self.longer)
@@ -91,7 +91,7 @@ def _wanted(liked: Length | None, span: Span) -> Fraction | None:
 
 
 def rooms_of(rules: Sequence[SizeRule]) -> tuple[Room, ...]:
-    """All sizes that rules take together, strictly; where there are none, with what they tolerate."""
+    """All sizes that meet every rule without tolerance; if there are none, with tolerance."""
     return _rooms(rules, tolerant=False) or _rooms(rules, tolerant=True)
 
 
@@ -114,16 +114,16 @@ def _rooms(rules: Sequence[SizeRule], *, tolerant: bool) -> tuple[Room, ...]:
 
 
 def shared_rooms(some: Iterable[Room], others: Sequence[Room]) -> tuple[Room, ...]:
-    """The sizes that are in both."""
+    """The intersection of two sets of sizes."""
     pairs = (one.shared(other) for one in some for other in others if one.wide == other.wide)
     return tuple(dict.fromkeys(room for room in pairs if not room.is_empty))
 
 
 def size_to_make(rooms: Sequence[Room], lines: Sequence[Requirements]) -> Size | None:
-    """A size that all lines take, nearest to what the first of them likes best; None where there is none.
+    """A size that all lines accept, nearest to the preferred size of the first; None if there is none.
 
-    It is taken from the rooms, but judged by the rules themselves. One that a ruler shows comes first, and of those one
-    that stays right when it is rounded to either unit.
+    Candidates come from the rooms, and are checked by the rules. Sizes that a ruler shows come first, and among those
+    sizes that still fit when rounded to either unit.
     """
     first = lines[0]
     likes_wide = first.ideal is not None and first.ideal.width > first.ideal.length
@@ -144,7 +144,7 @@ def _misfit(line: Requirements, size: Size) -> int:
 
 
 def _near(room: Room, point: tuple[Fraction, Fraction], unit: Unit) -> Iterator[Size]:
-    """The point itself where a ruler shows it, then the round ones next to it, then the point as it is."""
+    """Candidate sizes: the point if a ruler shows it, then rounded ones next to it, then the exact point."""
     if all(side % STEPS[unit][-1] == 0 for side in point):
         yield room.size(*point)
     for step in STEPS[unit]:
@@ -156,7 +156,7 @@ def _near(room: Room, point: tuple[Fraction, Fraction], unit: Unit) -> Iterator[
 
 
 def _round(side: Fraction, span: Span, step: Fraction) -> Fraction | None:
-    """The multiple of the step in the span that is nearest to a side in it; None where there is none."""
+    """The multiple of `step` nearest to a side, if one next to it is in the span; else None."""
     below = side // step * step
     near = sorted((below, below + step), key=lambda each: abs(each - side))
     return next((each for each in near if span.nearest(each) == each), None)
@@ -167,6 +167,6 @@ def _rounded(size: Size) -> tuple[Size, Size]:
 
 
 def takes(rules: Iterable[SizeRule], size: Size) -> bool:
-    """Whether a size is one, and within all rules."""
+    """Whether a size has positive sides and meets all rules."""
     sides = sides_of(size)
     return min(sides.values()) > 0 and not any(rule.beyond(sides, sides, 1) for rule in rules)

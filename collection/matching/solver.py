@@ -1,12 +1,12 @@
-"""The best way to give quilts to places, aim after aim, exactly and always the same.
+"""Finds the best assignment of quilts to places by ordered aims: exact and deterministic.
 
-The quilts, the lines and the requests are a network: each quilt flows to at most one line, each line takes as many
-as it has places, and each request joins its lines. An aim is a linear program over that network, and its corners
-are whole: no quilt is ever halved. The aims are taken in their order, each among the plans that are best for all
-before it. Of each program only the pairs that can matter are built; the others are priced out by its answer.
+Quilts, lines and requests form a flow network: each quilt flows to at most one line, each line takes as many quilts as
+it has places, and each request joins its lines. An aim is a linear program over that network; its vertices are
+integral, so no quilt is ever split. The aims are solved in order, each among the plans that are optimal for all earlier
+ones. Column generation keeps each program small: pairs are added only while their reduced cost is negative.
 
-A solver computes in floats, so its answer is not believed but proved: its prices, rounded to whole numbers, have to
-show in whole numbers that no plan is better (`_Prices.prove`).
+The solver computes in floats, so its answer is proved in integers: the rounded dual prices have to show that no plan is
+better (`_Network._prove`).
 """
 
 from collections.abc import Sequence
@@ -20,15 +20,15 @@ if TYPE_CHECKING:
     Numbers = numpy.ndarray[Any, numpy.dtype[numpy.int64]]
 
 PAIRS_OF_A_LINE = 6
-"""How many pairs of a line are built at a time, in addition to two for each of its places."""
+"""How many pairs of a line are added at a time, besides two for each of its places."""
 
 LARGEST_COST = 10**6
-"""The largest cost that a float surely holds exactly together with the sums of a network."""
+"""The largest cost whose sums over a network a float surely holds exactly."""
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """So many open places of one kind. `request` is its index."""
+    """A line with its open places. `request` is the index of its request."""
 
     places: int
     must: bool
@@ -37,7 +37,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """How many a request asked for in all, and how many of those it has."""
+    """How many quilts a request asked for, and how many it has."""
 
     asked: int
     filled: int
@@ -45,9 +45,9 @@ class Request:
 
 @dataclass(frozen=True, slots=True)
 class Pairs:
-    """Which quilt may go to which line, as four columns of equal length.
+    """Which quilts fit which lines, as four columns of equal length.
 
-    Quilts are numbered from the one that has waited longest, lines in the order of their IDs; `misfit` is not below 0.
+    Quilts are indexed from the longest waiting, lines by ID; `misfit` is 0 or more.
     """
 
     quilt: "Sequence[int] | Numbers"
@@ -57,12 +57,13 @@ class Pairs:
 
 
 def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs) -> dict[int, int]:
-    """The best plan: the line of each quilt that gets one.
+    """The best plan: the line of each quilt that gets one, both as indexes.
 
     The aims, in this order: the most `must` places; the most places; the fewest quilts with something to check first;
-    the places spread evenly over requests (the least sum, over requests, of the square of what each has in the end
-    divided by what it asked for); the least misfit; the quilts that have waited longest. What is then still open is
-    settled by order: earlier quilts to earlier lines.
+    an even spread over requests (the least sum over requests of received² / asked); the least misfit; the longest
+    waiting quilts. Remaining ties give earlier quilts to earlier lines.
+
+    Raises ArithmeticError if the solver fails or its answer can't be proved.
     """
     open_lines = {
         index
@@ -84,11 +85,11 @@ def best_places(lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs
 
 
 class _Network:
-    """The network of one case, narrowed aim by aim to the plans that are best so far.
+    """The network of one case, narrowed aim by aim to the plans that are optimal so far.
 
     Its rows are the quilts, the lines and the requests. Its columns are the pairs (those in `built` are in the
-    program) and the steps: the k-th quilt that a request gets, as far as there are quilts for it. `open` are the pairs
-    that some best plan may use.
+    program) and the steps: the k-th quilt that a request gets, up to the number it can get. `open` marks the pairs that
+    an optimal plan may use.
     """
 
     def __init__(self, lines: Sequence[Line], requests: Sequence[Request], pairs: Pairs):
@@ -133,11 +134,11 @@ class _Network:
         self.used = np.zeros(0, dtype=np.int64)
 
     def of_lines(self, values: Sequence[int]) -> "Numbers":
-        """A value of each line, for each pair of it."""
+        """For each pair, the value of its line."""
         return self.np.asarray(values, dtype=self.np.int64)[self.line]
 
     def minimise(self, *, pairs: "Numbers | None" = None, steps: "Numbers | None" = None) -> None:
-        """Keep those of the plans for which the sum over used pairs and steps is least."""
+        """Keep only the plans with the least total cost of used pairs and steps."""
         np = self.np
         pair_costs = pairs if pairs is not None else np.zeros(len(self.quilt), dtype=np.int64)
         step_costs = steps if steps is not None else np.zeros(len(self.step_row), dtype=np.int64)
@@ -155,9 +156,9 @@ class _Network:
         self._narrow(price, reduced, reduced_steps)
 
     def settle(self) -> None:
-        """Leave one plan: earlier quilts go to earlier lines.
+        """Break the remaining ties: earlier quilts get earlier lines.
 
-        First as a whole, by the product of how early both are; what that leaves open, quilt by quilt.
+        First with one cost for all, the product of both ranks; then quilt by quilt.
         """
         np = self.np
         order = np.unique(self.quilt[self.used], return_inverse=True)[1]
@@ -172,7 +173,7 @@ class _Network:
                 costs[mine] = weight * np.arange(len(mine))
                 weight *= len(mine)
             self.minimise(pairs=costs)
-            # Each of them has one line in all plans that are left, though prices may not rule out its others.
+            # Each of these has the same line in all remaining plans, though prices may not rule out its others.
             decided = np.isin(self.quilt, undecided)
             decided[self.used] = False
             self.open &= ~decided
@@ -182,7 +183,7 @@ class _Network:
         return dict(sorted(zip(self.quilt[self.used].tolist(), self.line[self.used].tolist(), strict=True)))
 
     def _undecided(self) -> "Numbers":
-        """The first quilts that still have several lines, as many as one sum of costs can keep apart."""
+        """The first quilts that still have several lines, as many as one sum of costs can distinguish."""
         np = self.np
         quilts: Numbers
         quilts, counts = np.unique(self.quilt[self.open], return_counts=True)
@@ -191,7 +192,7 @@ class _Network:
         return quilts[: max(1, int(apart.sum()))]
 
     def _first_of_each_line(self, pairs: "Numbers", *order: "Numbers") -> "Numbers":
-        """Of some pairs the first few of each line in an order, twice as many as it has places and some."""
+        """The first few of the pairs of each line, in an order: `wanted` of them."""
         np = self.np
         ordered: Numbers = pairs[np.lexsort((*order[::-1], self.line[pairs]))]
         lines = self.line[ordered]
@@ -200,7 +201,7 @@ class _Network:
         return first
 
     def _solve(self, pair_costs: "Numbers", step_costs: "Numbers") -> tuple["Numbers", "Numbers"]:
-        """How much flows through the built pairs and the steps, and the price of each row, in whole numbers."""
+        """The flow through built pairs and steps, and the dual price of each row, rounded to integers."""
         from scipy.optimize import linprog
         from scipy.sparse import csr_array
 
@@ -238,9 +239,9 @@ class _Network:
         reduced: "Numbers",
         reduced_steps: "Numbers",
     ) -> None:
-        """Show in whole numbers that the flow is a plan and that no plan costs less; ArithmeticError if it fails.
+        """Prove in integers that the flow is a plan and that no plan costs less; ArithmeticError if that fails.
 
-        By the duality of linear programs: no plan costs less than what the prices come to, and this one costs that.
+        By duality of linear programs: the prices give a lower bound for the cost of any plan, and this plan meets it.
         """
         np = self.np
         pair_flow, step_flow = np.split(flow, [len(self.built)])
@@ -265,7 +266,7 @@ class _Network:
         self.used = self.built[pair_flow > 0]
 
     def _narrow(self, price: "Numbers", reduced: "Numbers", reduced_steps: "Numbers") -> None:
-        """Leave only what the best plans use: what has a price left over is not used, what has a price is full."""
+        """Keep only optimal plans (complementary slackness): reduced cost above 0: unused; row with a price: full."""
         np = self.np
         self.open &= reduced == 0
         self.built = self.built[reduced[self.built] == 0]
@@ -275,11 +276,11 @@ class _Network:
 
 
 def _ranks(values: Sequence[Fraction]) -> list[int]:
-    """Each value's place among all in order, equal ones sharing theirs.
+    """The rank of each value; equal values share one.
 
-    Only the order of the steps counts: what the requests can get are the ends of a flow, and there a sum of convex
+    Ranks can replace the costs of steps: what the requests can get is the boundary of a flow, where a sum of convex
     costs is least exactly when no step can be exchanged for a cheaper one (Murota, Discrete Convex Analysis, 2003,
-    theorem 6.26, from memory; held by brute force in the tests).
+    theorem 6.26, from memory; checked by brute force in the tests).
     """
     order = {value: rank for rank, value in enumerate(sorted(set(values)))}
     return [order[value] for value in values]

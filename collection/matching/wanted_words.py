@@ -1,4 +1,4 @@
-"""Formats what rules ask a quilt to be and have, and what they refuse, as a quilter would say it."""
+"""Formats what rules require of a quilt and what they refuse, in a quilter's words."""
 
 from collections.abc import Iterable, Iterator
 
@@ -9,7 +9,7 @@ _HOMES = {"smoking home": "smoke-free", "pets": "pet-free"}
 
 
 def wanted_words(needs: Iterable[str], no: Iterable[str]) -> Iterator[str]:
-    """The words under `needs` and `no`, in a few phrases.
+    """The words under `needs` and `no` as a few phrases.
 
     >>> list(wanted_words(["label", "washed"], ["buttons", "tied", "beads", "pets"]))
     ['must be washed and have a label', 'no buttons or beads', 'not tied', 'from a pet-free home']
