@@ -1,4 +1,4 @@
-"""The giving report of a year: the one computation that page, PDF, spreadsheet and `--json` all show."""
+"""Computes the giving report of a year, which page, PDF, spreadsheet and `--json` all show."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from collection.values.money import Money
 
 @dataclass(frozen=True, slots=True)
 class GiftRow:
-    """One quilt given: the gift, and an estimate of its materials where nobody recorded what they cost."""
+    """One quilt given: the gift, and an estimate of its materials if their cost is not recorded."""
 
     gift: Gift
     estimate: MaterialEstimate | None
@@ -28,7 +28,7 @@ class GiftRow:
 
 @dataclass(frozen=True, slots=True)
 class Sums:
-    """What some gifts came to, what was recorded and what is estimated apart; `lacking` have neither."""
+    """The totals of some gifts; recorded and estimated costs are apart. `lacking` quilts have neither."""
 
     totals: Totals
     estimated: Estimated
@@ -40,9 +40,9 @@ class Sums:
 
 @dataclass(frozen=True, slots=True)
 class CharityPart:
-    """What one charity received in the year. `charity` is a partner's ID, None where nobody has said which.
+    """What one charity received in the year. `charity` is a partner's ID, None if not recorded.
 
-    `name` is that partner's; a charity without a file has its ID for a name.
+    `name` is the partner's name; its ID if it has no file.
     """
 
     charity: str | None
@@ -54,13 +54,13 @@ class CharityPart:
 
 @dataclass(frozen=True, slots=True)
 class AnnualReport:
-    """A year of giving, each given quilt in just one part.
+    """A year of giving; each given quilt is in exactly one part.
 
-    `parts` go from the charity with the most quilts to the one with the least, qualified organisations first where that
-    is told apart (`tells_qualified_apart`). `before` is the year before, `lifetime` all years, those nobody wrote down
-    included. `on` is the day as of which the report is made, if there is one: it leaves out all that is later. In no
-    total are the gifts that are `planned` for the year, those that may be in it (`not_placed`), and those that came
-    back (`former`), which the year of the gift and the year of the return both name.
+    `parts` are sorted by the number of quilts, most first; qualified organisations come before the others if the
+    report separates them (`tells_qualified_apart`). `before` is the year before; `lifetime` is all years, gifts without
+    a date included. `on` is the day as of which the report is made, if any: later events are left out. No total counts
+    gifts `planned` for the year, gifts that may belong to it (`not_placed`), or gifts that came back (`former`), which
+    are listed in the year of the gift and in that of the return.
     """
 
     giving: Giving
@@ -86,7 +86,7 @@ class AnnualReport:
 
     @property
     def rows(self) -> tuple[GiftRow, ...]:
-        """Each quilt given, once, in the order of the parts."""
+        """All given quilts, each once, in the order of the parts."""
         return tuple(row for part in self.parts for row in part.rows)
 
     @property
@@ -95,21 +95,21 @@ class AnnualReport:
 
     @property
     def other_parts(self) -> tuple[CharityPart, ...]:
-        """Abroad, or not known to be qualified."""
+        """The parts of charities abroad, or not known to be qualified."""
         return tuple(part for part in self.parts if part.qualification != "qualified")
 
     @property
     def label_before(self) -> str:
-        """What the year before is called."""
+        """The label of the year before."""
         return year_label(self.year - 1, self.collection.settings.giving_year_starts)
 
     @property
     def has_ended(self) -> bool:
-        """Whether the year is over on the day of the report; it is taken to be where no day was said."""
+        """Whether the year is over on the day of the report; True if the report has no day."""
         return self.on is None or self.on > self.last
 
     def sums_of(self, parts: Iterable[CharityPart]) -> Sums:
-        """What some of the parts came to together."""
+        """The totals of some of the parts together."""
         return _sums(self.giving, [row.gift for part in parts for row in part.rows])
 
 
@@ -118,7 +118,7 @@ def giving_report(
 ) -> AnnualReport:
     """The report of the giving year that begins in `year`, as of the day `on`.
 
-    `giving` spares sorting all gifts anew for each year; it is of the collection as of that day.
+    Pass `giving`, of the collection as of that day, to avoid computing it anew for each year.
     """
     if giving is None:
         giving = Giving.of(collection if on is None else as_of(collection, on))
@@ -147,7 +147,7 @@ def giving_report(
 
 
 def _is_planned_for(gift: Gift | PersonalGift, first: date, last: date, on: date | None) -> bool:
-    """Where no day is planned, it may be any day from that of the report on."""
+    """Whether a planned gift may be in these days. Without a planned day it may be any day from the report's on."""
     if gift.planned_for is None:
         return on is None or on <= last
     return may_lie_in(gift.planned_days, first, last)
@@ -190,7 +190,7 @@ def _sums(giving: Giving, gifts: Sequence[Gift]) -> Sums:
 
 
 def _tells_qualified_apart(collection: Collection, gifts: Iterable[Gift]) -> bool:
-    """Where nothing on it is recorded of any charity, and no notes are wanted, it is left unsaid."""
+    """Whether the report separates qualified charities: if tax notes are on, or any charity's status is recorded."""
     if collection.settings.tax_notes == "us":
         return True
     kinds = {qualification(gift.donation, collection.partners) for gift in gifts}

@@ -1,4 +1,4 @@
-"""How far a donated quilt is, and when it reached the charity."""
+"""The state of a donated quilt, and when it reached the charity."""
 
 from collections.abc import Mapping
 from typing import Literal
@@ -17,12 +17,11 @@ FieldOfArrival = Literal["delivered", "handed_over"]
 
 
 def field_of_arrival(donation: Donated, partners: Mapping[str, Partner]) -> FieldOfArrival:
-    """The field whose date is the day on which a quilt reached the charity.
+    """The field that holds the day on which a quilt reached the charity.
 
-    A go-between who acts for the charity has received it for the charity: then the hand-over is the delivery, whenever
-    the quilt was carried on. Without a go-between, the hand-over counts where no delivery is recorded. With any other
-    go-between only a recorded delivery counts. Source: from memory, Treas. Reg. 1.170A-1(b): delivered to the charity
-    or to its agent.
+    A go-between who acts for the charity receives for it, so the hand-over is the delivery. Without a go-between, the
+    hand-over counts if no delivery is recorded. With any other go-between only a recorded delivery counts. Source: from
+    memory, Treas. Reg. 1.170A-1(b): delivered to the charity or to its agent.
     """
     if donation.handed_over is None or isinstance(donation, UnderWay):
         return "delivered"
@@ -31,23 +30,22 @@ def field_of_arrival(donation: Donated, partners: Mapping[str, Partner]) -> Fiel
 
 
 def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate | None:
-    """When a quilt reached the charity, as it is recorded (see `field_of_arrival`)."""
+    """The recorded date on which a quilt reached the charity (see `field_of_arrival`), or None."""
     if isinstance(donation, UnderWay):
         return None
     return donation.handed_over if field_of_arrival(donation, partners) == "handed_over" else donation.delivered
 
 
 def arrival_of(quilt: Quilt, number: int, donation: Donated, partners: Mapping[str, Partner]) -> StepInItsPlace:
-    """The step by which a quilt reached the charity. `donation` is the one that `step_of` counts as `number`."""
+    """The step in which a quilt reached the charity. `number` is the index of `donation`, as `step_of` counts."""
     return step_of(quilt, number, field_of_arrival(donation, partners))
 
 
 def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:
-    """How far a donated quilt is.
+    """The state of a donation.
 
-    A quilt that went to a charity with no go-between and no date has been delivered, on a day that nobody wrote down;
-    one with a go-between and no date has not left yet. "planned" is thus the one state in which the quilt is still in
-    the house.
+    A donation to a charity with no go-between and no date is delivered, on an unknown day; one with a go-between and no
+    date is planned. In the state "planned", and only in it, the quilt is still in the house.
     """
     if donation.acknowledged is not None:
         return "acknowledged"
@@ -66,6 +64,6 @@ def has_arrived(donation: Donated, partners: Mapping[str, Partner]) -> bool:
 
 
 def _receives_for_the_charity(donation: Donated, partners: Mapping[str, Partner]) -> bool:
-    """A charity is named in `acts_for` itself: to act for the whole is not to act for a chapter of it."""
+    """Whether the go-between acts for the charity itself: to act for the whole is not to act for a chapter."""
     go_between = partners.get(donation.through or "")
     return go_between is not None and donation.to in go_between.acts_for

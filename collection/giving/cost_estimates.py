@@ -1,4 +1,4 @@
-"""Estimates of a quilt's materials at the maker's own prices, where no cost is recorded.
+"""Estimates the cost of a quilt's materials from the maker's own prices, if no cost is recorded.
 
 An estimate is always labelled as one, and never added to recorded costs.
 """
@@ -31,13 +31,13 @@ from collection.values.money import Money
 from collection.vocabulary.fibres import is_none
 
 TOP_CLOTH_WIDTH = Length(42)
-"""The estimate of a top is by its area, over the whole width of the cloth: area / (36 x 42) is yards.
+"""Inches. The estimate of a top is its area over the width of the cloth: area / (36 x 42) is yards.
 
 Source: derived from quiltingboard.com (t189575), which checks a binding so: 432 x 2 1/2 / (36 x 42) = 0.714 yd.
 """
 
 TOP_WASTE = Fraction(2, 5)
-"""What seams and offcuts take in addition to the area of a top.
+"""The share of a top's area that seams and offcuts add.
 
 Source: derived from what pages ask for, 31 to 43 % more than the area over cloth 42 in wide: hqstitch.com (three tops
 of 101 x 101), cherryblossomlove.com (88 x 96), cortezquiltcompany.com and judysquiltsandthings.blogspot.com (2011).
@@ -51,7 +51,7 @@ Part = Literal["top", "backing", "batting", "binding"]
 
 @dataclass(frozen=True, slots=True)
 class EstimatedPart:
-    """One part of a quilt: so much cloth or batting (`amount`, in words), and what it comes to."""
+    """One part of a quilt: the amount of cloth or batting in words, and its cost."""
 
     part: Part
     amount: str
@@ -60,9 +60,9 @@ class EstimatedPart:
 
 @dataclass(frozen=True, slots=True)
 class MaterialEstimate:
-    """What the parts would cost; `unpriced` are those that the price list says nothing of.
+    """The estimated cost of each part; `unpriced` parts are not in the price list.
 
-    `noted` is when the prices were noted down.
+    `noted` is the date of the prices.
     """
 
     parts: tuple[EstimatedPart, ...]
@@ -77,14 +77,14 @@ class MaterialEstimate:
 
 @dataclass(frozen=True, slots=True)
 class Estimated:
-    """What estimates come to together, and for how many quilts there is one."""
+    """The total of some estimates, and their number."""
 
     total: Money
     count: int
 
 
 def estimate_materials(quilt: Quilt, settings: Settings) -> MaterialEstimate | None:
-    """An estimate from a quilt's size and the price list; None where the cost is recorded, or one of the two is not."""
+    """Estimates from a quilt's size and the price list; None if the cost is recorded, or size or prices are missing."""
     if quilt.materials_cost is not None or quilt.finished_size is None or settings.prices is None:
         return None
     has_batting = quilt.fibre is None or quilt.fibre.batting is None or not is_none(quilt.fibre.batting)
@@ -92,7 +92,7 @@ def estimate_materials(quilt: Quilt, settings: Settings) -> MaterialEstimate | N
 
 
 def add_estimates(quilts: Iterable[Quilt], settings: Settings) -> Estimated:
-    """The estimates of those quilts whose cost is not recorded and can be estimated."""
+    """The total of the estimates of quilts whose cost is not recorded, as far as they can be estimated."""
     found = [estimate.total for quilt in quilts if (estimate := estimate_materials(quilt, settings))]
     return Estimated(sum(found, Money.nothing(settings.currency)), len(found))
 
@@ -117,7 +117,7 @@ NO_PRICES = Prices()
 
 
 def top_cloth(size: Size, prices: Prices = NO_PRICES) -> Length:
-    """How much cloth a pieced top takes: its area and what is wasted, over the width of the cloth."""
+    """The length of cloth for a pieced top: its area plus waste, over the width of the cloth."""
     width = prices.cloth_width or TOP_CLOTH_WIDTH
     return Length(size.area * (1 + TOP_WASTE) / width.inches)
 
@@ -134,7 +134,7 @@ def _binding_cloth(size: Size, prices: Prices) -> Length:
 
 
 def _cloth(part: Part, cloth: Length, price: Money | None, units: Unit) -> EstimatedPart | None:
-    """So much as a shop cuts, at a price for each yard or metre."""
+    """A part of cloth, rounded up to what a shop cuts, at a price per yard or metre."""
     if price is None:
         return None
     bought = yards(cloth) if units == "in" else metres(cloth)
@@ -142,7 +142,7 @@ def _cloth(part: Part, cloth: Length, price: Money | None, units: Unit) -> Estim
 
 
 def _batting(size: Size, prices: Prices, units: Unit) -> EstimatedPart | None:
-    """The smallest package that is priced and large enough, else off the roll."""
+    """The smallest priced package that is large enough, else batting off the roll."""
     priced: dict[str, Money] = {each.size: each.price for each in prices.batting_packages}
     package = batting_for(size, packages=(each for each in BATTING_PACKAGES if each.key in priced))
     if package:
@@ -152,7 +152,7 @@ def _batting(size: Size, prices: Prices, units: Unit) -> EstimatedPart | None:
 
 
 def _times(price: Money, amount: Fraction) -> Money:
-    """A price for so much, to the smallest coin, half of one upwards."""
+    """A price times an amount, rounded half up to the smallest coin."""
     coins = Decimal(1).scaleb(-(DECIMALS[price.currency] if price.currency else DECIMALS_OF_NONE))
     exact = Fraction(price.amount) * amount / Fraction(coins)
     return Money(floor(exact + Fraction(1, 2)) * coins, price.currency)

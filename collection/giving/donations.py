@@ -1,8 +1,8 @@
-"""Gifts: how far each quilt is on its way, who received it, and the totals of a year.
+"""Gifts: the state of each, who received it, and the totals of a year.
 
-A gift to a charity counts in the year in which it reached the charity. A quilt that is still with a go-between is on
-its way, one whose day has not come is planned (see `collection.records.as_of`), one whose year is not known counts in none, and
-one that came back is counted no more. A quilt given to a person is counted apart. Nothing here guesses a value.
+A gift to a charity counts in the year in which it reached the charity. A quilt with a go-between is on its way; one
+whose day has not come is planned (see `collection.records.as_of`). A gift without a known year counts in no year, a
+quilt that came back in no total. Gifts to people are counted separately. Nothing here guesses a value.
 """
 
 from collections import Counter
@@ -26,11 +26,11 @@ from collection.values.dates import EdtfDate
 from collection.values.money import Money
 
 UNNAMED = "unnamed_charity"
-"""The public ID of a charity that is not known. No file can have it: an ID has no underscore."""
+"""The public ID of an unknown charity. No file can have it: an ID has no underscore."""
 
 
 def goes_or_went(quilt: Quilt) -> bool:
-    """Is it promised, given or lost, was it once, or will it be given on a later day?"""
+    """Whether it is promised, given or lost, was so once, or is planned as a gift."""
     return (
         not isinstance(quilt.destination, Staying) or isinstance(quilt.destination, PlannedGift) or bool(quilt.history)
     )
@@ -38,10 +38,10 @@ def goes_or_went(quilt: Quilt) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Gift:
-    """One quilt on its way to a charity, there, or planned to go.
+    """The gift of one quilt to a charity: planned, on its way, or arrived.
 
-    `delivered` is when it arrived as it is written down, `arrived_on` when that was by all that is recorded. `year` is the
-    giving year that it counts in, None before it arrived and where the day is not known that exactly.
+    `delivered` is the recorded date of arrival; `arrived_on` the date narrowed by the quilt's other dates. `year` is
+    the giving year that it counts in; None before arrival, or if the date is too vague.
     """
 
     quilt: Quilt
@@ -62,17 +62,17 @@ class Gift:
 
     @property
     def left(self) -> EdtfDate | None:
-        """When it left the house, by all that is recorded; of one that has left."""
+        """When it left the house, narrowed by its other dates; None if unknown."""
         return step_of(self.quilt, len(self.quilt.history), "handed_over").when
 
     @property
     def planned_for(self) -> EdtfDate | None:
-        """When it should arrive, or at least leave, while it is planned."""
+        """The planned date of delivery, else of hand-over."""
         return self.donation.delivered or self.donation.handed_over
 
     @property
     def planned_days(self) -> EdtfDate | None:
-        """The same by all that is recorded."""
+        """`planned_for`, narrowed by the quilt's other dates."""
         if self.planned_for is None:
             return None
         field = "delivered" if self.donation.delivered is not None else "handed_over"
@@ -81,8 +81,8 @@ class Gift:
 
 @dataclass(frozen=True, slots=True)
 class PersonalGift:
-    """One quilt given to a person, or to be given on a later day (`is_planned`). `given_on` is when, by all that is
-    recorded."""
+    """One quilt given to a person, or planned to be (`is_planned`). `given_on` is the date, narrowed by the quilt's
+    other dates."""
 
     quilt: Quilt
     gifted: Gifted
@@ -96,7 +96,7 @@ class PersonalGift:
 
     @property
     def planned_days(self) -> EdtfDate | None:
-        """The same by all that is recorded."""
+        """`planned_for`, narrowed by the quilt's other dates."""
         if self.planned_for is None:
             return None
         return step_of(self.quilt, len(self.quilt.history), "on", planned=self.gifted).when
@@ -104,11 +104,10 @@ class PersonalGift:
 
 @dataclass(frozen=True, slots=True)
 class FormerGift:
-    """One that is over: the quilt came back, or was lost before it arrived (`is_lost`). It counts in no total.
+    """A gift that ended: the quilt came back, or was lost before it arrived (`is_lost`). It counts in no total.
 
-    `arrived` is when a charity or a person had it, `left` when it left the house, `ended` when it was back or missed;
-    None where that is not recorded. `state` is how far it was. By all that is recorded, `began_on` is when it arrived, or
-    left if it never arrived, and `ended_on` when it ended.
+    `left`, `arrived` and `ended` (returned or missed) are recorded dates, or None. `state` is the last state. `began_on`
+    is when it arrived, or left if it never arrived, and `ended_on` when it ended, both narrowed by other dates.
     """
 
     quilt: Quilt
@@ -123,20 +122,20 @@ class FormerGift:
 
     @property
     def recorded(self) -> tuple[EdtfDate, ...]:
-        """When it began and when it ended, by all that is recorded, as far as either day is written down."""
+        """`began_on` and `ended_on`, each only if a date of its own is recorded."""
         began = self.began_on if self.arrived or self.left else None
         ended = self.ended_on if self.ended else None
         return tuple(day for day in (began, ended) if day is not None)
 
     def is_said_in(self, first: date, last: date) -> bool:
-        """Whether it began or ended in these days, or may have."""
+        """Whether it began or ended within these days, or may have."""
         return any(may_lie_in(day, first, last) for day in self.recorded or (self.began_on,))
 
 
 @dataclass(frozen=True, slots=True)
 class NotPlaced:
-    """A gift that counts in no giving year, as the day is not known that exactly. `step` has the date that would place
-    it."""
+    """A gift that counts in no giving year, as its date is missing or too vague. `step` has the date that would
+    place it."""
 
     gift: Gift | PersonalGift
     step: StepInItsPlace
@@ -151,7 +150,7 @@ class NotPlaced:
 
     @property
     def recorded(self) -> EdtfDate | None:
-        """The date that would place it, as it is written down."""
+        """The date that would place it, as recorded."""
         return self.step.step.when
 
     @property
@@ -159,10 +158,10 @@ class NotPlaced:
         return self.step.contradiction
 
     def may_count_in(self, first: date, last: date, *, on: date | None = None) -> bool:
-        """Whether it may have been in these days, and not after the day `on`.
+        """Whether it may have been within these days, and not after the day `on`.
 
-        Where no day is recorded and others contradict each other, it may have been in the days of either; after both of
-        them, where both were before it.
+        Without a date of its own, where two other dates contradict each other, it may have been on either; after both,
+        if both belong to earlier steps.
         """
         last = last if on is None else min(last, on)
         if last < first:
@@ -177,7 +176,7 @@ class NotPlaced:
 
 @dataclass(frozen=True, slots=True)
 class Materials:
-    """What materials cost as far as it is recorded, and how many quilts lack it."""
+    """The recorded cost of materials, the number of quilts that have one, and of those that lack it."""
 
     known: Money
     recorded: int
@@ -186,10 +185,10 @@ class Materials:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """What some gifts came to. `area` is in square inches, of those whose size is recorded.
+    """The totals of some gifts. `area` is in square inches, of quilts with a recorded size.
 
-    `by_charity` counts by partner ID (None or UNNAMED: not said yet), `by_size` by category key (None: not measured),
-    `by_month` by (year, month) of delivery (None: not known that exactly).
+    `by_charity` counts by partner ID (None or UNNAMED: unknown), `by_size` by category key (None: not measured),
+    `by_month` by (year, month) of delivery (None: unknown or too vague).
     """
 
     count: int
@@ -203,18 +202,18 @@ class Totals:
 
     @property
     def charities(self) -> int:
-        """How many charities received them, as far as it is known which; those that are not named count."""
+        """The number of known charities among the recipients."""
         return len(set(self.by_charity) - {None, UNNAMED})
 
     @property
     def without_charity(self) -> int:
-        """Those whose charity is not known."""
+        """The number of gifts whose charity is unknown."""
         return sum(self.by_charity.get(nobody, 0) for nobody in (None, UNNAMED))
 
 
 @dataclass(frozen=True, slots=True)
 class GivingReport:
-    """One giving year, or with `year` None the lifetime."""
+    """The gifts and totals of one giving year; of the lifetime if `year` is None."""
 
     year: int | None
     given: tuple[Gift, ...]
@@ -268,7 +267,7 @@ class Giving:
 
     @property
     def years(self) -> tuple[int, ...]:
-        """The giving years whose report holds anything, the latest first."""
+        """The giving years whose report is not empty, the latest first."""
         years = {
             *(gift.year for gift in self.gifts if gift.arrived),
             *(self._year_of_leaving(gift) for gift in self.gifts if gift.state == "on its way"),
@@ -280,7 +279,7 @@ class Giving:
 
     @property
     def planned(self) -> tuple[Gift | PersonalGift, ...]:
-        """The gifts that are still in the house."""
+        """The planned gifts, still in the house."""
         return (
             *(gift for gift in self.gifts if gift.state == "planned"),
             *(gift for gift in self.to_people if gift.is_planned),
@@ -288,7 +287,7 @@ class Giving:
 
     @property
     def not_placed(self) -> tuple[NotPlaced, ...]:
-        """What was given and counts in no giving year, and what would place it."""
+        """The gifts made that count in no giving year, each with the date that would place it."""
         return (
             *(NotPlaced(gift, self._arrival(gift)) for gift in self.gifts if gift.arrived and gift.year is None),
             *(
@@ -299,14 +298,14 @@ class Giving:
         )
 
     def may_have_arrived_in(self, gift: Gift, first: date, last: date, *, on: date | None = None) -> bool:
-        """Whether a gift that arrived may have done so in these days, and not after the day `on`."""
+        """Whether a gift may have arrived within these days, and not after the day `on`."""
         return NotPlaced(gift, self._arrival(gift)).may_count_in(first, last, on=on)
 
     def _arrival(self, gift: Gift) -> StepInItsPlace:
         return arrival_of(gift.quilt, len(gift.quilt.history), gift.donation, self.collection.partners)
 
     def report(self, year: int) -> GivingReport:
-        """What one giving year came to. On its way: what was handed over in it, or may have been, and has not
+        """The report of one giving year. `on_its_way` is what was, or may have been, handed over in it and has not
         arrived."""
         if year not in self._reports:
             self._reports[year] = self._report(year)
@@ -322,7 +321,7 @@ class Giving:
         return GivingReport(year, given, on_its_way, to_people, self.totals(given))
 
     def lifetime(self) -> GivingReport:
-        """All that was ever given, also on days that nobody wrote down."""
+        """The report of all gifts ever made, including those without a date."""
         if None not in self._reports:
             self._reports[None] = self._lifetime()
         return self._reports[None]
@@ -335,20 +334,20 @@ class Giving:
 
     @cached_property
     def estimated(self) -> Estimated:
-        """The estimates for all that was ever given."""
+        """The estimated materials of all gifts ever made."""
         return add_estimates((gift.quilt for gift in self.lifetime().given), self.collection.settings)
 
     def _year_of(self, day: EdtfDate | None) -> int | None:
         return giving_year(day, self.collection.settings.giving_year_starts)
 
     def _year_of_leaving(self, gift: Gift) -> int | None:
-        """A giving year in which it left the house, or may have."""
+        """A giving year in which it left the house, or may have; None if unknown."""
         left = gift.left
         day = left and (left.earliest or left.latest)
         return year_of(day, self.collection.settings.giving_year_starts) if day else None
 
     def totals(self, gifts: Sequence[Gift]) -> Totals:
-        """What some of these gifts came to."""
+        """The totals of some of these gifts."""
         measured = [gift.quilt.finished_size for gift in gifts if gift.quilt.finished_size is not None]
         return Totals(
             count=len(gifts),
@@ -371,7 +370,7 @@ def _gift(quilt: Quilt, donation: Donated, collection: Collection) -> Gift:
 
 
 def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[FormerGift]:
-    """What left the house once, and came back or was lost."""
+    """The gifts of a quilt that ended: it came back or was lost."""
     for number, (way, following) in enumerate(zip(quilt.history, (*quilt.history[1:], quilt.destination))):
         if not isinstance(way, Donated | Gifted):
             continue
@@ -391,12 +390,12 @@ def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[For
 
 
 def add_materials(quilts: Iterable[Quilt], currency: str | None) -> Materials:
-    """The recorded cost of materials; what is not recorded is counted, never guessed."""
+    """The sum of the recorded costs; quilts without one are counted, never guessed."""
     costs = [quilt.materials_cost for quilt in quilts]
     recorded = [cost.total for cost in costs if cost is not None]
     return Materials(sum(recorded, Money.nothing(currency)), len(recorded), len(costs) - len(recorded))
 
 
 def _in_order(when: EdtfDate | None, quilt: Quilt) -> tuple[bool, tuple[date, date, str] | None, str]:
-    """Sorts by date, what has none last, then by ID."""
+    """A sort key: by date, without a date last, then by ID."""
     return (when is None, when.sort_key if when else None, quilt.id)

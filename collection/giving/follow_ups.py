@@ -1,4 +1,4 @@
-"""What waits for a word: from a go-between, a charity, a borrower, or from the maker herself."""
+"""Finds what to follow up with a go-between, a charity, a borrower, or the maker herself."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -15,14 +15,14 @@ from collection.records.quilt import Quilt
 from collection.values.dates import EdtfDate
 
 RULES_HOLD_FOR = timedelta(days=365)
-"""Common practice, no source: what a charity takes is asked anew once a year."""
+"""Rules of a charity are confirmed once a year. Common practice, no source."""
 
 Matter = Literal["with the go-between", "not acknowledged", "promise is past", "rules not confirmed", "loan overdue"]
 
 
 @dataclass(frozen=True, slots=True)
 class FollowUp:
-    """One thing to ask about: what, about which quilt or partner, whom to ask, and since when."""
+    """One matter to follow up: the quilt or partner concerned, whom to ask, and since when."""
 
     matter: Matter
     quilt: Quilt | None
@@ -32,9 +32,9 @@ class FollowUp:
 
 
 def find_follow_ups(collection: Collection, on: date) -> tuple[FollowUp, ...]:
-    """All that waits on a day, by matter, the longest wait first.
+    """All follow-ups as of a day, by matter, the longest wait first.
 
-    Of later days it knows nothing. A date that is not known to the day counts from the last day that it may mean.
+    Later events are ignored. A vague date counts from the last day that it may mean.
     """
     collection = as_of(collection, on)
     giving = Giving.of(collection)
@@ -50,7 +50,7 @@ def find_follow_ups(collection: Collection, on: date) -> tuple[FollowUp, ...]:
 
 
 def is_past(day: EdtfDate | None, on: date, *, by: timedelta = timedelta(0)) -> bool:
-    """Has the last day that a date may mean passed, by more than so long?"""
+    """Whether the last day that a date may mean is past by more than `by`."""
     return day is not None and day.latest is not None and on - day.latest > by
 
 
@@ -72,7 +72,7 @@ def _with_go_betweens(giving: Giving, on: date) -> Iterator[FollowUp]:
 
 
 def _not_acknowledged(giving: Giving, on: date) -> Iterator[FollowUp]:
-    """Gifts of this giving year and the one before: a letter that comes later has missed its use.
+    """Gifts of this giving year and the one before: a later letter is of no use.
 
     Source: Publication 526 (2022), seen: a letter has to be in hand when the return is filed, and by its due date at
     the latest; both fall into the year after the gift.
@@ -104,7 +104,7 @@ def _promises_past(collection: Collection, on: date) -> Iterator[FollowUp]:
 
 
 def _rules_not_confirmed(collection: Collection, on: date) -> Iterator[FollowUp]:
-    """Rules that were confirmed long ago, and those never confirmed of a charity that asks for quilts."""
+    """Charities whose rules were confirmed long ago, or never, if they have an open request."""
     asking = {request.partner for request in collection.requests.values() if request.closed is None}
     for partner in collection.partners.values():
         never = partner.checked is None and partner.id in asking

@@ -1,6 +1,6 @@
-"""What is missing, the most useful to fill in first: what blocks giving, then insurance, then the catalogue.
+"""Finds missing facts, the most useful first: those that block giving, then insurance, then the catalogue.
 
-A gap is no mistake: a record may be nearly empty. The order lets an evening of filling gaps begin where it helps most.
+A gap is not an error: a record may be nearly empty.
 """
 
 from collections import Counter
@@ -19,9 +19,9 @@ ORDER: tuple[Blocks, ...] = ("giving", "insurance", "catalogue")
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A fact of a quilt that nobody wrote down, what its lack holds up, and why it matters.
+    """A missing fact of a quilt, what it blocks, and why it matters.
 
-    `is_last`: nothing else of this quilt holds up the same; with this fact it is done.
+    `is_last`: it is the only gap of this quilt that blocks the same.
     """
 
     quilt: str
@@ -32,11 +32,10 @@ class Gap:
 
 
 def find_gaps(collection: Collection) -> tuple[Gap, ...]:
-    """All gaps, fact by fact, the most pressing first; of each fact those first that are the last of their
-    quilt, then by quilt in the order of the alphabet.
+    """All gaps, by fact, the most pressing first; for each fact the gaps with `is_last` first, then by quilt ID.
 
-    Giving needs the facts of quilts that leave or have left; insurance of those that stay; the catalogue of all that
-    are not lost. A quilt that is still being made lacks only what can be known of it.
+    Giving needs facts of quilts that leave or have left, insurance of those that stay, the catalogue of all that are
+    not lost. For an unfinished quilt only facts that can be known yet are gaps.
     """
     unplaced = {each.quilt.id: each for each in Giving.of(collection).not_placed}
     gaps = [gap for quilt in collection.quilts.values() for gap in _gaps_of(quilt, unplaced.get(quilt.id))]
@@ -45,7 +44,7 @@ def find_gaps(collection: Collection) -> tuple[Gap, ...]:
 
 
 def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, ...], ...]:
-    """The same gaps in groups by what is missing and why, in their order."""
+    """The gaps grouped by what is missing and why, in their order."""
     facts: dict[tuple[str, str, str], list[Gap]] = {}
     for gap in gaps:
         facts.setdefault((gap.blocks, gap.field, gap.why), []).append(gap)
@@ -55,7 +54,7 @@ def by_fact(gaps: Iterable[Gap]) -> tuple[tuple[Gap, ...], ...]:
 def _gaps_of(quilt: Quilt, unplaced: NotPlaced | None) -> Iterator[Gap]:
     missing: dict[str, _Fact] = {}
     for fact in _FACTS:
-        # A fact is missed once, under the first thing that it blocks.
+        # A field is reported once, for the first thing that it blocks.
         is_missing = fact.would_place(unplaced) if fact.placing else fact.asked_of(quilt) and not fact.known(quilt)
         if fact.field not in missing and is_missing:
             missing[fact.field] = fact
@@ -100,7 +99,7 @@ def _is_finished(quilt: Quilt) -> bool:
 
 
 def _has(field: str) -> Callable[[Quilt], bool]:
-    """Whether a field such as `care.washed` says something; `false` does, an empty list does not."""
+    """A test for whether a field such as `care.washed` has a value; `false` is one, an empty list is not."""
 
     def known(quilt: Quilt) -> bool:
         value: object = quilt
@@ -112,7 +111,7 @@ def _has(field: str) -> Callable[[Quilt], bool]:
 
 
 def is_stand_in(title: str, number: object = None) -> bool:
-    """Was a title only put in because there was none? `number` is the quilt's inventory number.
+    """Whether a title is a placeholder for a missing one. `number` is the quilt's inventory number.
 
     >>> is_stand_in("Untitled, row 27 of my-quilts.xlsx"), is_stand_in("Quilt 143", 143), is_stand_in("Quilt 143")
     (True, True, False)
@@ -140,7 +139,7 @@ class _Fact:
     why: str
     is_known: Callable[[Quilt], bool] | None = None
     placing: Literal["no day", "a vague day"] | None = None
-    """Asked of a gift that counts in no giving year, where no day of it is recorded or one that is too vague."""
+    """Applies to gifts that count in no giving year: without a date, or with one that is too vague."""
 
     def would_place(self, gift: NotPlaced | None) -> bool:
         if gift is None or self.field != f"destination.{gift.field}":

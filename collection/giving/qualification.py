@@ -1,4 +1,4 @@
-"""Whether the recipient of a gift is a qualified organisation, as far as it is recorded."""
+"""Whether the recipient of a gift is recorded as a qualified organisation."""
 
 from collections.abc import Mapping
 from typing import Literal, get_args
@@ -13,8 +13,8 @@ QUALIFICATIONS: tuple[Qualification, ...] = get_args(Qualification)
 def qualification(donation: Donated, partners: Mapping[str, Partner]) -> Qualification:
     """Whether a gift went to an organisation that is recorded as qualified.
 
-    An organisation abroad is a kind of its own, whatever else is recorded. A programme or chapter counts by its own
-    record: a qualified whole does not make its part qualified.
+    An organisation abroad has a category of its own, whatever else is recorded. A programme or chapter counts by its
+    own record: that of its parent organisation does not count for it.
     """
     charity = partners.get(donation.to or "")
     if charity is None:
@@ -27,7 +27,7 @@ def qualification(donation: Donated, partners: Mapping[str, Partner]) -> Qualifi
 
 
 def organisation(partner: Partner, partners: Mapping[str, Partner]) -> str:
-    """The identity of a legal body: its registered number, else the ID of the whole it is a part of.
+    """The identity of a legal body: its registered number, else the ID of its parent organisation.
 
     A gift to two programmes of one body is a gift to that body.
     """

@@ -1,6 +1,6 @@
-"""The laws and publications that the tax notes cite, and where the text of each was read; information, never advice.
+"""The laws and publications that the tax notes cite, and where each was read; information, never advice.
 
-What was not read itself is cited "(from memory)", however many others quote it.
+A text that was not read itself is cited "(from memory)", even if many others quote it.
 """
 
 from collections.abc import Mapping
@@ -11,8 +11,8 @@ from dataclasses import dataclass
 class Authority:
     """A law or publication, as a tax professional would look it up.
 
-    `read_at` says where its own text was read, and in which edition; it is empty if only what others say of it was.
-    `known_by` says then how we know of it.
+    `read_at` is where its own text was read, and in which edition; empty if it is known only from others, whom
+    `known_by` names.
     """
 
     citation: str
@@ -70,5 +70,5 @@ AUTHORITIES: Mapping[str, Authority] = {
 
 
 def cited(keys: tuple[str, ...]) -> str:
-    """The citations of the authorities of these keys, one after another; what was not read says "(from memory)"."""
+    """The citations of the authorities with these keys, joined; those not read are marked "(from memory)"."""
     return "; ".join(str(AUTHORITIES[key]) for key in keys)

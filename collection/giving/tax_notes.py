@@ -1,8 +1,8 @@
 """Notes on the thresholds of United States tax law for a year of giving, and on Gift Aid. Information, never advice.
 
 A maker may claim at most what the materials cost, so only recorded costs are compared with the thresholds: no estimate,
-no appraisal, no market value, and nothing for time. `RULES` has what the law asks for, each with its source; notes on
-what the records lack name the quilts that lack it.
+no appraisal, no market value, and nothing for time. `RULES` lists what the law asks for, each with its source; notes
+on missing facts name the quilts that lack them.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -36,10 +36,10 @@ APPRAISED_ABOVE = Decimal(5000)
 
 @dataclass(frozen=True, slots=True)
 class TaxNote:
-    """One thing to know: a sentence, the IDs of the quilts that it concerns, and the law or publication behind it.
+    """One note: a sentence, the IDs of the quilts that it concerns, and the law or publication it rests on.
 
     `authority` is empty for plain advice; `RULES` has the source. `key` names the note for programs and tests; `amount`
-    is what was added up for it, where something was.
+    is the sum that it is about, if any.
     """
 
     key: str
@@ -51,7 +51,7 @@ class TaxNote:
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
-    """A sentence, how we know it, and the keys of what a tax professional would look up (`tax_authorities`)."""
+    """A sentence, its source, and the keys of the authorities that it cites (`tax_authorities`)."""
 
     sentence: str
     source: str
@@ -263,12 +263,11 @@ RULES: Mapping[str, _Rule] = {
 
 
 def tax_notes(giving: Giving, year: int, on: date | None = None) -> tuple[TaxNote, ...]:
-    """All notes on a calendar year, the most general first; none unless the settings ask for them (`tax_notes: us`),
-    but for a line on Gift Aid where the records are in pounds and the maker has not written `tax_notes: none`.
+    """All notes on a calendar year, the most general first, if the settings ask for them (`tax_notes: us`).
 
-    The tax year is the calendar year. Where a giving year begins on another day, its notes are on the calendar year in
-    which it begins, so that each calendar year is in one report. `on` is the day as of which `giving` is, if there is
-    one.
+    A note on Gift Aid is added if the currency is pounds and the maker did not write `tax_notes: none`. The tax year is
+    the calendar year: the notes on any other giving year are on the calendar year in which it begins, so that each
+    calendar year is in one report. `on` is the day as of which `giving` is, if any.
     """
     settings = giving.collection.settings
     us_notes = _Notes(giving, year, on).all() if settings.tax_notes == "us" else ()
@@ -346,7 +345,7 @@ class _Notes:
             yield from self._where("appraisal missing", self.counted, lambda gift: gift.quilt.appraisal is None)
 
     def _acknowledgements(self) -> Iterator[TaxNote]:
-        """Of what one organisation received on one day; dates that are recorded alike count as one."""
+        """Notes on what one organisation received on one day; equal recorded dates count as one day."""
         together: dict[tuple[str, EdtfDate | None], list[Gift]] = {}
         for gift in self.counted:
             together.setdefault((organisation(self._charity(gift), self.partners), _day(gift)), []).append(gift)
@@ -424,9 +423,9 @@ class _Notes:
         self, key: str, gifts: Iterable[AnyGift] = (), amount: Money | None = None, *, listed: str = ""
     ) -> TaxNote:
         rule = RULES[key]
-        # One pass over the sentence: braces in a record are never taken for a place to fill.
+        # One pass of `format`: braces in a record are never placeholders.
         sentence = rule.sentence.format(amount=amount.say() if amount else "", gifts=listed, year=self.year)
-        # Each quilt once: one may have come back twice.
+        # Each quilt once, though it may have come back twice.
         return TaxNote(key, sentence, tuple(dict.fromkeys(gift.quilt.id for gift in gifts)), rule.authority, amount)
 
 
@@ -435,13 +434,13 @@ def _sum(gifts: Iterable[Gift]) -> Money:
 
 
 def _day(gift: Gift) -> EdtfDate | None:
-    """The day on which it arrived where that follows from the record, else what is written down of it."""
+    """The exact day of arrival if known, else the recorded date, else the narrowed one."""
     exact = gift.arrived_on is not None and gift.arrived_on.exact_day is not None
     return gift.arrived_on if exact else gift.delivered or gift.arrived_on
 
 
 def _lacks_its_date(quilt: Quilt) -> bool:
-    """Of an item for which $500 or less is claimed, Form 8283 does not ask when it was made."""
+    """Whether Form 8283 asks when it was made, which is not recorded; not asked for items of $500 or less."""
     cost = quilt.materials_cost
     return quilt.made is None and cost is not None and cost.total.amount > FORM_ABOVE
 

@@ -1,4 +1,4 @@
-"""The years in which gifts are counted: they begin on the day that the maker has chosen, such as 6 April."""
+"""Giving years: they begin on the day that the maker has chosen, such as 6 April."""
 
 import re
 from datetime import MAXYEAR, MINYEAR, date
@@ -14,7 +14,7 @@ def year_bounds(year: int, starts: str) -> tuple[date, date]:
     ['2026-04-06', '2027-04-05']
     """
     month, day = (int(part) for part in starts.split("-"))
-    # A mistyped year may be at either end of the calendar; a build does not stop for that.
+    # A mistyped year at either end of the calendar must not stop a build.
     first = date(year, month, day) if year >= MINYEAR else date.min
     if year >= MAXYEAR:
         return first, date.max
@@ -32,7 +32,7 @@ def year_of(day: date, starts: str) -> int:
 
 
 def year_label(year: int, starts: str) -> str:
-    """What a giving year is called.
+    """The label of a giving year.
 
     >>> year_label(2026, "01-01"), year_label(2026, "04-06")
     ('2026', '2026/27')
@@ -41,7 +41,7 @@ def year_label(year: int, starts: str) -> str:
 
 
 def read_year(text: str, starts: str) -> int:
-    """The giving year that somebody means: by its label, or by the calendar year in which it begins.
+    """Parses a giving year: its label, or the calendar year in which it begins.
 
     >>> read_year("2026/27", "04-06"), read_year("2026-27", "04-06"), read_year("2026", "04-06")
     (2026, 2026, 2026)
@@ -61,9 +61,9 @@ def read_year(text: str, starts: str) -> int:
 
 
 def giving_year(when: EdtfDate | None, starts: str) -> int | None:
-    """The giving year that surely holds a date; None where it is not known that exactly.
+    """The giving year that surely contains a date; None if there is no date or it is too vague.
 
-    `about 2016` is surely in no year; `2016` is, but in none that begins in April.
+    `about 2016` is too vague for any year; `2016` is exact enough, except for years that begin in April.
     """
     bounds = _bounds(when)
     if bounds is None:
@@ -73,7 +73,7 @@ def giving_year(when: EdtfDate | None, starts: str) -> int | None:
 
 
 def month_of(day: EdtfDate | None) -> tuple[int, int] | None:
-    """The year and month that surely hold a date; None where it is not known that exactly."""
+    """The year and month that surely contain a date; None if there is no date or it is too vague."""
     bounds = _bounds(day)
     if bounds is None:
         return None
@@ -82,12 +82,12 @@ def month_of(day: EdtfDate | None) -> tuple[int, int] | None:
 
 
 def may_lie_in(when: EdtfDate | None, first: date, last: date) -> bool:
-    """Whether it may have been in these days, which nothing is known of where there is no date."""
+    """Whether a date may be within these days; True if there is no date."""
     return when is None or when.within(first, last) != "no"
 
 
 def _bounds(when: EdtfDate | None) -> tuple[date, date] | None:
-    """The first and last day that a date may be; None where it has no bounds, or is in doubt."""
+    """The first and last day that a date may mean; None if it has no bounds, or is in doubt."""
     if when is None or when.earliest is None or when.latest is None or when.approximate or when.uncertain:
         return None
     return when.earliest, when.latest
