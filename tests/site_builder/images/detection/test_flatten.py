@@ -13,24 +13,6 @@ from tests.site_builder.images.detection.quilts_in_rooms import patched, quilt_p
 from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, encoded, exif, psnr
 
 
-@pytest.fixture
-def store(tmp_path):
-    return PictureStore(tmp_path / "store")
-
-
-@pytest.fixture
-def photo(tmp_path):
-    """`photo("front.jpg", picture)` -> its path."""
-
-    def write(name, picture, **options):
-        path = tmp_path / "photos" / name
-        path.parent.mkdir(exist_ok=True)
-        path.write_bytes(encoded(picture, **options))
-        return path
-
-    return write
-
-
 def test_a_quilt_that_is_seen_whole_is_kept_flattened_as_well(photo, tmp_path):
     seen = quilt_photo(2, turn=4, keystone=0, long=1200)
     path = photo("front.jpg", seen.picture, quality=92, exif=exif(6))
