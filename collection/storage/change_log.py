@@ -1,7 +1,7 @@
-"""The log of changes: a plain file that a person can read, which says what was changed, when, and where.
+"""The log of changes: a YAML file that a person can read, with what was changed, when, and in which files.
 
-Each batch appends an entry, which is never altered. An undo is a change too, with an entry of its own that
-names the other: so the log alone says what can be undone next.
+Each batch appends an entry, which never changes. An undo is a change too: its entry names the change that it undoes.
+So the log alone says what can be undone next.
 """
 
 import re
@@ -13,7 +13,7 @@ from itertools import chain, pairwise
 from pathlib import Path
 
 from collection.problems import CollectionProblems, Problem
-from collection.storage.files import lies_within
+from collection.storage.files import is_inside
 from collection.yaml_files.parser import Plain, read_yaml
 from collection.yaml_files.writer import Layout, write_item
 
@@ -21,11 +21,11 @@ _ROOM = ".counterpane"
 LOG = f"{_ROOM}/changes.yaml"
 FORMER = f"{_ROOM}/former"
 LARGEST_LOG = 20_000_000
-"""Bytes: a transfer takes some 300, so that it holds tens of thousands of them."""
+"""In bytes: an entry for a transfer takes about 300, so the log holds tens of thousands."""
 
 KEPT_CHANGES = 100
 KEPT_BYTES = 1_000_000_000
-"""The former files of so many changes are kept, up to so many bytes; those of the newest change in any case."""
+"""The former files are kept for so many changes and up to so many bytes, but always for the newest change."""
 
 _HEAD = f"""\
 # What Counterpane has changed in this collection, the newest last. `counterpane undo` takes it back, newest first.
@@ -44,9 +44,9 @@ _DIGITS = 16
 
 @dataclass(frozen=True, slots=True)
 class LogEntry:
-    """What was done, in words, a line for each record; when; and by which command.
+    """What was done (a line of words for each record), when, and by which command.
 
-    `takes_back` is the number of the change that this one undoes, if any.
+    `takes_back` is the number of the change that this one undoes; None if it undoes none.
     """
 
     what: str
@@ -57,7 +57,7 @@ class LogEntry:
 
 @dataclass(frozen=True, slots=True)
 class LoggedFile:
-    """A file that was changed, with the first digits of its digests before and after; None for no file."""
+    """A changed file, with the first digits of its digest before and after; None means that there was no file."""
 
     name: str
     was: str | None
@@ -65,12 +65,12 @@ class LoggedFile:
 
     @classmethod
     def of(cls, name: str, old: str | None, new: str | None) -> "LoggedFile":
-        """From whole digests."""
+        """Make one from full digests."""
         return cls(name, old and old[:_DIGITS], new and new[:_DIGITS])
 
 
 def is_known_by(digest: str | None, short: str | None) -> bool:
-    """Does a digest match its first digits in the log? None is for no file.
+    """Does a digest match the first digits in the log? None means no file.
 
     >>> is_known_by("3f2a" * 16, "3f2a" * 4), is_known_by(None, "3f2a" * 4), is_known_by(None, None)
     (True, False, True)
@@ -88,12 +88,12 @@ class LoggedChange:
 
 
 def last_number(log: bytes) -> int:
-    """The highest number in a log, also in one that is damaged; 0 where there is none."""
+    """The highest number in a log, even a damaged one; 0 if there is none."""
     return max((int(found[1]) for found in _BEGINS.finditer(log)), default=0)
 
 
 def with_entry(log: bytes, change: LoggedChange) -> bytes:
-    """The log with one more entry at its end."""
+    """The log with an entry appended."""
     if not log:
         log = _HEAD.encode()
     elif not log.endswith(b"\n"):
@@ -122,7 +122,7 @@ def _lines(change: LoggedChange) -> list[str]:
 
 
 def log_bytes(folder: Path) -> bytes:
-    """The bytes of a collection's log; none where nothing was changed yet. Raises CollectionProblems."""
+    """The bytes of a collection's log; empty if nothing was changed yet. Raises CollectionProblems if it can't be read."""
     path = folder / LOG
     try:
         if not path.exists():
@@ -143,10 +143,10 @@ def log_bytes(folder: Path) -> bytes:
 
 @dataclass(frozen=True, slots=True)
 class ChangeLog:
-    """The entries of a log, the oldest first, and a problem for each part that can't be read.
+    """The entries of a log, oldest first, and a problem for each part that can't be read.
 
-    `done` are the changes that can be undone, and `undone` the undos that can be undone themselves, to redo
-    a change; in both the last one comes first to be undone. Neither has changes before a part that can't be read.
+    `done` holds the changes that can be undone, and `undone` the undos that can be undone in turn, to redo a change;
+    the last one in each is undone first. Neither has changes from before a part that can't be read.
     """
 
     changes: tuple[LoggedChange, ...]
@@ -183,7 +183,7 @@ def read_log(log: bytes) -> ChangeLog:
 
 
 def _parts(log: bytes) -> Iterator[LoggedChange | Problem]:
-    """Each entry, or what is wrong with it."""
+    """Each entry, or a problem if it can't be read."""
     begins = [found.start() for found in _BEGINS.finditer(log)]
     head = log[: begins[0] if begins else len(log)]
     if any(line.strip() and not line.startswith(b"#") for line in head.splitlines()):
@@ -201,9 +201,9 @@ def _parts(log: bytes) -> Iterator[LoggedChange | Problem]:
         line += log.count(b"\n", start, end)
 
 
-@lru_cache(maxsize=4096)  # entries never change, and the desk reads the log again for each of its pages
+@lru_cache(maxsize=4096)  # entries never change, and each page of the desk reads the log
 def _entry(part: bytes) -> LoggedChange | Problem:
-    """One entry, or what is wrong with it, with lines counted from its start."""
+    """One entry, or a problem with its line counted from the start of the entry."""
     data: list[Plain] = []
     for piece, line in _pieces(part):
         text, problems = read_yaml(piece, LOG)
@@ -229,8 +229,8 @@ def _entry(part: bytes) -> LoggedChange | Problem:
 
 
 def _pieces(part: bytes) -> Iterator[tuple[bytes, int]]:
-    """An entry and its list of files in parts, each with its line: one change may have more files than a record
-    may have values."""
+    """Split an entry and its list of files into parts, each with its line: a change may have more files than
+    `read_yaml` allows values."""
     begins = _FILES.search(part)
     first = begins.end() if begins else len(part)
     yield part[:first], 1
@@ -242,7 +242,7 @@ def _pieces(part: bytes) -> Iterator[tuple[bytes, int]]:
 def _file(data: Plain) -> LoggedFile:
     fields = _known_fields(data, {"name", "was", "is"})
     name = _text(fields["name"])
-    if not lies_within(name) or name.startswith(f"{_ROOM}/"):
+    if not is_inside(name) or name.startswith(f"{_ROOM}/"):
         raise ValueError(name)
     return LoggedFile(name, _short_digest(fields.get("was")), _short_digest(fields.get("is")))
 

@@ -1,4 +1,4 @@
-"""Files on the disk: durable writes, digests, and messages for errors of the system."""
+"""Durable writes of files, digests, and messages for errors of the operating system."""
 
 import contextlib
 import errno
@@ -15,17 +15,17 @@ _AT_A_TIME = 1 << 20
 
 
 def real_path(path: Path) -> Path:
-    """The path with all links followed; a link to itself stays as it is."""
+    """The path with all links resolved; a link to itself stays unchanged."""
     return Path(os.path.realpath(path))
 
 
 def digest(content: bytes) -> str:
-    """The SHA-256 of a content, in hexadecimal digits."""
+    """The SHA-256 of some bytes, in hexadecimal digits."""
     return hashlib.sha256(content).hexdigest()
 
 
 def file_digest(path: Path) -> str | None:
-    """The digest of a file, without holding it in memory; None where there is no file."""
+    """The digest of a file, which is not loaded into memory as a whole; None if there is no file."""
     if not path.is_file():
         return None
     with path.open("rb") as file:
@@ -33,9 +33,9 @@ def file_digest(path: Path) -> str | None:
 
 
 def bytes_of_named(path: Path, most: int) -> bytes:
-    """The content of a file that a user has named; of a longer one, the first `most` + 1 bytes.
+    """The content of a file that a user names; at most its first `most` + 1 bytes.
 
-    Raises OSError, also for what is no ordinary file: a pipe would be waited for, and a device never ends.
+    Raises OSError, also for anything but an ordinary file: a pipe would block, and a device never ends.
     """
     if not path.is_file():
         raise OSError(errno.EINVAL, "This is not an ordinary file. Name the file itself", str(path))
@@ -44,12 +44,12 @@ def bytes_of_named(path: Path, most: int) -> bytes:
 
 
 def holds(path: Path, content: str | None) -> bool:
-    """Has a file the content of this digest? For None: is there no file?"""
+    """Does the content of a file have this digest? For None: is there no file?"""
     return not path.is_file() if content is None else file_digest(path) == content
 
 
 def write_lasting(path: Path, content: bytes, *, mode: int = USUAL) -> None:
-    """Write a file, and its folder, and wait until the disk has it; `mode` and the user's mask are for a new file."""
+    """Write a file, making its folder, and wait until it is on the disk. `mode` (less the umask) is for a new file."""
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
         with _created(path, mode) as file:
@@ -62,9 +62,9 @@ def write_lasting(path: Path, content: bytes, *, mode: int = USUAL) -> None:
 
 
 def copy_lasting(source: Path, path: Path) -> str:
-    """Copy a file, a piece at a time, and wait until the disk has it. Returns its digest.
+    """Copy a file piece by piece and wait until the copy is on the disk. Returns its digest.
 
-    The copy can be read only by those who can read the file.
+    Only those who can read the file can read the copy.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     seen = hashlib.sha256()
@@ -86,7 +86,7 @@ def _created(path: Path, mode: int) -> BinaryIO:
 
 
 def settle(folder: Path) -> None:
-    """Wait until the disk has the names in a folder, where the system can."""
+    """Wait until the names in a folder are on the disk, if the system supports it."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:
@@ -96,7 +96,7 @@ def settle(folder: Path) -> None:
 
 
 def take_after(path: Path, model: Path) -> None:
-    """Give a file the permissions and the owner of another, but a time of its own."""
+    """Give a file the permissions and the owner of another, but keep its own times."""
     before = path.stat()
     shutil.copystat(model, path)
     os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
@@ -106,7 +106,7 @@ def take_after(path: Path, model: Path) -> None:
 
 
 def refuse_where_it_cant_move(path: Path, folder: Path) -> None:
-    """Raise OSError where moving a file into a folder would fail or not be one step."""
+    """Raise OSError if a file can't be moved into a folder in one step."""
     if path.stat().st_dev != folder.stat().st_dev:
         raise OSError(errno.EXDEV, "it lies on another disk than the rest of the collection", str(folder))
     for place in (path.parent, folder):
@@ -114,10 +114,10 @@ def refuse_where_it_cant_move(path: Path, folder: Path) -> None:
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(place))
 
 
-def lies_within(name: str) -> bool:
-    """Is this the normal form of the name of a file inside a folder, with forward slashes?
+def is_inside(name: str) -> bool:
+    """Is this the normal form of a relative path inside a folder, with forward slashes?
 
-    >>> lies_within("quilts/low-tide.yaml"), lies_within("quilts/../x"), lies_within("quilts//low-tide.yaml")
+    >>> is_inside("quilts/low-tide.yaml"), is_inside("quilts/../x"), is_inside("quilts//low-tide.yaml")
     (True, False, False)
     """
     path = PurePosixPath(name)
@@ -131,16 +131,16 @@ def lies_within(name: str) -> bool:
 
 
 def link_on_the_way(folder: Path, name: str) -> str | None:
-    """The first part of a file's path that is a link."""
+    """The first part of a file's path that is a symbolic link; None if there is none."""
     parts = PurePosixPath(name).parts
     places = ("/".join(parts[: end + 1]) for end in range(len(parts)))
     return next((place for place in places if (folder / place).is_symlink()), None)
 
 
 def not_written(error: OSError, folder: Path, rest: str, *, but_for: tuple[str, ...] = ()) -> Problem:
-    """A problem for an error of the system, at the file that it concerns.
+    """A problem for an error of the operating system, at the file that it concerns.
 
-    The names of the folders `but_for` are removed from the file's name.
+    The folder names in `but_for` are removed from the start of the file's name.
     """
     path = Path(error.filename) if isinstance(error.filename, str) else folder
     within = path.is_relative_to(folder) and path != folder

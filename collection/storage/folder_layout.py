@@ -1,4 +1,4 @@
-"""Finds the record files and photos of a folder, and reports names that are not sound."""
+"""Finds the record files and photos in a folder, and reports invalid file names."""
 
 import errno
 import os
@@ -17,16 +17,16 @@ SETTINGS_FILE = "collection.yaml"
 FOLDERS = ("quilts", "photos", "partners", "requests", "pages")
 
 _LONGEST_ID = 100
-# Names that some systems reserve for devices: such a file can't be copied there.
+# Device names that some systems reserve: a file of this name can't be copied there.
 RESERVED_NAMES = {"con", "prn", "aux", "nul"} | {f"{name}{n}" for name in ("com", "lpt") for n in "123456789¹²³"}
-# What systems and editors leave behind.
+# Files that operating systems and editors leave behind.
 _LEFT_BY_SYSTEMS = ("thumbs.db", "desktop.ini")
 _ENDINGS_LEFT_ALONE = ("~", ".bak", ".orig", ".swp", ".tmp")
 _ENDINGS_OF_TEXT = (".yaml", ".yml", ".md", ".markdown", ".txt", ".text", ".json", "")
 
 
 def is_left_alone(name: str) -> bool:
-    """Is this the name of what a system or an editor leaves behind?
+    """Is this the name of a file that an operating system or an editor leaves behind?
 
     >>> [name for name in (".DS_Store", "ebb.yaml~", "#ebb.yaml#", "ebb.Bak", "ebb.yaml") if is_left_alone(name)]
     ['.DS_Store', 'ebb.yaml~', '#ebb.yaml#', 'ebb.Bak']
@@ -41,7 +41,7 @@ def is_left_alone(name: str) -> bool:
 
 
 class RecordFile(NamedTuple):
-    """A file whose name is sound. `name` is its name in problems: `quilts/low-tide.yaml`."""
+    """A file with a valid name. `name` is its name in problems: `quilts/low-tide.yaml`."""
 
     name: str
     id: str
@@ -55,7 +55,7 @@ class RecordFile(NamedTuple):
 def record_files(
     collection: Path, folder: str, report: Callable[[Problem], None], *, ending: str = ".yaml"
 ) -> list[RecordFile]:
-    """The record files of one folder, in the order of their IDs; all else in it is reported."""
+    """The record files of one folder, sorted by ID; anything else in it is reported."""
     found: dict[str, RecordFile] = {}
     misnamed: list[os.DirEntry[str]] = []
     for entry in _entries(collection / folder, folder, report):
@@ -77,7 +77,7 @@ def record_files(
 
 
 def misplaced(collection: Path, report: Callable[[Problem], None]) -> None:
-    """Report what has nearly the right name for a collection, and so is not read."""
+    """Report files and folders whose names are nearly right, and which are therefore not read."""
     for entry in _entries(collection, ".", report):
         small = entry.name.lower()
         if _is_folder(entry):
@@ -91,7 +91,7 @@ def misplaced(collection: Path, report: Callable[[Problem], None]) -> None:
 
 
 def _entries(path: Path, name: str, report: Callable[[Problem], None]) -> Iterable[os.DirEntry[str]]:
-    """The entries of a folder, by name; none when there is no such folder."""
+    """The entries of a folder, sorted by name; none if there is no such folder."""
     try:
         with os.scandir(path) as entries:
             return sorted((entry for entry in entries if not is_left_alone(entry.name)), key=lambda entry: entry.name)
@@ -142,7 +142,7 @@ def _about_name(folder: str, entry: os.DirEntry[str], ending: str, taken: Iterab
 
 
 def sound_id(stem: str) -> str:
-    """The name in small letters of any script, digits and single hyphens.
+    """A valid ID for a name: lower-case letters of any script, digits and single hyphens.
 
     >>> sound_id("Low Tide_(2)"), sound_id("Blåbær")
     ('low-tide-2', 'blåbær')
@@ -155,7 +155,7 @@ def sound_id(stem: str) -> str:
 
 
 def _refused(record_id: str) -> str | None:
-    """Why a name that is spelled soundly can't be used; None when it can."""
+    """Why a validly spelled ID can't be used; None if it can."""
     if record_id in RESERVED_NAMES:
         return f"Some systems keep the name {record_id} for themselves."
     if len(record_id.encode(errors="replace")) > _LONGEST_ID:
@@ -164,7 +164,7 @@ def _refused(record_id: str) -> str | None:
 
 
 def free_id(record_id: str, taken: Iterable[str]) -> str:
-    """The ID itself, shortened where it is too long; with a number where it is taken."""
+    """The ID, shortened if it is too long, and with a number if it is taken."""
     short = record_id or "low-tide"
     while len(short.encode()) > _LONGEST_ID - len("-999999"):
         short = short[:-1].strip("-")
@@ -178,10 +178,10 @@ def free_id(record_id: str, taken: Iterable[str]) -> str:
 
 
 def photo_files(collection: Path, report: Callable[[Problem], None]) -> frozenset[str]:
-    """The names of all files in photos/ and its folders, with forward slashes, without hidden ones.
+    """The names of all files in photos/ and its folders, with forward slashes; hidden files are left out.
 
-    A link that leads out of photos/ is reported and not followed: a collection from someone else must not show
-    other files of this machine.
+    A link out of photos/ is reported and not followed: a collection from someone else must not show other files of
+    this machine.
     """
     root = collection / "photos"
     return frozenset(_files_below(root, root, "photos", "", report))
@@ -200,10 +200,10 @@ def _files_below(root: Path, path: Path, name: str, before: str, report: Callabl
 
 
 def _leads_out(link: os.DirEntry[str], root: Path) -> bool:
-    """Does a link lead elsewhere? A link to nothing, or to itself, leads nowhere."""
+    """Does a link lead out of `root`? A link to nothing or to itself does not."""
     try:
         return not Path(link.path).resolve(strict=True).is_relative_to(real_path(root))
-    except (OSError, RuntimeError):  # in Python 3.11 and 3.12 a link to itself is a RuntimeError
+    except (OSError, RuntimeError):  # in Python 3.11 and 3.12, a link to itself raises RuntimeError
         return False
 
 

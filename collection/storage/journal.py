@@ -1,7 +1,7 @@
-"""The journal of one batch: names the moves of files before the first, so that all of them can be finished.
+"""The journal of a batch: lists all moves of files before the first one, so that they can be finished after a crash.
 
-Each step is one move: a new content, from where it was staged to its place; or a file to be removed, from its
-place to where it is kept. Overwritten contents are in `old/` until the end, so that a batch can also be rolled back.
+Each step is one move: of new content, from where it is staged to its place; or of a removed file, from its place to
+where it is kept. Overwritten files stay in `old/` until the end, so that a batch can also be rolled back.
 """
 
 import contextlib
@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from collection.problems import CollectionProblems, Problem
-from collection.storage.files import holds, lies_within, link_on_the_way, not_written, settle, take_after, write_lasting
+from collection.storage.files import holds, is_inside, link_on_the_way, not_written, settle, take_after, write_lasting
 from collection.storage.folder_layout import FOLDERS
 
 ROOM = ".counterpane"
@@ -22,14 +22,14 @@ OLD, NEW = f"{UNFINISHED}/old", f"{UNFINISHED}/new"
 JOURNAL = f"{UNFINISHED}/journal.json"
 _VERSION = 2
 _LONGEST_NAME = 255
-"""Bytes of a file's name. Common practice, no source: what disks allow."""
+"""In bytes: the longest file name that disks allow. Common practice, no source."""
 
 
 class Step(NamedTuple):
     """One file, with its digests before and after (None: no file).
 
-    `beside` is where its new content is staged, or where a removed file is moved. Both names are relative to
-    the collection.
+    `beside` is where its new content is staged, or where a removed file is moved to. Both names are relative to the
+    collection.
     """
 
     name: str
@@ -39,7 +39,7 @@ class Step(NamedTuple):
 
 
 def write_journal(folder: Path, steps: Iterable[Step]) -> None:
-    """From here on the batch will be finished, also after a crash. Raises OSError."""
+    """Write the journal: from now on the batch will be finished, even after a crash. Raises OSError."""
     files = [step._asdict() for step in steps]
     content = json.dumps({"version": _VERSION, "files": files}, indent=1, ensure_ascii=False)
     room = folder / UNFINISHED
@@ -49,23 +49,24 @@ def write_journal(folder: Path, steps: Iterable[Step]) -> None:
         settle(place)
 
 
-def journal_stands(folder: Path) -> bool:
-    """Is there a batch to be finished? Only an ordinary file counts, and none behind a link."""
+def has_journal(folder: Path) -> bool:
+    """Is there a batch to finish? The journal must be an ordinary file, with no symbolic link in its path."""
     return (folder / JOURNAL).is_file() and not link_on_the_way(folder, JOURNAL)
 
 
 def finish_or_clear(folder: Path) -> tuple[str, ...]:
-    """Finish the batch that has a journal; without one it never began, and its files are removed."""
-    if journal_stands(folder):
+    """Finish a batch that has a journal; without one it never began, and its staged files are removed."""
+    if has_journal(folder):
         return finish(folder)
     clear(folder)
     return ()
 
 
 def finish(folder: Path) -> tuple[str, ...]:
-    """Take the remaining steps and remove the journal. Returns the names of the collection's files.
+    """Do the remaining steps and remove the journal. Returns the names of the changed files of the collection.
 
-    Where a staged content is missing, the batch is rolled back, and no names are returned.
+    If staged content is missing, the batch is rolled back, and no names are returned. Raises CollectionProblems if the
+    batch can't be finished.
     """
     steps = _read_journal(folder)
     waiting = _waiting(folder, steps)
@@ -84,7 +85,7 @@ def finish(folder: Path) -> tuple[str, ...]:
 
 
 def _waiting(folder: Path, steps: list[Step]) -> list[Step] | None:
-    """The steps that remain; None where a staged content is missing. CollectionProblems for a file changed since."""
+    """The remaining steps; None if staged content is missing. CollectionProblems for a file that was changed since."""
     try:
         waiting = [step for step in steps if not holds(folder / step.name, step.new)]
         problems = [_conflict(step) for step in waiting if not _is_as_before(folder, step)]
@@ -106,7 +107,7 @@ def _move(folder: Path, name: str, to: str) -> None:
 
 
 def _roll_back(folder: Path, steps: list[Step]) -> None:
-    """Put the files back as they were."""
+    """Restore the former files."""
     taken = [step for step in steps if not holds(folder / step.name, step.old)]
     if any(not holds(folder / _kept(step), step.old) for step in taken if step.old is not None):
         raise CollectionProblems([_unreadable()])
@@ -127,12 +128,12 @@ _LATER = f"What the files were and become lies in {UNFINISHED}; run this again t
 
 
 def _kept(step: Step) -> str:
-    """Where the former content of a file is."""
+    """Where the former content of a step's file is."""
     return step.beside if step.new is None else f"{OLD}/{step.name}"
 
 
 def _end(folder: Path, steps: list[Step]) -> None:
-    """All files are in their places: remove the journal and the staged files."""
+    """End a batch whose files are all in place: remove the journal and the staged files."""
     places = {(folder / name).parent for step in steps for name in (step.name, step.beside)}
     above = {parent for place in places for parent in place.parents if parent.is_relative_to(folder)}
     for place in places | above:
@@ -145,7 +146,7 @@ def _end(folder: Path, steps: list[Step]) -> None:
 
 
 def clear(folder: Path) -> None:
-    """Remove the staged files of a batch; never behind a link."""
+    """Remove the staged files of a batch, but never through a symbolic link."""
     if link_on_the_way(folder, UNFINISHED):
         return
     shutil.rmtree(folder / UNFINISHED, ignore_errors=True)
@@ -154,7 +155,7 @@ def clear(folder: Path) -> None:
 
 
 def _remove_if_empty(folder: Path, place: Path) -> None:
-    """Remove a folder that has become empty, unless it is one of the collection's own."""
+    """Remove a folder and its parents if they are empty, but none of the collection's own folders."""
     parts = place.relative_to(folder).parts
     least = 1 if parts and parts[0] in FOLDERS else 0
     with contextlib.suppress(OSError):
@@ -177,7 +178,7 @@ def _read_journal(folder: Path) -> list[Step]:
 
 def _may_be(name: str) -> bool:
     """Can a batch have written a file of this name?"""
-    return lies_within(name) and all(len(os.fsencode(part)) <= _LONGEST_NAME for part in name.split("/"))
+    return is_inside(name) and all(len(os.fsencode(part)) <= _LONGEST_NAME for part in name.split("/"))
 
 
 def in_words(error: OSError, folder: Path, rest: str) -> Problem:

@@ -1,4 +1,4 @@
-"""Locks a folder: for one writer at a time, and for readers while nobody writes."""
+"""Locks a folder for one writer at a time, or for readers while nobody writes."""
 
 import contextlib
 import os
@@ -9,7 +9,7 @@ from pathlib import Path
 
 from collection.problems import CollectionProblems, Problem
 
-# Windows has no such locks: there the user has to run one program at a time.
+# Windows has no such locks: its users must run one program at a time.
 CAN_LOCK = sys.platform != "win32"
 # Seconds to wait for another run.
 PATIENCE = 10.0
@@ -17,9 +17,9 @@ PATIENCE = 10.0
 
 @contextlib.contextmanager
 def locked(folder: Path, *, exclusively: bool) -> Iterator[None]:
-    """Lock the folder itself, which leaves no file behind; the system releases the lock if the process is killed.
+    """Lock the folder itself: no lock file is left, and the system releases the lock if the process is killed.
 
-    Raises CollectionProblems when another run holds it too long.
+    Raises CollectionProblems if another run keeps the lock for more than `PATIENCE` seconds.
     """
     with _opened(folder) as handle:
         until = time.monotonic() + PATIENCE
@@ -33,7 +33,7 @@ def locked(folder: Path, *, exclusively: bool) -> Iterator[None]:
 
 @contextlib.contextmanager
 def held_alone(folder: Path) -> Iterator[bool]:
-    """Lock the folder without waiting; gives whether it is locked, or on a disk that can't lock."""
+    """Lock the folder without waiting. Yields whether that worked; True also on a disk that can't lock."""
     with _opened(folder) as handle:
         yield _try_lock(handle, exclusively=True)
 
@@ -52,7 +52,7 @@ def _opened(folder: Path) -> Iterator[int | None]:
 
 
 def _try_lock(handle: int | None, *, exclusively: bool) -> bool:
-    """Lock at once if nobody else has; False if somebody has. A disk that can't lock is used without."""
+    """Lock without waiting; False if another run has the lock. True on a disk that can't lock."""
     if handle is None:
         return True
     import fcntl

@@ -1,7 +1,7 @@
-"""Writes a file under another name and then renames it, so that it is whole or does not exist.
+"""Writes a part file and then renames it, so that the file is complete or does not exist.
 
-A killed run leaves its part file behind. A run locks the part file that it writes, and the system releases the
-lock when the run ends: so the next run can tell a left part from one that another run is writing.
+A killed run leaves its part file behind. A run locks the part file that it writes, and the system releases the lock
+when the run ends: so the next run can distinguish an abandoned part file from one that is being written.
 """
 
 import errno
@@ -17,7 +17,7 @@ from pathlib import Path
 from collection.storage.locks import CAN_LOCK
 
 PRIVATE, USUAL = 0o600, 0o666
-"""Who may read a file: its owner, or whom the user's mask allows."""
+"""File modes: only the owner may read the file, or everybody whom the umask allows."""
 _PRIVATE_FOLDER = 0o700
 
 _PART = re.compile(r"\.counterpane-[0-9]+-[0-9]+\.part")
@@ -26,40 +26,40 @@ _numbers = itertools.count()
 
 
 def write_whole(path: Path, content: bytes, *, mode: int = USUAL) -> None:
-    """Write a file in one step: readers see the former content or the new one.
+    """Write a file in one step: readers see either the former content or the new one.
 
-    OSError, naming `path`, where it can't be written; then no part file is left.
+    Raises OSError, naming `path`, if it can't be written; then no part file is left.
     """
     try:
         with _part(path.parent, mode) as (handle, beside):
             left = memoryview(content)
-            while left:  # a full disk takes a piece first, and then refuses
+            while left:  # a full disk first writes a piece, then raises OSError
                 left = left[os.write(handle, left) :]
-            if not CAN_LOCK:  # Windows renames no open file
+            if not CAN_LOCK:  # Windows can't rename an open file
                 os.close(handle)
             os.replace(beside, path)
     except OSError as error:
-        error.filename, error.filename2 = str(path), None  # a user does not know the part file
+        error.filename, error.filename2 = str(path), None  # users know nothing of the part file
         raise
 
 
 def make_private_folder(folder: Path) -> None:
-    """Make a folder, and those above it that are missing, for its owner alone. OSError where that fails."""
+    """Make a folder and its missing parents, accessible only to their owner. Raises OSError if that fails."""
     if not folder.is_dir():
         make_private_folder(folder.parent)
         folder.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
 
 
 def remove_folder_in_place_of(path: Path) -> None:
-    """Remove a folder that stands where a file of a cache belongs: no file can be renamed over one."""
+    """Remove a folder at the path of a cache file: a file can't be renamed to the path of a folder."""
     if path.is_dir() and not path.is_symlink():
         shutil.rmtree(path, ignore_errors=True)
 
 
 def remove_left_parts(folder: str | os.PathLike[str], *, of_any_name: bool = False) -> None:
-    """Remove the part files in a folder that no run is writing any more.
+    """Remove abandoned part files from a folder.
 
-    `of_any_name`: in a folder of our own, the names of former versions count too.
+    `of_any_name`: include part files with names from former versions, for a folder that only this program uses.
     """
     with suppress(OSError), os.scandir(os.fspath(folder)) as entries:
         for entry in entries:
@@ -73,7 +73,7 @@ def is_part(name: str, *, of_any_name: bool = False) -> bool:
 
 
 def remove_if_left(path: str | os.PathLike[str]) -> None:
-    """Remove a part file, unless a run is writing it."""
+    """Remove a part file unless a run is writing it."""
     with suppress(OSError):
         if not CAN_LOCK:
             os.unlink(path)
@@ -88,7 +88,7 @@ def remove_if_left(path: str | os.PathLike[str]) -> None:
 
 @contextmanager
 def _part(folder: Path, mode: int) -> Iterator[tuple[int, Path]]:
-    """A new part file, open for writing and locked; it is removed at the end unless it was renamed."""
+    """A new part file, locked and open for writing; it is removed at the end unless it was renamed."""
     handle, path = _new_part(folder, mode)
     try:
         yield handle, path
@@ -106,12 +106,12 @@ def _new_part(folder: Path, mode: int) -> tuple[int, Path]:
         path = folder / f".counterpane-{os.getpid()}-{next(_numbers)}.part"
         try:
             handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode)
-        except FileExistsError:  # left by a run that had our number, or written by one on another machine
+        except FileExistsError:  # left by a former run with our process ID, or in use by one on another machine
             continue
         if not CAN_LOCK:
             return handle, path
         _hold(handle, wait=True)
-        # Before it was locked, another run may have removed it as a left one.
+        # Before it was locked, another run may have removed it as abandoned.
         with suppress(FileNotFoundError):
             if os.stat(path).st_ino == os.fstat(handle).st_ino:
                 return handle, path
@@ -119,7 +119,7 @@ def _new_part(folder: Path, mode: int) -> tuple[int, Path]:
 
 
 def _hold(handle: int, *, wait: bool) -> bool:
-    """Lock a file; False if another has it, or the disk can't lock."""
+    """Lock a file; False if another process has the lock, or the disk can't lock."""
     import fcntl
 
     try:

@@ -1,15 +1,15 @@
 """Changes several files of a collection in one transaction: all of them, or none.
 
-A batch is first staged in `.counterpane/unfinished/`: the former and the new content of each file, and then a
-journal that names them all. With the journal written, the files are moved into their places one by one, and the
-journal is removed. A run killed before the journal is written has changed nothing; after it, the next run
-finishes the batch. Readers use `consistent_read`, which finishes it and lets writers wait.
+A batch is first staged in `.counterpane/unfinished/`: the former and the new content of each file, then a journal
+that lists them all. Next the files are moved into place one by one, and the journal is removed. A run that is killed
+before the journal is written has changed nothing; if it is killed later, the next run finishes the batch. Readers use
+`consistent_read`, which finishes the batch and makes writers wait.
 
     collecting ─ staged ─ journal written ─ moved, one by one ─ journal removed
     └───── killed here: none ──────┘      └─ killed here: all, by the next run ─┘
 
-The log of changes gets an entry, and the former files are kept, so that the batch can be undone (see
-`taking_back`): both are files of the same batch.
+The log of changes gets an entry, and the former files are kept, so that the batch can be undone (see `undo`). Both are
+files of the same batch.
 """
 
 import contextlib
@@ -39,7 +39,7 @@ from collection.storage.files import (
     copy_lasting,
     digest,
     holds,
-    lies_within,
+    is_inside,
     link_on_the_way,
     refuse_where_it_cant_move,
     settle,
@@ -66,14 +66,14 @@ __all__ = ["UNFINISHED", "FileChange", "FileChanges", "LogEntry"]
 
 @dataclass(frozen=True, slots=True)
 class CopyOf:
-    """The content of a file elsewhere, which stays there."""
+    """The content of a file elsewhere, which is copied."""
 
     source: Path
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """The content of a file kept in `.counterpane`, which is moved from there."""
+    """The content of a file kept in `.counterpane`, which is moved back."""
 
     name: str
     digest: str
@@ -81,15 +81,15 @@ class Kept:
 
 @dataclass(frozen=True, slots=True)
 class KnownBy:
-    """A content of which only the digest is in memory."""
+    """Content that is not in memory, known by its digest."""
 
     digest: str
 
 
 @dataclass(frozen=True, slots=True)
 class FileChange:
-    """One file, relative to the collection with forward slashes, with its content when it was read (None: no
-    file), and its new content (None: it is removed)."""
+    """The change of one file: its name relative to the collection, with forward slashes; its content when it was read
+    (None: no file); and its new content (None: it is removed)."""
 
     name: str
     old: bytes | KnownBy | None
@@ -103,7 +103,7 @@ class FileChange:
 
 
 class FileChanges:
-    """The files that one batch changes, each once. Nothing is written before `commit`."""
+    """The changes of one batch, at most one for each file. Nothing is written before `commit`."""
 
     def __init__(self, folder: Path, changes: Iterable[FileChange] = ()):
         self.folder = folder
@@ -124,30 +124,30 @@ class FileChanges:
         self._add(FileChange(name, old, None))
 
     def put_away(self, name: str, whole_digest: str) -> None:
-        """Remove a file that may be large: it is checked by its SHA-256."""
+        """Remove a file that may be too large for memory; its SHA-256 shows that it is unchanged."""
         self._add(FileChange(name, KnownBy(whole_digest), None))
 
     def bring_back(self, name: str, kept: str, whole_digest: str) -> None:
-        """Restore a removed file from where it is kept in `.counterpane`."""
+        """Restore a removed file from `kept`, its name in `.counterpane`."""
         self._add(FileChange(name, None, Kept(kept, whole_digest)))
 
     def _add(self, change: FileChange) -> None:
         name = change.name
-        if name in self._changes or not lies_within(name) or name.startswith(f"{ROOM}/"):
+        if name in self._changes or not is_inside(name) or name.startswith(f"{ROOM}/"):
             raise ValueError(f"{name} would be written twice, or outside the collection")
         self._changes[name] = change
 
     @property
     def changes(self) -> tuple[FileChange, ...]:
-        """The changes, in the order of the files' names, without those that change nothing."""
+        """The changes, sorted by file name, without those that change nothing."""
         return tuple(change for _, change in sorted(self._changes.items()) if change.new != change.old)
 
     def commit(self, entry: LogEntry | None = None) -> tuple[str, ...]:
         """Change all files, and return their names.
 
-        The log of changes gets the `entry`, by which the batch can be undone, unless nothing changes.
-        Raises CollectionProblems, with every file as it was, when one of them was changed since it was read,
-        is a link, or can't be written.
+        Adds `entry` to the log of changes, so that the batch can be undone, unless nothing changes. Raises
+        CollectionProblems, and changes no file, if one of them was changed since it was read, is a link, or can't be
+        written.
         """
         with locked(self.folder, exclusively=True):
             finish_or_clear(self.folder)
@@ -161,7 +161,7 @@ class FileChanges:
 
 
 class _Batch:
-    """The stages of one batch, under the folder's lock."""
+    """Writes one batch while the folder is locked."""
 
     def __init__(self, folder: Path, changes: tuple[FileChange, ...], entry: LogEntry | None):
         self.folder = folder
@@ -179,7 +179,7 @@ class _Batch:
             if self.entry is None:
                 self._stage_all(OLD)
             else:
-                # The first number that neither the log nor a kept file has used.
+                # The next number, unused in both the log and the kept files.
                 number = max([last_number(log), *_kept_numbers(self.folder)], default=0) + 1
                 self._stage_all(f"{FORMER}/{number}")
                 self._stage_log(log, number, self.entry)
@@ -196,7 +196,7 @@ class _Batch:
             raise CollectionProblems([Problem(UNFINISHED, 1, "", "", remedy)])
 
     def _obstacle(self, change: FileChange) -> Problem | None:
-        """The problem that prevents the change of a file; None when there is none."""
+        """The problem that prevents the change of a file; None if there is none."""
         path = self.folder / change.name
         link = link_on_the_way(self.folder, change.name)
         if link is not None:
@@ -218,7 +218,7 @@ class _Batch:
         return None
 
     def _stage_all(self, kept: str) -> None:
-        """Stage the former and the new contents; the former ones are kept in `kept`."""
+        """Stage the former and the new content of all files, the former in the folder `kept`."""
         (self.folder / UNFINISHED).mkdir(parents=True, exist_ok=True)
         for change in self.changes:
             self._stage(change, kept)
@@ -229,7 +229,7 @@ class _Batch:
             refuse_where_it_cant_move(target, self.folder / UNFINISHED)
             self.steps.append(Step(change.name, change.old_digest, None, f"{kept}/{change.name}"))
             return
-        # A copy can be read only by those who can read the file.
+        # Only those who can read the file can read the copy.
         mode = USUAL if change.old is None else PRIVATE
         self._stage_new(change.name, change.old_digest, change.new, mode)
         if isinstance(change.old, bytes):
@@ -257,10 +257,10 @@ class _Batch:
     # The log --------------------------------------------------------------------------------------
 
     def _stage_log(self, log: bytes, number: int, entry: LogEntry) -> None:
-        """Stage the log with an entry for the steps so far."""
+        """Stage the log, with a new entry for the steps so far."""
         own = (step for step in self.steps if not step.name.startswith(f"{ROOM}/"))
         files = tuple(LoggedFile.of(step.name, step.old, step.new) for step in own)
-        # The log quotes the files: it can be read only by those who can read all of them.
+        # The log quotes the files, so only those who can read all of them can read it.
         changed = (self.folder / change.name for change in self.changes if change.old is not None)
         mode = reduce(and_, [path.stat().st_mode for path in changed], USUAL)
         if log:
@@ -273,7 +273,7 @@ class _Batch:
 
 
 def _obstacles_of_log(folder: Path, log: bytes, entry: LogEntry | None) -> Iterator[Problem]:
-    """The problems that prevent an entry in the log."""
+    """The problems that prevent a new entry in the log."""
     if entry is None:
         return
     if link_on_the_way(folder, LOG):
@@ -286,14 +286,14 @@ def _obstacles_of_log(folder: Path, log: bytes, entry: LogEntry | None) -> Itera
 
 
 def _kept_numbers(folder: Path) -> list[int]:
-    """The numbers of the changes whose former files are kept."""
+    """The numbers of the changes whose former files are still kept."""
     with contextlib.suppress(OSError):
         return sorted(int(place.name) for place in (folder / FORMER).iterdir() if place.name.isdecimal())
     return []
 
 
 def _forget_the_oldest(folder: Path) -> None:
-    """Remove the kept files of the oldest changes beyond the limits; never those of the newest change."""
+    """Remove the kept files of the oldest changes beyond the limits, but never those of the newest change."""
     numbers = _kept_numbers(folder)
     last, room = max(numbers, default=0), KEPT_BYTES
     for number in reversed(numbers):

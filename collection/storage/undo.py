@@ -1,8 +1,8 @@
-"""Undoes the newest change of the log, or redoes the last one that was undone.
+"""Undoes the newest change in the log, or redoes the last one that was undone.
 
-Only the newest change can be undone: a later one builds on it, as a delivery builds on a handover. A file that
-was changed by hand since is never overwritten. An undo is itself a change, which is logged, and whose former
-files are kept.
+Only the newest change can be undone, because later changes build on earlier ones: a delivery on a handover. A file
+that was changed by hand since is never overwritten. An undo is itself a change: it is logged, and its former files are
+kept.
 """
 
 from dataclasses import dataclass
@@ -31,7 +31,7 @@ _TAKEN_BACK, _DONE_AGAIN = "Taken back: ", "Done again: "
 
 @dataclass(frozen=True, slots=True)
 class Undo:
-    """The change that would be undone, whether that redoes another, and what happens to each file."""
+    """The change to undo, whether that is a redo (`again`), and what happens to each file."""
 
     change: LoggedChange
     again: bool
@@ -43,18 +43,18 @@ class Undo:
         return bare(self.change.entry.what)
 
     def commit(self, at: datetime, command: str) -> tuple[str, ...]:
-        """Undo it; the names of the files that changed. Raises CollectionProblems as `FileChanges` does."""
+        """Undo the change. Returns the names of the changed files. Raises CollectionProblems like `FileChanges.commit`."""
         what = (_DONE_AGAIN if self.again else _TAKEN_BACK) + self.what
         return self.changes.commit(LogEntry(what, at, command, takes_back=self.change.number))
 
 
 def bare(what: str) -> str:
-    """A change in words, without the prefix for an undo or a redo."""
+    """The words for a change, without the prefix for an undo or a redo."""
     return what.removeprefix(_TAKEN_BACK).removeprefix(_DONE_AGAIN)
 
 
 def change_log(folder: Path) -> ChangeLog:
-    """The log of a collection; an empty one where nothing was changed yet."""
+    """The log of a collection; empty if nothing was changed yet. A log that can't be read has `damage`."""
     try:
         return read_log(log_bytes(folder))
     except CollectionProblems as refused:
@@ -62,10 +62,10 @@ def change_log(folder: Path) -> ChangeLog:
 
 
 def prepare_undo(folder: Path, *, again: bool = False) -> Undo | None:
-    """The undo of the last change; with `again`, of the last undo. None where there is nothing to undo.
+    """The undo of the last change or, with `again`, of the last undo; None if there is nothing to undo.
 
-    Nothing is written before `commit`. Raises CollectionProblems, each file named, when one was changed by
-    hand since, its former content is no longer kept, or the log can't be read.
+    Nothing is written before `commit`. Raises CollectionProblems, one for each file that was changed by hand since or
+    whose former content is no longer kept, or if the log can't be read.
     """
     log = change_log(folder)
     waiting = log.undone if again else log.done
@@ -86,7 +86,7 @@ def prepare_undo(folder: Path, *, again: bool = False) -> Undo | None:
 
 
 def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
-    """Add the change that gives a file its former content."""
+    """Add the change that restores a file's former content."""
     path, kept = changes.folder / file.name, f"{FORMER}/{number}/{file.name}"
     try:
         now, former = file_digest(path), file_digest(changes.folder / kept)
@@ -110,7 +110,7 @@ def _reverse(changes: FileChanges, file: LoggedFile, number: int) -> Becomes:
 
 
 def _changed_since(file: LoggedFile, now: str | None, kept: str | None) -> Problem:
-    """What to do about a file that was changed by hand."""
+    """The problem of a file that was changed by hand, with what to do."""
     if file.was is None:
         what = "It was new then, and was changed by hand since, so it is left as it is. To take it back, move it away"
     elif now is None:
@@ -135,5 +135,5 @@ def _no_longer_kept(file: LoggedFile) -> Problem:
 
 
 def undone_by(log: ChangeLog) -> dict[int, int]:
-    """For each change that was undone, the number of the last change that did so."""
+    """For each undone change, the number of the last change that undid it."""
     return {change.entry.takes_back: change.number for change in log.changes if change.entry.takes_back is not None}

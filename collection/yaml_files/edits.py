@@ -1,6 +1,6 @@
-"""Edits of a YAML text: each takes the text of a sound file and returns it with one thing changed.
+"""Edits of YAML text: each function takes the text of a valid file and returns it with one change.
 
-The caller reads the result back and compares it (see `editing`): no edit foresees every layout.
+The caller reads the result back and compares it (see `field_edits`), because no edit can handle every layout.
 """
 
 import dataclasses
@@ -22,7 +22,7 @@ from collection.yaml_files.writer import Layout, Written, write_field, write_flo
 
 
 def set_at(body: str, path: Path, key: str, value: Plain, after: str | None) -> str:
-    """Set a field of the mapping at a path, with the smallest edit that does it."""
+    """Set a field of the mapping at `path` with the smallest edit. Raises ValueError or YAMLError if it can't."""
     positions = Positions(body)
     if positions.root is None or is_empty(positions.root):
         return _begin(positions, key, value)
@@ -80,7 +80,7 @@ def _merge(body: str, path: Path, old: dict[str, Plain], value: dict[str, Plain]
 
 
 def _is_too_long(positions: Positions, holder: yaml.CollectionNode, value: yaml.Node, edited: str) -> bool:
-    """Has a value that stood on one line in brackets outgrown that line?"""
+    """Is a value in brackets now too long for its line?"""
     if holder.flow_style or not is_flow_collection(value) or value.start_mark.line != value.end_mark.line:
         return False
     grown = len(edited) - len(positions.text)
@@ -89,7 +89,7 @@ def _is_too_long(positions: Positions, holder: yaml.CollectionNode, value: yaml.
 
 
 def _begin(positions: Positions, key: str, value: Plain) -> str:
-    """The first field of a text that holds none: below its comments."""
+    """Add the first field to a text that has none, below its comments."""
     lines = write_field(key, value, column=0, layout=Layout())
     text = positions.text
     if not text or text.endswith(("\n", "\r")):
@@ -98,11 +98,11 @@ def _begin(positions: Positions, key: str, value: Plain) -> str:
 
 
 def _insert(positions: Positions, mapping: yaml.MappingNode, key: str, value: Plain, after: str | None) -> str:
-    """A new field behind the one called `after`, else behind the last one."""
+    """Insert a field after the one called `after`, else after the last one."""
     text = positions.text
     anchor = (positions.pair(mapping, after) if after is not None else None) or next(reversed(mapping.value), None)
     field = f"{write_key(key)}: {write_flow(value)}"
-    if anchor is None:  # which only brackets can be
+    if anchor is None:  # only brackets can be empty
         place = positions.start(mapping) + 1
         return text[:place] + field + text[place:]
     if mapping.flow_style:
@@ -111,13 +111,13 @@ def _insert(positions: Positions, mapping: yaml.MappingNode, key: str, value: Pl
     column = mapping.start_mark.column
     lines = write_field(key, value, column=column, layout=_layout(positions))
     if positions.ends_in_open_text(anchor[1]):
-        # A line break behind that text would become a part of it.
+        # A line break after that text would become part of it: insert the field above.
         return _with_lines(positions, positions.line_start(positions.start(anchor[0])), lines)
     return _with_lines(positions, positions.after(positions.end(anchor), column), lines)
 
 
 def _append(body: str, path: Path, item: Plain) -> str:
-    """A new item at the end of a list that has some."""
+    """Append an item to a list that is not empty."""
     positions = Positions(body)
     items = positions.sequence(path)
     last = items.value[-1]
@@ -147,7 +147,7 @@ def _replace(
     column = mapping.start_mark.column
     layout = _layout(positions)
     if positions.after(end, column) != positions.next_line(end):
-        # Text behind a bar would take in the deeper comments that follow.
+        # Text after a bar would absorb the comments below that are indented deeper.
         layout = dataclasses.replace(layout, literal=False)
     if is_block_collection(old) and isinstance(value, dict | list):
         one_line = False
@@ -196,7 +196,7 @@ def _is_block(node: yaml.Node) -> bool:
 
 
 def _rebuild(positions: Positions, place: tuple[int, int, int], written: Written, *, column: int, step: int) -> str:
-    """Rewrite a field's value with its comments; `place` is the end of its colon, and the value's start and end."""
+    """Rewrite a field's value and keep its comments. `place`: the colon's end, then the value's start and end."""
     text, (colon, start, end) = positions.text, place
     end = positions.line_end(end)
     comments = positions.comments_within(colon, end)
@@ -205,14 +205,14 @@ def _rebuild(positions: Positions, place: tuple[int, int, int], written: Written
     if comments and positions.line(comments[0][0]) == positions.line(colon):
         first, last = comments.pop(0)
         head += " " * 2 + text[first:last]
-    # Behind fields, items and text of several lines a deeper comment could become a part of them.
+    # After fields, items or text on several lines, a comment that is indented deeper could become part of them.
     pad = " " * (column if written.below else column + step)
     lines = [head, *written.below, *(pad + text[first:last] for first, last in comments)]
     return _joined(positions, lines) + text[end:]
 
 
 def remove_at(body: str, path: Path, key: str) -> str:
-    """Remove the field of the mapping at a path; comments within it stay."""
+    """Remove a field of the mapping at `path`; its comments stay. ValueError if there is no such field."""
     positions = Positions(body)
     mapping = positions.mapping(path)
     pair = positions.pair(mapping, key)
@@ -231,7 +231,7 @@ def remove_at(body: str, path: Path, key: str) -> str:
 
 
 def remove_item_at(body: str, path: Path, index: int) -> str:
-    """Remove the item of the list at a path; comments within it stay. Without its only item, brackets stay."""
+    """Remove an item of the list at `path`; its comments stay. A list that becomes empty is written as `[]`."""
     positions = Positions(body)
     items = positions.sequence(path)
     item = positions.items(items)[index]
@@ -249,7 +249,7 @@ def remove_item_at(body: str, path: Path, index: int) -> str:
 
 
 def _cut_lines(positions: Positions, start: int, end: int, column: int) -> str:
-    """Remove whole lines, but keep their comments."""
+    """Remove whole lines and keep their comments."""
     text, start, after = positions.text, positions.line_start(start), positions.next_line(end)
     kept = [" " * column + text[first:last] for first, last in positions.comments_within(start, after)]
     if kept:
@@ -258,7 +258,7 @@ def _cut_lines(positions: Positions, start: int, end: int, column: int) -> str:
 
 
 def _cut_behind_a_dash(positions: Positions, start: int, next_start: int, column: int) -> str:
-    """Remove the first field of an item: the next one moves up to the dash."""
+    """Remove the first field of an item, so that the next field follows the dash."""
     text = positions.text
     comments = [text[first:last] for first, last in positions.comments_within(start, next_start)]
     if not comments:
@@ -291,7 +291,7 @@ def _joined(positions: Positions, lines: Sequence[str]) -> str:
 
 
 def _with_lines(positions: Positions, place: int, lines: Sequence[str]) -> str:
-    """Insert lines at the start of a line, or behind a last line that has no break."""
+    """Insert lines at the start of a line, or after a last line without a line break."""
     text, new = positions.text, _joined(positions, lines)
     if positions.line_start(place) == place:
         return text[:place] + new + positions.line_break + text[place:]
@@ -299,7 +299,7 @@ def _with_lines(positions: Positions, place: int, lines: Sequence[str]) -> str:
 
 
 def _layout(positions: Positions) -> Layout:
-    """The layout of this file, as far as it shows; otherwise the usual one."""
+    """The layout of this file; the default layout where the file shows none."""
     usual = Layout()
     steps = _depths(positions, yaml.MappingNode, lambda _, held: _is_block_of(held, yaml.MappingNode))
     list_steps = _depths(positions, yaml.MappingNode, lambda _, held: _is_block_of(held, yaml.SequenceNode))
@@ -317,7 +317,7 @@ def _layout(positions: Positions) -> Layout:
 def _depths(
     positions: Positions, kind: type[yaml.CollectionNode], is_counted: Callable[[yaml.Node, yaml.Node], bool]
 ) -> Iterator[int]:
-    """The columns between a block of one kind and each value in it that is counted."""
+    """The indentation, in columns, of each counted value in a block of this kind."""
     for holder, held in positions.nested:
         if _is_block_of(holder, kind) and is_counted(holder, held):
             yield held.start_mark.column - holder.start_mark.column

@@ -1,8 +1,8 @@
-"""Edits one field of a maker's YAML file in place: all else stays byte for byte.
+"""Edits one field of a maker's YAML file in place; everything else stays the same, byte for byte.
 
-Comments, the order of fields, blank lines, quotes, brackets, line breaks, a byte order mark and a missing
-last line break all stay; a comment within a replaced value is kept next to the new one. Each edit is read
-back, and refused where anything but the asked value would differ.
+Comments, the order of fields, blank lines, quotes, brackets, line breaks, a byte order mark and a missing last line
+break all stay. A comment within a replaced value is kept next to the new one. Each edit is read back, and refused if
+anything but the requested value differs.
 """
 
 from collections import Counter
@@ -17,12 +17,12 @@ from collection.yaml_files.positions import Positions
 from collection.yaml_files.writer import write_flow
 
 _BYTE_ORDER_MARK = "\ufeff"
-# A longer value is not repeated in a message.
+# A message does not repeat a longer value.
 _SHOWN = 500
 
 
 class EditProblem(Exception):
-    """A file can't be edited in place, and nothing was changed. Says what to do by hand."""
+    """A file can't be edited in place; nothing was changed. The remedy says what to do by hand."""
 
     def __init__(self, field: str, remedy: str, *, found: str = "", line: int = 1):
         self.field, self.remedy, self.found, self.line = field, remedy, found, line
@@ -33,11 +33,11 @@ class EditProblem(Exception):
 
 
 def set_field(text: str, key: str, value: Plain, *, after: Sequence[str] = ()) -> str:
-    """The text with one of its fields set to plain data (see `yaml_writing`).
+    """The text with a field set to plain data (see `writer`).
 
-    Where the field holds fields, or a list that does not get shorter, only what differs changes; an item of
-    a list replaces the one at its index. A new field comes behind the first field of `after` that exists,
-    else behind the last field. An equal value gives the text as it is. Raises EditProblem.
+    In a field that holds fields, or a list that does not get shorter, only the parts that differ change; an item of a
+    list replaces the item at its index. A new field follows the first name in `after` that exists, else the last
+    field. An equal value leaves the text unchanged. Raises EditProblem.
 
     >>> set_field("title: Low Tide\\ndestination: free  # at last\\n", "destination", "kept")
     'title: Low Tide\\ndestination: kept  # at last\\n'
@@ -50,7 +50,7 @@ def set_field(text: str, key: str, value: Plain, *, after: Sequence[str] = ()) -
 
 
 def set_value(text: str, path: Path, value: Plain) -> str:
-    """The text with the value at a path of field names and of indices from 0; see `set_field`.
+    """The text with the value at a path of field names and indices from 0 set; see `set_field`.
 
     The fields or the list above it must exist already. Raises EditProblem.
 
@@ -66,7 +66,7 @@ def set_value(text: str, path: Path, value: Plain) -> str:
 
 
 def append_to_list(text: str, key: str, value: Plain, *, after: Sequence[str] = ()) -> str:
-    """The text with one more item at the end of a list; see `set_field`. Raises EditProblem."""
+    """The text with an item appended to a list; see `set_field`. Raises EditProblem."""
     items = _fields(text, key).get(key)
     if items is None:
         items = []
@@ -77,16 +77,16 @@ def append_to_list(text: str, key: str, value: Plain, *, after: Sequence[str] = 
 
 
 def remove_field(text: str, key: str) -> str:
-    """The text without one of its fields; as it is where there is none. Raises EditProblem."""
+    """The text without a field; unchanged if it has no such field. Raises EditProblem."""
     if key not in _fields(text, key):
         return text
     return _edited(text, key, {}, lambda body: remove_at(body, (), key))
 
 
 def remove_value(text: str, path: Path) -> str:
-    """The text without the value at a path of field names and of indices from 0.
+    """The text without the value at a path of field names and indices from 0; unchanged if there is no such value.
 
-    As it is where there is none. The fields or the list above stay, also when they become empty. Raises EditProblem.
+    The fields or the list above it stay, even if they become empty. Raises EditProblem.
 
     >>> remove_value("photos:\\n  - front.jpg\\n  - back.jpg\\n", ("photos", 1))
     'photos:\\n  - front.jpg\\n'
@@ -106,7 +106,7 @@ def remove_value(text: str, path: Path) -> str:
 
 
 def _with(data: Plain, path: Path, value: Plain) -> Plain:
-    """The data with another value at a path. LookupError where its parent can't hold it."""
+    """The data with another value at a path. LookupError if its parent can't hold it."""
     if not path:
         return value
     step, inner = path[0], path[1:]
@@ -118,7 +118,7 @@ def _with(data: Plain, path: Path, value: Plain) -> Plain:
 
 
 def _without(data: Plain, path: Path) -> Plain:
-    """The data without the value at a path. LookupError where there is none."""
+    """The data without the value at a path. LookupError if there is none."""
     step, inner = path[0], path[1:]
     if isinstance(data, list) and isinstance(step, int):
         item = data[step]
@@ -134,7 +134,7 @@ def _without(data: Plain, path: Path) -> Plain:
 
 
 def _edited(text: str, key: str, now: dict[str, Plain], edit: Callable[[str], str]) -> str:
-    """The text after an edit of one field, whose value is then in `now`. Raises EditProblem where more would differ."""
+    """The text after an edit of one field, whose new value is in `now`. Raises EditProblem if anything else differs."""
     body = text.removeprefix(_BYTE_ORDER_MARK)
     try:
         edited = edit(body)
@@ -181,7 +181,7 @@ def _by_hand(body: str, key: str, value: Plain) -> EditProblem:
 
 
 def _compare(body: str, edited: str, key: str, now: dict[str, Plain]) -> None:
-    """Check that the edit has the asked value, and all other values and all comments as before."""
+    """Check that the edit sets the requested value and keeps all other values and all comments."""
     try:
         before, after = _fields(body, key), _fields(edited, key)
     except EditProblem as error:

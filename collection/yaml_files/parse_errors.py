@@ -10,19 +10,19 @@ from collection.quotes import printable, shortened
 
 
 class _SyntaxError(NamedTuple):
-    """The parser's complaint, the line that most likely caused it, and the text around it."""
+    """The parser's message, the line that most likely caused the error, and the text around it."""
 
-    complaint: str
+    message: str
     line: str
     above: str
     mark: str
-    """The character at which the parser stopped."""
+    """The character where the parser stopped."""
     within: str
     """The lines from the opening bracket or quote to where the parser stopped."""
 
 
 def explain_syntax_error(raised: yaml.YAMLError, lines: list[str]) -> tuple[int, str, str]:
-    """The number of the line, counted from 1, its text, and what would be right."""
+    """The line number, counted from 1, the text of the line, and what to write instead."""
     at, error = _locate(raised, lines)
     for number, remedy in ((at, _first(_REMEDIES, error)), (_line_above(lines, at), _first(_OF_LINE_ABOVE, error))):
         if remedy:
@@ -31,32 +31,32 @@ def explain_syntax_error(raised: yaml.YAMLError, lines: list[str]) -> tuple[int,
 
 
 def _first(remedies: "_Remedies", error: _SyntaxError) -> str | None:
-    for complaint, remedy in remedies:
-        if re.search(complaint, error.complaint) and (words := remedy(error)):
+    for message, remedy in remedies:
+        if re.search(message, error.message) and (words := remedy(error)):
             return words
     return None
 
 
 def _locate(raised: yaml.YAMLError, lines: list[str]) -> tuple[int, _SyntaxError]:
-    """The line to show, counted from 0, and the error: where something opened that is never closed."""
+    """The line to show, counted from 0, and the error; for a bracket or quote left open, the line that opens it."""
     if isinstance(raised, yaml.reader.ReaderError):
         found = ((at, match[0]) for at, line in enumerate(lines) if (match := _NO_TEXT.search(line)))
         at, mark = next(found, (0, ""))
         return at, _SyntaxError("no text", lines[at], "", mark, "")
     if not isinstance(raised, yaml.MarkedYAMLError):
         return 0, _SyntaxError("", lines[0], "", "", "")
-    context, complaint = raised.context or "", raised.problem or ""
+    context, message = raised.context or "", raised.problem or ""
     stop = raised.problem_mark or raised.context_mark
     start = raised.context_mark or stop
     if stop is None or start is None:
-        return 0, _SyntaxError(complaint, lines[0], "", "", "")
+        return 0, _SyntaxError(message, lines[0], "", "", "")
     opened = any(word in context for word in ("flow", "quoted scalar", "simple key"))
     last = _line_above(lines, len(lines))
     at = min(start.line if opened else stop.line, last)
     line = lines[stop.line] if stop.line < len(lines) else ""
     within = "\n".join(lines[start.line : min(start.line + _LONGEST, stop.line + 1)])
     return at, _SyntaxError(
-        f"{context}: {complaint}",
+        f"{context}: {message}",
         lines[at][:_LONGEST],
         lines[_line_above(lines, at)][:_LONGEST] if at else "",
         line[stop.column : stop.column + 1],
@@ -71,7 +71,7 @@ def _line_above(lines: list[str], at: int) -> int:
 
 # What to write ----------------------------------------------------------------------------------
 
-# Characters of a line that are searched: an error is near its beginning.
+# Only so many characters of a line are searched: an error is near its beginning.
 _LONGEST = 300
 _NO_TEXT = re.compile("[^\\t\\x20-\\x7e\\xa0-\\ud7ff\\ue000-\\ufffd\\U00010000-\\U0010ffff]")
 _FIELD = re.compile(r"""\s*(?:-\s+)*(?P<name>[^\s:#"'\[\]{},][^:#"'\[\]{},]*):(?:\s+(?P<value>.*\S))?\s*""")
@@ -140,7 +140,7 @@ def _list_beside_fields(error: _SyntaxError) -> str | None:
             "This dash begins an item of a list, but fits no list above it. Put it exactly below the other dashes "
             "of its list; a list begins below its field's name, such as photos:"
         )
-    if "'-' indicator" in error.complaint:
+    if "'-' indicator" in error.message:
         return "A list and fields stand side by side here. Begin the list below the name of its field, such as photos:"
     return None
 
@@ -196,8 +196,8 @@ def _open_brackets(error: _SyntaxError) -> str | None:
         )
     if error.mark == ":" and "\n" not in error.within:
         return "A value with a colon in it needs quotes around it."
-    if "expected ','" in error.complaint or "end of stream" in error.complaint:
-        opening = "{" if "mapping" in error.complaint else "["
+    if "expected ','" in error.message or "end of stream" in error.message:
+        opening = "{" if "mapping" in error.message else "["
         closing = {"{": "}", "[": "]"}[opening]
         return (
             f"The bracket {opening} that opens on this line is not closed, or a comma is missing behind it. "
@@ -254,7 +254,7 @@ def _no_character(error: _SyntaxError) -> str:
     return f"{written} is how JSON writes a character in two halves. Write the character itself: {printable(meant)}."
 
 
-# By the parser's complaint, the likeliest first; a remedy that does not fit gives None, and the next is tried.
+# By the parser's message, the most likely first. A remedy that does not apply returns None, and the next is tried.
 _REMEDIES: _Remedies = (
     (r"^no text", _no_text),
     (r"", _tab),

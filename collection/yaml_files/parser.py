@@ -1,8 +1,8 @@
-"""Reads the YAML of a collection's files, with a line for every value.
+"""Parses the YAML of a collection's files and keeps the line of every value.
 
-Scalars keep the text as written (`60 1/2`, `84.50`, `0143`, `12:30`, `no`), so that each field parses its
-own kind of value exactly; only `true`, `false` and an empty value have a meaning here, as in YAML 1.2.
-Aliases, tags and second documents have no use in a record and are refused. So no file can expand without end.
+Scalars keep their text (`60 1/2`, `84.50`, `0143`, `12:30`, `no`), so that each field parses its own type of value
+exactly. Only `true`, `false` and an empty value are converted, as in YAML 1.2. Aliases, tags and second documents are
+errors: a record needs none of them, and so no file can expand without limit.
 """
 
 import re
@@ -15,16 +15,16 @@ from collection.quotes import quoted, shortened
 
 Path = tuple[str | int, ...]
 Plain = dict[str, "Plain"] | list["Plain"] | str | bool | None
-"""The values of a file: fields, lists, text, true, false, and nothing."""
+"""The types of a file's values: fields, lists, text, true, false, or nothing."""
 
-# A record is a page of text: a larger file is no record.
+# A record is a page of text: a larger file is not a record.
 LARGEST_FILE = 1_000_000
 DEEPEST_NESTING = 20
 MOST_VALUES = 20_000
 
 Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-# In YAML 1.1, which the parser reads, these end a line; in 1.2, and in an editor, they don't.
+# These end a line in YAML 1.1, which PyYAML reads, but not in YAML 1.2 or in an editor.
 LINE_ENDS_OF_YAML_1_1 = dict.fromkeys((0x85, 0x2028, 0x2029), " ")
 
 
@@ -32,9 +32,8 @@ LINE_ENDS_OF_YAML_1_1 = dict.fromkeys((0x85, 0x2028, 0x2029), " ")
 class YamlText:
     """The values of one file and the line of each.
 
-    `data` leaves out the empty items of lists. `lines` maps a path such as `("photos", 1, "file")` to its
-    line, counted from 1. `lost` holds the paths of values that can't be read, each with a problem;
-    `()` is the whole file.
+    `data` omits the empty items of lists. `lines` maps a path such as `("photos", 1, "file")` to its line, counted
+    from 1. `lost` holds the paths of values that can't be read, each reported as a problem; `()` is the whole file.
     """
 
     file: str
@@ -43,14 +42,14 @@ class YamlText:
     lost: frozenset[Path] = frozenset()
 
     def line(self, path: Path) -> int:
-        """The line of a value; of a missing one, the line of its nearest parent."""
+        """The line of a value; for a missing value, the line of its nearest parent."""
         path = self._written_path(path)
         while path and path not in self.lines:
             path = path[:-1]
         return self.lines.get(path, 1)
 
     def value(self, path: Path) -> Plain:
-        """The value at a path, also where a short form is written in its place; None when there is none."""
+        """The value at a path, or the short form that is written in its place; None if there is none."""
         here = self.data
         for step in self._written_path(path):
             if isinstance(here, str | bool):
@@ -59,7 +58,7 @@ class YamlText:
         return here
 
     def _written_path(self, path: Path) -> Path:
-        """The path without steps into a list of one that is written as its only item."""
+        """The path without the index into a list that is written as its only item."""
         written: Path = ()
         here = self.data
         for step in path:
@@ -70,24 +69,24 @@ class YamlText:
         return written
 
     def problem(self, path: Path, found: object, remedy: str, *, severity: Severity = "error") -> Problem:
-        """A problem at a path of this file."""
+        """A problem with the value at a path of this file."""
         return Problem(self.file, self.line(path), format_path(path), format_found(found), remedy, severity)
 
 
 def _child(data: Plain, step: str | int) -> Plain:
-    """The value one step below; None when there is none."""
+    """The value of a field or an item; None if there is none."""
     if isinstance(data, dict):
         return data.get(step) if isinstance(step, str) else None
     return data[step] if isinstance(data, list) and isinstance(step, int) and step < len(data) else None
 
 
 def unread(file: str) -> YamlText:
-    """The text of a file that can't be read at all."""
+    """An empty text for a file that can't be read at all."""
     return YamlText(file, {}, lost=frozenset({()}))
 
 
 def format_path(path: Path) -> str:
-    """Format a path for a message, items counted from 1.
+    """Format a path for a message; items are counted from 1.
 
     >>> format_path(("photos", 1, "file"))
     'photos.2.file'
@@ -135,11 +134,11 @@ def read_yaml(raw: bytes, file: str) -> tuple[YamlText, list[Problem]]:
     except _TooMany as too_many:
         return unread(file), [_too_large(file, too_many.line, f"holds more than {MOST_VALUES:,} values")]
     except yaml.YAMLError as error:
-        # Imported here: few files have syntax errors, and their patterns take a while to compile.
+        # Imported here: few files have syntax errors, and the patterns take time to compile.
         from collection.yaml_files.parse_errors import explain_syntax_error
 
         line, found, remedy = explain_syntax_error(error, split_lines(text))
-        # The error that stops the parser may show as another problem earlier on its line.
+        # A problem found earlier on that line may be the same error.
         others = [problem for problem in (reader.problems if reader else []) if problem.line != line]
         return unread(file), [*others, Problem(file, line, "", found, remedy)]
     finally:
@@ -153,7 +152,7 @@ def _too_large(file: str, line: int, why: str) -> Problem:
 
 
 def read_text(raw: bytes, file: str) -> tuple[str, Problem | None]:
-    """Decode a file's UTF-8, with or without a byte order mark; or say why it can't be decoded."""
+    """Decode UTF-8, with or without a byte order mark; the problem says why it can't be decoded."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         remedy = "This file is saved as UTF-16. Save it anew, with UTF-8 as its encoding."
         return "", Problem(file, 1, "", "", remedy)
@@ -170,12 +169,12 @@ def read_text(raw: bytes, file: str) -> tuple[str, Problem | None]:
 
 
 def split_lines(text: str) -> list[str]:
-    """The lines of a text, counted as editors and the parser count them."""
+    """Split a text into lines as editors and the parser do."""
     return re.split(r"\r\n|\r|\n", text)
 
 
 class _TooMany(Exception):
-    """More values than a record has, at this line."""
+    """The file has more than `MOST_VALUES` values; `line` is where they exceed it."""
 
     def __init__(self, line: int):
         super().__init__()
@@ -192,7 +191,7 @@ def _ends_at(event: yaml.Event) -> int:
 
 
 class _Reader:
-    """One pass over the parser's events: collects values and lines, and reports what records may not use."""
+    """Collects values and lines from the parser's events, and reports YAML features that records may not use."""
 
     def __init__(self, file: str, text: str):
         self.file = file
@@ -218,7 +217,7 @@ class _Reader:
                 "Three dashes begin a second record, and one file holds one. Move what follows to a file of its own."
             )
             self._report(after, (), "---", remedy)
-        # A file of comments, or with three dashes alone, is empty.
+        # A file with only comments, or only three dashes, is empty.
         return {} if data is None else data
 
     def _value(self, event: yaml.Event, path: Path) -> Plain:
@@ -240,7 +239,7 @@ class _Reader:
             raise _TooMany(_line(event))
 
     def _refuse_marks(self, event: yaml.NodeEvent, path: Path) -> None:
-        """Report anchors, aliases and tags: in a record they were meant as text."""
+        """Report anchors, aliases and tags: in a record, the maker meant them as text."""
         if event.anchor is not None:
             sign = "*" if isinstance(event, yaml.AliasEvent) else "&"
             remedy = f"A value that begins with {sign} needs quotes around it."
@@ -290,9 +289,9 @@ class _Reader:
         return fields
 
     def _report_bare_word(self, word: yaml.ScalarEvent, path: Path, key: str, before: Plain) -> Plain:
-        """Report a word without a colon in `{ }`: most often the rest of a value with a comma in it.
+        """Report a word without a colon in `{ }`: usually the rest of a value with a comma in it.
 
-        Returns the most likely value of the field before it.
+        Returns the most likely value of the previous field.
         """
         whole = f"{before}, {word.value}" if isinstance(before, str) else before
         if ":" in word.value:
@@ -311,7 +310,7 @@ class _Reader:
     def _scalar(self, event: yaml.ScalarEvent, path: Path) -> str | bool | None:
         if self.may_lose_to_comments and event.style not in ("|", ">"):
             self._notice_comment(event, path)
-        # The C parser gives a plain scalar the style "", the Python one None.
+        # The style of a plain scalar is "" in the C parser and None in the Python parser.
         if event.style:
             return event.value
         match event.value:
@@ -324,7 +323,7 @@ class _Reader:
         return event.value
 
     def _notice_comment(self, event: yaml.ScalarEvent, path: Path) -> None:
-        """Report `#2` behind a value: the maker hardly means a comment, which has a space behind the #."""
+        """Report `#2` after a value: it is hardly a comment, which has a space after the #."""
         end = event.end_mark
         rest = self.text_lines[end.line][end.column :] if end and end.line < len(self.text_lines) else ""
         comment = rest.lstrip()
@@ -345,7 +344,7 @@ class _Reader:
             self._skip()
 
     def _skip(self) -> None:
-        """Skip the rest of a list or of fields, whose start was read."""
+        """Skip the rest of a list or of fields whose start event was read."""
         depth = 1
         while depth:
             event = self.loader.get_event()

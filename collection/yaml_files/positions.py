@@ -1,4 +1,4 @@
-"""Finds the values of a YAML text, as offsets into it, so that one can be changed in place."""
+"""Finds the offsets of the values in a YAML text, so that one can be changed in place."""
 
 import re
 from bisect import bisect_right
@@ -10,7 +10,7 @@ import yaml
 
 from collection.yaml_files.parser import LINE_ENDS_OF_YAML_1_1, Loader, Path
 
-# A byte order mark within the text has no column for the parser in Python, and one for that in C.
+# A byte order mark within the text counts as a column in the C parser, but not in the Python parser.
 _PARSED_ALIKE = {**LINE_ENDS_OF_YAML_1_1, 0xFEFF: "x"}
 _BREAK = re.compile("\r\n|[\n\r]")
 _COMMENT = re.compile("#[^\n\r]*")
@@ -24,17 +24,17 @@ Span = tuple[int, int]
 
 
 def is_empty(node: yaml.Node) -> bool:
-    """Is nothing written there?"""
+    """Is the value missing?"""
     return isinstance(node, yaml.ScalarNode) and not node.value and not node.style
 
 
 def is_empty_item(node: yaml.Node) -> bool:
-    """Is it an item that `read_yaml` leaves out of its list?"""
+    """Is it an empty item, which `read_yaml` omits from its list?"""
     return isinstance(node, yaml.ScalarNode) and not node.style and node.value in ("", "~", "null", "Null", "NULL")
 
 
 def is_block_text(node: yaml.Node) -> bool:
-    """Is it text of several lines after a bar?"""
+    """Is it text on several lines after `|` or `>`?"""
     return isinstance(node, yaml.ScalarNode) and node.style in ("|", ">")
 
 
@@ -49,9 +49,9 @@ def is_flow_collection(node: yaml.Node) -> bool:
 
 
 class Positions:
-    """The positions of one text, which is sound YAML without a byte order mark.
+    """The positions of the values in one text, which is valid YAML without a byte order mark.
 
-    Positions come from lines and columns: the C parser's running index is wrong after a byte order mark.
+    They are computed from lines and columns: the C parser's index is wrong after a byte order mark.
     """
 
     def __init__(self, text: str):
@@ -67,14 +67,14 @@ class Positions:
 
     @cached_property
     def line_break(self) -> str:
-        """The line break of this file: that of its first line."""
+        """The line break of the first line, for new lines too."""
         found = re.search("\r\n|\n|\r", self.text)
         return found[0] if found else "\n"
 
     # Nodes ------------------------------------------------------------------------------------
 
     def node(self, path: Path) -> yaml.Node:
-        """The value at a path of field names, and of numbers of items from 0. ValueError where there is none."""
+        """The value at a path of field names and indices from 0. ValueError if there is none."""
         node = self.root
         for step in path:
             if isinstance(node, yaml.SequenceNode) and isinstance(step, int):
@@ -88,14 +88,14 @@ class Positions:
         return node
 
     def mapping(self, path: Path) -> yaml.MappingNode:
-        """The fields at a path. ValueError where there are none."""
+        """The fields at a path. ValueError if there are none."""
         node = self.node(path)
         if isinstance(node, yaml.MappingNode):
             return node
         raise ValueError("there are no fields at this path")
 
     def sequence(self, path: Path) -> yaml.SequenceNode:
-        """The list at a path. ValueError where there is none."""
+        """The list at a path. ValueError if there is none."""
         node = self.node(path)
         if isinstance(node, yaml.SequenceNode):
             return node
@@ -103,12 +103,12 @@ class Positions:
 
     @staticmethod
     def items(sequence: yaml.SequenceNode) -> list[yaml.Node]:
-        """The items of a list, as `read_yaml` counts them."""
+        """The items of a list without the empty ones, as in `read_yaml`."""
         return [item for item in sequence.value if not is_empty_item(item)]
 
     @staticmethod
     def pair(mapping: yaml.MappingNode, key: str) -> Pair | None:
-        """The field of that name; None where there is none."""
+        """The field of that name; None if there is none."""
         return next((pair for pair in mapping.value if pair[0].value == key), None)
 
     @property
@@ -131,14 +131,14 @@ class Positions:
         return min(self._starts[mark.line] + mark.column, len(self.text))
 
     def line(self, offset: int) -> int:
-        """The number of an offset's line, from 0."""
+        """The line number of an offset, counted from 0."""
         return bisect_right(self._starts, offset) - 1
 
     def line_start(self, offset: int) -> int:
         return self._starts[self.line(offset)]
 
     def line_end(self, offset: int) -> int:
-        """The end of the line, without its break."""
+        """The end of an offset's line, without the line break."""
         line = self.line(offset)
         return self._breaks[line][0] if line < len(self._breaks) else len(self.text)
 
@@ -153,14 +153,14 @@ class Positions:
         return self.offset(node.start_mark)
 
     def end(self, pair: Pair) -> int:
-        """The end of a field: its last character, before a comment behind it."""
+        """The end of a field, before any comment that follows."""
         key, value = pair
         if is_empty(value):
             return max(self.offset(key.end_mark), self.colon_end(pair) or 0)
         return self.value_end(value)
 
     def value_end(self, node: yaml.Node) -> int:
-        """The end of a value. A block's own end mark comes after the comments and blanks that follow it."""
+        """The end of a value. The parser's end mark of a block comes after the comments and blank lines below it."""
         if is_block_text(node):
             return self._block_text_end(node)
         if not is_block_collection(node):
@@ -180,7 +180,7 @@ class Positions:
         return self._breaks[line][0]
 
     def ends_in_open_text(self, node: yaml.Node) -> bool:
-        """Is its last part a text after a bar that ends with the file, not with a line break?"""
+        """Does it end in text after `|` or `>` that ends with the file, without a line break?"""
         while is_block_collection(node):
             last = node.value[-1]
             node = last[1] if isinstance(last, tuple) else last
@@ -216,16 +216,16 @@ class Positions:
         return tuple(tokens)
 
     def colon_end(self, pair: Pair) -> int | None:
-        """Just behind the colon of a field; None where it has none."""
+        """The offset just after the colon of a field; None if it has none."""
         return self._end_of_next(yaml.ValueToken, self.offset(pair[0].end_mark))
 
     def dash(self, item: yaml.Node) -> int | None:
-        """The dash of an item; None in brackets."""
+        """The offset of the dash of an item; None in brackets."""
         before = [token for token in self._tokens if token[1] < self.start(item) and token[0] not in _BEHIND_A_DASH]
         return before[-1][1] if before and before[-1][0] is yaml.BlockEntryToken else None
 
     def comma_end(self, end: int) -> int | None:
-        """Just behind the comma that follows in brackets; None where there is none."""
+        """The offset just after the next comma in brackets; None if there is none."""
         return self._end_of_next(yaml.FlowEntryToken, end)
 
     def _end_of_next(self, kind: type[yaml.Token], offset: int) -> int | None:
@@ -235,7 +235,7 @@ class Positions:
 
     @cached_property
     def comments(self) -> tuple[Span, ...]:
-        """All comments, each from its # to the end of the line: the text between tokens that is not blank."""
+        """All comments, each from its # to the end of the line."""
         found, before = [], 0
         for kind, start, end in (*self._tokens, (None, len(self.text), len(self.text))):
             found += [match.span() for match in _COMMENT.finditer(self.text, before, max(before, start))]

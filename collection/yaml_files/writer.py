@@ -1,4 +1,4 @@
-"""Writes plain data as YAML that reads back equal, in the layout of the file around it.
+"""Writes plain data as YAML in the layout of the surrounding file; `read_yaml` reads the same data back.
 
 Plain data is what `read_yaml` returns: dicts, lists, text, True, False and None.
 """
@@ -10,8 +10,8 @@ from collection.yaml_files.parser import Plain
 
 # Words that some YAML parsers don't read as text.
 _NOT_TEXT_EVERYWHERE = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}
-# Characters that YAML allows between quotes without an escape; line breaks and the byte order mark are not among them.
-_AS_IT_IS = re.compile("[ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+# Characters that need no escape between quotes in YAML: no line breaks, no byte order mark.
+_UNESCAPED = re.compile("[ -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
 
@@ -19,9 +19,9 @@ _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 class Layout:
     """The layout of a file, in columns.
 
-    A line is shorter than `width`. Fields are indented by `step` in the field that holds them, the dashes of
-    a list by `list_step`, and an item by `dash_step` from its dash. `one_line`: short fields go on one line in
-    brackets. `literal`: text of several lines is written line by line after a bar.
+    A line is shorter than `width`. Fields within a field are indented by `step`, the dashes of a list by `list_step`,
+    and an item by `dash_step` from its dash. `one_line`: write short fields on one line in brackets. `literal`: write
+    text of several lines after a bar, line by line.
     """
 
     width: int = 100
@@ -34,14 +34,14 @@ class Layout:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A value as YAML: the text behind its colon or dash, and the lines below."""
+    """A value as YAML: the text after its colon or dash, and the lines below."""
 
     first: str
     below: tuple[str, ...] = ()
 
 
 def write_flow(value: Plain) -> str:
-    """Write a value on one line, for any place.
+    """Write a value on one line, valid anywhere in a file.
 
     >>> write_flow({"is": "gifted", "to": "A cousin", "note": "blue, green"})
     '{is: gifted, to: A cousin, note: "blue, green"}'
@@ -54,15 +54,15 @@ def write_flow(value: Plain) -> str:
 
 
 def write_key(key: str) -> str:
-    """Write the name of a field, for any place; `on` is a name here and needs no quotes."""
+    """Write the name of a field, valid anywhere in a file; `on` is a name here and needs no quotes."""
     plain = key.lower() in _NOT_TEXT_EVERYWHERE - {"null", "true", "false"}
     return key if plain else _write_scalar(key, in_brackets=True)
 
 
 def write_value(value: Plain, *, column: int, room: int, layout: Layout, one_line: bool | None = None) -> Written:
-    """Write the value of the field or item that begins in `column`, with `room` columns left on its line.
+    """Write the value of a field or item that begins in `column`, with `room` columns left on its line.
 
-    `one_line` overrules the layout for this value, not for the values in it.
+    `one_line` overrides the layout for this value, not for the values in it.
     """
     if isinstance(value, dict | list):
         if one_line is None:
@@ -112,18 +112,18 @@ def _write_parts(value: dict[str, Plain] | list[Plain], *, column: int, layout: 
 
 
 def _is_words(items: list[Plain]) -> bool:
-    """Is it a list of words, which is written in brackets where it is short?"""
+    """Is it a list of words? If short, it is written in brackets."""
     return not any(isinstance(item, dict | list) for item in items)
 
 
 def _reads_line_by_line(text: str) -> bool:
-    """Can it be written after a bar? Not if it begins or ends with blanks, or has characters that need an escape."""
+    """Can it be written after a bar? Not if its first or last line is empty or indented, or a character needs an escape."""
     lines = text.removesuffix("\n").split("\n")
     return (
         "\n" in text
         and all(lines[end] and not lines[end].startswith((" ", "\t")) for end in (0, -1))
         and all(
-            all(c == "\t" or _AS_IT_IS.match(c) for c in line) and (not line or line.strip(" \t")) for line in lines
+            all(c == "\t" or _UNESCAPED.match(c) for c in line) and (not line or line.strip(" \t")) for line in lines
         )
     )
 
@@ -139,13 +139,13 @@ def _write_scalar(value: str | bool | None, *, in_brackets: bool) -> str:
         raise ValueError("This text holds bytes that are no characters. Write it anew.")
     if _is_plain(value) and not (in_brackets and set(value) & set(",[]{}:?")):
         return value
-    if ('"' in value or "\\" in value) and all(map(_AS_IT_IS.match, value)):
+    if ('"' in value or "\\" in value) and all(map(_UNESCAPED.match, value)):
         return "'" + value.replace("'", "''") + "'"
     return '"' + "".join(map(_escaped, value)) + '"'
 
 
 def _is_plain(text: str) -> bool:
-    """Is it text to every parser without quotes?"""
+    """Does every parser read it as text without quotes?"""
     return (
         text[:1].isalnum()
         and text.isprintable()
@@ -158,7 +158,7 @@ def _is_plain(text: str) -> bool:
 def _escaped(character: str) -> str:
     if character in _ESCAPES:
         return _ESCAPES[character]
-    if _AS_IT_IS.match(character):
+    if _UNESCAPED.match(character):
         return character
     code = ord(character)
     return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"

@@ -22,7 +22,7 @@ from collection.storage.change_log import (
     read_log,
     with_entry,
 )
-from collection.storage.files import lies_within
+from collection.storage.files import is_inside
 from collection.storage.transaction import FileChanges
 from collection.storage.undo import change_log, prepare_undo
 from collection.yaml_files.parser import read_yaml
@@ -86,7 +86,7 @@ ENTRIES = st.lists(
             command=WORDS,
             takes_back=st.none() | st.integers(1, 99),
         ),
-        st.lists(st.tuples(WORDS.filter(lies_within), DIGESTS, DIGESTS), max_size=3, unique_by=lambda file: file[0]),
+        st.lists(st.tuples(WORDS.filter(is_inside), DIGESTS, DIGESTS), max_size=3, unique_by=lambda file: file[0]),
     ),
     max_size=4,
 )

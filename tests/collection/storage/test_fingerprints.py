@@ -103,8 +103,8 @@ def test_what_was_seen_can_be_written_down_and_read_back(folder):
     seen = KnownFiles.look(folder, later)
     seen.digests["quilts/ebb.yaml"] = "a digest"
     again = KnownFiles.from_data(seen.as_data())
-    assert (again.stamps, again.settled, again.digests, again.state) == (
-        seen.stamps,
+    assert (again.fingerprints, again.settled, again.digests, again.state) == (
+        seen.fingerprints,
         seen.settled,
         seen.digests,
         seen.state,
