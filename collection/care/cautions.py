@@ -1,7 +1,7 @@
-"""What to mind before a quilt is given to a baby, a small child, a wheelchair user or a sensitive nose.
+"""Cautions before a quilt is given to a baby, a small child, a wheelchair user or somebody sensitive to scent.
 
-Notes for the giver and the go-between, not rules: each defers to the guidance that holds where the quilt is used, which
-differs between countries. A caution follows whom the quilt is for (`whom`) and what is on it.
+Notes for the giver and the go-between, not rules: each defers to local guidance, which differs between countries. Which
+cautions apply depends on whom the quilt is for (`whom`) and what is on it.
 """
 
 from collections.abc import Iterable
@@ -16,11 +16,11 @@ from collection.vocabulary.word_forms import phrase
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """One thing to mind, with when it applies.
+    """One caution, and when it applies.
 
-    `if_so` is the sentence where nobody says that the quilt is for such people, but it may be. The words of `features`
-    are singular, in small letters, and mean nothing else on a quilt: not `charm`, a precut square, nor `lavender`, a
-    colour. Empty `features` ask for none.
+    `if_so` is the sentence used if the quilt may be for such people, but no record says so. The words of `features` are
+    singular, in lower case, and unambiguous on a quilt: not `charm`, a precut square, nor `lavender`, a colour. With
+    empty `features` the caution applies whatever is on the quilt.
     """
 
     key: str
@@ -113,7 +113,7 @@ CAUTIONS = (
 def cautions(
     collection: Collection, quilt: Quilt, *, publicly: bool = False, place: Place | None = None
 ) -> tuple[Caution, ...]:
-    """The cautions that apply to a quilt; `publicly` by its own public facts alone, `place` where a plan sends it."""
+    """The cautions that apply to a quilt; `publicly`: from its public facts only; `place`: its place in a plan."""
     for_whom = whom_by_its_own_record(quilt) if publicly else whom(collection, quilt, place=place)
     has = _words(_said_of(quilt))
     found = (_applied(caution, collection, quilt, has, for_whom) for caution in CAUTIONS)
@@ -123,7 +123,7 @@ def cautions(
 def _applied(
     caution: Caution, collection: Collection, quilt: Quilt, has: frozenset[str], for_whom: Whom
 ) -> Caution | None:
-    """The caution, worded for what is known; None where it does not apply."""
+    """The caution, with the sentence for what is known; None if it does not apply."""
     on_it = not caution.features or bool(caution.features & has)
     match caution.whom:
         case "anybody":
@@ -144,7 +144,8 @@ def _applied(
 
 
 def _is_of_a_wheelchairs_size(collection: Collection, quilt: Quilt, for_whom: Whom) -> bool:
-    """Many a baby's quilt is of that size too: where it may be one, it counts only if it is called by it."""
+    """Whether its size is that of wheelchair quilts. Baby quilts may have that size too: if it may be one, only the
+    main category counts."""
     category = collection.category(quilt)
     if category is None:
         return False
@@ -153,20 +154,20 @@ def _is_of_a_wheelchairs_size(collection: Collection, quilt: Quilt, for_whom: Wh
 
 
 def _said_of(quilt: Quilt) -> Iterable[str]:
-    """Everything of the record that may name what is on the quilt."""
+    """All fields of the record that may name what is on the quilt."""
     fibre = quilt.fibre
     layers = (fibre.top, fibre.backing, fibre.batting) if fibre else ()
     return filter(None, (*quilt.features, *quilt.techniques, *layers))
 
 
 def _words(phrases: Iterable[str]) -> frozenset[str]:
-    """The single words of all phrases, without those that say what is not there."""
+    """The words of all phrases, without those that are denied (`no buttons`)."""
     return frozenset().union(*(phrase(each).says for each in phrases))
 
 
 @dataclass(frozen=True, slots=True)
 class Reminder:
-    """A caution's sentence, and the quilts that it is about: their titles and, for programs, their IDs."""
+    """A caution's sentence, and the quilts that it concerns: their titles and, for programs, their IDs."""
 
     sentence: str
     quilts: tuple[str, ...]
@@ -177,7 +178,7 @@ class Reminder:
 
 
 def minds(collection: Collection, quilts: Iterable[tuple[Quilt, Place | None]]) -> tuple[Reminder, ...]:
-    """Each caution of several quilts once, with their titles; each quilt with the place that a plan sends it to."""
+    """The cautions on several quilts as reminders, each once. A quilt comes with its place in a plan, if any."""
     found: dict[str, list[Quilt]] = {}
     for quilt, place in quilts:
         for caution in cautions(collection, quilt, place=place):

@@ -1,4 +1,4 @@
-"""How much smaller a quilt may be once it is washed, if its size was taken before."""
+"""How much a quilt may shrink in the wash, if it was measured before washing."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,7 +12,7 @@ from collection.vocabulary.fibres import is_none, materials
 
 @dataclass(frozen=True, slots=True)
 class Shrinkage:
-    """What the first wash takes of a side: the least and the most, as shares of it."""
+    """The shrinkage of a side in the first wash: the least and the most, as shares of its length."""
 
     name: str
     least: Fraction
@@ -21,7 +21,7 @@ class Shrinkage:
 
     @property
     def percent(self) -> str:
-        """`2 to 8 %`, without the figure below where it is nothing."""
+        """`2 to 8 %`, or `up to 2 %` if the least is 0."""
         least, most = (int(share * 100) for share in (self.least, self.most))
         return f"{least} to {most} %" if least else f"up to {most} %"
 
@@ -30,8 +30,8 @@ def _row(name: str, least: int, most: int, source: str) -> Shrinkage:
     return Shrinkage(name, Fraction(least, 100), Fraction(most, 100), source)
 
 
-# By batting, as lines up to 4 in apart let the batting govern. The makers' figures are 3 to 5 %; pieces that were
-# measured before and after, and dried in a hot dryer, lost up to 8 %, which is the upper bound here.
+# By batting, which governs if quilting lines are up to 4 in apart. Published figures are 3 to 5 %; pieces measured
+# before and after a hot dryer lost up to 8 %, the upper bound here.
 COTTON = _row(
     "cotton batting", 2, 8,
     "seen: allpeoplequilt.com, thequiltorchard.blogspot.com 2013 (3 to 5 %), fairfieldworld.com (2 to 3 %); measured: "
@@ -59,15 +59,15 @@ _SYNTHETIC = frozenset({"polyester", "acrylic", "nylon"})
 
 
 Washing = Literal["washed", "unwashed", "either"]
-"""How a partner takes quilts."""
+"""Whether a partner takes quilts washed or unwashed."""
 
 
 def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
-    """What washing may take of the recorded size, for somebody who takes quilts in that way; None where nothing.
+    """How much a recorded size may shrink before a partner that takes quilts `taken` measures it; None if not at all.
 
-    A size that was measured before the first wash is not the one it will be used in. A size without that fact is the
-    quilt's as it is now: it shrinks only where a quilt that may be unwashed has to be washed first. Those who take
-    unwashed quilts measure them as they come.
+    A size measured before the first wash shrinks when the quilt is washed. A size without that fact counts as the
+    current one: it shrinks only if a quilt that may be unwashed has to be washed first. Partners who take unwashed
+    quilts measure them as they are.
     """
     if taken == "unwashed" or quilt.measured == "washed":
         return None
@@ -78,8 +78,8 @@ def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
 
 @lru_cache(maxsize=4096)
 def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
-    """The row for a quilt of these layers: that of the batting, but that of flannel wherever flannel is in it, as it is
-    the widest. Ties are too far apart for a polyester batting to hold the cloth.
+    """The shrinkage of a quilt with these layers: by batting, or that of flannel if any layer is flannel, as it has the
+    widest range. In a tied quilt a polyester batting does not hold the cloth, so the cloth decides.
 
     >>> by_fibre(Fibre(batting="polyester")).percent, by_fibre(Fibre(batting="80/20 cotton/polyester")).percent
     ('up to 2 %', '2 to 6 %')
@@ -97,7 +97,7 @@ def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
 
 
 def _by_batting(batting: str) -> Shrinkage:
-    """The row of a batting that holds the cloth."""
+    """The shrinkage of a batting that holds the cloth."""
     made_of = materials(batting)
     fibres = frozenset().union(*(each.fibres for each in made_of))
     if any(each.words & _BLENDS or each.words >= {"80", "20"} for each in made_of):
@@ -112,7 +112,7 @@ def _by_batting(batting: str) -> Shrinkage:
 
 
 def after_washing(size: Size, shrinkage: Shrinkage) -> tuple[Size, Size]:
-    """The smallest and the largest size that it may have then."""
+    """The smallest and the largest size after washing."""
     least, most = size.least, size.most
     smallest = Size(least.width * (1 - shrinkage.most), least.length * (1 - shrinkage.most))
     return smallest, Size(most.width * (1 - shrinkage.least), most.length * (1 - shrinkage.least))
@@ -134,7 +134,7 @@ def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> 
 
 
 def shrinks_into_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit, *, surely: bool) -> str:
-    """What washing may do to a quilt that is too large as it was measured.
+    """What washing may do to a quilt that is too large as measured.
 
     `it may shrink into their size, to 42 1/4 × 46 to 45 1/8 × 49 in, when it is washed (cotton batting: 2 to 8 %)`.
     """
@@ -164,7 +164,7 @@ def _cloth(fibre: Fibre | None) -> Shrinkage:
 
 
 def _is_synthetic(fibre: Fibre | None) -> bool:
-    """Whether both top and backing are known to be of nothing else."""
+    """Whether both top and backing are known to be purely synthetic."""
     layers = (fibre.top, fibre.backing) if fibre else (None,)
     return all(
         text and (made := materials(text)) and all(each.sure and each.fibres <= _SYNTHETIC for each in made)

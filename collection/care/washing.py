@@ -1,6 +1,6 @@
-"""How to wash a quilt, in words for sheets and labels, never in the signs of a care label.
+"""How to wash a quilt, in words for sheets and labels, never in care symbols.
 
-The signs of ISO 3758 are protected marks that need a licence in most countries, and a gift needs no care label. Source:
+The symbols of ISO 3758 are trade marks that need a licence in most countries, and a gift needs no care label. Source:
 seen, ginetex.net, Care labelling; from memory, 16 CFR 423, which covers goods that are sold.
 """
 
@@ -11,7 +11,7 @@ from collection.records.quilt import Quilt
 from collection.vocabulary.fibres import Material, is_none, materials
 from collection.vocabulary.word_forms import phrase
 
-# From what takes most to what takes least. A gentler line is always allowed, so of several things each step is the
+# From the harshest to the gentlest. A gentler treatment is always allowed, so for several materials each step is the
 # gentlest (seen: campbellscleaners1.com).
 WASH = ("machine", "hand", "spot")
 DRY = ("tumble", "no heat", "air", "flat")
@@ -20,9 +20,9 @@ IRON = ("warm", "cool", "none")
 
 @dataclass(frozen=True, slots=True)
 class Bears:
-    """What something bears in the wash: a step each of `WASH`, `DRY` and `IRON`. No bleach on any of it.
+    """The harshest care that a material withstands: one step each of `WASH`, `DRY` and `IRON`. Bleach never.
 
-    Words are singular, in small letters, as `collection.vocabulary.fibres` has them.
+    Words are singular, in lower case, as in `collection.vocabulary.fibres`.
     """
 
     words: frozenset[str]
@@ -95,14 +95,14 @@ ON_A_QUILT = frozenset(
     }
     | {"suede", "vinyl", "fur", "sequin", "sequined", "bead", "beaded", "beading", "beadwork", "rhinestone", "glitter"}
 )
-"""The words that name a material among features and techniques too, where a feather is a way of quilting, satin a
-stitch, and vintage a print."""
+"""The words that name a material also among features and techniques. Others are ambiguous there: a feather is a
+quilting design, satin a stitch, and vintage a print."""
 
 UNKNOWN = Bears(frozenset(), "hand", "flat", "none", "derived: the gentlest wash with water")
 
 _BY_WORD = {word: row for row in TABLE for word in row.words}
 _EIGHTY_TWENTY = frozenset({"80", "20"})
-"""Written alone it is the usual batting of cotton and polyester. Source: seen: thequiltorchard.blogspot.com (2013)."""
+"""Alone it is the usual batting of cotton and polyester. Source: seen: thequiltorchard.blogspot.com (2013)."""
 _SAYS_NO_FIBRE = frozenset(
     {"embroidery", "applique", "thread", "scrim", "print", "printed", "solid", "trim", "border", "block", "binding"}
     | {"batting", "backing", "top", "loft", "low", "high", "thin", "thick", "prewashed", "organic", "recycled"}
@@ -115,9 +115,9 @@ _SOMETHING_ELSE = frozenset({"blend", "mix", "mixed", "mixture"})
 
 @dataclass(frozen=True, slots=True)
 class CareLine:
-    """The words in the order of a care label: washing, bleaching, drying, ironing, professional care.
+    """Care instructions in the order of a care label: washing, bleaching, drying, ironing, professional care.
 
-    `full` is for a sheet, `short`, in two lines, for a label that is the size of a hand. Source of the order: seen,
+    `full` is for a sheet; `short`, in two lines, for a label the size of a hand. Source of the order: seen,
     ASTM D5489-18, section 4.6.
     """
 
@@ -154,10 +154,10 @@ FIRST_WASH = "Not washed yet: a colour catcher in the first wash, and dark colou
 
 
 def care_line(quilt: Quilt) -> CareLine:
-    """How this quilt is washed: each step by the most delicate thing in it.
+    """How to wash this quilt: each step as gentle as its most delicate material needs.
 
-    Where the fibre of a layer is not recorded, the line says so, and names the gentlest way. Colours are kept by cold
-    water whatever the cloth is, so cold is never wrong.
+    If the fibre of a layer is not recorded or known, the line says so and gives the gentlest care. Cold water preserves
+    colours in any cloth, so it is always right.
     """
     unknown = layers_of_unknown_fibre(quilt)
     not_recorded = tuple(layer for layer, text in _layers(quilt) if layer in unknown and _says_nothing(text))
@@ -180,7 +180,7 @@ def care_line(quilt: Quilt) -> CareLine:
 
 
 def layers_of_unknown_fibre(quilt: Quilt) -> tuple[str, ...]:
-    """The layers whose recorded fibre has no words that are known here; one that is recorded as absent is known."""
+    """The layers whose fibre is not recorded, or not known here; a layer recorded as absent counts as known."""
     return tuple(layer for layer, text in _layers(quilt) if text is None or not (is_none(text) or _is_known(text)))
 
 
@@ -198,7 +198,7 @@ def _is_known(text: str) -> bool:
 
 
 def _is_whole(material: Material) -> bool:
-    """A blend is known if it says of what."""
+    """Whether a material names all its fibres: a blend has to name more than one."""
     return not material.words & _SOMETHING_ELSE or len(material.fibres) > 1
 
 
@@ -209,7 +209,7 @@ def _of_layers(quilt: Quilt) -> Iterator[Bears]:
 
 
 def _rows(material: Material) -> list[Bears]:
-    """What is known of a material: by the fibres that it names, and by the kind of cloth."""
+    """The care for a material, by the fibres that it names and by the kind of cloth."""
     if _EIGHTY_TWENTY <= material.words and not material.fibres:
         return [_BY_WORD["cotton"], _BY_WORD["polyester"]]
     return [_BY_WORD[word] for word in sorted(material.words) if word in _BY_WORD]
@@ -222,7 +222,7 @@ def _of_phrases(phrases: Iterable[str]) -> Iterator[Bears]:
 
 
 def _says_nothing(text: str | None) -> bool:
-    """Whether nothing is recorded of a layer, or of what its blend is."""
+    """Whether a layer, or what its blend is made of, is not recorded."""
     return text is None or all(each.words <= _NOT_SAID or not _is_whole(each) for each in materials(text))
 
 

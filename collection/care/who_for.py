@@ -1,6 +1,6 @@
-"""The people whom a quilt is for: by its own record, and by the request, the charity and the person who get it.
+"""The people whom a quilt is for, from its record, and from the request, charity or person that it is meant for.
 
-This serves cautions only; `rules` has what matching judges by.
+Only for cautions; matching judges by `collection/matching/rules.py`.
 """
 
 from collections.abc import Iterable, Iterator
@@ -29,12 +29,12 @@ _OF_SMALL_CHILDREN = frozenset(
 _OF_WHEELCHAIRS = frozenset({"wheelchair"})
 
 Place = tuple[str, str | None]
-"""A request and one of its lines, None where nobody says which."""
+"""A request ID and the ID of one of its lines; None if the line is not known."""
 
 
 @dataclass(frozen=True, slots=True)
 class Statement:
-    """What one record says: people, sizes by name, and words that only name a place or an occasion."""
+    """What one record says: people, named sizes, words for a place or an occasion, and what it refuses."""
 
     people: tuple[str, ...] = ()
     sizes: tuple[str, ...] = ()
@@ -42,8 +42,8 @@ class Statement:
     refused: tuple[str, ...] = ()
 
     def small_children(self) -> Said | None:
-        """Whether it speaks of babies or toddlers. A word for a size or a place does not outweigh people of another
-        age."""
+        """Whether it mentions babies or toddlers; None if it says nothing. People of another age outweigh words for a
+        size or a place."""
         if self.names_small_children():
             return "yes"
         found = self._ages()
@@ -54,7 +54,7 @@ class Statement:
         return "yes" if self._names((*self.sizes, *self.words), _OF_SMALL_CHILDREN) else None
 
     def names_small_children(self) -> bool:
-        """Whether it names babies or toddlers themselves, beside others or not."""
+        """Whether it names babies or toddlers explicitly, alone or among others."""
         return self._names(self.people, _OF_SMALL_CHILDREN) or any(ages <= SMALL for ages in self._ages())
 
     def _ages(self) -> list[frozenset[str]]:
@@ -70,17 +70,17 @@ class Statement:
 
 @dataclass(frozen=True, slots=True)
 class Whom:
-    """Whom a quilt is for: each chain runs from the nearest statement to the farthest, such as line, charity, and the
-    charity of which that is a part."""
+    """Whom a quilt is for: each chain runs from the most specific statement to the most general, such as line,
+    charity, and its parent organisation."""
 
     chains: tuple[tuple[Statement, ...], ...]
 
     def small_children(self, size: Size | None) -> Said:
-        """Whether babies or toddlers may get it. `yes` from any chain; what the nearest says comes before the farther,
-        which leaves it open where it names small children and the nearer does not.
+        """Whether babies or toddlers may get it. One chain with `yes` decides. In a chain the more specific statement
+        wins; if only a more general one names small children, the answer is `perhaps`.
 
-        Where people of other ages are named, its size says nothing. Where nobody is named, it may go to a baby if it is
-        of a size that babies get.
+        If people of other ages are named, the size does not count. If nobody is named, a quilt of a baby's size may be
+        for a baby.
         """
         found = [_nearest_of(chain) for chain in self.chains]
         if "yes" in found:
@@ -98,12 +98,12 @@ class Whom:
 
     @property
     def refused(self) -> tuple[str, ...]:
-        """What the recipients refuse."""
+        """The words that the recipients refuse."""
         return tuple(word for chain in self.chains for statement in chain for word in statement.refused)
 
 
 def _nearest_of(chain: Iterable[Statement]) -> Said | None:
-    """A nearer statement that names other people counts before a farther one; one that leaves babies open does not."""
+    """The answer of a chain: the most specific yes or no; after a `perhaps` only a yes counts."""
     answer: Said | None = None
     for statement in chain:
         said = statement.small_children()
@@ -120,7 +120,7 @@ def is_of_a_babys_size(size: Size) -> bool:
 
     Source: seen: baby 36 x 36 to 52 x 52 (thequiltinggarden, 2010), crib to 45 x 60 and 46 x 51 (five pages of sizes;
     wellingtonquilters.org.nz, 2024), at least 20 x 20 (a post at forum.missouriquiltco.com on a charity); 18 squares
-    for infant loss; put together here.
+    for infant loss; combined here.
     """
     short, long = size.shorter, size.longer
     return Length(18) <= short and (long <= Length(52) or (short <= Length(46) and long <= Length(60)))
@@ -130,12 +130,12 @@ def is_of_a_babys_size(size: Size) -> bool:
 
 
 def whom_by_its_own_record(quilt: Quilt) -> Whom:
-    """By what may be public: the quilt's own word."""
+    """Whom a quilt is for, from its own record: what may be public."""
     return Whom(((Statement(people=quilt.suits),),))
 
 
 def whom(collection: Collection, quilt: Quilt, *, place: Place | None = None) -> Whom:
-    """By all that the household knows: `place` is where a plan would send it, if it has no destination yet."""
+    """Whom a quilt is for, from all records; `place` is its place in a plan, if it has no destination yet."""
     chains: list[tuple[Statement, ...]] = [(Statement(people=quilt.suits),)]
     destination = quilt.destination
     partners: dict[str | None, None] = {}
@@ -173,7 +173,7 @@ def _of_request(collection: Collection, request: Request, line: str | None) -> I
 
 
 def _of_partner(collection: Collection, partner_id: str) -> Iterator[Statement]:
-    """What a charity says, and then those of which it is a part."""
+    """What a charity says, then what its parent organisations say."""
     partner = collection.partners.get(partner_id)
     for each in (partner_id, *charities_above(partner, collection.partners)):
         known = collection.partners.get(each)

@@ -11,16 +11,16 @@ from collection.yaml_files.field_edits import EditProblem, append_to_list, set_f
 from collection.yaml_files.parser import Plain, read_yaml
 
 
-def file_changes(collection: Collection, moves: Transfers) -> FileChanges:
+def file_changes(collection: Collection, transfers: Transfers) -> FileChanges:
     """The edits that record transfers in the quilts' files; `commit` of the result writes them.
 
-    Raises CollectionProblems, with all of them, when transfers are refused, or a file was changed since the
-    collection was read, or can't be edited in place.
+    Raises CollectionProblems with all problems if transfers are refused, or if a file changed since the collection was
+    read or can't be edited in place.
     """
-    if moves.refusals:
-        raise CollectionProblems(moves.refusals)
+    if transfers.refusals:
+        raise CollectionProblems(transfers.refusals)
     changes, problems = FileChanges(collection.folder), list[Problem]()
-    for change in moves.changes:
+    for change in transfers.changes:
         try:
             changes.add(*_edit(collection.folder, change))
         except CollectionProblems as refused:
@@ -31,7 +31,7 @@ def file_changes(collection: Collection, moves: Transfers) -> FileChanges:
 
 
 def _edit(folder: Path, change: Change) -> tuple[str, bytes, bytes]:
-    """The name of a quilt's file, its bytes, and what they become."""
+    """The name of a quilt's file, its old bytes, and its new ones."""
     name = _name_on_disk(folder, change.quilt.id)
     try:
         old = (folder / name).read_bytes()
@@ -52,13 +52,13 @@ def _edit(folder: Path, change: Change) -> tuple[str, bytes, bytes]:
 
 def _with_history(text: str, history: Plain, change: Change) -> str:
     if isinstance(history, dict | str):
-        # A list of one may be written as its only item.
+        # A list with one item may be written as that item.
         return set_field(text, "history", [history, change.former])
     return append_to_list(text, "history", change.former, after=("destination",))
 
 
 def _name_on_disk(folder: Path, quilt_id: str) -> str:
-    """A file's name as the disk spells it: some systems store accents apart from their letters."""
+    """The file's name as stored on disk, where some systems decompose accents (NFD)."""
     name = f"quilts/{quilt_id}.yaml"
     if (folder / name).exists():
         return name

@@ -1,4 +1,4 @@
-"""Groups handovers into batches: the quilts that the same taker took on the same day."""
+"""Groups handovers into batches: the quilts that one taker received on one day."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -11,20 +11,20 @@ from collection.values.dates import EdtfDate
 
 @dataclass(frozen=True, slots=True)
 class Handed:
-    """One quilt of a batch, and the donation by which it left; it may have come back since."""
+    """One quilt of a batch, and the donation in which it left; it may have come back since."""
 
     quilt: Quilt
     donation: Donated
 
     @property
     def meant_for(self) -> str | None:
-        """The ID of the charity that it was for when it left; None where there was none."""
+        """The ID of the charity that it was meant for when it left, or None."""
         return self.donation.meant_for or self.donation.to
 
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """The quilts that one go-between took on one day, or one charity directly; by number, then by title."""
+    """The quilts that one go-between, or a charity directly, received on one day; by number, then by title."""
 
     taker: str
     on: EdtfDate
@@ -32,7 +32,7 @@ class Batch:
 
     @property
     def number(self) -> str:
-        """The number of this batch's sheet: the same whenever it is printed."""
+        """The number of this batch's sheet; the same on each printing."""
         return f"{self.taker}-{self.on.edtf.replace('/', '-')}"
 
     def holds(self, quilt_id: str) -> bool:
@@ -40,7 +40,7 @@ class Batch:
 
 
 def find_batches(collection: Collection) -> tuple[Batch, ...]:
-    """All batches, the earliest first. A quilt that came back and left again is in a batch for each time."""
+    """All batches, the earliest first. A quilt that left more than once is in a batch for each time."""
     gathered: dict[tuple[str, EdtfDate], dict[str, Handed]] = {}
     for quilt in collection.quilts.values():
         for donation in _donations(quilt):
@@ -52,7 +52,7 @@ def find_batches(collection: Collection) -> tuple[Batch, ...]:
 
 
 def _donations(quilt: Quilt) -> Iterator[Donated]:
-    """The former ones first, so that of two on one day the current one counts."""
+    """A quilt's donations, former ones first, so that the current one replaces a former one of the same day."""
     return (each for each in (*quilt.history, quilt.destination) if isinstance(each, Donated))
 
 

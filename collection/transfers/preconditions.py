@@ -1,4 +1,4 @@
-"""The preconditions of a quilt's transfer: each function yields a problem for each that does not hold."""
+"""Checks whether a quilt's transfer is possible: each function yields a problem for each obstacle."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ class QuiltState:
         return self.text.problem(path, None, f"{self.quilt.title} {because}. {remedy}".strip())
 
     def refuse_as_it_is(self, remedy: str, *, already: bool = False) -> Problem:
-        """A problem that states the quilt's destination."""
+        """A problem that states the quilt's current destination."""
         verb = "is" if isinstance(self.destination, Staying | Promised) or self._is_planned else "was"
         words = format_state(self.destination, self.collection.partners)
         return self.refuse(f"{verb} {'already ' if already else ''}{words}", remedy)
@@ -60,7 +60,7 @@ def unknown_quilt(collection: Collection, texts: Texts, quilt_id: str) -> Proble
 
 
 def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | None, kind: str) -> Obstacles:
-    """Refuse a partner that does not exist, or is of the other kind."""
+    """Refuse a partner that does not exist, or is of another kind than `kind`."""
     if partner_id is None:
         return
     file = f"partners/{partner_id}.yaml"
@@ -80,7 +80,7 @@ def partner_obstacles(collection: Collection, texts: Texts, partner_id: str | No
 def request_obstacles(
     collection: Collection, texts: Texts, request_id: str | None, line_id: str | None, on: EdtfDate
 ) -> Obstacles:
-    """Refuse a request or line that does not exist, that was closed, or that came later."""
+    """Refuse a request or line that does not exist, and a request that is closed or came after the day `on`."""
     if request_id is None:
         if line_id is not None:
             remedy = f"The line {quoted(line_id)} belongs to a request. Name the request too."
@@ -106,123 +106,123 @@ def request_obstacles(
     yield from partner_obstacles(collection, texts, request.partner, "charity")
 
 
-def no_place_left(standing: QuiltState, request: Request, line_id: str, taken: int) -> Obstacles:
-    """Refuse a line that has what it asked for."""
+def no_place_left(state: QuiltState, request: Request, line_id: str, taken: int) -> Obstacles:
+    """Refuse a line whose places are all taken."""
     line = request.line(line_id)
     if line is not None and taken >= line.count:
         because = f"finds no place in the line {line_id} of {request.id}"
         remedy = f"It asks for {line.count}, and {taken} are promised or given."
-        yield standing.refuse(because, remedy)
+        yield state.refuse(because, remedy)
 
 
 # Where it is ------------------------------------------------------------------------------------
 
 
-def not_to_be_promised(standing: QuiltState) -> Obstacles:
-    """Refuse a quilt that is promised, kept, or gone."""
-    if isinstance(standing.destination, Promised) or (
-        isinstance(standing.destination, Donated) and standing.quilt.in_the_house
+def not_to_be_promised(state: QuiltState) -> Obstacles:
+    """Refuse a quilt that is promised, kept, given or lost."""
+    if isinstance(state.destination, Promised) or (
+        isinstance(state.destination, Donated) and state.quilt.in_the_house
     ):
-        yield standing.refuse_as_it_is("If that no longer holds, set it free first.", already=True)
+        yield state.refuse_as_it_is("If that no longer holds, set it free first.", already=True)
     else:
-        yield from not_to_leave(standing)
+        yield from not_to_leave(state)
 
 
-def not_to_leave(standing: QuiltState) -> Obstacles:
-    """Refuse a quilt that is kept, or gone already."""
-    match standing.destination:
+def not_to_leave(state: QuiltState) -> Obstacles:
+    """Refuse a quilt that is kept, given or lost."""
+    match state.destination:
         case Staying(is_="kept"):
-            yield standing.refuse_as_it_is("If it may go after all, set it free first.")
+            yield state.refuse_as_it_is("If it may go after all, set it free first.")
         case Gifted() | Lost():
-            yield standing.refuse_as_it_is("If it is back, record that it came back first.")
-        case Donated() if not standing.quilt.in_the_house:
-            yield standing.refuse_as_it_is("If it came back, record that first.", already=True)
+            yield state.refuse_as_it_is("If it is back, record that it came back first.")
+        case Donated() if not state.quilt.in_the_house:
+            yield state.refuse_as_it_is("If it came back, record that first.", already=True)
         case Staying() | Promised() | Donated():
             pass
         case _:
-            assert_never(standing.destination)
+            assert_never(state.destination)
 
 
-def not_to_be_delivered(standing: QuiltState) -> Obstacles:
-    """Refuse a quilt that was not handed over, or has been delivered."""
-    destination = standing.destination
-    if not isinstance(destination, Donated) or standing.quilt.in_the_house:
-        if standing.quilt.in_the_house:
-            yield standing.refuse_as_it_is("It can't be delivered before it was handed over: record that first.")
+def not_to_be_delivered(state: QuiltState) -> Obstacles:
+    """Refuse a quilt that was not handed over, or is delivered already."""
+    destination = state.destination
+    if not isinstance(destination, Donated) or state.quilt.in_the_house:
+        if state.quilt.in_the_house:
+            yield state.refuse_as_it_is("It can't be delivered before it was handed over: record that first.")
         else:
-            yield from not_to_leave(standing)
+            yield from not_to_leave(state)
     elif destination.delivered is not None:
-        yield standing.refuse_as_it_is("If it is with another charity, correct its file.", already=True)
+        yield state.refuse_as_it_is("If it is with another charity, correct its file.", already=True)
 
 
-def not_to_be_acknowledged(standing: QuiltState, delivered: EdtfDate | None) -> Obstacles:
-    """Refuse a quilt that has not reached a charity as far as is known, or was acknowledged."""
-    destination = standing.destination
+def not_to_be_acknowledged(state: QuiltState, delivered: EdtfDate | None) -> Obstacles:
+    """Refuse a quilt that is not known to have reached a charity, or is acknowledged already."""
+    destination = state.destination
     if not isinstance(destination, Donated):
-        yield standing.refuse_as_it_is("A charity acknowledges what has reached it.")
+        yield state.refuse_as_it_is("A charity acknowledges what has reached it.")
     elif destination.acknowledged is not None:
-        yield standing.refuse_as_it_is("If another letter came, write it into the quilt's file.", already=True)
+        yield state.refuse_as_it_is("If another letter came, write it into the quilt's file.", already=True)
     elif delivered is None or destination.to is None:
         remedy = "A charity acknowledges what has reached it: record first that it was delivered."
-        yield standing.refuse_as_it_is(remedy)
+        yield state.refuse_as_it_is(remedy)
 
 
-def not_to_come_back(standing: QuiltState) -> Obstacles:
+def not_to_come_back(state: QuiltState) -> Obstacles:
     """Refuse a quilt that never left."""
-    if standing.quilt.in_the_house and not isinstance(standing.destination, Lost):
-        yield standing.refuse_as_it_is("It has not left the house, so it can't come back.")
+    if state.quilt.in_the_house and not isinstance(state.destination, Lost):
+        yield state.refuse_as_it_is("It has not left the house, so it can't come back.")
 
 
-def not_to_be_set_free(standing: QuiltState) -> Obstacles:
-    """Refuse a quilt that is free, or gone."""
-    if isinstance(standing.destination, Staying) and standing.destination.is_ == "free":
-        yield standing.refuse_as_it_is("", already=True)
-    elif not standing.quilt.in_the_house:
-        yield standing.refuse_as_it_is("It can be free again once it is back: record that it came back.")
+def not_to_be_set_free(state: QuiltState) -> Obstacles:
+    """Refuse a quilt that is free already, or not in the house."""
+    if isinstance(state.destination, Staying) and state.destination.is_ == "free":
+        yield state.refuse_as_it_is("", already=True)
+    elif not state.quilt.in_the_house:
+        yield state.refuse_as_it_is("It can be free again once it is back: record that it came back.")
 
 
-def not_to_be_missed(standing: QuiltState) -> Obstacles:
-    """Refuse a quilt that somebody has, or that is missed already."""
-    destination, partners = standing.destination, standing.collection.partners
+def not_to_be_missed(state: QuiltState) -> Obstacles:
+    """Refuse a quilt that has reached its recipient, or is lost already."""
+    destination, partners = state.destination, state.collection.partners
     has_arrived = isinstance(destination, Donated) and state_of(destination, partners) in ("delivered", "acknowledged")
     if isinstance(destination, Gifted | Lost) or has_arrived:
-        yield standing.refuse_as_it_is("", already=True)
+        yield state.refuse_as_it_is("", already=True)
 
 
-def out_on_loan(standing: QuiltState, needed_by: EdtfDate | None = None) -> Obstacles:
+def out_on_loan(state: QuiltState, needed_by: EdtfDate | None = None) -> Obstacles:
     """Refuse a quilt out on loan; with `needed_by`, only one that is surely not back by then."""
-    loan = standing.quilt.current_loan
+    loan = state.quilt.current_loan
     if loan is None:
         return
     if needed_by is not None and not (loan.due is not None and needed_by.surely_before(loan.due)):
         return
-    index = standing.quilt.loans.index(loan)
+    index = state.quilt.loans.index(loan)
     due = f", due back{format_day(loan.due)}" if loan.due else ""
     remedy = "Write under back when it came back." if needed_by is None else f"It is needed by {needed_by.say()}."
-    yield standing.refuse(f"is out on loan to {loan.to}{due}", remedy, path=("loans", index))
+    yield state.refuse(f"is out on loan to {loan.to}{due}", remedy, path=("loans", index))
 
 
-def not_finished(standing: QuiltState) -> Obstacles:
-    """Refuse a quilt that is still being made."""
-    if standing.quilt.stage != "finished":
-        because = f"is not finished: it is still at the {standing.quilt.stage}"
-        yield standing.refuse(because, "When it is finished, change its stage.", path=("stage",))
+def not_finished(state: QuiltState) -> Obstacles:
+    """Refuse a quilt that is not finished."""
+    if state.quilt.stage != "finished":
+        because = f"is not finished: it is still at the {state.quilt.stage}"
+        yield state.refuse(because, "When it is finished, change its stage.", path=("stage",))
 
 
 # When -------------------------------------------------------------------------------------------
 
 
-def too_early(standing: QuiltState, on: EdtfDate, what: str) -> Obstacles:
-    """Refuse a day before another step of the quilt; the problem names the latest such step."""
-    late = [(date, path, happened) for path, happened, date in _happened(standing) if date and on.surely_before(date)]
+def too_early(state: QuiltState, on: EdtfDate, what: str) -> Obstacles:
+    """Refuse a day that is before another step of the quilt; the problem names the latest such step."""
+    late = [(date, path, happened) for path, happened, date in _happened(state) if date and on.surely_before(date)]
     if late:
         date, path, happened = max(late, key=lambda each: each[0].sort_key)
         because = f"can't have been {what}{format_day(on)}: {happened}{format_day(date)}"
-        yield standing.refuse(because, "One of the two dates is wrong.", path=path)
+        yield state.refuse(because, "One of the two dates is wrong.", path=path)
 
 
-def _happened(standing: QuiltState) -> Iterator[tuple[Path, str, EdtfDate | None]]:
-    quilt, destination = standing.quilt, standing.destination
+def _happened(state: QuiltState) -> Iterator[tuple[Path, str, EdtfDate | None]]:
+    quilt, destination = state.quilt, state.destination
     yield ("made",), "it was made", quilt.made
     for index, former in enumerate(quilt.history):
         for field in ("returned", "until"):

@@ -1,14 +1,14 @@
 """The transfers of quilts: promised, handed over, delivered, acknowledged, returned, lost, set free.
 
-Each function takes the collection and what happened, and returns the changes that record it for all the
-quilts named; or no change, and what prevents it. None of them writes: see `recording`.
+Each function takes the collection and an event, and returns the changes that record it for all quilts named; or no
+changes, and the problems that prevent them. None of them writes: `file_edits` does.
 
     undecided, free ─┬─► promised ─┬─► handed over ─► delivered ─► acknowledged
                      └─────────────┘        └──────────────┴─────────────┴─► returned: free
 
-A destination that has ended is added to the quilt's history as it was written, with the day of its end; one
-that continues, from handed over to delivered, gets more fields. A kept promise is added to the history where
-it has a fact that the donation does not repeat, such as its day.
+A destination that ends is added to the quilt's history as written in the file, with the day of its end; one that
+continues, such as from handed over to delivered, gets more fields. A kept promise is added to the history if it has a
+fact that the donation does not repeat, such as its day.
 """
 
 from collections import Counter
@@ -84,13 +84,13 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Transfers:
-    """The changes to record; or none, and all that prevents them."""
+    """The changes to record; or none, and all problems that prevent them (`refusals`)."""
 
     changes: tuple[Change, ...]
     refusals: tuple[Problem, ...]
 
 
-# The moves --------------------------------------------------------------------------------------
+# The transfers ----------------------------------------------------------------------------------
 
 
 def promise(
@@ -101,33 +101,33 @@ def promise(
     on: EdtfDate,
     to_be_finished: Iterable[str] = (),
 ) -> Transfers:
-    """Set quilts aside for lines of requests.
+    """Promise quilts to lines of requests.
 
-    A quilt that is not finished is refused, unless it is in `to_be_finished`. The rules of a line are not
-    checked here: that is the matching's task.
+    A quilt that is not finished is refused, unless it is in `to_be_finished`. The rules of a line are not checked
+    here: matching does that.
     """
     assignments = [Assignment(*each) for each in assignments]
     batch = _Batch(collection, texts, (each.quilt for each in assignments))
     answers, taken = Answers.of(collection), Counter[tuple[str, str]]()
-    for assignment, standing in zip(assignments, batch.standings, strict=True):
+    for assignment, state in zip(assignments, batch.states, strict=True):
         _, request_id, line_id = assignment
         request = collection.requests.get(request_id)
         batch.refuse(request_obstacles(collection, texts, request_id, line_id, on))
-        if standing is None:
+        if state is None:
             continue
-        in_time = standing.quilt.id in to_be_finished
-        preconditions = [*not_to_be_promised(standing)] or [
-            *(() if in_time else not_finished(standing)),
-            *(out_on_loan(standing, request.needed_by) if request and request.needed_by else ()),
-            *too_early(standing, on, "promised"),
+        in_time = state.quilt.id in to_be_finished
+        obstacles = [*not_to_be_promised(state)] or [
+            *(() if in_time else not_finished(state)),
+            *(out_on_loan(state, request.needed_by) if request and request.needed_by else ()),
+            *too_early(state, on, "promised"),
         ]
         if request is not None:
             place = (request_id, line_id)
-            preconditions += no_place_left(standing, request, line_id, len(answers.to(*place)) + taken[place])
+            obstacles += no_place_left(state, request, line_id, len(answers.to(*place)) + taken[place])
             taken[place] += 1
             fields = {"to": request.partner, "through": request.through, "request": request_id, "line": line_id}
-            batch.change(standing, preconditions, {"is": "promised", **_known(fields), "on": str(on)}, None)
-    return batch.moves()
+            batch.change(state, obstacles, {"is": "promised", **_known(fields), "on": str(on)}, None)
+    return batch.transfers()
 
 
 def hand_over(
@@ -141,38 +141,37 @@ def hand_over(
     request: str | None = None,
     line: str | None = None,
 ) -> Transfers:
-    """Record that quilts have left the maker's hands: to a go-between, or straight to a charity (`to` alone).
+    """Record that quilts were handed over: to a go-between, or directly to a charity (`to` alone).
 
-    A promise or plan supplies what is not given here. Where the charity is not the one that was promised,
-    both are kept.
+    A promise or plan supplies what is not given here. If the charity is not the one that was promised, both are kept.
     """
     batch = _Batch(collection, texts, quilts)
     batch.refuse(partner_obstacles(collection, texts, through, "go-between"))
     batch.refuse(partner_obstacles(collection, texts, to, "charity"))
     batch.refuse(request_obstacles(collection, texts, request, line, on))
     asked = collection.requests.get(request or "")
-    standings = [standing for standing in batch.standings if standing is not None]
-    taken = _taken_by_others(collection, asked, line, {standing.quilt.id for standing in standings})
-    for standing in standings:
-        preconditions = [*not_to_leave(standing)] or [
-            *out_on_loan(standing),
-            *not_finished(standing),
-            *too_early(standing, on, "handed over"),
+    states = [state for state in batch.states if state is not None]
+    taken = _taken_by_others(collection, asked, line, {state.quilt.id for state in states})
+    for state in states:
+        obstacles = [*not_to_leave(state)] or [
+            *out_on_loan(state),
+            *not_finished(state),
+            *too_early(state, on, "handed over"),
         ]
-        written = _handed_over(_planned(standing), on, asked, through=through, to=to, request=request, line=line)
-        if not (preconditions or "to" in written or "through" in written):
+        written = _handed_over(_planned(state), on, asked, through=through, to=to, request=request, line=line)
+        if not (obstacles or "to" in written or "through" in written):
             because = "was handed over to nobody named"
-            preconditions.append(standing.refuse(because, "Say through which go-between it went, or to which charity."))
+            obstacles.append(state.refuse(because, "Say through which go-between it went, or to which charity."))
         if asked is not None and line is not None:
-            preconditions += no_place_left(standing, asked, line, taken)
+            obstacles += no_place_left(state, asked, line, taken)
             taken += 1
-        former = _written(standing) if isinstance(standing.destination, Promised) else None
-        batch.change(standing, preconditions, written, former if _says_more(former, written) else None)
-    return batch.moves()
+        former = _written(state) if isinstance(state.destination, Promised) else None
+        batch.change(state, obstacles, written, former if _says_more(former, written) else None)
+    return batch.transfers()
 
 
 def _taken_by_others(collection: Collection, asked: Request | None, line: str | None, quilts: set[str]) -> int:
-    """The places in a line of a request that quilts other than these take."""
+    """The number of places in a line of a request that other quilts take."""
     if asked is None or line is None:
         return 0
     answering = Answers.of(collection).to(asked.id, line)
@@ -189,7 +188,7 @@ def _handed_over(
     request: str | None,
     line: str | None,
 ) -> Fields:
-    """The donation as it is written: a plan supplies what is not given."""
+    """The donation to write; a plan supplies what is not given."""
     intended = asked.partner if asked else planned.get("meant_for") or planned.get("to")
     goes_to = to or (asked.partner if asked else planned.get("to"))
     fields: Fields = {
@@ -208,89 +207,89 @@ def _handed_over(
 def delivered(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, to: str | None = None
 ) -> Transfers:
-    """Record that quilts have reached a charity: `to`, or the one they were for. Where these differ, both are kept."""
+    """Record that quilts reached a charity: `to`, or the one they were meant for. If these differ, both are kept."""
     batch = _Batch(collection, texts, quilts)
     batch.refuse(partner_obstacles(collection, texts, to, "charity"))
-    for standing in filter(None, batch.standings):
-        preconditions = [*not_to_be_delivered(standing)] or [*too_early(standing, on, "delivered")]
-        before = _fields(standing)
+    for state in filter(None, batch.states):
+        obstacles = [*not_to_be_delivered(state)] or [*too_early(state, on, "delivered")]
+        before = _fields(state)
         went_to = to or before.get("to")
-        if went_to is None and not preconditions:
-            preconditions.append(standing.refuse_as_it_is("Say which charity has it."))
+        if went_to is None and not obstacles:
+            obstacles.append(state.refuse_as_it_is("Say which charity has it."))
         intended = before.get("meant_for") or before.get("to") or went_to
         meant_for = intended if intended != went_to else None
         written = {**before, "to": went_to, "delivered": str(on), "meant_for": meant_for}
-        batch.change(standing, preconditions, _in_order(written, without=() if meant_for else ("meant_for",)), None)
-    return batch.moves()
+        batch.change(state, obstacles, _in_order(written, without=() if meant_for else ("meant_for",)), None)
+    return batch.transfers()
 
 
 def acknowledged(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, letter: str | None = None
 ) -> Transfers:
-    """Record that a charity's letter has come for quilts that have reached it; `letter` is its file."""
+    """Record that a charity acknowledged quilts that reached it; `letter` is the file of its letter."""
     batch = _Batch(collection, texts, quilts)
-    for standing in filter(None, batch.standings):
-        donation = standing.destination
+    for state in filter(None, batch.states):
+        donation = state.destination
         day = delivered_on(donation, collection.partners) if isinstance(donation, Donated) else None
-        preconditions = [*not_to_be_acknowledged(standing, day)] or [*too_early(standing, on, "acknowledged")]
-        before = _fields(standing)
-        # Where the handover was the delivery, its day is written as the day of delivery.
+        obstacles = [*not_to_be_acknowledged(state, day)] or [*too_early(state, on, "acknowledged")]
+        before = _fields(state)
+        # If the handover was the delivery, its day becomes the day of delivery.
         written = {"delivered": str(day), **_known(before), "acknowledged": str(on), "acknowledgement": letter}
-        batch.change(standing, preconditions, _in_order({**before, **_known(written)}), None)
-    return batch.moves()
+        batch.change(state, obstacles, _in_order({**before, **_known(written)}), None)
+    return batch.transfers()
 
 
 def returned(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
 ) -> Transfers:
-    """Record that quilts are back with the maker, and free; their former destination is added to the history."""
+    """Record that quilts came back to the maker and are free; their destination is added to the history."""
     batch = _Batch(collection, texts, quilts)
-    for standing in filter(None, batch.standings):
-        preconditions = [*not_to_come_back(standing)] or [*too_early(standing, on, "back")]
-        batch.change(standing, preconditions, "free", _ended(standing, on, note))
-    return batch.moves()
+    for state in filter(None, batch.states):
+        obstacles = [*not_to_come_back(state)] or [*too_early(state, on, "back")]
+        batch.change(state, obstacles, "free", _ended(state, on, note))
+    return batch.transfers()
 
 
 def set_free(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
 ) -> Transfers:
-    """Set quilts in the house free for a new home; a promise or plan that ends is added to their history."""
+    """Make quilts in the house available; a promise or plan that ends is added to their history."""
     batch = _Batch(collection, texts, quilts)
-    for standing in filter(None, batch.standings):
-        preconditions = [*not_to_be_set_free(standing)] or [*too_early(standing, on, "set free")]
-        batch.change(standing, preconditions, "free", _ended(standing, on, note))
-    return batch.moves()
+    for state in filter(None, batch.states):
+        obstacles = [*not_to_be_set_free(state)] or [*too_early(state, on, "set free")]
+        batch.change(state, obstacles, "free", _ended(state, on, note))
+    return batch.transfers()
 
 
 def lost(
     collection: Collection, texts: Texts, quilts: Iterable[str], *, on: EdtfDate, note: str | None = None
 ) -> Transfers:
-    """Record that quilts can't be found, in the house or with a go-between; where they were is added to the history."""
+    """Record that quilts were lost, in the house or with a go-between; their destination is added to the history."""
     batch = _Batch(collection, texts, quilts)
-    for standing in filter(None, batch.standings):
-        preconditions = [*not_to_be_missed(standing)] or [*out_on_loan(standing), *too_early(standing, on, "missed")]
-        had_last = None if standing.quilt.in_the_house else getattr(standing.destination, "through", None)
+    for state in filter(None, batch.states):
+        obstacles = [*not_to_be_missed(state)] or [*out_on_loan(state), *too_early(state, on, "missed")]
+        had_last = None if state.quilt.in_the_house else getattr(state.destination, "through", None)
         written = {"is": "lost", **_known({"through": had_last, "on": str(on), "note": note})}
-        is_away = isinstance(standing.destination, Donated) and not standing.quilt.in_the_house
-        batch.change(standing, preconditions, written, _written(standing) if is_away else _ended(standing, on, None))
-    return batch.moves()
+        is_away = isinstance(state.destination, Donated) and not state.quilt.in_the_house
+        batch.change(state, obstacles, written, _written(state) if is_away else _ended(state, on, None))
+    return batch.transfers()
 
 
 # A batch ----------------------------------------------------------------------------------------
 
 
 class _Batch:
-    """The quilts of one transfer: changes for all of them, or what prevents it."""
+    """The quilts of one transfer: collects changes for all of them, or the problems that prevent it."""
 
     def __init__(self, collection: Collection, texts: Texts, quilts: Iterable[str]):
         self.collection = collection
         self.texts = texts
         self._changes: list[Change] = []
         self._refusals: list[Problem] = []
-        self.standings = list(self._named(quilts))
+        self.states = list(self._named(quilts))
 
     def _named(self, quilts: Iterable[str]) -> Iterator[QuiltState | None]:
-        """Each quilt named; None for one that does not exist, or was named before."""
+        """The state of each quilt named; None for one that does not exist, or is named twice."""
         seen: set[str] = set()
         for quilt_id in quilts:
             quilt = self.collection.quilts.get(quilt_id)
@@ -298,25 +297,25 @@ class _Batch:
                 self._refusals.append(unknown_quilt(self.collection, self.texts, quilt_id))
                 yield None
                 continue
-            standing = QuiltState(quilt, self.texts[f"quilts/{quilt_id}.yaml"], self.collection)
+            state = QuiltState(quilt, self.texts[f"quilts/{quilt_id}.yaml"], self.collection)
             if quilt_id in seen:
-                self._refusals.append(standing.refuse("is named twice", "Name it once."))
-            yield None if quilt_id in seen else standing
+                self._refusals.append(state.refuse("is named twice", "Name it once."))
+            yield None if quilt_id in seen else state
             seen.add(quilt_id)
 
-    def refuse(self, preconditions: Obstacles) -> None:
-        self._refusals += preconditions
+    def refuse(self, obstacles: Obstacles) -> None:
+        self._refusals += obstacles
 
-    def change(self, standing: QuiltState, preconditions: Iterable[Problem], written: Plain, former: Plain) -> None:
-        """Add one quilt's change, unless there are preconditions."""
-        preconditions = list(preconditions)
-        self._refusals += preconditions
-        if not preconditions and not self._refusals:
+    def change(self, state: QuiltState, obstacles: Iterable[Problem], written: Plain, former: Plain) -> None:
+        """Add one quilt's change, unless there are obstacles."""
+        obstacles = list(obstacles)
+        self._refusals += obstacles
+        if not obstacles and not self._refusals:
             after = _read(written)
-            before = standing.destination
-            self._changes.append(Change(standing.quilt, before, after, _written(standing), written, former))
+            before = state.destination
+            self._changes.append(Change(state.quilt, before, after, _written(state), written, former))
 
-    def moves(self) -> Transfers:
+    def transfers(self) -> Transfers:
         refusals = tuple(sorted(set(self._refusals)))
         return Transfers(() if refusals else tuple(self._changes), refusals)
 
@@ -335,21 +334,21 @@ def _read(written: Plain) -> Destination:
     return _DESTINATION.validate_python(written)
 
 
-def _written(standing: QuiltState) -> Plain:
-    """The destination as written in the quilt's file; None where it has none."""
-    return standing.text.value(("destination",))
+def _written(state: QuiltState) -> Plain:
+    """The destination as written in the quilt's file, or None."""
+    return state.text.value(("destination",))
 
 
-def _fields(standing: QuiltState) -> Fields:
-    """The fields of a destination as written in the file; none of a mere word."""
-    written = _written(standing)
+def _fields(state: QuiltState) -> Fields:
+    """The fields of the destination as written in the file; empty if it is a single word."""
+    written = _written(state)
     return written if isinstance(written, dict) else {}
 
 
-def _planned(standing: QuiltState) -> Fields:
-    """The written fields of a promise or of a donation."""
-    is_planned = isinstance(standing.destination, Promised | Donated)
-    return _known(_fields(standing)) if is_planned else {}
+def _planned(state: QuiltState) -> Fields:
+    """The fields of a promise or a donation as written; empty for other destinations."""
+    is_planned = isinstance(state.destination, Promised | Donated)
+    return _known(_fields(state)) if is_planned else {}
 
 
 def _known(fields: Mapping[str, Plain]) -> Fields:
@@ -363,17 +362,17 @@ def _in_order(fields: Fields, *, without: tuple[str, ...] = ()) -> Fields:
 
 
 def _says_more(promise: Plain, donation: Fields) -> bool:
-    """Has a promise a fact that the donation after it does not repeat?"""
+    """Whether a promise has a fact that the donation after it does not repeat."""
     if not isinstance(promise, dict):
         return promise is not None
     return any(key != "is" and donation.get(key) != value for key, value in _known(promise).items())
 
 
-def _ended(standing: QuiltState, on: EdtfDate, note: str | None) -> Plain:
-    """A destination as it is added to the history; None for free or undecided, which have no facts."""
-    written = _written(standing)
+def _ended(state: QuiltState, on: EdtfDate, note: str | None) -> Plain:
+    """The destination as an item of the history; None for free or undecided, which hold no facts."""
+    written = _written(state)
     fields = dict(written) if isinstance(written, dict) else {"is": written}
-    match standing.destination:
+    match state.destination:
         case Staying(is_="kept"):
             return {**fields, "until": str(on)}
         case Staying():
@@ -389,8 +388,7 @@ def _with_note(fields: Fields, note: str | None) -> Fields:
 
 
 def reminders_of_transfers(collection: Collection, changes: Iterable[Change]) -> tuple[Reminder, ...]:
-    """What to mind before quilts go where moves send them: to those for whom they are promised, or who get them
-    next."""
+    """The reminders for quilts that changes promise or send to somebody."""
     leaving = [
         change.quilt.model_copy(update={"destination": change.after})
         for change in changes

@@ -1,4 +1,4 @@
-"""Formats destinations, days, requests and partners in a maker's words."""
+"""Formats destinations, days, requests and partners in plain words."""
 
 from collections.abc import Mapping
 from typing import assert_never
@@ -44,7 +44,7 @@ def _say_donation(donation: Donated, partners: Mapping[str, Partner]) -> str:
 
 
 def format_day(day: EdtfDate | None) -> str:
-    """A date as the end of a phrase; nothing where it is not known.
+    """A date as the end of a phrase; empty if it is not known.
 
     >>> format_day(EdtfDate.parse("2026-05-12")), format_day(EdtfDate.parse("2019~"))
     (' on 12 May 2026', ' (about 2019)')
@@ -55,7 +55,7 @@ def format_day(day: EdtfDate | None) -> str:
 
 
 def request_name(request: Request, partners: Mapping[str, Partner]) -> str:
-    """A name for a request: who asks, and when; where that is not known, by when or for what."""
+    """A name for a request: who asks, and when; if the day is not known, by when or for what."""
     name = partner_name(request.partner, partners)
     if request.asked is not None:
         return f"{name}, asked {request.asked.say()}"
@@ -65,7 +65,7 @@ def request_name(request: Request, partners: Mapping[str, Partner]) -> str:
 
 
 def line_name(line_id: str) -> str:
-    """The short name of a line of a request, as words: `family room` of `family-room`."""
+    """The ID of a line of a request as words: `family room` of `family-room`."""
     return line_id.replace("-", " ")
 
 
@@ -76,7 +76,7 @@ def names_by_id(partners: Mapping[str, Partner], requests: Mapping[str, Request]
 
 
 def partner_name(partner_id: str | None, partners: Mapping[str, Partner]) -> str:
-    """A partner's name; its ID where its file can't be read."""
+    """A partner's name; its ID if its file can't be read."""
     if partner_id is None:
         return "a charity that nobody has named yet"
     return partners[partner_id].name if partner_id in partners else partner_id
