@@ -1,1 +1,1 @@
-"""Forms for the records: what is asked, in a person's order, and answers written back into the maker's own file."""
+"""Forms for records: questions in a sensible order, and answers written back into the maker's own file."""

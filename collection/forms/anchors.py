@@ -1,10 +1,10 @@
-"""How pages and the desk name a field of a record: as a mark on a page, and as an anchor on its form."""
+"""Names for a field of a record in HTML: a mark on a page, and an anchor on its form."""
 
 from collection.forms.form import Kind
 
 
 def field_anchor(field: str) -> str:
-    """The anchor of a field on the page of a form; a list or a part of the record has one too.
+    """The anchor of a field, list or part of a record on the page of its form.
 
     >>> field_anchor("photos.0.caption")
     'field-photos.0.caption'
@@ -13,7 +13,7 @@ def field_anchor(field: str) -> str:
 
 
 def desk_mark(kind: Kind, record_id: str, field: str = "") -> str:
-    """What a page carries in `data-edit`, from which the preview makes a link to the desk.
+    """The value of `data-edit` on a page, from which the preview makes a link to the desk.
 
     >>> desk_mark("quilt", "low-tide", "finished_size")
     'quilts/low-tide#finished_size'

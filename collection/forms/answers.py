@@ -1,4 +1,4 @@
-"""Turns the data of a field into what a form shows, and an answer into data. The two are each other's inverse."""
+"""Converts the data of a field to the text in a form, and an answer to data; each is the inverse of the other."""
 
 import re
 import unicodedata
@@ -14,14 +14,14 @@ Answer = str | Sequence[str]
 
 UNTICKED = "false"
 NONE = "none"
-"""The answer for an empty list where that says more than no answer: this quilt has no features."""
+"""The answer for an empty list, where it differs from no answer: this quilt has no features."""
 
 _VALUES: Mapping[Takes, Mapping[str, bool | None]] = {
     "tick": {"": False, TICKED: True},
     "yes or no": {"": None, TICKED: True, UNTICKED: False},
     "yes or a date": {"": None, "yes": True, "no": False},
 }
-"""The data of the answers that are yes, no or empty."""
+"""The data for the answers yes, no and empty."""
 
 _YES = {"true", "yes", "on", "y", "t", "1"}
 _NO = {"false", "no", "off", "n", "f", "0"}
@@ -29,7 +29,7 @@ _LINE_ENDS = re.compile("\r\n|[\r\u2028\u2029]")
 
 
 def shown(question: Question, data: Plain) -> str:
-    """What a form shows for the data of a field; None shows the value that then applies."""
+    """The text that a form shows for the data of a field; for None, the default."""
     if data is None:
         data = question.usual
     match question.takes:
@@ -52,9 +52,9 @@ def shown(question: Question, data: Plain) -> str:
 
 
 def cleaned(question: Question, answer: Answer, data: Plain) -> str:
-    """An answer as the form would show it, with plain line ends and no blanks around it.
+    """An answer as the form would show it, with normalised line ends and outer spaces stripped.
 
-    `data` is the present content of the file.
+    `data` is the current data of the field.
     """
     text = _as_text(question, answer)
     match question.takes:
@@ -81,7 +81,7 @@ def cleaned(question: Question, answer: Answer, data: Plain) -> str:
 
 
 def held(question: Question, answer: str, data: Plain) -> Plain:
-    """The data for a cleaned answer, in the form that `data` has; None removes the field."""
+    """The data for a cleaned answer, in the same form as `data`; None removes the field."""
     match question.takes:
         case "words" | "words of a table":
             return _held_words(question, answer, data)
@@ -112,13 +112,13 @@ def _held_words(question: Question, answer: str, data: Plain) -> Plain:
 
 
 def is_long(question: Question, data: Plain) -> bool:
-    """Does it take several lines, or has it some already?"""
+    """Whether a field takes several lines, or has them already."""
     several = isinstance(data, str) and "\n" in data.strip()
     return question.takes == "long text" or (question.takes == "text" and several)
 
 
 def odd_character(answer: str) -> str | None:
-    """What to say of a character that no file should hold, if one is there."""
+    """The message for a character that no file should hold; None if there is none."""
     for character in answer:
         category = unicodedata.category(character)
         if category == "Cs":
@@ -135,7 +135,7 @@ def _as_text(question: Question, answer: Answer) -> str:
     if isinstance(answer, str):
         return answer
     if question.takes == "tick":
-        # A browser does not send a box that is not ticked, so the form sends a hidden field before each box.
+        # Browsers do not send an unticked checkbox, so the form has a hidden field before each.
         return TICKED if TICKED in answer else "".join(answer[-1:])
     return "\n".join(answer)
 
@@ -153,13 +153,13 @@ def _items(data: Plain) -> list[Plain]:
 
 
 def _words(data: Plain) -> list[str]:
-    """The words of a row, which commas part."""
+    """The words in a comma-separated row."""
     row = ",".join(map(_text, data)) if isinstance(data, list) else _text(data)
     return [word for word in (_one_line(word) for word in row.split(",")) if word]
 
 
 def _as_there(words: Sequence[str], there: Sequence[str]) -> list[str]:
-    """Words whose order does not matter, each once: those that are there as and where they are, then the others."""
+    """Words without duplicates: those in `there` with their spelling and order, then the others."""
     given = {word.casefold(): word for word in words}
     return [*(word for word in there if given.pop(word.casefold(), None)), *given.values()]
 
@@ -174,13 +174,13 @@ def _several_lines(text: str) -> str:
 
 
 def _in_order(question: Question, values: Iterable[str]) -> list[str]:
-    """The chosen options in their order, then what is none of them; each once."""
+    """The chosen options in their order, then other values; each once."""
     given = dict.fromkeys(_of_options(question, value) for value in values if value)
     return list(dict.fromkeys((*(option for option in question.options if option in given), *given)))
 
 
 def _of_options(question: Question, word: str) -> str:
-    """The option that is meant, also by other capitals; else the word as it is."""
+    """The option that equals a word regardless of case; else the word itself."""
     word = _one_line(word)
     return next((option for option in question.options if option.lower() == word.lower()), word)
 

@@ -1,4 +1,4 @@
-"""What is wrong with one record, as reading the whole collection would tell it."""
+"""Finds the problems of one record that reading the whole collection would find."""
 
 from collections.abc import Container, Iterable
 from dataclasses import replace
@@ -20,29 +20,28 @@ from collection.yaml_files.parser import YamlText, read_yaml
 def problems_of(
     kind: Kind, record_id: str, text: str, collection: Collection, files: Container[str] = ()
 ) -> tuple[Problem, ...]:
-    """All problems of a file with this text, in the order of its lines; then what it would upset in other files.
+    """All problems of a file with this text, by line; then the problems that it would cause in other files.
 
-    `files` are the names of all record files there are, sound or not; what another record names and has a
-    file is not reported as absent.
+    `files` are the names of all existing record files, valid or not; a record with a file is not reported as missing.
     """
     file = file_of(kind, record_id)
     read, problems = read_yaml(text.encode("utf-8", "surrogatepass"), file)
     model = MODELS[kind]
     known = _known(kind, record_id, read.data, collection)
-    record, told = validate(model, read, **known)
-    problems = [*problems, *told]
-    sound = record or validate_the_rest(model, read, **known)
+    record, invalid = validate(model, read, **known)
+    problems = [*problems, *invalid]
+    valid = record or validate_the_rest(model, read, **known)
     elsewhere: list[Problem] = []
-    if sound is not None and kind != "collection":
+    if valid is not None and kind != "collection":
         texts = _Texts(read, files)
-        after = cross_check(_around(kind, sound, collection), texts)
+        after = cross_check(_around(kind, valid, collection), texts)
         problems += [problem for problem in after if problem.file == file]
-        elsewhere = _upset(kind, sound, collection, after, texts) if record is not None else []
+        elsewhere = _caused_elsewhere(kind, valid, collection, after, texts) if record is not None else []
     return (*sorted(set(problems), key=lambda each: (each.line, each)), *elsewhere)
 
 
 def _known(kind: Kind, record_id: str, data: object, collection: Collection) -> dict[str, Any]:
-    """What a record is read with: the units and the currency of bare numbers, and its ID."""
+    """The context in which a record is validated: its ID, and the units and currency of bare numbers."""
     settings = collection.settings
     if kind == "collection":
         return {"units": units_of(data, "in"), "currency": currency_of(data)}
@@ -53,7 +52,7 @@ def _known(kind: Kind, record_id: str, data: object, collection: Collection) -> 
 
 
 class _Texts(dict[str, YamlText]):
-    """The text of one file. Of the others it is known only that they are there; no line of theirs is."""
+    """The text of one file. Other files are known by name only, without line positions."""
 
     def __init__(self, text: YamlText, files: Container[str]):
         super().__init__({text.file: text})
@@ -66,11 +65,11 @@ class _Texts(dict[str, YamlText]):
         return YamlText(name, {})
 
 
-# The records that it touches --------------------------------------------------------------------
+# Related records --------------------------------------------------------------------------------
 
 
 def _around(kind: Kind, record: Any, collection: Collection) -> Collection:
-    """The record with those that it could be at odds with; it comes last, so that problems are reported for it."""
+    """The record with those that it may conflict with; it comes last, so that problems are reported for it."""
     if isinstance(record, Quilt):
         sharing = _others((each for each in collection.quilts.values() if _share(each, record)), record)
         return replace(collection, quilts=_by_id(*sharing, record))
@@ -90,7 +89,7 @@ def _others(records: Iterable[Any], record: Any) -> list[Any]:
 
 
 def _share(one: Quilt, other: Quilt) -> bool:
-    """Have they the same number or name, or are both for the same line of a request?"""
+    """Whether two quilts share a number, a name, or a line of a request."""
     if one.number is not None and one.number == other.number:
         return True
     if not _called(one).isdisjoint(_called(other)):
@@ -108,7 +107,7 @@ def _called(quilt: Quilt) -> set[str]:
 
 
 def _names(quilt: Quilt, kind: Kind, record_id: str) -> bool:
-    """Does a quilt name a partner or a request, now or in its history?"""
+    """Whether a quilt names a partner or a request, now or in its history."""
     ways = (quilt.destination, *quilt.history)
     if kind == "request":
         return any(isinstance(way, Promised | Donated) and way.request == record_id for way in ways)
@@ -119,8 +118,10 @@ def _names(quilt: Quilt, kind: Kind, record_id: str) -> bool:
     )
 
 
-def _upset(kind: Kind, record: Any, collection: Collection, after: Iterable[Problem], texts: _Texts) -> list[Problem]:
-    """What is wrong in other files with this record, and would not be with the one that is read now."""
+def _caused_elsewhere(
+    kind: Kind, record: Any, collection: Collection, after: Iterable[Problem], texts: _Texts
+) -> list[Problem]:
+    """The problems in other files that this record causes, and its current version does not."""
     former = {"quilt": collection.quilts, "partner": collection.partners, "request": collection.requests}[kind]
     before = former.get(record.id)
     if before is None or before == record:

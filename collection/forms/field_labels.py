@@ -1,4 +1,4 @@
-"""Fields and remedies in the words of the forms, for pages: there nobody sees what a field is called in a file."""
+"""Words fields and remedies as the forms do, for pages: they do not show the names that fields have in files."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
@@ -22,7 +22,7 @@ _RECORD_NAMED = re.compile(
 
 
 def field_label(kind: Kind, field: str) -> str:
-    """What a form calls a field that a problem names, with the parts of the record that contain it.
+    """The form's label for a field that a problem names, after the labels of the parts that contain it.
 
     >>> field_label("quilt", "finished_size"), field_label("request", "lines.2.size"), field_label("quilt", "loans")
     ('Size', 'Line 2: Size', 'Loans')
@@ -45,9 +45,9 @@ def field_label(kind: Kind, field: str) -> str:
 
 
 def in_form_words(kind: Kind, field: str, remedy: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
-    """A remedy for a field, with each field that it names called as the form calls it.
+    """A remedy for a field, with the names of fields replaced by their labels in the form.
 
-    `names` are what pages call the records that a remedy may name by their IDs.
+    `names` are the names of records by ID, for the IDs in a remedy.
 
     >>> in_form_words("partner", "acts_for", "Write kind: go-between, or take acts_for out.")
     'Choose “Kind”: go-between, or empty “Receives for”.'
@@ -67,7 +67,7 @@ def in_form_words(kind: Kind, field: str, remedy: str, names: Mapping[str, str] 
 
 
 _FILE_OF_A_NAME = re.compile(r" \((?:quilts|partners|requests)/[^()]+\.yaml\)")
-"""The file behind the name of a record, which people who use the form need not know."""
+"""The file after the name of a record, which form users do not need."""
 
 
 def _of_the_collection(found: re.Match[str]) -> str:
@@ -76,11 +76,11 @@ def _of_the_collection(found: re.Match[str]) -> str:
 
 
 def _labels_near(kind: Kind, field: str) -> Mapping[str, str]:
-    """The labels of all fields by their names; of several of one name that which stands nearest to `field`."""
+    """The labels of all fields by name; of several with one name, that of the field nearest to `field`."""
     above = re.sub(r"\.\d+", "", field).rpartition(".")[0]
     by_path = _labels(kind)
     found: dict[str, str] = {}
-    # What is next to the field says most, then what stands at the head of the record.
+    # Fields in the same part come first, then those at the top of the record.
     for path in sorted(by_path, key=lambda path: (path.rpartition(".")[0] != above, path.count("."))):
         found.setdefault(path.rpartition(".")[2], by_path[path])
     return found

@@ -1,7 +1,6 @@
-"""A form for a record, as a value: what is asked, how, and what the file says so far. It knows no HTML.
+"""A form for a record, as a value without HTML: its fields, their kinds, and the current values.
 
-Names are dotted paths as the file has them, items of a list counted from 0: `finished_size`,
-`photos.0.caption`, `destination.is`.
+Names are dotted paths as in the file; list items count from 0: `finished_size`, `photos.0.caption`, `destination.is`.
 """
 
 import hashlib
@@ -16,15 +15,14 @@ KINDS: tuple[Kind, ...] = ("quilt", "partner", "request", "collection")
 
 FieldKind = Literal["line", "text", "choice", "several", "several or written", "tick"]
 """line: one line of text. text: several lines. choice: one of `choices`. several: any of them.
-several or written: any of them, or words of one's own, all in one row with commas between. tick: yes or no, and never
-unknown."""
+several or written: any of them, or other words, all in one row with commas. tick: yes or no, never unknown."""
 
 TICKED = "true"
 """The value of a tick that is set, and of the choice "yes"."""
 
 
 class Choice(NamedTuple):
-    """One of the values to choose from, what it is called, and what it means."""
+    """A value to choose from, its label, and its meaning."""
 
     value: str
     label: str
@@ -33,13 +31,12 @@ class Choice(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing that is asked.
+    """One field of a form.
 
-    `value` is what the file says, as it is written there; of a tick "true" or "", of several the chosen
-    values, one to a line (see `chosen`). What stands in the file is always one of the choices, even where
-    it is wrong; `problem` then says so, and `warning` what may be right but deserves a look. The choices of a
-    line or a text only make suggestions.
-    `states`: the states of a destination that have this field; empty where it always may be filled in.
+    `value` is the value as written in the file; for a tick "true" or "", for several the chosen values, one per line
+    (see `chosen`). The value in the file is always among the choices, even if it is wrong; `problem` then says so.
+    `warning` is about a value that may be right. The choices of a line or a text are only suggestions.
+    `states`: the states of a destination that have this field; empty if it can always be filled in.
     """
 
     name: str
@@ -58,7 +55,7 @@ class Field:
 
     @property
     def chosen(self) -> tuple[str, ...]:
-        """The values that are chosen, of several."""
+        """The chosen values of a field of several."""
         if self.kind == "several or written":
             given = {word.casefold() for word in self._words}
             return tuple(choice.value for choice in self.choices if choice.value.casefold() in given)
@@ -66,7 +63,7 @@ class Field:
 
     @property
     def written(self) -> str:
-        """Of words that are chosen or written: those that are none of the choices."""
+        """The words of "several or written" that are not among the choices."""
         offered = {choice.value.casefold() for choice in self.choices}
         return ", ".join(word for word in self._words if word.casefold() not in offered)
 
@@ -79,10 +76,9 @@ class Field:
 class Group:
     """Fields that belong together: a section of the form, a part of the record, a list, or one row of it.
 
-    `name` is the dotted path; a section that is no part of the record has a plain word. Of a list
-    (`is_list`) the parts are groups, a row each, the last one empty: it adds a row when it is filled in,
-    and a row that is emptied whole is taken out. `problem` and `warning` are what no field of the group can be
-    blamed for.
+    `name` is the dotted path; a section that is not part of the record has a plain word. In a list (`is_list`) each
+    part is a group for one row. The last row is empty: filling it in adds a row, and emptying a row removes it.
+    `problem` and `warning` belong to the group, not to one of its fields.
     """
 
     name: str
@@ -95,7 +91,7 @@ class Group:
     private: bool = False
 
     def fields(self) -> Iterator[Field]:
-        """Each field in it, however deep."""
+        """Each field in it, at any depth."""
         for part in self.parts:
             if isinstance(part, Field):
                 yield part
@@ -105,9 +101,9 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """All that is asked of a record. `digest` is of the file as read; `problems` belong to no field of it.
+    """The form of a record. `digest` is that of the file as read; `problems` belong to no single field.
 
-    A file that can't be read at all gives a form without groups.
+    The form of an unreadable file has no groups.
     """
 
     kind: Kind
@@ -118,17 +114,17 @@ class Form:
     problems: tuple[Problem, ...] = ()
 
     def fields(self) -> Iterator[Field]:
-        """Each field of the form, in its order."""
+        """Each field of the form, in order."""
         for group in self.groups:
             yield from group.fields()
 
 
 @dataclass(frozen=True, slots=True)
 class FilledIn:
-    """The file's text with the answers in it, the form that shows it, and all that is wrong with it.
+    """The file's text with the answers in it, the form that shows it, and all its problems.
 
-    With an error among the problems the text is not to be written; the form shows the answers all the same,
-    and its digest is still that of the file as it was read.
+    If there is an error among the problems, do not write the text; the form shows the answers nevertheless, and keeps
+    the digest of the file as read.
     """
 
     text: str
@@ -141,12 +137,12 @@ class FilledIn:
 
 
 def text_digest(text: str) -> str:
-    """The digest of one state of a file: of its bytes, so read it with its line ends and mark as they are."""
+    """The digest of a file's text, for detecting changes: read it with its line ends and byte order mark unchanged."""
     return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()
 
 
 def file_of(kind: Kind, record_id: str) -> str:
-    """Where the record stands in a collection.
+    """The path of a record's file within a collection.
 
     >>> file_of("quilt", "low-tide"), file_of("collection", "")
     ('quilts/low-tide.yaml', 'collection.yaml')

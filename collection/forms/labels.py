@@ -1,7 +1,7 @@
-"""The words of the forms, where the name of a field and its explanation in the model are those of a file.
+"""Labels and explanations in the forms, where those of the model suit only a file.
 
-Paths are those of the model, rows left out: `photos.caption`; `partner:public` is the field of that kind of
-record, where another kind has one of the same name.
+Paths are those of the model, without row numbers: `photos.caption`. `partner:public` is the field of that kind of
+record, if another kind has a field of the same name.
 """
 
 from collection.records.public_fields import FACTS
@@ -235,7 +235,7 @@ EXAMPLES: dict[str, str] = {
 LONG_TEXTS = frozenset({"story", "notes", "about", "contact.address", "maker.address", "condition_note"})
 
 OF_A_TABLE = frozenset({"rules.size", "lines.size"})
-"""Words that are ticked in the collection's own table, or written."""
+"""Fields whose words are chosen from the collection's own table, or written."""
 
 MEANINGS: dict[str, dict[str, str]] = {
     "stage": {
@@ -259,7 +259,7 @@ MEANINGS: dict[str, dict[str, str]] = {
     "tax_notes": {"us": "Notes on US thresholds.", "none": "No notes."},
     "collection:public": FACTS,
 }
-"""What each word to choose from means."""
+"""The meaning of each word to choose from."""
 
 NEW: dict[str, str] = {
     "quilt": "A new quilt",
@@ -267,7 +267,7 @@ NEW: dict[str, str] = {
     "request": "A new request",
     "collection": "The collection",
 }
-"""What a record is called that has no name yet."""
+"""The title of a record that has no name yet."""
 
 ROWS: dict[str, str] = {
     "photos": "Photo",
@@ -280,4 +280,4 @@ ROWS: dict[str, str] = {
     "sizes.categories": "Category",
     "sizes.mattresses": "Mattress",
 }
-"""What one row of a list is called."""
+"""The label of one row of a list."""

@@ -1,4 +1,4 @@
-"""The form of a record: what its file says, field by field, with each problem next to its field."""
+"""Makes the form of a record from its file, with each problem next to its field."""
 
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -19,17 +19,17 @@ from collection.yaml_files.parser import Plain, read_yaml
 
 
 def form_for(kind: Kind, record_id: str, text: str, collection: Collection, *, files: Container[str] = ()) -> Form:
-    """The form of a record whose file has this text; of one that is not begun yet, the text is empty.
+    """The form of a record whose file has this text; empty for a new record.
 
-    The text has the line ends and the mark of the file. `files` are the names of all record files there
-    are, sound or not (see `problems_of`). A file that is not sound has a form too.
+    The text keeps the line ends and byte order mark of the file. `files` are the names of all existing record files,
+    valid or not (see `problems_of`). An invalid file has a form too.
     """
     problems = problems_of(kind, record_id, text, collection, files) if text.strip() else ()
     return show_form(kind, record_id, text, collection, problems)
 
 
 def show_form(kind: Kind, record_id: str, text: str, collection: Collection, problems: Iterable[Problem] = ()) -> Form:
-    """The form of a record, with problems that are known already."""
+    """The form of a record, with problems found before."""
     return show_data(kind, record_id, data_of(kind, record_id, text), collection, problems, digest=text_digest(text))
 
 
@@ -42,7 +42,7 @@ def show_data(
     *,
     digest: str,
 ) -> Form:
-    """The form of a record whose fields are known; a row of a list that has nothing in it is an empty one."""
+    """The form of a record with these fields; a row without data is shown empty."""
     title = _title(kind, record_id, data, collection)
     groups: tuple[Group, ...] = ()
     if data is not None:
@@ -63,7 +63,7 @@ def show_data(
 
 
 def data_of(kind: Kind, record_id: str, text: str) -> dict[str, Plain] | None:
-    """The fields of a file, as far as they can be read; None when nothing in it can."""
+    """The fields of a file, as far as they can be read; None if nothing can."""
     read, _ = read_yaml(text.encode("utf-8", "surrogatepass"), file_of(kind, record_id))
     return read.data if isinstance(read.data, dict) and () not in read.lost else None
 
@@ -86,7 +86,7 @@ def _request_title(record_id: str, asking: Plain, collection: Collection) -> str
 
 
 class _Showing:
-    """Shows the parts of one record."""
+    """Makes the fields and groups of one record's form."""
 
     def __init__(self, kind: Kind, suggestions: Suggestions):
         self.kind = kind
@@ -157,12 +157,12 @@ class _Showing:
 
 
 def rows_of(data: Plain) -> list[Plain]:
-    """The items of a list, which may be written as its only item."""
+    """The items of a list; a list with one item may be written as that item."""
     return data if isinstance(data, list) else [] if data is None else [data]
 
 
 def fields_in(part: Part, data: Plain) -> dict[str, Plain]:
-    """The fields of a part, which may be written as the one that a single text gives."""
+    """The fields of a part; its short form is a single text for one of them."""
     if isinstance(data, dict):
         return data
     first = part.short or next(inner.key for inner in part.parts if isinstance(inner, Question))
@@ -185,9 +185,9 @@ def _with_privacy(group: Group) -> Group:
 def place_problems(
     form: Form, data: Mapping[str, Plain] | None, problems: Iterable[Problem], names: Mapping[str, str]
 ) -> Form:
-    """The form with each problem at its field, else at its group; the rest belong to the whole form.
+    """The form with each problem at its field, else at its group, else at the whole form.
 
-    `names` are what pages call the records that a remedy may name by their IDs.
+    `names` are the names of records by ID, for the IDs in a remedy.
     """
     fields, group_names = set(_names(form.groups, Field)), set(_names(form.groups, Group))
     by_name: dict[Severity, dict[str, list[str]]] = {"error": {}, "warning": {}}
@@ -218,7 +218,7 @@ def _names(parts: Iterable[Field | Group], kind: type) -> Iterator[str]:
 
 
 def _place(problem: Problem, fields: set[str], groups: set[str], kind: Kind, data: Mapping[str, Plain]) -> str | None:
-    """The name of the field or group that a problem is about: items are counted from 1 there, from 0 here."""
+    """The name of the field or group of a problem, which counts list items from 1; names count from 0."""
     steps = [str(int(step) - 1) if step.isdecimal() else step for step in problem.field.split(".")]
     for end in range(len(steps), 0, -1):
         name = ".".join(steps[:end])

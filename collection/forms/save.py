@@ -1,4 +1,4 @@
-"""Answers written into the text of a record's own file: only what differs from what the form showed is touched."""
+"""Writes answers into the text of a record's own file, and changes only what differs from the form as shown."""
 
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
@@ -20,13 +20,12 @@ Answers = Mapping[str, Answer]
 def fill_in(
     kind: Kind, record_id: str, text: str, answers: Answers, collection: Collection, *, files: Container[str] = ()
 ) -> FilledIn:
-    """The text of a file with answers in it, by the names of a form's fields; all else stays byte for byte.
+    """The text of a file with answers, by field name, written into it; all else stays byte for byte.
 
-    A field without an answer stays as it is, and so does one whose answer is what the form showed; an empty
-    answer takes the field out. Rows of a list may be answered beyond the last one that was shown: they are
-    added in the order of their numbers. Where an answer can't be written, the text stays without it. Where
-    anything is wrong, the form shows what was answered, row by row as it was, so that it can be sent again
-    for the same file. Names that no field has are passed over.
+    A field without an answer, or with the answer that the form showed, stays as it is; an empty answer removes the
+    field. Answers for rows beyond the last one shown add rows, in the order of their numbers. An answer that can't be
+    written is left out of the text. If there is an error, the form shows the answers, row by row as sent, so that it
+    can be sent again for the same file. Unknown names are ignored.
     """
     data = data_of(kind, record_id, text)
     if data is None:
@@ -40,21 +39,21 @@ def fill_in(
         if key in given:
             writing.answer(asked[key], data.get(key), given[key], after=_before(key, asked))
     refused = tuple(problem.in_file(file_of(kind, record_id)) for problem in writing.refused.values())
-    told = problems_of(kind, record_id, writing.text, collection, files)
-    problems = tuple(dict.fromkeys((*refused, *told)))
+    found = problems_of(kind, record_id, writing.text, collection, files)
+    problems = tuple(dict.fromkeys((*refused, *found)))
     if all(problem.severity == "warning" for problem in problems):
         form = show_form(kind, record_id, writing.text, collection, problems)
         return FilledIn(writing.text, replace(form, digest=text_digest(text)), problems)
     sent = _Sent()
     answered = {key: sent.result(asked[key], data.get(key), given[key], key) for key in order if key in given}
     rows = {name: rows for name, rows in sent.rows.items() if name.split(".")[0] not in writing.refused}
-    placed = dict.fromkeys((*refused, *(_as_sent(problem, rows) for problem in told)))
+    placed = dict.fromkeys((*refused, *(_as_sent(problem, rows) for problem in found)))
     form = show_data(kind, record_id, data | answered, collection, placed, digest=text_digest(text))
     return FilledIn(writing.text, _with_unwritten(form, sent.unwritten), problems)
 
 
 def _as_sent(problem: Problem, rows: Mapping[str, list[int]]) -> Problem:
-    """The problem at the row as it was sent, which may not be the same one in the file."""
+    """The problem at the number of its row in the answers, which may differ from that in the file."""
     steps = problem.field.split(".")
     for at, step in enumerate(steps):
         kept = rows.get(".".join(steps[:at]))
@@ -64,7 +63,7 @@ def _as_sent(problem: Problem, rows: Mapping[str, list[int]]) -> Problem:
 
 
 def _nested(answers: Answers) -> dict[str, object]:
-    """Answers by the steps of their names: {"photos": {"0": {"caption": ...}}}."""
+    """Answers as a tree, by the steps of their names: {"photos": {"0": {"caption": ...}}}."""
     tree: dict[str, object] = {}
     for name, answer in answers.items():
         *above, last = name.split(".")
@@ -77,20 +76,20 @@ def _nested(answers: Answers) -> dict[str, object]:
 
 
 def _before(key: str, asked: Mapping[str, object]) -> tuple[str, ...]:
-    """The fields behind which a new one comes, the nearest first: by the model, as files are written."""
+    """The fields that precede a field in the model, the nearest first: a new one is written after them."""
     fields = list(asked)
     return tuple(reversed(fields[: fields.index(key)]))
 
 
 @dataclass
 class _Results:
-    """What fields are to hold, and the answers that can't be held."""
+    """The new data of fields, and the answers that can't be stored."""
 
     refused: dict[str, EditProblem] = field(default_factory=dict)
     unwritten: dict[str, str] = field(default_factory=dict)
 
     def result(self, part: Question | Part, data: Plain, given: object, name: str) -> Plain:
-        """What a field is to hold, in the form that it has; None for nothing."""
+        """The new data of a field, in the same form as the old; None removes it."""
         if isinstance(part, Question):
             return self._value(part, data, given, name)
         if not isinstance(given, dict):
@@ -123,8 +122,8 @@ class _Results:
         if all(before.get(key) == value for key, value in changed.items()):
             return data
         after = _after(part, before, changed)
-        if not _typed(part, after) and (not _said(after) or (part.needs_words and _typed(part, before))):
-            # What is only ticked and chosen is removed with the words that it is about.
+        if not _typed(part, after) and (not _filled(after) or (part.needs_words and _typed(part, before))):
+            # Ticks and choices alone are removed with the words that they belong to.
             return None
         short = part.short
         if short and not isinstance(data, dict) and list(after) == [short] and not isinstance(after[short], list):
@@ -140,7 +139,7 @@ class _Results:
         return kept or None
 
     def _each_row(self, part: Part, data: Plain, given: Mapping[str, object], name: str) -> Iterator[Plain]:
-        """The rows there are, None for one that was emptied; then those that are new."""
+        """The existing rows, None for one that was emptied; then the new rows."""
         before = rows_of(data)
         numbered = {int(step): step for step in given if step.isdecimal() and step.isascii() and len(step) <= 6}
         for at in (*range(len(before)), *sorted(at for at in numbered if at >= len(before))):
@@ -151,7 +150,7 @@ class _Results:
 
 @dataclass
 class _Sent(_Results):
-    """The same with emptied rows left where they are; `rows` are the numbers of those that are not, by list."""
+    """The results with emptied rows kept in place; `rows` are the numbers of the other rows, by list."""
 
     rows: dict[str, list[int]] = field(default_factory=dict)
 
@@ -165,12 +164,12 @@ class _Sent(_Results):
 
 @dataclass
 class _Writing(_Results):
-    """The text of a file while answers are written into it."""
+    """Writes answers into the text of a file."""
 
     text: str = ""
 
     def answer(self, part: Question | Part, data: Plain, given: object, *, after: tuple[str, ...]) -> None:
-        """Write what was answered to one of the record's own fields."""
+        """Write the answer to one of the record's top-level fields."""
         result = self.result(part, data, given, part.key)
         if result == data:
             return
@@ -184,7 +183,7 @@ class _Writing(_Results):
             self.refused[part.key] = problem
 
     def _without_rows(self, part: Question | Part, data: Plain, given: object, path: Path, text: str) -> str:
-        """The text less the rows that were emptied, so that those that stay keep their places in it."""
+        """The text without the emptied rows, so that the remaining rows keep their comments and layout."""
         if isinstance(part, Question) or not isinstance(given, dict):
             return text
         if not part.is_list:
@@ -206,7 +205,7 @@ class _Writing(_Results):
 
 
 def _after(part: Part, before: Mapping[str, Plain], changed: Mapping[str, Plain]) -> dict[str, Plain]:
-    """The fields after a change, in their order; a new field comes after the nearest that precedes it in the form."""
+    """The fields after a change, in their order; a new one follows the nearest field that precedes it in the form."""
     order = [inner.key for inner in part.parts]
     keys = list(before)
     for key in changed:
@@ -217,13 +216,13 @@ def _after(part: Part, before: Mapping[str, Plain], changed: Mapping[str, Plain]
     return {key: value for key, value in after.items() if value is not None or key not in changed}
 
 
-def _said(fields: Mapping[str, Plain]) -> set[str]:
+def _filled(fields: Mapping[str, Plain]) -> set[str]:
     return {key for key, value in fields.items() if value is not None}
 
 
 def _typed(part: Part, fields: Mapping[str, Plain]) -> set[str]:
-    """The fields that say something in words, not just by a tick or a choice."""
-    return _said(fields) - {inner.key for inner in part.parts if isinstance(inner, Question) and _is_chosen(inner)}
+    """The fields with typed text, not just a tick or a choice."""
+    return _filled(fields) - {inner.key for inner in part.parts if isinstance(inner, Question) and _is_chosen(inner)}
 
 
 def _is_chosen(question: Question) -> bool:
@@ -231,7 +230,7 @@ def _is_chosen(question: Question) -> bool:
 
 
 def _with_unwritten(form: Form, unwritten: Mapping[str, str]) -> Form:
-    """The form with the answers in it that no file can hold."""
+    """The form with the answers that can't be written."""
 
     def answered(part: Field | Group) -> Field | Group:
         if isinstance(part, Group):

@@ -1,4 +1,4 @@
-"""What can be asked of a record, from its model: each field with the kind of answer that it takes."""
+"""The questions of a record's form, from its model: each field with the kind of answer that it takes."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -24,25 +24,25 @@ from collection.yaml_files.parser import Plain
 MODELS: Mapping[Kind, type[Record]] = {"quilt": Quilt, "partner": Partner, "request": Request, "collection": Settings}
 
 FIRST: Mapping[str, tuple[str, ...]] = {"lines": ("id", "count", "priority")}
-"""What is asked first in a part of a record, where the model has it otherwise."""
+"""The fields that come first in a part of a record, if the model has another order."""
 LAST = ("note", "until", "returned")
 FORMER = ("history",)
 ENDS = ("until", "returned")
-"""How a destination ended: only of one that is former."""
+"""The fields for the end of a destination: only former ones have them."""
 
 Takes = Literal[
     "text", "long text", "words", "words of a table", "lines", "one word", "several words", "tick", "yes or no",
     "yes or a date",
 ]  # fmt: skip
-"""words: several in a row, with commas. words of a table: the same, most of them from a table of the collection. lines:
-several texts, one to a line. one word, several words: from `options`."""
+"""words: several in a row, with commas. words of a table: the same, mostly from a table of the collection. lines:
+several texts, one per line. one word, several words: from `options`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A field that holds a value. `path` is where it stands in the model, rows left out: `photos.caption`.
+    """A field that holds a value. `path` is its path in the model, without row numbers: `photos.caption`.
 
-    `usual` is what holds where the file says nothing; `states` are those of a destination that have it.
+    `usual` is the default; `states` are the states of a destination that have the field.
     """
 
     key: str
@@ -60,7 +60,7 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A field that holds fields, or a list of such (`is_list`). `short` is the one that a single text gives."""
+    """A field that holds fields, or a list of such parts (`is_list`). `short` is the field that a single text sets."""
 
     key: str
     path: str
@@ -72,19 +72,19 @@ class Part:
 
     @property
     def needs_words(self) -> bool:
-        """Is it nothing without something that has to be typed?"""
+        """Whether it has a required field that has to be typed."""
         return any(isinstance(part, Question) and part.required and not part.options for part in self.parts)
 
 
 @cache
 def questions(kind: Kind) -> Mapping[str, Question | Part]:
-    """All that can be asked of a record, by the name of the field, in the order of the model."""
+    """All questions of a record, by field name, in the order of the model."""
     return {part.key: part for part in _parts_of(MODELS[kind], _Place(kind, "", private=False))}
 
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where in a record a field stands, and whether all of it is private."""
+    """The position of a field in a record, and whether all of it is private."""
 
     kind: Kind
     path: str
@@ -94,7 +94,7 @@ class _Place:
         return _Place(self.kind, f"{self.path}.{key}" if self.path else key, self.private or private)
 
     def wording(self, table: Mapping[str, str], otherwise: str) -> str:
-        """By the kind and the whole path, else by the path; `history.to` has the words of `destination.to`."""
+        """The entry in a table for the kind and path, else for the path; `history.to` uses that of `destination.to`."""
         path = self.path.replace("history.", "destination.", 1)
         return table.get(f"{self.kind}:{path}", table.get(path, otherwise))
 
@@ -134,7 +134,7 @@ def _part(model: type[Record], key: str, field: FieldInfo, place: _Place) -> Que
 
 
 def _of_states(place: _Place) -> Iterator[Question]:
-    """The fields of a destination: its state, and all that any state has."""
+    """The fields of a destination: its state, and the fields of all states."""
     found: dict[str, Question] = {}
     states: dict[str, list[str]] = {}
     for tag, model in TAGS.items():
@@ -149,11 +149,11 @@ def _of_states(place: _Place) -> Iterator[Question]:
             yield replace(question, states=tuple(states[key]))
 
 
-# What an annotation says ------------------------------------------------------------------------
+# Annotations ------------------------------------------------------------------------------------
 
 
 def _unwrapped(annotation: Any, marks: list[Any]) -> tuple[Any, list[Any]]:
-    """The type inside `Annotated` and `| None`, and all that marks it."""
+    """The type inside `Annotated` and `| None`, and its metadata."""
     while True:
         if get_origin(annotation) is Annotated:
             marks = [*marks, *annotation.__metadata__]
@@ -173,7 +173,7 @@ def _is_record(annotation: Any) -> bool:
 
 
 def _short(marks: list[Any]) -> str | None:
-    """The field that a single text gives."""
+    """The field that a single text sets, if the type has a short form."""
     for mark in marks:
         if isinstance(mark, ShortForm) and mark.of is str and isinstance(expanded := mark.expand(""), dict):
             return str(next(iter(expanded)))
@@ -212,7 +212,7 @@ def _example(marks: list[Any]) -> str:
 
 
 def _usual(field: FieldInfo) -> Plain:
-    """What is shown where the file says nothing: a word or a yes that holds then."""
+    """The default that a form shows if the file has no value, or None."""
     value = field.default
     if value is PydanticUndefined or value is None:
         return None
@@ -222,7 +222,7 @@ def _usual(field: FieldInfo) -> Plain:
 
 
 def _is_private(model: type[Record], key: str) -> bool:
-    """What can't go out. What says whether something may is no secret."""
+    """Whether a field can't be published. Fields that control publication are not private."""
     if key in ("public", "measured") or (model in TAGS.values() and key == "is"):
         return False
     if model in TAGS.values():
@@ -232,5 +232,5 @@ def _is_private(model: type[Record], key: str) -> bool:
 
 
 def _without_private(description: str) -> str:
-    """The form says of each field whether it is private."""
+    """The description without the note "Private", which the form shows separately."""
     return description.removesuffix(" Private.").removesuffix(" Private, all of it.")

@@ -1,4 +1,4 @@
-"""In which order a person is asked: the sections of each form, and the fields of the record in each."""
+"""The sections of each form, and the order of the fields in each."""
 
 from collections.abc import Mapping
 from typing import NamedTuple
@@ -7,7 +7,7 @@ from collection.forms.form import Kind
 
 
 class Section(NamedTuple):
-    """A part of a form. Its name has a hyphen in it, which no field has."""
+    """A section of a form. Its name has a hyphen, which no field name has."""
 
     name: str
     label: str

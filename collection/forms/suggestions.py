@@ -1,4 +1,4 @@
-"""What can be chosen or is suggested in a form, from what the collection holds."""
+"""The choices and suggestions in a form, from the contents of the collection."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable
@@ -27,7 +27,7 @@ _YES_AND_NO = (Choice(TICKED, "yes"), Choice(UNTICKED, "no"))
 
 
 class Suggestions:
-    """All choices for the questions of the form of one record; what is the same for several is gathered once."""
+    """The choices for all questions of one record's form; shared ones are computed once."""
 
     def __init__(self, collection: Collection, record_id: str):
         self.collection = collection
@@ -35,7 +35,7 @@ class Suggestions:
         self._kept: dict[str, tuple[Choice, ...]] = {}
 
     def for_question(self, kind: str, question: Question) -> tuple[Choice, ...]:
-        """The options of a question; where it takes any text, the most useful suggestions."""
+        """The options of a question; if it takes any text, the most useful suggestions."""
         if question.path not in self._kept:
             self._kept[question.path] = self._found(kind, question)
         return self._kept[question.path]
@@ -55,7 +55,7 @@ class Suggestions:
         return tuple(_SUGGESTED[question.path](self)) if question.path in _SUGGESTED else ()
 
     def only_these(self, question: Question) -> bool:
-        """Are the choices all there are, and not just suggestions?"""
+        """Whether only the choices are allowed; else they are suggestions."""
         return bool(question.options) or question.path in _RECORDS or question.takes == "yes or no"
 
     @cached_property
@@ -70,7 +70,7 @@ class Suggestions:
 
     @cached_property
     def charities_not_below(self) -> tuple[Choice, ...]:
-        """Of what a charity may be a part: neither itself, nor what is a part of it already."""
+        """The charities that this one may be part of: not itself, nor any that is part of it."""
         partners = self.collection.partners
         return tuple(
             choice
@@ -114,7 +114,7 @@ class Suggestions:
     # Words ------------------------------------------------------------------------------------
 
     def used(self, words_of: Callable[[Quilt], Iterable[str | None]]) -> tuple[Choice, ...]:
-        """What other quilts have there, the most frequent first."""
+        """The words that other quilts use in a field, the most frequent first."""
         counted = Counter(word for quilt in self.collection.quilts.values() for word in words_of(quilt) if word)
         ranked = sorted(counted.items(), key=lambda each: (-each[1], each[0].casefold()))
         return _words(word for word, _ in ranked[:MOST_SUGGESTIONS])
@@ -143,7 +143,7 @@ def _words(words: Iterable[str]) -> tuple[Choice, ...]:
     return tuple(Choice(word, word) for word in words)
 
 
-# Only these can be chosen.
+# Fields that allow only these choices.
 _RECORDS: dict[str, Callable[[Suggestions], tuple[Choice, ...]]] = {
     "partner": lambda s: s.charities,
     "part_of": lambda s: s.charities_not_below,
@@ -160,7 +160,7 @@ _RECORDS: dict[str, Callable[[Suggestions], tuple[Choice, ...]]] = {
     },
 }
 
-# Anything can be written; these are at hand.
+# Fields that allow any text; these are suggestions.
 _SUGGESTED: dict[str, Callable[[Suggestions], Iterable[Choice]]] = {
     **{f"{place}.to": lambda s: s.charities for place in ("destination", "history")},
     **{f"{place}.line": lambda s: s.request_lines for place in ("destination", "history")},

@@ -120,9 +120,7 @@ def no_place_left(state: QuiltState, request: Request, line_id: str, taken: int)
 
 def not_to_be_promised(state: QuiltState) -> Obstacles:
     """Refuse a quilt that is promised, kept, given or lost."""
-    if isinstance(state.destination, Promised) or (
-        isinstance(state.destination, Donated) and state.quilt.in_the_house
-    ):
+    if isinstance(state.destination, Promised) or (isinstance(state.destination, Donated) and state.quilt.in_the_house):
         yield state.refuse_as_it_is("If that no longer holds, set it free first.", already=True)
     else:
         yield from not_to_leave(state)
