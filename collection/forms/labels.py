@@ -4,6 +4,7 @@ Paths are those of the model, without row numbers: `photos.caption`. `partner:pu
 record, if another kind has a field of the same name.
 """
 
+from collection.records.destinations import STATES
 from collection.records.public_fields import FACTS
 
 LABELS: dict[str, str] = {
@@ -245,15 +246,7 @@ MEANINGS: dict[str, dict[str, str]] = {
         "finished": "It can be used, shown and given.",
     },
     "measured": {"quilted": "Before the first wash.", "washed": "After it, when it has drawn in."},
-    "destination.is": {
-        "undecided": "Nobody has said yet.",
-        "kept": "It stays in the house.",
-        "free": "It looks for a home.",
-        "promised": "Set aside for a charity, still in the house.",
-        "gifted": "Given to a person.",
-        "donated": "On its way to a charity, or there.",
-        "lost": "Nobody knows where it is.",
-    },
+    "destination.is": STATES,
     "lines.priority": {"must": "Filled first.", "wish": "Filled after."},
     "partner:kind": {"charity": "It gives quilts to people.", "go-between": "It passes quilts on to charities."},
     "tax_notes": {"us": "Notes on US thresholds.", "none": "No notes."},

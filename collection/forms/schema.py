@@ -142,7 +142,7 @@ def _of_states(place: _Place) -> Iterator[Question]:
             assert isinstance(part, Question)  # a destination holds values only
             found.setdefault(part.key, part)
             states.setdefault(part.key, []).extend(WORDS if tag == "(staying)" else [tag.strip("()")])
-    state = replace(found.pop("is"), takes="one word", options=STATES, usual="undecided", required=True)
+    state = replace(found.pop("is"), takes="one word", options=tuple(STATES), usual="undecided", required=True)
     yield replace(state, explanation=place.beneath("is", private=False).wording(EXPLANATIONS, ""))
     for key, question in sorted(found.items(), key=lambda each: each[0] in LAST):
         if place.path in FORMER or key not in ENDS:

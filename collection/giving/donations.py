@@ -11,14 +11,13 @@ from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
-from typing import assert_never
 
 from collection.giving.arrival import ARRIVED, State, arrival_of, delivered_on, state_of
 from collection.giving.cost_estimates import Estimated, add_estimates
 from collection.giving.years import giving_year, may_lie_in, month_of, year_bounds, year_of
 from collection.records.as_of import PlannedDonation, PlannedGift
 from collection.records.collection import Collection
-from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import Donated, Gifted, Lost, Staying
 from collection.records.narrowing import Contradiction, StepInItsPlace, narrowed, step_of
 from collection.records.partner import Partner
 from collection.records.quilt import Quilt
@@ -254,10 +253,8 @@ class Giving:
                     to_people.append(PersonalGift(quilt, destination, day, giving_year(day, starts)))
                 case PlannedGift():
                     to_people.append(PersonalGift(quilt, destination.planned, None, None, is_planned=True))
-                case Staying() | Promised() | Lost():
-                    pass
                 case _:
-                    assert_never(destination)
+                    pass  # nothing is given
         gifts.sort(
             key=lambda gift: _in_order(gift.arrived_on if gift.delivered else gift.donation.handed_over, gift.quilt)
         )

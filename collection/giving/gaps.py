@@ -124,11 +124,7 @@ def _is_named(quilt: Quilt) -> bool:
 
 
 def _has_set_out(quilt: Quilt) -> bool:
-    match quilt.destination:
-        case Donated(handed_over=handed_over, delivered=delivered, acknowledged=acknowledged):
-            return any((handed_over, delivered, acknowledged))
-        case _:
-            return False
+    return isinstance(quilt.destination, Donated) and quilt.destination.has_set_out
 
 
 @dataclass(frozen=True, slots=True)

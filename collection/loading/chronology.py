@@ -1,57 +1,52 @@
 """Checks for impossible dates: a step before one that it follows, and a quilt in two places at once."""
 
 from collections.abc import Iterator, Sequence
-from typing import assert_never
 
 from collection.problems import Problem
-from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import (
+    AtHome,
+    Destination,
+    Donated,
+    Lost,
+    Promised,
+    Staying,
+    Step,
+    steps_of,
+    where_it_went,
+)
 from collection.records.narrowing import steps_before
 from collection.records.quilt import Loan, Quilt
 from collection.records.request import Request
 from collection.values.dates import EdtfDate
 from collection.yaml_files.parser import Path, YamlText
 
-Steps = tuple[tuple[str, str, EdtfDate | None], ...]
-"""For each step the field, what happened, and when; in their order in time."""
-
 
 def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
     """A destination's own dates in their order, and none before the quilt was made."""
-    match destination:
-        case Donated():
-            steps: Steps = (
-                ("handed_over", "it was handed over", destination.handed_over),
-                ("delivered", "it was delivered", destination.delivered),
-                ("acknowledged", "it was acknowledged", destination.acknowledged),
-                ("returned", "it came back", destination.returned),
-            )
-            yield from _what_a_donation_lacks(destination, path, text)
-        case Promised():
-            promised = ("on", "it was promised", destination.on)
-            yield from _in_order((promised, ("by", "it should leave", destination.by)), path, text)
-            steps = (promised, ("returned", "the promise ended", destination.returned))
-        case Gifted():
-            steps = (("on", "it was given", destination.on), ("returned", "it came back", destination.returned))
-        case Staying() | Lost():
-            return
-        case _:
-            assert_never(destination)
+    if isinstance(destination, Staying | Lost):
+        return
+    steps = steps_of(destination)
+    if isinstance(destination, Donated):
+        yield from _what_a_donation_lacks(destination, path, text)
+    elif isinstance(destination, Promised):
+        yield from _in_order((steps[0], Step("by", "it should leave", destination.by)), path, text)
     yield from _in_order(steps, path, text)
     if path == ("destination",) and destination.returned is not None:
         remedy = "A destination that has ended belongs in history:. Move it there, and write where the quilt is now."
         yield text.problem((*path, "returned"), text.value((*path, "returned")), remedy)
     if not isinstance(destination, Promised):
-        for field, _, date in steps:
-            if quilt.made is not None and date is not None and date.surely_before(quilt.made):
+        for step in steps:
+            if quilt.made is not None and step.when is not None and step.when.surely_before(quilt.made):
                 remedy = f"This lies before the quilt was made ({quilt.made.say()}). {_ONE_IS_WRONG}"
-                yield text.problem((*path, field), text.value((*path, field)), remedy, severity="warning")
+                field = (*path, step.field)
+                yield text.problem(field, text.value(field), remedy, severity="warning")
                 break
 
 
 def check_order_of_destinations(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
     """No gift or loss surely before the end of what the history has before it."""
     for number, way in enumerate((*quilt.history, quilt.destination)):
-        if not isinstance(way, Donated | Gifted | Lost):
+        if isinstance(way, AtHome):
             continue
         path: Path = ("destination",) if number == len(quilt.history) else ("history", number)
         for field in ("handed_over", "delivered", "on"):
@@ -80,9 +75,9 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
     """Each loan's dates in their order, and the quilt in one place at a time."""
     for index, loan in enumerate(quilt.loans):
         path = ("loans", index)
-        began = ("from", "the loan began", loan.start)
-        yield from _in_order((began, ("due", "it is due", loan.due)), path, text)
-        yield from _in_order((began, ("back", "it came back", loan.back)), path, text)
+        began = Step("from", "the loan began", loan.start)
+        yield from _in_order((began, Step("due", "it is due", loan.due)), path, text)
+        yield from _in_order((began, Step("back", "it came back", loan.back)), path, text)
     for index in _begun_while_on_another(quilt.loans):
         remedy = "It was out on another loan then, and can't be in two places. Correct the dates of one of them."
         yield text.problem(("loans", index), quilt.loans[index].to, remedy)
@@ -90,7 +85,7 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
     for index in out[:-1]:
         remedy = "It is out on two loans at once. Write under back when it came back from the one that has ended."
         yield text.problem(("loans", index), quilt.loans[index].to, remedy)
-    gone = _gone(quilt.destination)
+    gone = where_it_went(quilt.destination)
     if out and gone:
         remedy = (
             f"It can't be out on this loan and {gone}. Write under back when it came back, or correct the destination."
@@ -99,9 +94,9 @@ def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
 
 
 def check_request_dates(request: Request, text: YamlText) -> Iterator[Problem]:
-    asked = ("asked", "the request came", request.asked)
-    yield from _in_order((asked, ("needed_by", "they are needed", request.needed_by)), (), text)
-    yield from _in_order((asked, ("closed", "it was closed", request.closed)), (), text)
+    asked = Step("asked", "the request came", request.asked)
+    yield from _in_order((asked, Step("needed_by", "they are needed", request.needed_by)), (), text)
+    yield from _in_order((asked, Step("closed", "it was closed", request.closed)), (), text)
 
 
 def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
@@ -125,29 +120,16 @@ def _surely_out(start: EdtfDate, back: EdtfDate) -> tuple[int, int] | None:
     return start.latest.toordinal() + start.doubt.days, back.earliest.toordinal() - back.doubt.days
 
 
-def _gone(destination: Destination) -> str | None:
-    """Where a quilt surely is that the maker can no longer lend; None while she can."""
-    match destination:
-        case Gifted():
-            return "given away"
-        case Lost():
-            return "lost"
-        case Donated() if destination.handed_over or destination.delivered or destination.acknowledged:
-            return "on its way to a charity, or there"
-        case _:
-            return None
-
-
 # Order ------------------------------------------------------------------------------------------
 
 _ONE_IS_WRONG = "Correct whichever of the two dates is wrong."
 
 
-def _in_order(steps: Steps, path: Path, text: YamlText) -> Iterator[Problem]:
+def _in_order(steps: Sequence[Step], path: Path, text: YamlText) -> Iterator[Problem]:
     """Report each step, once, that is surely before one that it follows."""
-    for at, (field, _, later) in enumerate(steps):
-        for _, happened, first in reversed(steps[:at]):
-            if first is not None and later is not None and later.surely_before(first):
-                remedy = f"This lies before {happened} ({first.say()}). {_ONE_IS_WRONG}"
-                yield text.problem((*path, field), text.value((*path, field)), remedy)
+    for at, later in enumerate(steps):
+        for first in reversed(steps[:at]):
+            if first.when is not None and later.when is not None and later.when.surely_before(first.when):
+                remedy = f"This lies before {first.happened} ({first.when.say()}). {_ONE_IS_WRONG}"
+                yield text.problem((*path, later.field), text.value((*path, later.field)), remedy)
                 break

@@ -13,7 +13,7 @@ from collection.loading.sizes_in_doubt import check_units
 from collection.problems import Problem, choices, nearest_word
 from collection.quotes import quoted
 from collection.records.collection import Collection, charities_above
-from collection.records.destinations import Destination, Donated, Gifted, Promised, Staying
+from collection.records.destinations import Destination, Donated, Lost, Promised
 from collection.records.partner import Partner, Rules
 from collection.records.places_taken import Answers
 from collection.records.quilt import Quilt
@@ -202,7 +202,7 @@ class _Lookups:
                     "Take this out, or name the other charity."
                 )
                 yield text.problem((*path, "meant_for"), destination.meant_for, remedy)
-        if not isinstance(destination, Staying | Gifted) and destination.through is not None:
+        if isinstance(destination, Promised | Donated | Lost) and destination.through is not None:
             yield from self._go_between(destination.through, (*path, "through"), text, instead="to")
 
     def _charity(self, name: str, path: Path, text: YamlText, *, instead: str = "") -> Iterator[Problem]:

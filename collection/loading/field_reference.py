@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import TAGS
 from collection.records.fields import Identified
 from collection.records.partner import Partner, Rules
 from collection.records.quilt import Quilt
@@ -23,7 +23,7 @@ FILES: tuple[tuple[str, type[BaseModel]], ...] = (
     ("requests/ID.yaml", Request),
     ("collection.yaml", Settings),
 )
-_STATES = (Staying, Promised, Gifted, Donated, Lost)
+_STATES = tuple(TAGS.values())
 _UNDER_OWN_HEADING = (*_STATES, Rules)
 
 

@@ -8,10 +8,10 @@ recorded of the steps before it too (see `collection.records.narrowing`).
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
-from typing import TypeVar, assert_never
+from typing import TypeVar
 
 from collection.records.collection import Collection
-from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import UNDECIDED, Destination, Donated, Gifted, Promised, Staying, steps_of
 from collection.records.fields import Record
 from collection.records.narrowing import step_of
 from collection.records.quilt import Quilt
@@ -100,7 +100,7 @@ def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
 def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, ...]]:
     """The destination on the day, and those that had ended by then."""
     for number, way in enumerate(quilt.history):
-        ended = _not_before(quilt, number, "until" if isinstance(way, Staying) else "returned")
+        ended = _not_before(quilt, number, _end(way))
         began = _beginning(quilt, number)
         if is_later(ended if ended is not None else _beginning(quilt, number + 1), on) or is_later(began, on):
             return _by_then(_not_ended(way), quilt, number, on), quilt.history[:number]
@@ -108,16 +108,15 @@ def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, .
 
 
 def _beginning(quilt: Quilt, number: int) -> EdtfDate | None:
+    """The first recorded step. A letter is none: it may come long after."""
     way = (*quilt.history, quilt.destination)[number]
-    match way:
-        case Donated():
-            return _not_before(quilt, number, "handed_over" if way.handed_over is not None else "delivered")
-        case Promised() | Gifted() | Lost():
-            return _not_before(quilt, number, "on")
-        case Staying():
-            return None
-        case _:
-            assert_never(way)
+    first = next((each for each in steps_of(way)[:-1] if each.when and each.field != "acknowledged"), None)
+    return _not_before(quilt, number, first.field) if first else None
+
+
+def _end(way: Destination) -> str:
+    """The field of the day on which it ended."""
+    return steps_of(way)[-1].field
 
 
 def _not_before(quilt: Quilt, number: int, field: str) -> EdtfDate | None:
@@ -129,7 +128,7 @@ def _not_before(quilt: Quilt, number: int, field: str) -> EdtfDate | None:
 
 
 def _not_ended(way: Destination) -> Destination:
-    return way.model_copy(update={"until" if isinstance(way, Staying) else "returned": None})
+    return way.model_copy(update={_end(way): None})
 
 
 def _by_then(way: Destination, quilt: Quilt, number: int, on: date) -> Destination:
@@ -148,10 +147,8 @@ def _by_then(way: Destination, quilt: Quilt, number: int, on: date) -> Destinati
             return _donation_by_then(way, is_delivered_later, is_acknowledged_later)
         case Gifted() if is_later(began, on):
             return PlannedGift.model_validate({"is": "kept", "planned": way})
-        case Promised() | Lost() if is_later(recorded, on):
-            return UNDECIDED
         case _:
-            return way
+            return UNDECIDED if is_later(recorded, on) else way
 
 
 def _planned(donation: Donated) -> Destination:

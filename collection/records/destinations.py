@@ -1,18 +1,32 @@
 """The destinations of a quilt: one type for each state, with only its own fields.
 
 Three words are for a quilt that has not left; the other states are records with dates. Former destinations
-have the same types, in a quilt's history.
+have the same types, in a quilt's history. What the rest of the program asks about a kind is below the types, in
+`match` statements that the type checker finds incomplete when a kind is added.
 """
 
-from typing import Annotated, Literal
+from dataclasses import dataclass
+from typing import Annotated, Literal, assert_never, get_args
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag
 
 from collection.problems import nearest_word
 from collection.quotes import quoted
 from collection.records.fields import DateField, Line, Record, ShortForm, Text
+from collection.values.dates import EdtfDate
 
 WORDS = ("undecided", "kept", "free")
+
+STATES = {
+    "undecided": "Nobody has said yet.",
+    "kept": "It stays in the house.",
+    "free": "It looks for a home.",
+    "promised": "Set aside for a charity, still in the house.",
+    "gifted": "Given to a person.",
+    "donated": "On its way to a charity, or there.",
+    "lost": "Nobody knows where it is.",
+}
+"""Each state as a record names it, and what it means, in the order of the form."""
 
 
 class Staying(Record):
@@ -72,6 +86,10 @@ class Donated(Record):
     note: Text | None = Field(None, description="A note for yourself. Private.")
     returned: DateField | None = Field(None, description="In the history: when it came back.")
 
+    @property
+    def has_set_out(self) -> bool:
+        return any((self.handed_over, self.delivered, self.acknowledged))
+
 
 class Lost(Record):
     """Nobody knows where it is now."""
@@ -83,23 +101,11 @@ class Lost(Record):
     note: Text | None = Field(None, description="A note for yourself. Private.")
 
 
-STATES = (*WORDS, "promised", "gifted", "donated", "lost")
-
-# pydantic's names for the types in the locations of errors: no field has such a name.
-TAGS: dict[str, type[Record]] = {
-    "(staying)": Staying,
-    "(promised)": Promised,
-    "(gifted)": Gifted,
-    "(donated)": Donated,
-    "(lost)": Lost,
-}
-
-
 def _tag(value: object) -> str | None:
     word = value.get("is") if isinstance(value, dict) else getattr(value, "is_", None)
     if word in WORDS:
         return "(staying)"
-    return f"({word})" if word in STATES else None
+    return f"({word})" if isinstance(word, str) and word in STATES else None
 
 
 def _any_case(value: object) -> object:
@@ -129,4 +135,73 @@ Destination = Annotated[
     ShortForm(str, lambda word: {"is": word}, lambda _: {"enum": list(STATES), "type": "string"}),
 ]
 
+# pydantic's names for the types in the locations of errors: no field has such a name.
+TAGS: dict[str, type[Record]] = {
+    tag.tag: kind for kind, tag in (get_args(each) for each in get_args(get_args(Destination)[0]))
+}
+
 UNDECIDED = Staying.model_construct(is_="undecided")
+
+# What a kind means ------------------------------------------------------------------------------
+
+AtHome = Staying | Promised
+"""The kinds that leave a quilt where it is. With any other it is, or will be, elsewhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something that happened to a quilt, in words such as `it was handed over`, and when; None if that is not recorded."""
+
+    field: str
+    happened: str
+    when: EdtfDate | None
+
+
+def steps_of(way: Destination) -> tuple[Step, ...]:
+    """What happened to a quilt on its way somewhere, in order. The last step ends the destination."""
+    match way:
+        case Donated():
+            return (
+                Step("handed_over", "it was handed over", way.handed_over),
+                Step("delivered", "it was delivered", way.delivered),
+                Step("acknowledged", "it was acknowledged", way.acknowledged),
+                Step("returned", "it was back", way.returned),
+            )
+        case Gifted():
+            return Step("on", "it was given", way.on), Step("returned", "it was back", way.returned)
+        case Promised():
+            return Step("on", "it was promised", way.on), Step("returned", "the promise ended", way.returned)
+        case Lost():
+            return Step("on", "it was missed", way.on), Step("returned", "it turned up", way.returned)
+        case Staying():
+            return (Step("until", f"it was no longer {way.is_}", way.until),)
+        case _:
+            assert_never(way)
+
+
+def is_in_the_house(destination: Destination) -> bool:
+    """Is a quilt with this destination still with the maker?"""
+    match destination:
+        case Staying() | Promised():
+            return True
+        case Donated():
+            return not destination.has_set_out and (destination.through is not None or destination.to is None)
+        case Gifted() | Lost():
+            return False
+        case _:
+            assert_never(destination)
+
+
+def where_it_went(destination: Destination) -> str | None:
+    """Where a quilt surely is that the maker can no longer lend; None while she can."""
+    match destination:
+        case Gifted():
+            return "given away"
+        case Lost():
+            return "lost"
+        case Donated():
+            return "on its way to a charity, or there" if destination.has_set_out else None
+        case Staying() | Promised():
+            return None
+        case _:
+            assert_never(destination)

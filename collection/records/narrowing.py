@@ -7,9 +7,8 @@ A quilt is not delivered before it was handed over, nor after the charity's lett
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import assert_never
 
-from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import AtHome, Destination, Lost, Promised, Step, steps_of
 from collection.records.quilt import Quilt
 from collection.values.dates import EdtfDate
 
@@ -52,17 +51,6 @@ def _edtf(first: date | None, last: date | None) -> str:
 
 
 # The dates of a quilt ---------------------------------------------------------------------------
-
-_MISSED = "it was missed"
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """Something that happened to a quilt, in words such as `it was handed over`, and when; None if that is not recorded."""
-
-    field: str
-    happened: str
-    when: EdtfDate | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,17 +108,22 @@ def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | Non
     is now; or where it will be, if that is `planned`.
     """
     ways = (*quilt.history, planned or quilt.destination)
-    own = _steps(ways[number])
+    own = steps_of(ways[number])
     place = next(place for place, step in enumerate(own) if step.field == field)
     before = () if isinstance(ways[number], Promised) else steps_before(quilt, number)
-    made = [Step("made", "it was made", quilt.made)] if isinstance(ways[number], Donated | Gifted | Lost) else []
+    made = [] if isinstance(ways[number], AtHome) else [Step("made", "it was made", quilt.made)]
     afterwards = [step for way in ways[number + 1 :] for step in _steps_that_place(way)]
     return StepInItsPlace(own[place], (*made, *before, *own[:place]), (*own[place + 1 :], *afterwards))
 
 
 def steps_before(quilt: Quilt, number: int) -> tuple[Step, ...]:
     """Where the quilt was before a destination: the steps that none of that destination's can have been before."""
-    return tuple(step for way in quilt.history[:number] for step in _steps_that_place(way) if step.happened != _MISSED)
+    return tuple(
+        step
+        for way in quilt.history[:number]
+        for step in _steps_that_place(way)
+        if not (isinstance(way, Lost) and step.field == "on")
+    )
 
 
 def _steps_that_place(way: Destination) -> Iterator[Step]:
@@ -139,26 +132,4 @@ def _steps_that_place(way: Destination) -> Iterator[Step]:
     A letter may come late, and a quilt may be promised while it is away or not yet made. One that is missed may have
     arrived somewhere before: that bounds what was before it alone.
     """
-    return (step for step in _steps(way) if step.field != "acknowledged" and not isinstance(way, Promised))
-
-
-def _steps(way: Destination) -> tuple[Step, ...]:
-    """What happened to a quilt on its way somewhere, in order."""
-    match way:
-        case Donated():
-            return (
-                Step("handed_over", "it was handed over", way.handed_over),
-                Step("delivered", "it was delivered", way.delivered),
-                Step("acknowledged", "it was acknowledged", way.acknowledged),
-                Step("returned", "it was back", way.returned),
-            )
-        case Gifted():
-            return Step("on", "it was given", way.on), Step("returned", "it was back", way.returned)
-        case Promised():
-            return Step("on", "it was promised", way.on), Step("returned", "the promise ended", way.returned)
-        case Lost():
-            return Step("on", _MISSED, way.on), Step("returned", "it turned up", way.returned)
-        case Staying():
-            return (Step("until", f"it was no longer {way.is_}", way.until),)
-        case _:
-            assert_never(way)
+    return (step for step in steps_of(way) if step.field != "acknowledged" and not isinstance(way, Promised))

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
-from collection.records.destinations import UNDECIDED, Destination, Donated, Promised, Staying
+from collection.records.destinations import STATES, UNDECIDED, WORDS, Destination, is_in_the_house
 from collection.records.fields import (
     ANY_CASE,
     ONE_IS_A_LIST,
@@ -294,7 +294,8 @@ class Quilt(Identified):
         (), description="When it was out of the house for a time. Private."
     )
     destination: Destination = Field(
-        UNDECIDED, description="undecided, kept, free, or {is: promised | gifted | donated | lost, ...}."
+        UNDECIDED,
+        description=f"{', '.join(WORDS)}, or {{is: {' | '.join(each for each in STATES if each not in WORDS)}, ...}}.",
     )
     history: Annotated[tuple[Destination, ...], ONE_IS_A_LIST] = Field(
         (), description="Former destinations, the oldest first."
@@ -309,8 +310,4 @@ class Quilt(Identified):
     @property
     def in_the_house(self) -> bool:
         """Is it still with the maker, as far as its destination tells? A loan does not count here."""
-        destination = self.destination
-        if isinstance(destination, Donated):
-            gone = destination.handed_over or destination.delivered or destination.acknowledged
-            return not gone and (destination.through is not None or destination.to is None)
-        return isinstance(destination, Staying | Promised)
+        return is_in_the_house(self.destination)

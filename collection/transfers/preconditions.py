@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import assert_never
 
-from collection.giving.arrival import state_of
+from collection.giving.arrival import ARRIVED, state_of
 from collection.problems import Problem, choices, nearest_word
 from collection.quotes import quoted
 from collection.records.collection import Collection
-from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import AtHome, Destination, Donated, Promised, Staying, steps_of
 from collection.records.quilt import Quilt
 from collection.records.request import Request
 from collection.transfers.wording import format_day, format_state
@@ -37,7 +36,7 @@ class QuiltState:
 
     def refuse_as_it_is(self, remedy: str, *, already: bool = False) -> Problem:
         """A problem that states the quilt's current destination."""
-        verb = "is" if isinstance(self.destination, Staying | Promised) or self._is_planned else "was"
+        verb = "is" if isinstance(self.destination, AtHome) or self._is_planned else "was"
         words = format_state(self.destination, self.collection.partners)
         return self.refuse(f"{verb} {'already ' if already else ''}{words}", remedy)
 
@@ -131,14 +130,10 @@ def not_to_leave(state: QuiltState) -> Obstacles:
     match state.destination:
         case Staying(is_="kept"):
             yield state.refuse_as_it_is("If it may go after all, set it free first.")
-        case Gifted() | Lost():
-            yield state.refuse_as_it_is("If it is back, record that it came back first.")
         case Donated() if not state.quilt.in_the_house:
             yield state.refuse_as_it_is("If it came back, record that first.", already=True)
-        case Staying() | Promised() | Donated():
-            pass
-        case _:
-            assert_never(state.destination)
+        case _ if not state.quilt.in_the_house:
+            yield state.refuse_as_it_is("If it is back, record that it came back first.")
 
 
 def not_to_be_delivered(state: QuiltState) -> Obstacles:
@@ -167,7 +162,7 @@ def not_to_be_acknowledged(state: QuiltState, delivered: EdtfDate | None) -> Obs
 
 def not_to_come_back(state: QuiltState) -> Obstacles:
     """Refuse a quilt that never left."""
-    if state.quilt.in_the_house and not isinstance(state.destination, Lost):
+    if state.quilt.in_the_house:
         yield state.refuse_as_it_is("It has not left the house, so it can't come back.")
 
 
@@ -182,8 +177,11 @@ def not_to_be_set_free(state: QuiltState) -> Obstacles:
 def not_to_be_missed(state: QuiltState) -> Obstacles:
     """Refuse a quilt that has reached its recipient, or is lost already."""
     destination, partners = state.destination, state.collection.partners
-    has_arrived = isinstance(destination, Donated) and state_of(destination, partners) in ("delivered", "acknowledged")
-    if isinstance(destination, Gifted | Lost) or has_arrived:
+    if isinstance(destination, Donated):
+        may_be_missed = state_of(destination, partners) not in ARRIVED
+    else:
+        may_be_missed = isinstance(destination, AtHome)
+    if not may_be_missed:
         yield state.refuse_as_it_is("", already=True)
 
 
@@ -227,14 +225,8 @@ def _happened(state: QuiltState) -> Iterator[tuple[Path, str, EdtfDate | None]]:
             yield ("history", index, field), "it was free again", getattr(former, field, None)
     for index, loan in enumerate(quilt.loans):
         yield ("loans", index, "back"), f"it came back from its loan to {loan.to}", loan.back
-    steps = {
-        "on": {Promised: "it was promised", Gifted: "it was given", Lost: "it was missed"}.get(type(destination), ""),
-        "handed_over": "it was handed over",
-        "delivered": "it was delivered",
-        "acknowledged": "it was acknowledged",
-    }
-    for field, happened in steps.items():
-        yield ("destination", field), happened, getattr(destination, field, None)
+    for step in steps_of(destination)[:-1]:
+        yield ("destination", step.field), step.happened, step.when
 
 
 def _on(day: EdtfDate) -> str:

@@ -22,7 +22,7 @@ from collection.care.cautions import Reminder, minds
 from collection.giving.arrival import delivered_on
 from collection.problems import Problem
 from collection.records.collection import Collection
-from collection.records.destinations import Destination, Donated, Promised, Staying
+from collection.records.destinations import AtHome, Destination, Donated, Promised, Staying
 from collection.records.places_taken import Answers
 from collection.records.quilt import Quilt
 from collection.records.request import Request
@@ -77,7 +77,7 @@ class Change:
     def say(self, collection: Collection) -> str:
         """The change in words: `Low Tide: promised to River Street Shelter -> handed over to Nell on 12 May 2026`."""
         before, after = (format_state(each, collection.partners) for each in (self.before, self.after))
-        if isinstance(self.after, Staying) and not isinstance(self.before, Staying | Promised):
+        if isinstance(self.after, Staying) and not isinstance(self.before, AtHome):
             after = f"back{format_day(getattr(_read(self.former), 'returned', None))}, {after}"
         return f"{self.quilt.title}: {before} -> {after}"
 

@@ -1,11 +1,8 @@
 """The private sections of a quilt's page: its way, its costs, its place, its notes."""
 
-from collections.abc import Callable, Iterator
-from typing import TypeVar, assert_never
+from collections.abc import Iterator
 
-from collection.giving.arrival import delivered_on, state_of
-from collection.records.as_of import PlannedDonation, PlannedGift
-from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import Destination
 from collection.records.household import Household
 from collection.records.quilt import Appraisal, Loan, MaterialsCost, Quilt
 from collection.transfers.wording import request_name
@@ -13,10 +10,8 @@ from collection.values.dates import EdtfDate
 from site_builder.pages.edition import Edition
 from site_builder.text.markdown import to_html
 from site_builder.text.urls import relative
-from site_builder.text.wording import STANDINGS, money_words, standing_of
+from site_builder.text.wording import STANDINGS, money_words, standing_of, steps_in_words
 from site_builder.views.parts import Cell, Column, Fact, Link, Section, Table, plain_facts
-
-T = TypeVar("T")
 
 
 def private_sections(edition: Edition, quilt: Quilt, *, seen_from: str) -> Iterator[Section]:
@@ -58,70 +53,13 @@ def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
 def destination_words(edition: Edition, destination: Destination) -> Iterator[str]:
     """The steps of a quilt's way, a line for each: who, through whom, when."""
 
-    def name(partner_id: str | None) -> str:
-        partner = edition.collection.partners.get(partner_id or "")
-        return partner.name if partner else (partner_id or "nobody has said yet")
-
-    yield from _steps(edition, destination, name)
+    yield from steps_in_words(destination, edition.collection.partners)
     note = getattr(destination, "note", None)
     if note:
         yield note
     ended = getattr(destination, "returned", None) or getattr(destination, "until", None)
     if ended:
         yield f"came back or ended: {ended.say()}"
-
-
-def _steps(edition: Edition, destination: Destination, name: Callable[[str | None], str]) -> Iterator[str]:
-    match destination:
-        case PlannedDonation():
-            yield f"planned for {name(destination.to)}" + _on(destination.by)
-            yield from _if(destination.through, lambda through: f"through {name(through)}")
-        case PlannedGift():
-            yield f"planned for {destination.planned.to or 'a person not recorded'}" + _on(destination.planned.on)
-        case Promised():
-            yield f"promised to {name(destination.to)}" + _on(destination.on)
-            yield from _if(destination.by, lambda day: f"to leave by {day.say()}")
-        case Gifted():
-            yield f"given to {destination.to or 'a person not recorded'}" + _on(destination.on)
-            yield from _if(destination.occasion, lambda occasion: f"occasion: {occasion}")
-        case Donated():
-            yield from _donation_words(edition, destination, name)
-        case Lost():
-            yield "not to be found" + _on(destination.on, "missed")
-            yield from _if(destination.through, lambda through: f"last with {name(through)}")
-        case Staying():
-            pass
-        case _:
-            assert_never(destination)
-
-
-def _if(value: T | None, words: Callable[[T], str]) -> Iterator[str]:
-    if value:
-        yield words(value)
-
-
-def _donation_words(edition: Edition, donation: Donated, name: Callable[[str | None], str]) -> Iterator[str]:
-    if donation.through:
-        yield f"through {name(donation.through)}" + _on(donation.handed_over, "handed over")
-    elif donation.handed_over:
-        yield f"handed over: {donation.handed_over.say()}"
-    state = state_of(donation, edition.collection.partners)
-    if state in ("delivered", "acknowledged"):
-        day = delivered_on(donation, edition.collection.partners)
-        yield f"with {name(donation.to)}" + (f", delivered: {day.say()}" if day else ", the day not recorded")
-    else:
-        yield f"meant for {name(donation.to)}"
-    if donation.meant_for:
-        yield f"was meant for {name(donation.meant_for)}"
-    if donation.set_aside_for:
-        yield f"set aside there for {donation.set_aside_for}"
-    if donation.acknowledged:
-        letter = f" ({donation.acknowledgement})" if donation.acknowledgement else ""
-        yield f"acknowledged: {donation.acknowledged.say()}{letter}"
-
-
-def _on(day: EdtfDate | None, word: str = "on") -> str:
-    return f", {word}: {day.say()}" if day and word != "on" else (f", {day.say()}" if day else "")
 
 
 def household_words(household: Household) -> Iterator[str]:

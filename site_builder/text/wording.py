@@ -1,19 +1,24 @@
 """Facts in words: sizes in both units, money, dates, and the state of a quilt."""
 
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from fractions import Fraction
-from typing import assert_never
+from typing import TypeVar, assert_never
 
-from collection.giving.arrival import State, state_of
+from collection.giving.arrival import State, delivered_on, state_of
 from collection.giving.donations import UNNAMED, Totals
 from collection.privacy import shown_as
+from collection.records.as_of import PlannedDonation, PlannedGift
 from collection.records.collection import Collection
-from collection.records.destinations import Donated, Gifted, Lost, Promised, Staying
+from collection.records.destinations import Destination, Donated, Gifted, Lost, Promised, Staying
+from collection.records.partner import Partner
 from collection.records.quilt import Quilt
 from collection.sizes.categories import area_in_square_metres, area_in_square_yards
 from collection.values.dates import EdtfDate
 from collection.values.lengths import CM_PER_INCH, HALF_CENTIMETRE, Length, Size
 from collection.values.money import Money
+
+T = TypeVar("T")
 
 NOT_RECORDED = "not recorded"
 NOT_MEASURED = "not measured"
@@ -130,6 +135,67 @@ def standing_words(quilt: Quilt, collection: Collection) -> str | None:
     if charity is None or standing not in said:
         return STANDINGS[standing][0]
     return f"{said[standing]} {'a charity' if charity.id == UNNAMED else charity.name}"
+
+
+def steps_in_words(destination: Destination, partners: Mapping[str, Partner]) -> Iterator[str]:
+    """Where a quilt is bound, for the household alone: a line for each step, with names and days."""
+
+    def name(partner_id: str | None) -> str:
+        partner = partners.get(partner_id or "")
+        return partner.name if partner else (partner_id or "nobody has said yet")
+
+    match destination:
+        case PlannedDonation():
+            yield f"planned for {name(destination.to)}" + _on(destination.by)
+            yield from _if(destination.through, lambda through: f"through {name(through)}")
+        case PlannedGift():
+            yield f"planned for {destination.planned.to or 'a person not recorded'}" + _on(destination.planned.on)
+        case Promised():
+            yield f"promised to {name(destination.to)}" + _on(destination.on)
+            yield from _if(destination.by, lambda day: f"to leave by {day.say()}")
+        case Gifted():
+            yield f"given to {destination.to or 'a person not recorded'}" + _on(destination.on)
+            yield from _if(destination.occasion, lambda occasion: f"occasion: {occasion}")
+        case Donated():
+            yield from _donation_words(destination, partners, name)
+        case Lost():
+            yield "not to be found" + _on(destination.on, "missed")
+            yield from _if(destination.through, lambda through: f"last with {name(through)}")
+        case Staying():
+            pass
+        case _:
+            assert_never(destination)
+
+
+def _if(value: T | None, words: Callable[[T], str]) -> Iterator[str]:
+    if value:
+        yield words(value)
+
+
+def _donation_words(
+    donation: Donated, partners: Mapping[str, Partner], name: Callable[[str | None], str]
+) -> Iterator[str]:
+    if donation.through:
+        yield f"through {name(donation.through)}" + _on(donation.handed_over, "handed over")
+    elif donation.handed_over:
+        yield f"handed over: {donation.handed_over.say()}"
+    state = state_of(donation, partners)
+    if state in ("delivered", "acknowledged"):
+        day = delivered_on(donation, partners)
+        yield f"with {name(donation.to)}" + (f", delivered: {day.say()}" if day else ", the day not recorded")
+    else:
+        yield f"meant for {name(donation.to)}"
+    if donation.meant_for:
+        yield f"was meant for {name(donation.meant_for)}"
+    if donation.set_aside_for:
+        yield f"set aside there for {donation.set_aside_for}"
+    if donation.acknowledged:
+        letter = f" ({donation.acknowledgement})" if donation.acknowledgement else ""
+        yield f"acknowledged: {donation.acknowledged.say()}{letter}"
+
+
+def _on(day: EdtfDate | None, word: str = "on") -> str:
+    return f", {word}: {day.say()}" if day and word != "on" else (f", {day.say()}" if day else "")
 
 
 def number_words(quilt: Quilt) -> str | None:
