@@ -59,7 +59,10 @@ def _new_folder() -> tuple[int | None, Path]:
         folder = Path(tempfile.mkdtemp(prefix=_PREFIX, suffix=_ENDING))
         if not CAN_LOCK:
             return None, folder
-        handle = os.open(folder, os.O_RDONLY)
+        try:
+            handle = os.open(folder, os.O_RDONLY)
+        except FileNotFoundError:  # another run has taken it for one that was left
+            continue
         if _is_held(handle, folder):
             return handle, folder
         os.close(handle)

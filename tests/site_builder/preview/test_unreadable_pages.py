@@ -5,6 +5,7 @@ import os
 import re
 import shutil
 import signal
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from types import SimpleNamespace
 
@@ -82,4 +83,6 @@ def test_a_first_look_at_photos_that_can_not_be_read_is_no_mistake_of_the_progra
 
     monkeypatch.setattr(Desk, "read", read)
     desk = Desk(tmp_path, tmp_path, tmp_path, SimpleNamespace(at_rest=at_rest), lambda: date(2026, 5, 12), tuple)
-    asyncio.run(desk.look_through_photos())
+    # In a thread, as browser tests have a loop in ours.
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(lambda: asyncio.run(desk.look_through_photos())).result()
