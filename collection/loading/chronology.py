@@ -1,4 +1,4 @@
-"""Checks for impossible dates: a step before one that it follows, and a quilt in two places at once."""
+"""Checks for impossible dates: steps in the wrong order, and a quilt in two places at once."""
 
 from collections.abc import Iterator, Sequence
 
@@ -22,7 +22,7 @@ from collection.yaml_files.parser import Path, YamlText
 
 
 def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlText) -> Iterator[Problem]:
-    """A destination's own dates in their order, and none before the quilt was made."""
+    """Report a destination's dates that are in the wrong order or before the quilt was made."""
     if isinstance(destination, Staying | Lost):
         return
     steps = steps_of(destination)
@@ -44,7 +44,7 @@ def check_steps(quilt: Quilt, destination: Destination, path: Path, text: YamlTe
 
 
 def check_order_of_destinations(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
-    """No gift or loss surely before the end of what the history has before it."""
+    """Report a gift or loss that is surely before the end of an earlier destination."""
     for number, way in enumerate((*quilt.history, quilt.destination)):
         if isinstance(way, AtHome):
             continue
@@ -72,7 +72,7 @@ def _what_a_donation_lacks(donation: Donated, path: Path, text: YamlText) -> Ite
 
 
 def check_loans(quilt: Quilt, text: YamlText) -> Iterator[Problem]:
-    """Each loan's dates in their order, and the quilt in one place at a time."""
+    """Report a loan's dates in the wrong order, and a quilt in two places at once."""
     for index, loan in enumerate(quilt.loans):
         path = ("loans", index)
         began = Step("from", "the loan began", loan.start)
@@ -100,7 +100,7 @@ def check_request_dates(request: Request, text: YamlText) -> Iterator[Problem]:
 
 
 def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
-    """The indices of ended loans that surely overlap with one that began before."""
+    """The indices of ended loans that surely overlap an earlier loan."""
     ended = [
         (loan.start.sort_key, index, out)
         for index, loan in enumerate(loans)
@@ -114,7 +114,7 @@ def _begun_while_on_another(loans: Sequence[Loan]) -> Iterator[int]:
 
 
 def _surely_out(start: EdtfDate, back: EdtfDate) -> tuple[int, int] | None:
-    """The first and the last day, counted from the year 1, on which it was out without doubt."""
+    """The first and last day, as ordinals, on which the quilt was certainly out; None if either is not known."""
     if start.latest is None or back.earliest is None:
         return None
     return start.latest.toordinal() + start.doubt.days, back.earliest.toordinal() - back.doubt.days
@@ -126,7 +126,7 @@ _ONE_IS_WRONG = "Correct whichever of the two dates is wrong."
 
 
 def _in_order(steps: Sequence[Step], path: Path, text: YamlText) -> Iterator[Problem]:
-    """Report each step, once, that is surely before one that it follows."""
+    """Report, once, each step that is surely before an earlier one in the list."""
     for at, later in enumerate(steps):
         for first in reversed(steps[:at]):
             if first.when is not None and later.when is not None and later.when.surely_before(first.when):

@@ -1,6 +1,6 @@
-"""Checks what needs more than one record, or the photo folder.
+"""Checks that need more than one record, or the photo folder.
 
-The names in a record are checked even when another of its fields is not sound, so that one run reports all problems.
+The names in a record are checked even if another of its fields is invalid, so that one run reports all problems.
 """
 
 import re
@@ -27,7 +27,7 @@ Texts = Mapping[str, YamlText]
 def cross_check(collection: Collection, texts: Texts, partial: Collection | None = None) -> list[Problem]:
     """All problems of a collection that no single field shows.
 
-    `partial` holds the records that are not sound, each with its sound fields.
+    `partial` holds the invalid records, each with its valid fields.
     """
     whole = _merged(collection, partial) if partial else collection
     return [
@@ -65,7 +65,7 @@ def _destinations(quilt: Quilt) -> Iterator[tuple[Path, Destination]]:
 
 
 def _promises_beyond_places(collection: Collection, texts: Texts) -> Iterator[Problem]:
-    """More promised to a line than it asks for; the quilts it was given already count first."""
+    """Report promises beyond the number that a line asks for, after the quilts already given."""
     answers = Answers.of(collection)
     for request in collection.requests.values():
         for line in request.lines:
@@ -104,7 +104,7 @@ class _Lookups:
             yield from self._request(request, self.texts[f"requests/{request.id}.yaml"])
 
     def _names(self) -> Iterator[Problem]:
-        """Names that two quilts or two partners have, whatever their letter case and spaces: by mistake, or not."""
+        """Report names that two quilts or two partners share, ignoring letter case and spaces; it may be intended."""
         quilts = {
             f"quilts/{each.id}.yaml": ("title", each.title, each.also_called)
             for each in self.collection.quilts.values()
@@ -154,7 +154,7 @@ class _Lookups:
         yield from self._sizes(partner.rules, ("rules",), text)
 
     def _ring(self, partner: Partner, text: YamlText) -> Iterator[Problem]:
-        """A charity that is a part of itself, directly or through others."""
+        """Report a charity that is part of itself, directly or through others."""
         above = charities_above(partner, self.collection.partners)
         if partner.id not in above:
             return
@@ -219,13 +219,13 @@ class _Lookups:
                 if instead:
                     remedy += f" Write it under {instead}."
                 yield text.problem(path, name, remedy)
-        # A file that can't be read has a problem of its own.
+        # A file that can't be read is already reported.
         elif f"partners/{name}.yaml" not in self.texts:
             near = self._partner_named(name) or nearest_word(name, self.collection.partners)
             yield text.problem(path, name, f"There is no partner {quoted(name)}. {_or_begin(near, 'partners')}")
 
     def _partner_named(self, words: str) -> str | None:
-        """The ID of a partner of that name."""
+        """The ID of the partner with that name; None if there is none."""
         name = words.casefold()
         return next((p.id for p in self.collection.partners.values() if p.name.casefold() == name), None)
 
@@ -257,7 +257,7 @@ class _Lookups:
         asking = self.collection.partners.get(request.partner)
         if charity is None or asking is None or charity is asking:
             return
-        # A programme may ask and its charity receive, or the other way round.
+        # A programme may ask and its parent charity receive, or the other way round.
         above_asking = charities_above(asking, self.collection.partners)
         if asking.id in charities_above(charity, self.collection.partners) or charity.id in above_asking:
             return
@@ -279,7 +279,7 @@ def _or_begin(near: str | None, folder: str) -> str:
 
 # Photos -----------------------------------------------------------------------------------------
 
-# With more photos missing than this, the photos are not there yet, and similar names are no help.
+# If more photos are missing, they are not in the folder yet, and similar names don't help.
 _MOST_TO_COMPARE = 25
 
 
@@ -320,14 +320,14 @@ class _PhotoLookups:
         return f"There is no photos/{name}. Put the photo there, or take this line out."
 
     def _near(self, name: str) -> str | None:
-        """The photo that a misspelt name most likely means; with other digits it is another photo."""
+        """The photo that a misspelt name most likely means; its digits must be the same."""
         figures = re.findall(r"\d+", name)
         near = nearest_word(name, self.photos)
         return near if near is not None and re.findall(r"\d+", near) == figures else None
 
 
 def plain_name(name: str) -> str:
-    """A name as it is compared: whatever its letter case and spaces."""
+    """A name for comparison, without differences in letter case and spaces."""
     return " ".join(name.casefold().split())
 
 

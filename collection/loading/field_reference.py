@@ -1,6 +1,6 @@
-"""The reference of all files and fields, generated from the records: `python -m collection.loading.field_reference`.
+"""Generates the reference of all files and fields from the models: `python -m collection.loading.field_reference`.
 
-A test checks that the README has this text word for word.
+A test checks that the README contains exactly this text.
 """
 
 from collections.abc import Iterator
@@ -28,7 +28,7 @@ _UNDER_OWN_HEADING = (*_STATES, Rules)
 
 
 def field_reference() -> str:
-    """Markdown: a table for each file, then the rules and the states of a destination."""
+    """The reference in Markdown: a table for each file, then the rules and the states of a destination."""
     parts = [part for file, kind in FILES for part in (f"#### `{file}`", _table(kind))]
     parts += ["#### Rules, of a partner and of a line of a request", _table(Rules)]
     parts += ["#### A destination, and each entry of a history"]

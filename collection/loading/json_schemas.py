@@ -1,6 +1,6 @@
-"""JSON Schemas of the four kinds of file, for editors to complete, explain and check fields.
+"""JSON Schemas of the four kinds of file, so that editors complete, explain and check fields.
 
-They are of draft 7, which every language server for YAML supports.
+They use draft 7, which every language server for YAML supports.
 """
 
 import json
@@ -28,7 +28,7 @@ _FILES: dict[str, tuple[type[Record], str]] = {
 def schema_texts() -> dict[str, str]:
     """The text of each schema by its file name.
 
-    An empty field is valid wherever it may be left out; a number is valid wherever text is, as a title may be 1996.
+    An empty field is valid wherever it may be left out, and a number wherever text is: a title may be 1996.
     """
     return {
         name: json.dumps(_schema(kind, title), ensure_ascii=False, indent=2) + "\n"
@@ -50,7 +50,7 @@ def _schema(kind: type[Record], title: str) -> Schema:
 def _record(made: Schema, parts: dict[str, Schema]) -> Schema:
     required = list(made.get("required", []))
     if "is" in made["properties"] and "is" not in required:
-        # An editor tells the states of a quilt apart by this field, also where it has only one value.
+        # This field shows an editor which state it is, even if it has only one possible value.
         required.append("is")
     return {
         "title": " ".join(re.findall("[A-Z][a-z]*", made["title"])).capitalize(),
@@ -66,7 +66,7 @@ def _record(made: Schema, parts: dict[str, Schema]) -> Schema:
 
 
 def _field(name: str, made: Schema, parts: dict[str, Schema], *, may_be_empty: bool) -> Schema:
-    # A field without a description has its record's.
+    # A field without a description gets the description of its record.
     part = parts.get(made.get("$ref", "").rpartition("/")[2], {})
     explanation = made.get("description", part.get("description", ""))
     head = {"title": name.replace("_", " ").capitalize(), "description": explanation}
@@ -74,13 +74,13 @@ def _field(name: str, made: Schema, parts: dict[str, Schema], *, may_be_empty: b
     value.pop("description", None)
     if may_be_empty:
         value = _any_of([value, _NOTHING])
-    # A default that is a record or a list is of no use to an editor.
+    # An editor can't use a default that is a record or a list.
     default = {"default": made["default"]} if isinstance(made.get("default"), str | bool | int) else {}
     return head | value | default
 
 
 def _value(made: Schema) -> Schema:
-    """The schema of a field's value: references as in draft 7, choices as one flat list."""
+    """The schema of a field's value, with references as in draft 7 and choices as one flat list."""
     if (reference := made.get("$ref")) is not None:
         return {"$ref": reference.replace("#/$defs/", "#/definitions/")}
     value = {key: inner for key, inner in made.items() if key not in ("title", "default", "discriminator")}
@@ -91,7 +91,7 @@ def _value(made: Schema) -> Schema:
 
 
 def _any_of(choices: list[Schema]) -> Schema:
-    """One schema for several, without repetitions; null is joined to a plain type, or comes last."""
+    """Combine schemas into one without repetitions; null is merged into a plain type, or comes last."""
     flat: list[Schema] = [each for choice in choices for each in choice.get("anyOf", [choice])]
     row = [choice for at, choice in enumerate(flat) if choice != _NOTHING and choice not in flat[:at]]
     if _NOTHING not in flat:

@@ -1,4 +1,4 @@
-"""Reads a folder into a collection and everything that is wrong in it."""
+"""Reads a folder into a collection and a list of all its problems."""
 
 import os
 import stat
@@ -29,7 +29,7 @@ from collection.yaml_files.parser import Path as FieldPath
 
 __all__ = ["FOLDERS", "SETTINGS_FILE", "Reading", "read_collection"]
 
-# Some twenty pages of a book: a longer text takes long to convert from Markdown.
+# In characters, some twenty pages of a book: a longer text takes too long to convert from Markdown.
 LONGEST_PAGE = 60_000
 
 Kind = TypeVar("Kind", bound=Record)
@@ -40,8 +40,8 @@ Own = TypeVar("Own", bound=Identified)
 class Reading:
     """A collection, the text of each record's file, and the problems.
 
-    `recovered` names the files of an interrupted change that was finished before they were read. `seen` has the
-    fingerprints of the files just before they were read, with the digest of each record's content.
+    `recovered` names the files of an interrupted change that was finished first. `seen` has the fingerprints of the
+    files just before they were read, and the digest of each record's content.
     """
 
     collection: Collection
@@ -52,7 +52,7 @@ class Reading:
 
     @property
     def digests(self) -> Mapping[str, str]:
-        """The digest of each record's content, by its file; empty where no fingerprints were taken before."""
+        """The digest of each record's content, by file name; empty if no fingerprints were taken."""
         return self.seen.digests if self.seen else {}
 
     @property
@@ -68,13 +68,13 @@ Look = Callable[[], tuple[KnownFiles, RecordCache]]
 
 
 def read_collection(folder: Path, look: Look | None = None, jobs: int = 1) -> Reading:
-    """Read a whole folder, while nothing writes to it. A fault in a file becomes a problem, not an exception.
+    """Read a whole folder while nothing writes to it. A mistake in a file becomes a problem, not an exception.
 
-    Raises CollectionProblems when there is no such folder or no collection in it, when an interrupted change
-    can't be finished, or when another run writes for too long.
+    Raises CollectionProblems if there is no such folder or no collection in it, if an interrupted change can't be
+    finished, or if another run writes for too long.
 
-    `look`, called while nothing writes to the folder, gives the fingerprints of the files and the cache of
-    records: a file with the same content is not validated again. Many others are read in `jobs` processes.
+    `look`, called while nothing writes to the folder, returns the fingerprints of the files and the cache of records:
+    a file with the same content is not validated again. If many others are left, `jobs` processes read them.
     """
     _refuse_what_is_no_collection(folder)
     with consistent_read(folder) as recovered:
@@ -125,14 +125,14 @@ def _refuse_what_is_no_collection(folder: Path) -> None:
 
 @dataclass(frozen=True)
 class _Records(Generic[Own]):
-    """The records of one folder by ID: the sound ones, and the sound fields of the others."""
+    """The records of one folder by ID: the valid ones, and the valid fields of the others."""
 
     sound: dict[str, Own] = field(default_factory=dict)
     rest: dict[str, Own] = field(default_factory=dict)
 
 
 class _Reader:
-    """Reads one folder, and collects problems and texts."""
+    """Reads one folder and collects problems and texts."""
 
     def __init__(self, folder: Path, seen: KnownFiles | None, cache: RecordCache | None, jobs: int):
         self.folder = folder
@@ -145,7 +145,7 @@ class _Reader:
         misplaced(folder, self.report)
 
     def settings(self) -> Settings:
-        """The settings; of unsound ones the sound fields, so that one fault is one problem."""
+        """The settings, or their valid fields, so that one mistake is one problem."""
         path = self.folder / SETTINGS_FILE
         if not path.exists() and not path.is_symlink():
             return Settings()
@@ -159,7 +159,7 @@ class _Reader:
     def records(
         self, folder: str, kind: type[Own], settings: Settings, units: Callable[[Plain], str], key_parts: object = ()
     ) -> _Records[Own]:
-        """The records in a folder; `units` finds the default units in a file's data, and `key_parts` is what it uses."""
+        """The records in a folder; `units` finds the default units for a file's data, and depends on `key_parts`."""
         records = _Records[Own]()
         files = tuple(record_files(self.folder, folder, self.report))
         all_parts = settings.units, settings.currency, key_parts
@@ -183,7 +183,7 @@ class _Reader:
         defaults: Callable[[RecordFile], Callable[[Plain], Defaults]],
         key_parts: object,
     ) -> None:
-        """Put the sound records among many new files into the cache, read by several processes."""
+        """Read many new files in several processes, and put the valid records into the cache."""
         seen, cache = self.seen, self.cache
         if seen is None or cache is None or self.jobs < 2:
             return
@@ -205,10 +205,10 @@ class _Reader:
     def _record(
         self, kind: type[Kind], file: RecordFile, defaults: Callable[[Plain], Defaults], key_parts: object = ()
     ) -> tuple[Kind | None, Kind | None]:
-        """A record; or, if it is not sound, the record of its sound fields.
+        """A record; or, if it is invalid, the record of its valid fields.
 
-        `defaults` gives what validation needs besides the file's data, and `key_parts` is what that depends on.
-        A cached record of the same content and the same parts is not validated again.
+        `defaults` returns what validation needs besides the file's data, and depends on `key_parts`. A cached record
+        with the same content and the same parts is not validated again.
         """
         before, raw = len(self.problems), self._bytes(file)
         if raw is not None and (cached := self._cached(kind, file, raw, key_parts)):
@@ -224,14 +224,14 @@ class _Reader:
             return None, validate_the_rest(kind, text, **known)
         if self.cache and (key := self._key(file, key_parts)):
             self.cache.keep(file.name, key, sound, tuple(self.problems[before:]))
-            # The texts of many records would take more memory than all else, and few are needed.
+            # The texts of many records take more memory than anything else, and few are needed.
             self.texts[file.name] = _LateText(file.name, lambda: self._text(file, self._bytes(file)))
         return sound, None
 
     def _cached(
         self, kind: type[Kind], file: RecordFile, raw: bytes, key_parts: object
     ) -> tuple[Kind, tuple[Problem, ...]] | None:
-        """The cached record of this content with its problems, unless it may publish what the file holds back."""
+        """The cached record of this content with its problems, unless it may publish what the file keeps private."""
         key = self._key(file, key_parts)
         cached = self.cache.find(file.name, key) if self.cache and key else None
         if cached is None:
@@ -274,7 +274,7 @@ class _Reader:
         return text
 
     def _bytes(self, file: RecordFile) -> bytes | None:
-        """The file's bytes, of a file that is too large only the first; None, and a problem, when it can't be read."""
+        """The file's bytes, of a file that is too large only the first; None, and a problem, if it can't be read."""
         try:
             if not _is_plainly_a_file(file.place):
                 _refuse_other_than_own_file(file.path, self.folder)
@@ -296,8 +296,8 @@ def _key(digest: str, parts: object) -> str:
 
 
 def _publishes_no_more_than(record: Record, raw: bytes) -> bool:
-    """Does a cached record hold back all that its file may want held back? The cache alone never decides what goes out."""
-    if b"\\" in raw or b"\0" in raw:  # the name of a field may be escaped
+    """Does a cached record keep private all that its file may? The cache alone never decides what is published."""
+    if b"\\" in raw or b"\0" in raw:  # a field's name may be escaped
         return False
     mentions = raw.count(b"public")
     if isinstance(record, Quilt):
@@ -306,7 +306,7 @@ def _publishes_no_more_than(record: Record, raw: bytes) -> bool:
 
 
 class _LateText(YamlText):
-    """The text of a file that is read only when it is needed, such as for a problem's line."""
+    """The text of a file that is read only when needed, such as for the line of a problem."""
 
     def __init__(self, file: str, read: Callable[[], YamlText]):
         object.__setattr__(self, "file", file)
@@ -332,7 +332,7 @@ class _LateText(YamlText):
 
 
 def _is_plainly_a_file(place: str) -> bool:
-    """Neither it nor its folder is a link: so it can't lead anywhere else. There are many, and each is asked."""
+    """Is it an ordinary file, with neither itself nor its folder a link? Fast, because every file is checked."""
     try:
         return stat.S_ISREG(os.lstat(place).st_mode) and not os.path.islink(os.path.dirname(place))
     except OSError:
@@ -340,7 +340,7 @@ def _is_plainly_a_file(place: str) -> bool:
 
 
 def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
-    """Raise OSError for a link out of the collection, and for what is no ordinary file."""
+    """Raise OSError for a link out of the collection, and for anything but an ordinary file."""
     if path.is_symlink() or path.parent.is_symlink():
         if not _led_to(path).is_relative_to(real_path(folder)):
             raise OSError("it is a link to a place outside the collection. Put the file itself there")
@@ -353,5 +353,5 @@ def _refuse_other_than_own_file(path: Path, folder: Path) -> None:
 def _led_to(path: Path) -> Path:
     try:
         return path.resolve(strict=False)
-    except (OSError, RuntimeError):  # in Python 3.11 and 3.12 a link to itself is a RuntimeError
+    except (OSError, RuntimeError):  # in Python 3.11 and 3.12, a link to itself raises RuntimeError
         raise OSError("it is a link that leads to itself. Put the file itself there") from None

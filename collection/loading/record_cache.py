@@ -1,7 +1,7 @@
 """The cache of records, so that an unchanged file is not validated again.
 
-A cache is a folder of a few files of plain data with checksums, which can be deleted at any time. Saving it
-drops the records that were not used since, so that it has nothing that the collection no longer has.
+A cache is a folder with a few files of plain data under a checksum; it can be deleted at any time. Saving it drops the
+records that were not used, so that it holds only what is in the collection.
 """
 
 import gc
@@ -16,7 +16,7 @@ from collection.problems import Problem
 from collection.records.fields import Record
 from collection.storage.sealed_files import read_sealed, write_sealed
 
-# A changed record costs the writing of one part.
+# Files in a cache: after a change of a record, one of them is rewritten.
 PARTS = 16
 
 _Kept = tuple[Record, tuple[Problem, ...]]
@@ -24,9 +24,9 @@ _Part = dict[str, tuple[str, _Kept]]
 
 
 class RecordCache:
-    """Caches sound records with their problems, each by its file's name and a key.
+    """Caches valid records and their warnings, each by its file's name and a key.
 
-    The caller's key is a digest of all that a record is made from, but for the program, which is `made_with`.
+    The caller's key is a digest of everything that a record depends on except the program, which is `made_with`.
     """
 
     def __init__(self, folder: Path, made_with: str):
@@ -37,7 +37,7 @@ class RecordCache:
         self._changed: set[int] = set()
 
     def find(self, file: str, key: str) -> _Kept | None:
-        """The cached record of a file under this key, which is cached on; None where there is none."""
+        """The cached record of a file with this key, which stays in the cache; None if there is none."""
         part = crc32(file.encode()) % PARTS
         if part not in self._before:
             self._before[part] = self._read(part)
@@ -54,7 +54,7 @@ class RecordCache:
             self._changed.add(part)
 
     def save(self) -> None:
-        """Write the records that were used or added, and no others. OSError when they can't be written."""
+        """Write only the records that were found or added. Raises OSError if they can't be written."""
         for part, asked_for in self._asked_for.items():
             before = self._before[part] if part in self._before else self._read(part)
             if part not in self._changed and len(asked_for) == len(before):
@@ -103,7 +103,7 @@ def _from_text(text: bytes) -> _Part:
 
 @contextmanager
 def _without_collecting() -> Iterator[None]:
-    """Switch the garbage collector off while many values are made that are no garbage: it doubles the time."""
+    """Pause the garbage collector while many lasting values are made; with it, that takes twice as long."""
     was_on = gc.isenabled()
     gc.disable()
     try:

@@ -1,8 +1,8 @@
-"""Converts records to plain data for JSON, with each part that many share written once, and back.
+"""Converts records to plain data for JSON and back; a part that several records share is written once.
 
 A part is a record, a value such as a date, or a tuple: the number of its shape, plain values, and the places among
-these of other parts, which come before it. A shape is the type of a part, with the names of the fields that a
-record was given.
+these of other parts, which come before it. A shape is the type of a part, for a record with the names of the fields
+that were given.
 """
 
 from collections.abc import Callable
@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from collection.records import partner, quilt, request, settings  # noqa: F401  registers all types of records
+from collection.records import partner, quilt, request, settings  # noqa: F401  defines all types of records
 from collection.records.fields import Record
 from collection.values.dates import EdtfDate
 from collection.values.lengths import Length, LengthRange, Size
@@ -25,7 +25,7 @@ def _money(amount: str, currency: str | None) -> Money:
     return Money(Decimal(amount), currency)
 
 
-# For each type of value, how to split it into parts and how to make it from them.
+# For each type of value, functions that split it into parts and make it from them.
 _VALUES: dict[type, tuple[Callable[[Any], tuple[Any, ...]], Callable[..., Any]]] = {
     tuple: (lambda row: row, lambda *row: row),
     Length: (lambda length: length.inches.as_integer_ratio(), lambda over, under: Length(Fraction(over, under))),
@@ -40,11 +40,11 @@ _NAMES = {kind.__name__: kind for kind in _VALUES}
 
 @cache
 def _records() -> dict[str, type[Record]]:
-    """All types of records and of their parts, by name."""
+    """All types of records, nested ones too, by name."""
     found: dict[str, type[Record]] = {}
 
     def walk(kind: type[Record]) -> None:
-        if kind.__module__.startswith(_ROOM):  # subclasses elsewhere are computed, and in no file
+        if kind.__module__.startswith(_ROOM):  # subclasses elsewhere are computed, never read from a file
             found[_name_of(kind)] = kind
         for narrower in kind.__subclasses__():
             walk(narrower)
@@ -82,12 +82,12 @@ class PartsOfRecords:
                 values.append(None)
                 places += (place, self._number(part))
         numbered = self._shapes.setdefault(shape, len(self._shapes)), tuple(values), tuple(places)
-        # True equals 1 in Python, but not in a record.
+        # True equals 1 in Python, but is another value in a record.
         return self._parts.setdefault((*numbered, tuple(map(type, values))), len(self._parts))
 
 
 def _apart(value: Any) -> tuple[tuple[str, ...], tuple[Any, ...]]:
-    """The shape of a value, and its parts. TypeError for a type that no record has."""
+    """The shape and the parts of a value. TypeError for a type that no record contains."""
     kind = type(value)
     if kind in _VALUES:
         return (kind.__name__,), _VALUES[kind][0](value)
@@ -98,7 +98,7 @@ def _apart(value: Any) -> tuple[tuple[str, ...], tuple[Any, ...]]:
 
 
 def records_of(data: list[Any]) -> list[Any]:
-    """All parts restored, in their order. Raises KeyError, ValueError, TypeError or IndexError for other data."""
+    """Restore all parts, in order. Raises KeyError, ValueError, TypeError or IndexError for invalid data."""
     shapes, parts = data
     makers = [_maker(*shape) for shape in shapes]
     made: list[Any] = []

@@ -1,4 +1,4 @@
-"""A warning about sizes without a unit that are hardly inches, where the collection doesn't name its units."""
+"""Warns of sizes without a unit that are probably not in inches, if the collection doesn't name its units."""
 
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
@@ -14,18 +14,18 @@ from collection.yaml_files.parser import Path, YamlText
 Value = TypeVar("Value", Size, LengthRange)
 
 LONGEST_LIKELY_SIDE = Length(Fraction(132))
-"""A side above it, in inches, is hardly a quilt's.
+"""The longest likely side of a quilt, in inches.
 
-Source: the longest side in published tables of sizes is 120 in, of a king (stitchingtimes.blogspot.com, seen). A tenth
+Source: the longest side in published size tables is 120 in, of a king (stitchingtimes.blogspot.com, seen). A tenth
 more leaves room for a generous drop: common practice, no source.
 """
 
 
 def check_units(collection: Collection, texts: Mapping[str, YamlText]) -> Iterator[Problem]:
-    """One warning, at the first of the sizes that are too long in inches and likely in centimetres.
+    """One warning, at the first size that is too long in inches and likely in centimetres.
 
-    None where the collection says what its bare numbers mean. Partners and requests with units of their own, and
-    sizes with a unit, are not in doubt.
+    None if the collection names its units. Partners and requests with their own units, and sizes with a unit, are not
+    in doubt.
     """
     if _names_units(collection, texts):
         return
@@ -43,7 +43,7 @@ def check_units(collection: Collection, texts: Mapping[str, YamlText]) -> Iterat
 
 
 def _names_units(collection: Collection, texts: Mapping[str, YamlText]) -> bool:
-    """Also where what the settings say of units is wrong or can't be read: that is a problem of its own."""
+    """Do the settings name units? True also if these are wrong or can't be read: that is reported elsewhere."""
     settings = texts.get(SETTINGS_FILE)
     cant_be_read = settings is not None and bool({(), ("units",)} & settings.lost)
     written = settings is not None and settings.value(("units",)) is not None
@@ -51,7 +51,7 @@ def _names_units(collection: Collection, texts: Mapping[str, YamlText]) -> bool:
 
 
 class _Doubtful(NamedTuple):
-    """A size in doubt: where it is written, and how it is written with either unit."""
+    """A size in doubt: its place, and its text with either unit."""
 
     text: YamlText
     path: Path
@@ -60,7 +60,7 @@ class _Doubtful(NamedTuple):
 
 
 def _doubtful(collection: Collection, texts: Mapping[str, YamlText]) -> Iterator[_Doubtful]:
-    """Each size in doubt. A file is read only for a size that is too long."""
+    """Each size in doubt. Only the file of a size that is too long is read."""
     for quilt in collection.quilts.values():
         yield from _in_doubt(f"quilts/{quilt.id}.yaml", ("finished_size",), quilt.finished_size, Size.parse, texts)
     for partner in collection.partners.values():
@@ -89,7 +89,7 @@ def _in_doubt(
     written = text.value(path)
     if not isinstance(written, str):
         return
-    # With a unit behind it, it is as long as before.
+    # If it has a unit already, `unit` makes no difference.
     in_cm = parse(written, unit="cm")
     if _longest(in_cm) <= LONGEST_LIKELY_SIDE:
         named_cm, named_inches = _with_unit(written, "cm", in_cm, parse), _with_unit(written, "in", value, parse)
@@ -97,7 +97,7 @@ def _in_doubt(
 
 
 def _with_unit(written: str, unit: Unit, value: Value, parse: Callable[..., Value]) -> str:
-    """The maker's words with the unit behind them; the value in our words where that would not be read."""
+    """The maker's text followed by the unit; if that can't be parsed, the formatted value."""
     named = f"{written} {unit}"
     try:
         return named if parse(named) == value else str(value)

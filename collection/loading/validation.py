@@ -1,4 +1,4 @@
-"""Validates the text of a file: gives a record, or problems that say what would be right."""
+"""Validates the text of a file: returns a record, or problems that say what would be right."""
 
 import re
 from collections.abc import Iterator
@@ -21,10 +21,10 @@ Sound = TypeVar("Sound", bound=BaseModel)
 def validate(
     kind: type[Sound], text: YamlText, *, units: str, currency: str | None, **identity: str
 ) -> tuple[Sound | None, list[Problem]]:
-    """A record of the given kind from one file; None and all its problems when it is not sound.
+    """A record of the given kind from one file; None and all its problems if it is invalid.
 
-    `identity` comes from the file's name (`id="low-tide"`), and the file may not repeat it. Values that can't be
-    read have their problem already, and get no other. `currency` is None where the collection names none.
+    `identity` comes from the file's name (`id="low-tide"`), and the file may not repeat it. Values that can't be read
+    are already reported, and not again here. `currency` is None if the collection names none.
     """
     if () in text.lost:
         return None, []
@@ -47,15 +47,15 @@ def validate(
 def validate_the_rest(
     kind: type[Sound], text: YamlText, *, units: str, currency: str | None, **identity: str
 ) -> Sound | None:
-    """The record of the sound fields alone, so that the records it names can still be checked.
+    """A record of the valid fields alone, so that the names in it can still be checked.
 
-    None when no valid record is left. For checks only: it lacks what the file says.
+    None if the valid fields make no record. For checks only, because it is incomplete.
     """
     if not isinstance(text.data, dict) or () in text.lost:
         return None
     data: dict[str, Any] = {**text.data, **identity}
     context = {"units": units, "currency": currency}
-    # Without a field, a part may lack what it needs: the next round leaves the whole part out.
+    # A part may need the removed field: the next round removes the whole part.
     for _ in range(_DEEPEST_RECORD):
         try:
             return kind.model_validate(data, context=context)
@@ -70,7 +70,7 @@ _DEEPEST_RECORD = 6
 
 
 def _without(data: Any, path: Path) -> Any:
-    """The data without a field; a list goes as a whole, so that no item changes its index."""
+    """The data without a field; of a list, all is removed, so that no item changes its index."""
     if not isinstance(data, dict) or not path or path[0] not in data:
         return data
     key, *rest = path
@@ -94,23 +94,23 @@ def _explain(kind: Kind, error: ValidationError, text: YamlText) -> list[Problem
             continue
         found = text.value(path)
         if detail["type"] == "too_short" and found:
-            # Its items have problems of their own; none of them was counted.
+            # Its items are reported themselves.
             continue
         if detail["type"].startswith("union_tag") and isinstance(found, dict) and "is" in found:
             path, found = (*path, "is"), found["is"]
         shown = found if _is_worth_showing(detail["type"], found) else None
         problems.append(text.problem(path, shown, _remedy(kind, detail, found)))
-    # A value that could be one of several types is one problem, not one for each type.
+    # A value that matches none of several types is one problem, not one for each type.
     return list(dict.fromkeys(problems))
 
 
 def _path(loc: Path) -> Path:
-    """pydantic's location without the tags of its unions."""
+    """The path for a location of pydantic's, without the tags of unions."""
     return (*(step for step in loc[:-1] if step not in TAGS), *loc[-1:])
 
 
 def _is_worth_showing(error: str, found: object) -> bool:
-    """Should the message quote the value? Not fields that contradict each other, nor the value of an unknown field."""
+    """Should the message quote the value? Not if fields contradict each other, nor if the field is unknown."""
     return not (error == "extra_forbidden" or (error == "value_error" and isinstance(found, dict)))
 
 
@@ -123,7 +123,7 @@ _A_BOOLEAN = "Write true or false, or leave it out while it is not known."
 _A_WHOLE_NUMBER = "Write a whole number, such as 12."
 _A_LIST = "Write a list: one item to a line, each after a dash and a space."
 
-# By pydantic's types of errors: those that need no more than these words.
+# By pydantic's types of errors: those with a fixed remedy.
 _REMEDIES = {
     "bool_type": _A_BOOLEAN,
     "bool_parsing": _A_BOOLEAN,
@@ -171,7 +171,7 @@ def _text_needed(found: object) -> str:
 
 
 def _unknown_field(kind: Kind, loc: Path) -> str:
-    """What an unknown field was meant to be, as far as that can be guessed."""
+    """The remedy for an unknown field: what was probably meant."""
     name, known = str(loc[-1]), _names(_models_at(kind, loc[:-1]))
     usual = next((field for field in _OFTEN_MEANT.get(name.lower(), ()) if field in known), None)
     hint = _of_another_state(name, loc) or (None if usual else _in_another_place(kind, name, loc, known))
@@ -196,7 +196,7 @@ def _in_another_place(kind: Kind, name: str, loc: Path, known: list[str]) -> str
     return f"It belongs beneath {above[0]}, further in than that word." if len(above) == 1 else None
 
 
-# A maker's usual words for fields that have another name here.
+# Words that makers often use for fields with another name.
 _OFTEN_MEANT: dict[str, tuple[str, ...]] = {
     "charity": ("partner", "to"),
     "cost": ("materials_cost", "amount"),
@@ -223,7 +223,7 @@ _OFTEN_MEANT: dict[str, tuple[str, ...]] = {
 
 
 def _only_part(name: str, known: list[str]) -> str | None:
-    """The one field whose name contains this word: `finished_size` for `size`."""
+    """The only field whose name contains this word: `finished_size` for `size`; None if there are several or none."""
     whole = [field for field in known if name.lower() in field.split("_")]
     return whole[0] if len(whole) == 1 else None
 
@@ -241,7 +241,7 @@ def _description(kind: Kind, loc: Path) -> str:
 
 
 def _models_at(kind: Kind, loc: Path) -> list[Kind]:
-    """The record types that are possible at one of pydantic's locations."""
+    """The record types that are possible at a location of pydantic's."""
     models = [kind]
     for step in loc:
         if not isinstance(step, str):
@@ -255,7 +255,7 @@ def _models_at(kind: Kind, loc: Path) -> list[Kind]:
 
 
 def _models_in(annotation: Any) -> Iterator[Kind]:
-    """Each record type in an annotation, also within lists and unions."""
+    """Each record type in an annotation, including lists and unions."""
     if get_origin(annotation) is Annotated:
         yield from _models_in(get_args(annotation)[0])
     elif get_origin(annotation) in (tuple, list, Union, UnionType):

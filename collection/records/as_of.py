@@ -1,8 +1,8 @@
-"""Computes the collection as of a day: with what had happened by then, and nothing later.
+"""Computes the collection as of a day: with everything that had happened by then, and nothing later.
 
-A gift that arrived later is on its way or planned, a later letter has not come, a quilt that came back later is
-still away, and one that was lent later is in the house. A date counts as past unless it is surely later, by what is
-recorded of the steps before it too (see `collection.records.narrowing`).
+A gift that arrives later is on its way or planned, a later letter has not come, a quilt that comes back later is still
+away, and one that is lent later is in the house. A date counts as past unless it is surely later; the steps recorded
+before it narrow it (see `collection.records.narrowing`).
 """
 
 from collections.abc import Iterator, Mapping
@@ -19,7 +19,7 @@ from collection.values.dates import EdtfDate
 
 Dated = TypeVar("Dated", bound=Record)
 
-# Computed destinations, which no file records ---------------------------------------------------
+# Computed destinations, never read from a file ---------------------------------------------------
 
 
 class UnderWay(Donated):
@@ -54,8 +54,8 @@ def is_later(when: EdtfDate | None, on: date) -> bool:
 def as_of(collection: Collection, on: date) -> Collection:
     """The collection as it was on a day. Records without later dates are the same objects.
 
-    Applying it twice with the same day is the same as once. Facts without a day, such as a cost, are as they are
-    now. A quilt that was made later is included, so that a mistyped date hides none.
+    Applying it twice with the same day is the same as once. Facts without a date, such as a cost, are as recorded now.
+    A quilt that was made later is included, so that a mistyped date hides none.
     """
     quilts = {quilt_id: quilt_as_of(quilt, on) for quilt_id, quilt in collection.quilts.items()}
     partners = {
@@ -71,7 +71,7 @@ def as_of(collection: Collection, on: date) -> Collection:
 
 
 def last_change(collection: Collection) -> date:
-    """The latest first day of a recorded date: from then on the collection is the same as of any day."""
+    """The latest of the first days of all recorded dates: as of any later day, the collection is the same."""
     days = (when.earliest for when in _dates(collection) if when is not None and when.earliest is not None)
     return max(days, default=date.min)
 
@@ -79,7 +79,7 @@ def last_change(collection: Collection) -> date:
 def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
     """One quilt as it was on a day; the same object if nothing about it is later."""
     changes: dict[str, object] = {}
-    destination, history = _standing(quilt, on)
+    destination, history = _destinations_on(quilt, on)
     if destination is not quilt.destination:
         changes["destination"] = destination
     if len(history) != len(quilt.history):
@@ -97,8 +97,8 @@ def quilt_as_of(quilt: Quilt, on: date) -> Quilt:
 # Destinations -----------------------------------------------------------------------------------
 
 
-def _standing(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, ...]]:
-    """The destination on the day, and those that had ended by then."""
+def _destinations_on(quilt: Quilt, on: date) -> tuple[Destination, tuple[Destination, ...]]:
+    """The destination on the day, and the destinations that had ended by then."""
     for number, way in enumerate(quilt.history):
         ended = _not_before(quilt, number, _end(way))
         began = _beginning(quilt, number)
@@ -120,7 +120,7 @@ def _end(way: Destination) -> str:
 
 
 def _not_before(quilt: Quilt, number: int, field: str) -> EdtfDate | None:
-    """A recorded date of a destination, narrowed by what was before it. `number` is that of `step_of`."""
+    """A recorded date of a destination, narrowed by earlier steps. For `number` see `step_of`."""
     recorded: EdtfDate | None = getattr((*quilt.history, quilt.destination)[number], field)
     if recorded is None or recorded.exact_day is not None:
         return recorded
@@ -132,9 +132,9 @@ def _not_ended(way: Destination) -> Destination:
 
 
 def _by_then(way: Destination, quilt: Quilt, number: int, on: date) -> Destination:
-    """A destination without its later steps; before its first one, the state until then as far as it is known.
+    """A destination without its later steps; before its first step, the former state as far as it is known.
 
-    A gift without a day was not given before the quilt was made.
+    A gift without a date counts as given when the quilt was made, not before.
     """
     recorded = _beginning(quilt, number)
     began = recorded or quilt.made
@@ -152,7 +152,7 @@ def _by_then(way: Destination, quilt: Quilt, number: int, on: date) -> Destinati
 
 
 def _planned(donation: Donated) -> Destination:
-    # Before the handover nobody knew that it would go elsewhere.
+    # Before the handover, it was promised to the charity that it was meant for.
     fields = {
         "to": donation.meant_for or donation.to,
         "through": donation.through,
@@ -182,7 +182,7 @@ def _donation_by_then(donation: Donated, is_delivered_later: bool, is_acknowledg
 
 
 def _without_later(record: Dated, on: date, field: str) -> Dated:
-    """The record without that date, where it is later."""
+    """The record without that date if it is later."""
     return record.model_copy(update={field: None}) if is_later(getattr(record, field), on) else record
 
 

@@ -1,4 +1,4 @@
-"""The collection: all its sound records in memory."""
+"""The collection: all valid records in memory."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -17,12 +17,12 @@ _NOWHERE = Path()
 
 
 def inventory_order(quilt: Quilt) -> tuple[bool, int, str, str]:
-    """A key to sort quilts by number; those without one come last, by title."""
+    """The sort key for quilts: by number; those without a number come last, by title."""
     return quilt.number is None, quilt.number or 0, quilt.title.casefold(), quilt.id
 
 
 def charities_above(partner: Partner | None, partners: Mapping[str, Partner]) -> tuple[str, ...]:
-    """The IDs of the charity that it is a part of, of that charity's parent, and so on, each once."""
+    """The IDs of the charity that a partner is part of, that charity's parent, and so on, each once."""
     above: list[str] = []
     while partner is not None and partner.part_of is not None and partner.part_of not in above:
         above.append(partner.part_of)
@@ -31,12 +31,12 @@ def charities_above(partner: Partner | None, partners: Mapping[str, Partner]) ->
 
 
 def stays(quilt: Quilt, word: str) -> bool:
-    """Is its destination this word: kept, free or undecided?"""
+    """Is the quilt's destination this word: kept, free or undecided?"""
     return isinstance(quilt.destination, Staying) and quilt.destination.is_ == word
 
 
 def is_kept(quilt: Quilt) -> bool:
-    """Has the maker decided to keep it?"""
+    """Has the maker decided to keep the quilt?"""
     return stays(quilt, "kept")
 
 
@@ -51,7 +51,7 @@ class Page:
 
 @dataclass(frozen=True)
 class Collection:
-    """All sound records of a folder, by ID in alphabetical order.
+    """All valid records of a folder, by ID in alphabetical order.
 
     `photos` holds the names of all files in photos/ and its folders, as the disk spells them.
     """
@@ -66,26 +66,26 @@ class Collection:
 
     @cached_property
     def size_boxes(self) -> tuple[SizeBox, ...]:
-        """The usual size categories with the maker's own."""
+        """The usual size categories and the maker's own."""
         return self.settings.sizes.boxes()
 
     @cached_property
     def size_names(self) -> SizeTable:
-        """The same, prepared for many look-ups."""
+        """The size categories, prepared for many look-ups."""
         return SizeTable(self.size_boxes)
 
     @cached_property
     def mattresses(self) -> tuple[Mattress, ...]:
-        """The beds that sizes are shown on: those of the maker's part of the world, and her own."""
+        """The beds to show sizes on: those of the maker's region, and her own."""
         return self.settings.sizes.beds_shown(self.settings.units)
 
     @cached_property
     def _categories(self) -> dict[tuple[int, ...], SizeCategory | None]:
-        """A cache of categories, by the numbers of a size: pages need those of the same quilts again and again."""
+        """A cache of categories by the numbers of a size, because many pages need the same ones."""
         return {}
 
     def category(self, quilt: Quilt) -> SizeCategory | None:
-        """The size category of a quilt; None when it was not measured."""
+        """The size category of a quilt; None if it was not measured."""
         size = quilt.finished_size
         if size is None:
             return None
@@ -102,7 +102,7 @@ class Collection:
         partners: Mapping[str, Partner] | None = None,
         requests: Mapping[str, Request] | None = None,
     ) -> "Collection":
-        """The same with only these quilts, and with these partners and requests if given; without photos and folder."""
+        """A collection with only these quilts, and these partners and requests if given; without photos and folder."""
         fewer = Collection(
             folder=_NOWHERE,
             settings=self.settings,

@@ -1,8 +1,8 @@
 """The destinations of a quilt: one type for each state, with only its own fields.
 
-Three words are for a quilt that has not left; the other states are records with dates. Former destinations
-have the same types, in a quilt's history. What the rest of the program asks about a kind is below the types, in
-`match` statements that the type checker finds incomplete when a kind is added.
+A quilt that has not left has one of three words; the other states are records with dates. The former destinations in a
+quilt's history have the same types. What the rest of the program asks about a kind is below the types, in `match`
+statements that the type checker finds incomplete when a kind is added.
 """
 
 from dataclasses import dataclass
@@ -115,7 +115,7 @@ def _any_case(value: object) -> object:
 
 
 def explain_state(found: object) -> str:
-    """The remedy where the state of a destination is missing or misspelt."""
+    """The remedy for a destination whose state is missing or misspelt."""
     if isinstance(found, dict):
         return f"Say where it stands: write is: and one of {', '.join(STATES)}."
     near = nearest_word(found, STATES) if isinstance(found, str) else None

@@ -1,4 +1,4 @@
-"""The types of fields: each parses the text of a file, or refuses it with a remedy."""
+"""The types of fields: each parses the text of a file, or raises an error with a remedy."""
 
 import re
 from collections.abc import Callable
@@ -32,24 +32,24 @@ from collection.values.money import Money
 class Record(BaseModel):
     """What a file, or a part of one, may hold: frozen, and nothing beyond the named fields."""
 
-    # Cached records need no validator: it is built when it is first needed.
+    # Cached records need no validator, so it is built only when needed.
     model_config = ConfigDict(defer_build=True, frozen=True, extra="forbid", str_strip_whitespace=True)
 
     @model_validator(mode="before")
     @classmethod
     def _an_empty_field_is_not_known_yet(cls, given: object) -> object:
-        """Leave empty fields out, but not unknown ones, which become problems."""
+        """Remove empty fields, but keep unknown ones, which become problems."""
         if not isinstance(given, dict):
             return given
         known = fields_of(cls)
         return {name: value for name, value in given.items() if value is not None or name not in known}
 
     def model_post_init(self, _: object) -> None:
-        """Share the set of given fields among records that were given the same: saves 2 kB a quilt, 20 MB of 10,000."""
+        """Share the set of given fields between records with the same ones. Saves 2 kB a quilt: 20 MB for 10,000."""
         names = tuple(name for name in type(self).model_fields if name in self.__pydantic_fields_set__)
         object.__setattr__(self, "__pydantic_fields_set__", _shared(names))
 
-    # The state of a record is the fields that it was given, without the others' defaults.
+    # A pickle or copy holds only the given fields, without defaults.
 
     def __getstate__(self) -> dict[str, Any]:
         return {name: self.__dict__[name] for name in type(self).model_fields if name in self.model_fields_set}
@@ -68,7 +68,7 @@ def _shared(names: tuple[str, ...]) -> set[str]:
 
 @cache
 def _defaults(kind: type[Record]) -> dict[str, Any]:
-    """The defaults of a record's fields, in their order; None for a required field."""
+    """The default of each field of a record, in order; None for a required field."""
     return {name: None if field.is_required() else field.default for name, field in kind.model_fields.items()}
 
 
@@ -80,7 +80,7 @@ class Identified(Record):
 
 @cache
 def fields_of(kind: type[BaseModel]) -> dict[str, FieldInfo]:
-    """A record's fields by their names in a file, without the ID, which is the file's own name."""
+    """A record's fields by their names in a file, without the ID, which is the file's name."""
     hidden = {"id"} if issubclass(kind, Identified) else set()
     return {field.alias or name: field for name, field in kind.model_fields.items() if name not in hidden}
 
@@ -102,7 +102,7 @@ def _written(value: object, what: str) -> str:
 
 @dataclass(frozen=True)
 class ReadBy:
-    """Validates a field by this function alone, which gets the written value and the validation context."""
+    """Validates a field with this function alone, which gets the value in the file and the validation context."""
 
     function: Callable[[object, ValidationInfo], Any]
 
@@ -126,7 +126,7 @@ def _described(examples: list[str], **schema: Any) -> WithJsonSchema:
     return WithJsonSchema({"type": ["string", "number"], "examples": examples, **schema})
 
 
-# Many quilts have the same values: each is parsed once, and they share it.
+# Many quilts have the same values: each is parsed once and shared.
 _length = lru_cache(maxsize=4096)(Length.parse)
 _size = lru_cache(maxsize=4096)(Size.parse)
 _date = lru_cache(maxsize=4096)(EdtfDate.parse)
@@ -160,7 +160,7 @@ LONGEST_TEXT = 20_000
 Text = Annotated[
     str,
     StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST_TEXT),
-    # A title such as 1996 is a number to an editor.
+    # For an editor, a title such as 1996 is a number.
     WithJsonSchema({"type": ["string", "number"]}),
 ]
 
@@ -170,7 +170,7 @@ def _on_one_line(value: str) -> str:
 
 
 Line = Annotated[Text, AfterValidator(_on_one_line)]
-"""Text on one line, such as a name: a line break is read as a space."""
+"""Text on one line, such as a name: a line break becomes a space."""
 
 
 def _lower_case(value: object) -> object:
@@ -178,7 +178,7 @@ def _lower_case(value: object) -> object:
 
 
 ANY_CASE = BeforeValidator(_lower_case)
-"""Reads Finished as finished."""
+"""Converts to lower case: Finished to finished."""
 
 Word = Annotated[Line, ANY_CASE]
 
@@ -194,7 +194,7 @@ WebAddress = Annotated[Text, AfterValidator(_web_address)]
 
 
 def _site_address(value: str) -> str:
-    """Check the address of a site. Pages use its path in their links: `//` in it would name another host."""
+    """Check the address of a site. Pages use its path in links, where `//` would name another host."""
     if why := _why_no_site(value):
         raise ValueError(
             f"{quoted(value)} is not the address of a site: {why}. Write where the catalogue's first page is, such as "
@@ -221,7 +221,7 @@ def _why_no_site(value: str) -> str | None:
         return "it names no host"
     if "//" in path or "\\" in value or not value.isprintable():
         return "its path has a slash or a character too many"
-    # Browsers read %2e as a dot.
+    # Browsers treat %2e as a dot.
     if any(unquote(step) in (".", "..") for step in path.split("/")):
         return "its path goes back by . or .."
     return None
@@ -254,9 +254,9 @@ PhotoPath = Annotated[
 
 @dataclass(frozen=True)
 class ShortForm:
-    """Allows a simpler form of a record or a list, in files and in the schemas for editors.
+    """Allows a short form of a record or a list, in files and in the schemas for editors.
 
-    `expand` turns a value of the types `of` into the whole form; `schema_of` turns the whole's schema into the simpler.
+    `expand` converts a value of the types `of` to the full form; `schema_of` converts the full form's schema.
     """
 
     of: type | UnionType
@@ -275,22 +275,22 @@ class ShortForm:
 
 
 def from_short_form(field: str) -> ShortForm:
-    """A text in place of the record is this field of it (`- low-tide/front.jpg`)."""
+    """Allows text in place of a record, for this field (`- low-tide/front.jpg`)."""
     return ShortForm(str, lambda text: {field: text}, lambda record: record["properties"][field])
 
 
 ONE_IS_A_LIST = ShortForm(str | dict, lambda item: [item], lambda whole: whole["items"])
-"""For lists that may be written as their only item: `borders: 5`."""
+"""Allows a list to be written as its only item: `borders: 5`."""
 
 
 def _words_in_a_row(text: str) -> list[str]:
-    """Split a text at its commas; one that is too long stays whole, so that its length is the one problem."""
+    """Split text at its commas, unless it is too long: then its length is the only problem."""
     words = [word for word in text.split(",") if word.strip()] if len(text) <= LONGEST_TEXT else []
     return words or [text]
 
 
 WORDS_IN_A_ROW = ShortForm(str, _words_in_a_row, lambda whole: whole["items"])
-"""`colours: green, grey` are two words, as none has a comma in it."""
+"""Allows a list of words with commas between: `colours: green, grey`. No word contains a comma."""
 
 Texts = Annotated[tuple[Line, ...], ONE_IS_A_LIST]
 Words = Annotated[tuple[Word, ...], WORDS_IN_A_ROW]

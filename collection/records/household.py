@@ -1,4 +1,4 @@
-"""The record of a household: the facts that charities ask for."""
+"""The record of a household: what charities ask about it."""
 
 from pydantic import Field
 
@@ -16,4 +16,4 @@ class Household(Record):
 
 
 NOT_SAID = Household.model_construct()
-"""Nothing is known of the house."""
+"""A household without any recorded facts."""

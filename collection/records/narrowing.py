@@ -1,6 +1,6 @@
-"""Narrows dates that are half known by what the record says elsewhere.
+"""Narrows dates that are known only in part by other dates of the same quilt.
 
-A quilt is not delivered before it was handed over, nor after the charity's letter came: with `handed_over: 2026-04-10`,
+A quilt can't be delivered before it was handed over, nor after the charity's letter came: with `handed_over: 2026-04-10`,
 `delivered: 2026-04` means 10 to 30 April.
 """
 
@@ -16,10 +16,10 @@ from collection.values.dates import EdtfDate
 def narrowed(
     when: EdtfDate | None, *, after: Iterable[EdtfDate | None] = (), before: Iterable[EdtfDate | None] = ()
 ) -> EdtfDate | None:
-    """The same date without the days before the dates of `after` and after those of `before`, on which it can't be.
+    """The date without the days before the dates in `after`, and without those after the dates in `before`.
 
-    A date in doubt is not narrowed, and narrows no other. Where no day is left the dates contradict each other, and it
-    is returned as it is. `when` is None where nothing is recorded: then the others alone bound it.
+    A date with a qualifier is not narrowed, and narrows no other. If no day is left, the dates contradict each other,
+    and `when` is returned unchanged. If `when` is None (not recorded), the others alone bound the result.
 
     >>> narrowed(EdtfDate("2026-04"), after=[EdtfDate("2026-04-10"), EdtfDate("2025")]).edtf
     '2026-04-10/2026-04-30'
@@ -55,7 +55,7 @@ def _edtf(first: date | None, last: date | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
-    """Two steps, the second of which is recorded before the first, though it can only have been after it."""
+    """Two steps in the wrong order: `second` must follow `first`, but its recorded date is earlier."""
 
     first: Step
     second: Step
@@ -69,7 +69,7 @@ class Contradiction:
 
 @dataclass(frozen=True, slots=True)
 class StepInItsPlace:
-    """A step between those that can only have been before it and those that can only have been after it, all in order."""
+    """A step, with the steps that must be earlier and those that must be later, all in order."""
 
     step: Step
     earlier: tuple[Step, ...]
@@ -77,7 +77,7 @@ class StepInItsPlace:
 
     @property
     def when(self) -> EdtfDate | None:
-        """When it was, narrowed by the other steps; as it is recorded where any of them contradict each other."""
+        """The date of the step, narrowed by the other steps; as recorded if any of them contradict each other."""
         if self.contradiction is not None:
             return self.step.when
         return narrowed(
@@ -86,12 +86,12 @@ class StepInItsPlace:
 
     @property
     def not_before(self) -> EdtfDate | None:
-        """When it was, narrowed by the steps before it alone."""
+        """The date of the step, narrowed by earlier steps only."""
         return StepInItsPlace(self.step, self.earlier, ()).when
 
     @property
     def contradiction(self) -> Contradiction | None:
-        """Two steps in the wrong order, this one or two others; None where all fit. A step in doubt fits anywhere."""
+        """Two of all these steps that are in the wrong order, or None. A date with a qualifier contradicts no other."""
         begun: tuple[date, Step] | None = None
         for step in (*self.earlier, self.step, *self.later):
             if step.when is None or _is_in_doubt(step.when):
@@ -104,8 +104,8 @@ class StepInItsPlace:
 
 
 def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | None = None) -> StepInItsPlace:
-    """The step that a field of a destination records. `number` counts the quilt's history from 0, then comes where it
-    is now; or where it will be, if that is `planned`.
+    """The step that a field of a destination records. `number` is the destination's index in the quilt's history; the
+    next number is its present destination, or `planned` in its place.
     """
     ways = (*quilt.history, planned or quilt.destination)
     own = steps_of(ways[number])
@@ -117,7 +117,7 @@ def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | Non
 
 
 def steps_before(quilt: Quilt, number: int) -> tuple[Step, ...]:
-    """Where the quilt was before a destination: the steps that none of that destination's can have been before."""
+    """The steps of earlier destinations, which must all be before the steps of destination `number`."""
     return tuple(
         step
         for way in quilt.history[:number]
@@ -127,9 +127,9 @@ def steps_before(quilt: Quilt, number: int) -> tuple[Step, ...]:
 
 
 def _steps_that_place(way: Destination) -> Iterator[Step]:
-    """The steps that say when the quilt was somewhere else.
+    """The steps that show when the quilt was at this destination.
 
-    A letter may come late, and a quilt may be promised while it is away or not yet made. One that is missed may have
-    arrived somewhere before: that bounds what was before it alone.
+    Not letters, which may come late, nor promises, which may be made while the quilt is away or not finished. A quilt
+    that is missed may have arrived elsewhere before: that date bounds only earlier steps.
     """
     return (step for step in steps_of(way) if step.field != "acknowledged" and not isinstance(way, Promised))

@@ -1,4 +1,4 @@
-"""The places of requests that are taken: which quilts answer which line."""
+"""Counts the places of requests that are taken: which quilts answer which line."""
 
 from collections import defaultdict
 from collections.abc import Mapping
@@ -12,7 +12,7 @@ from collection.records.request import Request, RequestLine
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """The quilts that have places of a line, in the order of their IDs: still in the house, or given."""
+    """The quilts that take places of a line, in the order of their IDs: still in the house, or given."""
 
     promised: tuple[Quilt, ...] = ()
     given: tuple[Quilt, ...] = ()
@@ -21,13 +21,13 @@ class Taken:
         return len(self.promised) + len(self.given)
 
     def open(self, line: RequestLine) -> int:
-        """The places of the line that nobody has."""
+        """The number of places of the line that are not taken."""
         return max(0, line.count - len(self))
 
 
 @dataclass(frozen=True)
 class Answers:
-    """Which quilts answer each line, and each request without naming a line: whatever counts places asks here."""
+    """Which quilts answer each line, and which answer a request without naming a line. Only this counts places."""
 
     by_line: Mapping[tuple[str, str | None], Taken]
 
@@ -46,11 +46,11 @@ class Answers:
         )
 
     def to(self, request_id: str, line_id: str | None) -> Taken:
-        """What answers a line; with None, what answers the request without naming one."""
+        """The quilts that answer a line; with None, those that answer the request without naming a line."""
         return self.by_line.get((request_id, line_id), Taken())
 
     def filled(self, request: Request) -> int:
-        """Places taken, where more than a line asked for take no place of another line."""
+        """The number of places taken. Quilts beyond the number that a line asks for take no place of another line."""
         in_lines = sum(min(line.count, len(self.to(request.id, line.id))) for line in request.lines)
         return min(asked_in_all(request), in_lines + len(self.to(request.id, None)))
 
@@ -60,9 +60,9 @@ def asked_in_all(request: Request) -> int:
 
 
 def line_answered(quilt: Quilt, requests: Mapping[str, Request]) -> tuple[str, str | None] | None:
-    """The request, and its line if one is named, that a quilt is promised or given to.
+    """The request, and its line if one is named, that a quilt is promised or given to; None if there is none.
 
-    One that went to another charity than the one that asked leaves its place open.
+    A quilt that arrived at another charity than the one that asked takes no place.
     """
     destination = quilt.destination
     if not isinstance(destination, Promised | Donated) or destination.request is None:

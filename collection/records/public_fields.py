@@ -1,4 +1,4 @@
-"""The facts of a quilt that may be public: no other fact ever is."""
+"""The fields of a quilt that may be public; no other field ever is."""
 
 FACTS: dict[str, str] = {
     "number": "Its inventory number",

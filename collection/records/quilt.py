@@ -304,10 +304,10 @@ class Quilt(Identified):
 
     @property
     def current_loan(self) -> Loan | None:
-        """The loan that it is out on, if it has not come back."""
+        """The loan that has not ended; None if there is none."""
         return next((loan for loan in reversed(self.loans) if loan.back is None), None)
 
     @property
     def in_the_house(self) -> bool:
-        """Is it still with the maker, as far as its destination tells? A loan does not count here."""
+        """Is the quilt still with the maker, by its destination? Loans are ignored."""
         return is_in_the_house(self.destination)

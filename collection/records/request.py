@@ -44,5 +44,5 @@ class Request(Identified):
     notes: Text | None = Field(None, description="Private, in Markdown.")
 
     def line(self, line_id: str) -> RequestLine | None:
-        """The line of that ID, if there is one."""
+        """The line with that ID; None if there is none."""
         return next((line for line in self.lines if line.id == line_id), None)

@@ -85,7 +85,7 @@ class SizeTable(Record):
         return size_table(own, replace=self.replace)
 
     def beds_shown(self, units: str) -> tuple[Mattress, ...]:
-        """The mattresses to show sizes on: of the chosen regions, and all of the maker's own."""
+        """The mattresses to show sizes on: those of the chosen regions, and all of the maker's own."""
         regions = self.beds or (("US",) if units == "in" else ("UK", "Euro"))
         return tuple(bed for bed in self._mattresses() if bed.region in regions or bed.source == OWN_SOURCE)
 
@@ -163,7 +163,7 @@ Fact = Annotated[Word, AfterValidator(_known_fact), WithJsonSchema({"enum": list
 
 
 def currency_code(code: str) -> str:
-    """The code of a currency in capitals. ValueError, with a remedy, for anything else."""
+    """The code of a currency in upper case. Raises ValueError, with a remedy, for anything else."""
     if code.upper() not in DECIMALS:
         raise ValueError(f"{quoted(code)} is not the code of a currency. Write its three letters, such as USD.")
     return code.upper()
