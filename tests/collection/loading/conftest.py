@@ -1,8 +1,8 @@
-"""A sound collection, and the problems that other files beside it bring."""
+"""Reading a collection of given files, and the problems that files bring to a sound collection."""
 
 import pytest
 
-from collection.loading.loader import read_collection
+from collection.loading.loader import Reading, read_collection
 
 SOUND = {
     "collection.yaml": "",
@@ -12,6 +12,16 @@ SOUND = {
     "partners/nell.yaml": "name: Nell\nkind: go-between\nacts_for: [river-street]\n",
     "requests/spring.yaml": "partner: cots\nthrough: nell\nlines:\n  - {id: cots, count: 2, size: baby}\n  - {id: laps, count: 1}\n",
 }
+
+
+@pytest.fixture
+def read(tmp_path, write_collection):
+    """Reads a collection of these files."""
+
+    def write_and_read(files: dict[str, str | bytes]) -> Reading:
+        return read_collection(write_collection(tmp_path, files))
+
+    return write_and_read
 
 
 @pytest.fixture

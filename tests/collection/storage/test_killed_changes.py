@@ -21,6 +21,8 @@ from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
 from collection.storage.undo import prepare_undo
 from tests.support.interrupted_writing import Killed, steps
 
+pytestmark = pytest.mark.usefixtures("a_fast_disk")
+
 NOON = datetime(2026, 5, 12, 12, 0)
 CHANGED, GONE, NEW, PHOTO = "quilts/changed.yaml", "quilts/gone.yaml", "quilts/new.yaml", "photos/taken-in/new.jpg"
 
@@ -57,11 +59,6 @@ SEQUENCES = {
     "a change done again": [rename, change, undo, again],
     "an undo of that": [change, undo, again, undo],
 }
-
-
-@pytest.fixture(autouse=True)
-def no_waiting_for_the_disk(monkeypatch):
-    monkeypatch.setattr(os, "fsync", lambda handle: None)
 
 
 @pytest.fixture(params=SEQUENCES)

@@ -1,6 +1,5 @@
 """Whatever moves follow each other, the records stay sound and nothing recorded is lost."""
 
-import os
 import tempfile
 from pathlib import Path
 
@@ -22,14 +21,7 @@ from collection.transfers.transfers import (
 from collection.yaml_files.parser import read_yaml
 from tests.collection.transfers.transferred_quilts import PARTNERS, day, destination, history
 
-
-@pytest.fixture(scope="module", autouse=True)
-def a_fast_disk():
-    """That the disk has really got it takes long, and is tested where files are written."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(os, "fsync", lambda handle: None)
-        yield
-
+pytestmark = pytest.mark.usefixtures("a_fast_disk")
 
 QUILTS = {"low-tide": "destination: free\n", "ebb": "notes: |\n  x", "flow": "destination:\n    is: kept  # c\n"}
 STEPS = st.lists(

@@ -1,7 +1,5 @@
 """Transfers of quilts: which are allowed from where, and what they record."""
 
-import os
-
 import pytest
 
 from collection.loading.loader import read_collection
@@ -31,6 +29,8 @@ from tests.collection.transfers.transferred_quilts import (
     refusals,
 )
 
+pytestmark = pytest.mark.usefixtures("a_fast_disk")
+
 # Which moves are allowed from which state.
 ALLOWED = """
                         promise  hand-over  delivered  acknowledged  returned  set-free  lost
@@ -53,14 +53,6 @@ CASES = [
     for row in ALLOWED.strip("\n").split("\n")[1:]
     for move, sign in zip(MOVES, row[24:].split(), strict=True)
 ]
-
-
-@pytest.fixture(scope="module", autouse=True)
-def a_fast_disk():
-    """That the disk has really got it takes long, and is tested where files are written."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(os, "fsync", lambda handle: None)
-        yield
 
 
 @pytest.fixture

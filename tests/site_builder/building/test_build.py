@@ -15,6 +15,7 @@ from collection.problems import CollectionProblems
 from site_builder.building.build import build
 from site_builder.rendering.renderer import Renderer
 from tests.site_builder.images.drawn_photos import exif, patchwork
+from tests.support.folders import files_below
 
 TODAY = date(2026, 10, 20)
 COMMAND = Path(sys.executable).with_name("counterpane")
@@ -46,14 +47,8 @@ def collection(tmp_path, write_collection, a_photo) -> Path:
     return folder
 
 
-def everything(folder: Path) -> dict[str, bytes]:
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
-    }
-
-
 def editions(output: Path) -> dict[str, bytes]:
-    return {name: content for name, content in everything(output).items() if not name.startswith(".")}
+    return {name: content for name, content in files_below(output).items() if not name.startswith(".")}
 
 
 def built(collection: Path, output: Path, **how) -> dict[str, bytes]:
@@ -74,7 +69,7 @@ def test_a_build_gives_the_same_bytes_again_in_the_same_place_and_in_another(col
 def test_a_copy_of_the_collection_gives_the_same_bytes(collection, tmp_path):
     """Neither the place of the files, nor their times, nor the order in which a disk lists them counts."""
     first = built(collection, tmp_path / "one")
-    for name in reversed(everything(collection)):
+    for name in reversed(files_below(collection)):
         copy = tmp_path / "a copy" / name
         copy.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(collection / name, copy)
@@ -113,9 +108,9 @@ def test_the_originals_are_never_touched(collection, tmp_path):
     def seen() -> dict[str, tuple[int, int]]:
         return {path.name: (path.stat().st_mtime_ns, path.stat().st_ino) for path in collection.rglob("*")}
 
-    before, stamps = everything(collection), seen()
+    before, stamps = files_below(collection), seen()
     built(collection, tmp_path / "output")
-    assert (everything(collection), seen()) == (before, stamps)
+    assert (files_below(collection), seen()) == (before, stamps)
 
 
 def test_one_edition_is_built_alone(collection, tmp_path):
@@ -212,13 +207,13 @@ def test_a_damaged_photo_is_named_and_the_build_goes_on(collection, tmp_path):
 
 def test_records_with_errors_change_nothing(collection, tmp_path):
     built(collection, tmp_path / "output")
-    before = everything(tmp_path / "output")
+    before = files_below(tmp_path / "output")
     (collection / "quilts/low-tide.yaml").write_text("title: Low Tide\nfinshed_size: 60 x 72\n")
     (collection / "quilts/high-tide.yaml").write_text("number: none\n")
     with pytest.raises(CollectionProblems) as problems:
         built(collection, tmp_path / "output")
     assert {problem.file for problem in problems.value.problems} >= {"quilts/low-tide.yaml", "quilts/high-tide.yaml"}
-    assert everything(tmp_path / "output") == before
+    assert files_below(tmp_path / "output") == before
 
 
 @pytest.mark.parametrize("content", [b"", None])

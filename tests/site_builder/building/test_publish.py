@@ -2,22 +2,13 @@
 
 import errno
 import os
-import shutil
-import signal
-import subprocess
 import sys
-import traceback
-from contextlib import suppress
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import pytest
 
 from site_builder.building import publish as publishing
-from site_builder.building.publish import MARK, InUse, NotOurs, editions_replaced, left_lying
-from site_builder.cli.build_summary import asides
-from site_builder.incremental.manifest import BuildReport
-from site_builder.removal import remove_tree
+from site_builder.building.publish import MARK, InUse, NotOurs, editions_replaced
 from tests.support.small_editions import BOTH, everything, front, publish
 
 
@@ -25,13 +16,6 @@ from tests.support.small_editions import BOTH, everything, front, publish
 def by_two_renamings(monkeypatch):
     """A system that can't let two folders change places in one step."""
     monkeypatch.setattr(publishing, "exchange", lambda one, other: False)
-
-
-@pytest.fixture
-def output(tmp_path) -> Path:
-    """A folder into which a build has been made before."""
-    publish(tmp_path / "output", "before")
-    return tmp_path / "output"
 
 
 # Whole ------------------------------------------------------------------------------------------
@@ -188,142 +172,6 @@ def test_a_read_only_folder_is_left_as_it_was(output):
     assert everything(output) == before
 
 
-# Made read-only ---------------------------------------------------------------------------------
-
-
-def as_somebody(act) -> None:
-    """Do that in a process of its own, of an account that may not do everything. Fails where it fails."""
-    child = os.fork()
-    if child == 0:
-        try:
-            if os.geteuid() == 0:
-                os.setgroups([])
-                os.setgid(65534)
-                os.setuid(65534)
-            act()
-        except BaseException:  # noqa: BLE001  a forked child never goes on as the test
-            traceback.print_exc()
-            os._exit(1)
-        os._exit(0)
-    assert os.waitpid(child, 0)[1] == 0
-
-
-@pytest.fixture
-def somebodys() -> Path:
-    """A folder that such an account may write into."""
-    with TemporaryDirectory() as folder:
-        if os.geteuid() == 0:
-            os.chown(folder, 65534, 65534)
-        yield Path(folder)
-        remove_tree(Path(folder) / "output")
-
-
-def read_only(folder: Path) -> None:
-    for path in (folder, *folder.rglob("*")):
-        path.chmod(path.stat().st_mode & 0o555)
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
-@pytest.mark.parametrize("exchanges", [True, False])
-@pytest.mark.parametrize(
-    "spoil",
-    [
-        lambda place: place.chmod(0o555),
-        read_only,
-        lambda place: (place / "quilts").chmod(0),
-        lambda place: place.chmod(0),
-    ],
-    ids=["555", "all of it", "000 within", "000"],
-)
-def test_an_edition_that_was_made_read_only_is_replaced_and_leaves_nothing(somebodys, monkeypatch, exchanges, spoil):
-    if not exchanges:
-        monkeypatch.setattr(publishing, "exchange", lambda one, other: False)
-    output = somebodys / "output"
-
-    def publish_over_and_over() -> None:
-        publish(output, "before")
-        for words in ("once", "twice", "thrice"):
-            spoil(output / "catalogue")
-            publish(output, words)
-
-    as_somebody(publish_over_and_over)
-    assert set(everything(output)) == {
-        f"{name}{path}" for name in BOTH for path in ("", "/index.html", "/quilts", "/quilts/thrice.html")
-    }
-    assert left_lying(output) == ()
-
-
-@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can give a folder away")
-def test_what_can_not_be_removed_is_told_and_hinders_no_build(somebodys):
-    output = somebodys / "output"
-    as_somebody(lambda: publish(output, "before"))
-    for place in (output / ".catalogue.new", output / ".catalogue.old", output / ".binder.new"):
-        (place / "quilts").mkdir(parents=True)
-        (place / "quilts/former.html").write_text("private")
-    as_somebody(lambda: publish(output, "once"))
-    as_somebody(lambda: publish(output, "twice"))
-    assert (output / "catalogue/quilts/twice.html").exists()
-    assert [path.name for path in left_lying(output)] == [".binder.new", ".catalogue.new", ".catalogue.old"]
-    report = BuildReport(1, 1, 0, (), (), left_lying=left_lying(output))
-    assert [f"{output}/.binder.new is left from a former build" in said for said in asides(report)] == [
-        True,
-        False,
-        False,
-    ]
-
-
-# Killed in between ------------------------------------------------------------------------------
-
-KILLED = """
-import os, signal, sys
-from pathlib import Path
-from site_builder.building import publish as publishing
-from site_builder.building.publish import MARK, editions_replaced
-
-publishing.exchange = lambda one, other: False
-output, renamings = Path(sys.argv[1]), int(sys.argv[2])
-really_rename = Path.rename
-
-def rename_then_die(path, target):
-    global renamings
-    if renamings == 0:
-        os.kill(os.getpid(), signal.SIGKILL)
-    renamings -= 1
-    return really_rename(path, target)
-
-Path.rename = rename_then_die
-with editions_replaced(output, ["catalogue", "binder"]) as staged:
-    for edition in staged.values():
-        edition.write("index.html", MARK)
-"""
-
-
-@pytest.mark.parametrize("renamings", range(4))
-def test_a_build_that_was_killed_is_healed_by_the_next(output, renamings):
-    run = subprocess.run([sys.executable, "-c", KILLED, output, str(renamings)], timeout=300, check=False)
-    assert run.returncode == -signal.SIGKILL
-    publish(output, "after")
-    assert set(everything(output)) == {
-        f"{name}{path}" for name in BOTH for path in ("", "/index.html", "/quilts", "/quilts/after.html")
-    }
-
-
-def test_the_former_edition_comes_back_even_if_the_next_build_fails_too(output):
-    before = everything(output)
-    run = subprocess.run([sys.executable, "-c", KILLED, output, "1"], timeout=300, check=False)
-    assert run.returncode == -signal.SIGKILL
-    assert not (output / "catalogue").exists()
-    with suppress(ZeroDivisionError), editions_replaced(output, BOTH):
-        raise ZeroDivisionError
-    assert everything(output) == before
-
-
-def test_a_build_of_one_edition_heals_the_other_too(output):
-    shutil.move(output / "binder", output / ".binder.old")
-    publish(output, "after", names=("catalogue",))
-    assert (output / "binder/quilts/before.html").exists()
-
-
 # Not ours ---------------------------------------------------------------------------------------
 
 
@@ -390,74 +238,3 @@ def test_a_second_build_into_the_same_folder_is_refused_while_the_first_one_runs
         assert (staged["catalogue"].folder / "index.html").exists()
     assert (output / "catalogue/index.html").read_bytes() == front("first")
     publish(output, "third")
-
-
-# Pictures ---------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def store(tmp_path) -> Path:
-    (tmp_path / "store").mkdir()
-    path = tmp_path / "store" / "picture.jpg"
-    path.write_bytes(b"a picture")
-    os.utime(path, ns=(1_700_000_000_123_456_789, 1_700_000_000_123_456_789))
-    return path
-
-
-def publish_picture(output: Path, store: Path) -> list[os.stat_result]:
-    with editions_replaced(output, BOTH) as staged:
-        for edition in staged.values():
-            edition.write("index.html", front("pictures"))
-            edition.copy(store, "pictures/picture.jpg")
-    return [(output / name / "pictures/picture.jpg").stat() for name in BOTH]
-
-
-def test_no_picture_is_shared_between_editions_or_with_the_store(tmp_path, store):
-    for _ in range(3):
-        files = [*publish_picture(tmp_path / "output", store), store.stat()]
-        assert len({file.st_ino for file in files}) == 3
-        assert {file.st_nlink for file in files} == {1}
-
-
-def test_a_picture_that_is_there_already_is_taken_over_without_copying(tmp_path, store):
-    first = publish_picture(tmp_path / "output", store)
-    again = publish_picture(tmp_path / "output", store)
-    assert [file.st_ino for file in first] == [file.st_ino for file in again]
-
-
-def test_a_picture_that_somebody_changed_is_copied_anew(tmp_path, store):
-    publish_picture(tmp_path / "output", store)
-    changed = tmp_path / "output" / "catalogue" / "pictures" / "picture.jpg"
-    changed.write_bytes(b"A PICTURE")
-    publish_picture(tmp_path / "output", store)
-    assert changed.read_bytes() == b"a picture"
-
-
-def test_a_picture_that_has_another_name_elsewhere_is_copied_anew(tmp_path, store):
-    publish_picture(tmp_path / "output", store)
-    os.link(tmp_path / "output/binder/pictures/picture.jpg", tmp_path / "kept.jpg")
-    publish_picture(tmp_path / "output", store)
-    (tmp_path / "kept.jpg").write_bytes(b"changed in place")
-    assert (tmp_path / "output/binder/pictures/picture.jpg").read_bytes() == b"a picture"
-
-
-def test_a_disk_without_links_gets_copies(tmp_path, store, monkeypatch):
-    publish_picture(tmp_path / "output", store)
-
-    def refuse(source, target):
-        raise OSError(errno.EPERM, "no links here")
-
-    monkeypatch.setattr(os, "link", refuse)
-    files = publish_picture(tmp_path / "output", store)
-    assert {file.st_nlink for file in files} == {1}
-    assert (tmp_path / "output/catalogue/pictures/picture.jpg").read_bytes() == b"a picture"
-
-
-def test_a_failed_build_takes_no_picture_from_the_former_one(tmp_path, store):
-    publish_picture(tmp_path / "output", store)
-    before = everything(tmp_path / "output")
-    with pytest.raises(ZeroDivisionError), editions_replaced(tmp_path / "output", BOTH) as staged:
-        staged["catalogue"].copy(store, "pictures/picture.jpg")
-        raise ZeroDivisionError
-    assert everything(tmp_path / "output") == before
-    assert (tmp_path / "output/catalogue/pictures/picture.jpg").stat().st_nlink == 1

@@ -13,6 +13,7 @@ from site_builder.cli import prompts
 from site_builder.cli.main import cli
 from site_builder.terminal import explain
 from tests.collection.spreadsheet_import.messy_sheet import PARTNERS, write_messy_sheet
+from tests.support.folders import files_below
 
 SHEET = (
     "My quilts,,,,\n"
@@ -53,14 +54,8 @@ def run():
     return run_it
 
 
-def files(folder):
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
-    }
-
-
 def test_a_dry_run_shows_what_would_be_made_and_writes_nothing(run, folder, sheet):
-    before = files(folder)
+    before = files_below(folder)
     code, printed, told = run(folder, sheet, "--dry-run")
     assert code == 0
     assert "Sheet my list: headings in row 2" in printed
@@ -69,21 +64,23 @@ def test_a_dry_run_shows_what_would_be_made_and_writes_nothing(run, folder, shee
     assert "gave to cousin?" in printed and "Harbour Refuge (1 row): partners/harbour-refuge.yaml" in printed
     assert "20 cells accounted for" in printed
     assert "Nothing was changed: 3 quilts shown only." in told
-    assert files(folder) == before
+    assert files_below(folder) == before
     assert list(sheet.parent.glob("*.columns.yaml")) == []
 
 
 def test_taking_in_writes_sound_records_and_undo_takes_all_of_it_back(run, folder, sheet):
-    before = files(folder)
+    before = files_below(folder)
     code, _, told = run(folder, sheet, "--on", "2026-11-25")
     assert code == 0
     assert "Took in 3 quilts" in told
     reading = read_collection(folder)
     assert reading.errors == ()
     assert sorted(reading.collection.quilts) == ["bramble", "low-tide", "quilt-3"]
-    assert "taken-in/2026-11-25-my-list.json" in files(folder)
+    assert "taken-in/2026-11-25-my-list.json" in files_below(folder)
     assert run(folder, "--yes", command="undo")[0] == 0
-    assert {name: content for name, content in files(folder).items() if not name.startswith(".counterpane/")} == before
+    assert {
+        name: content for name, content in files_below(folder).items() if not name.startswith(".counterpane/")
+    } == before
     assert run(folder, sheet)[0] == 0
     assert len(read_collection(folder).collection.quilts) == 3
 
@@ -92,9 +89,9 @@ def test_taking_in_again_changes_nothing_that_was_edited_since(run, folder, shee
     run(folder, sheet)
     record = folder / "quilts" / "low-tide.yaml"
     record.write_text("title: The Low Tide   # by hand\n", encoding="utf-8")
-    before = files(folder)
+    before = files_below(folder)
     code, printed, told = run(folder, sheet)
-    assert (code, files(folder)) == (0, before)
+    assert (code, files_below(folder)) == (0, before)
     assert "3 rows taken in before" in printed
     assert "There is nothing new to take in" in told
 
@@ -169,27 +166,27 @@ def test_what_the_columns_mean_is_written_once_and_read_from_then_on(run, folder
 def test_a_mistake_in_the_file_of_columns_is_told_and_nothing_is_written(run, folder, sheet, tmp_path):
     columns = tmp_path / "c.yaml"
     columns.write_text("same_rows: twice\n")
-    before = files(folder)
+    before = files_below(folder)
     code, _, told = run(folder, sheet, "--columns", columns)
-    assert (code, files(folder)) == (1, before)
+    assert (code, files_below(folder)) == (1, before)
     assert "c.yaml:1: same_rows:" in told
 
 
 def test_it_asks_first_where_someone_can_answer(run, folder, sheet, monkeypatch):
     monkeypatch.setattr(prompts, "someone_can_answer", lambda: True)
-    before = files(folder)
+    before = files_below(folder)
     code, _, told = run(folder, sheet, input="n\n")
     assert "Take in 3 quilts?" in told
-    assert (code != 0, files(folder)) == (True, before)
+    assert (code != 0, files_below(folder)) == (True, before)
     assert run(folder, sheet, input="y\n")[0] == 0
     assert len(read_collection(folder).collection.quilts) == 3
 
 
 def test_nothing_is_written_unless_all_drafts_are_sound(run, folder, sheet):
     sheet.write_text(SHEET + "7,Fox,,," + "x" * 20_001 + "\n", encoding="utf-8")
-    before = files(folder)
+    before = files_below(folder)
     code, _, told = run(folder, sheet)
-    assert (code, files(folder)) == (1, before)
+    assert (code, files_below(folder)) == (1, before)
     assert "my list.csv, my list:7: notes:" in told
 
 
@@ -238,10 +235,10 @@ def test_a_messy_sheet_is_taken_in_whole_and_a_second_time_not_at_all(run, folde
     assert run(folder, messy.path, "--on", "2026-11-25")[0] == 0
     reading = read_collection(folder)
     assert reading.errors == ()
-    before = files(folder)
+    before = files_below(folder)
     code, printed, _ = run(folder, messy.path, "--on", "2026-11-25", "--json")
     data = json.loads(printed)
-    assert (code, data["quilts"], data["changed"], files(folder)) == (0, [], [], before)
+    assert (code, data["quilts"], data["changed"], files_below(folder)) == (0, [], [], before)
     assert data["account"]["cells"] == messy.cells
 
 
