@@ -1,7 +1,7 @@
-"""The eleven basic colour terms, and which of them a fabric's colour is called.
+"""Names a fabric's colour with the eleven basic colour terms.
 
-A colour is called what the nearest of many named colours is called. A colour between two terms, such as teal,
-carries both: it is named by the first, and found under either.
+A colour gets the term of the nearest of many named colours. A colour between two terms, such as teal, has both: it is
+named by the first, and found under either.
 
 Source of the terms: B. Berlin, P. Kay, Basic Color Terms, 1969; the list as confirmed in N. Al-Rasheed, Psychology 5,
 2014.
@@ -39,13 +39,13 @@ TERMS: tuple[Term, ...] = (
 )
 Shares = tuple[tuple[str, float], ...]
 
-# How a colour between two terms is divided between them.
+# The weights of the two terms of a colour between them.
 FIRST, SECOND = 2 / 3, 1 / 3
 LEAST_SHARE = 0.03
 
 
 class Named(NamedTuple):
-    """A colour with the fabric maker's or the screen's name for it, and the term or two terms it falls under."""
+    """A colour with its name in a survey, on the web or in fabric, and its one or two terms."""
 
     hex: str
     name: str
@@ -54,7 +54,7 @@ class Named(NamedTuple):
 
 
 def _rows(source: str, *rows: str) -> tuple[Named, ...]:
-    """Each row: `#rrggbb name: term` or `#rrggbb name: term, term`."""
+    """Parse rows such as `#rrggbb name: term` or `#rrggbb name: term, term`."""
     named = []
     for row in rows:
         colour, _, rest = row.partition(" ")
@@ -80,8 +80,8 @@ _SURVEY = _rows(
     "#929591 grey: grey",
 )
 
-# Source: the colours are those of CSS Color Module Level 4, section 6.1 (held against coloraide by a test);
-# the terms are our own judgement, with fabric in mind: what a screen calls brown is a quilter's barn red.
+# Source: the colours are from CSS Color Module Level 4, section 6.1 (a test compares them with coloraide); the terms
+# are our own judgement, for fabric: what CSS calls brown is barn red to a quilter.
 _SCREEN = _rows(
     "CSS, terms our own",
     "#fffafa snow: white",
@@ -218,7 +218,7 @@ _SCREEN = _rows(
     "#ee82ee violet: purple, pink",
 )
 
-# Our own judgement: cloth as it looks in a photo, by the names that quilters use. No source.
+# Our own judgement, no source: colours of cloth in photos, with the names that quilters use.
 _FABRIC = _rows(
     "our own judgement",
     "#f3ead3 cream: white",
@@ -351,19 +351,19 @@ NAMED_COLOURS: tuple[Named, ...] = _SURVEY + _SCREEN + _FABRIC
 _PLACES: tuple[Lab, ...] = tuple(lab_from_srgb(parse_hex(named.hex)) for named in NAMED_COLOURS)
 _BY_LIGHTNESS = sorted(range(len(_PLACES)), key=lambda at: _PLACES[at].lightness)
 _LIGHTNESSES = [_PLACES[at].lightness for at in _BY_LIGHTNESS]
-# A bound and the formula are rounded apart, far less than this.
+# The rounding errors of the bound and the formula differ by far less than this.
 _ROUNDING = 1e-9
 
 
 def nearest_named(colour: RGB | str) -> Named:
-    """The named colour that looks most like this one, by CIEDE2000."""
+    """The named colour that is most similar to this one, by CIEDE2000."""
     return _nearest(parse_hex(colour) if isinstance(colour, str) else colour)
 
 
 @lru_cache(maxsize=4096)
 def _nearest(colour: RGB) -> Named:
-    """The least difference of the whole table, the first of equals. The formula is costly, and a bound rules out
-    most."""
+    """The colour with the least difference, the first of equals. A bound skips most of the slow computations of the
+    formula."""
     place = lab_from_srgb(colour)
     at_hand = min(range(len(_PLACES)), key=lambda at: math.dist(_PLACES[at], place))
     nearest = (ciede2000(_PLACES[at_hand], place), at_hand)
@@ -377,7 +377,7 @@ def _nearest(colour: RGB) -> Named:
 
 
 def colour_shares(samples: Iterable[tuple[RGB, float]], *, least: float = LEAST_SHARE) -> Shares:
-    """The basic terms in weighted samples of colour, most frequent first, each with its share of the whole.
+    """The basic terms in weighted samples of colour, most frequent first, with their shares of the whole.
 
     A colour between two terms counts towards both. Terms with less than `least` of the whole are left out.
     Weights are in any unit, zero or more (else ValueError). No weight at all gives no shares.
@@ -401,9 +401,9 @@ def colour_shares(samples: Iterable[tuple[RGB, float]], *, least: float = LEAST_
 
 
 def terms_of_word(word: str) -> tuple[Term, ...]:
-    """The basic terms that a maker's word for a colour belongs to; none for a word nobody has listed.
+    """The basic terms for a maker's word for a colour; none for an unknown word.
 
-    Of several words the last that is known counts, as in `dark olive green`.
+    Of several words, the last known one counts, as in `dark olive green`.
 
     >>> terms_of_word("Navy"), terms_of_word("teal"), terms_of_word("pale butter"), terms_of_word("gaudy")
     (('blue',), ('blue', 'green'), ('yellow',), ())
@@ -416,10 +416,10 @@ def terms_of_word(word: str) -> tuple[Term, ...]:
     return ()
 
 
-# A basic term belongs to itself, whatever a table of named colours makes of its name.
+# A basic term means itself, whatever a table of named colours says.
 _TERMS_BY_NAME: dict[str, tuple[Term, ...]] = {
     **{named.name: named.terms for named in reversed(NAMED_COLOURS)},
     **{term: (term,) for term in TERMS},
 }
-# A name is written in no more words than it has letters.
+# A name has no more words than letters.
 _LONGEST_NAME = max(map(len, _TERMS_BY_NAME))

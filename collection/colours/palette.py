@@ -1,4 +1,4 @@
-"""Reduce many samples of colour to a few typical ones, to draw with a quilt's own colours."""
+"""Reduces many samples of colour to a few typical ones, to draw with a quilt's own colours."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -9,7 +9,7 @@ from collection.colours.names import Shares
 from collection.colours.spaces import RGB, OKLab, oklab_from_srgb, parse_hex, write_hex
 
 MOST_COLOURS = 6
-# Distances in OKLab, by our own judgement: shades of one cloth are within the first.
+# Distances in OKLab, by our own judgement: shades of one cloth are closer than the first.
 ONE_CLOTH = 0.07
 LEAST_SHARE = 0.02
 ROUNDS = 16
@@ -26,9 +26,9 @@ _Group = list[_Sample]
 
 
 def palette(samples: Iterable[tuple[RGB, float]], *, most: int = MOST_COLOURS) -> Shares:
-    """At most `most` of the samples' own colours as `#rrggbb`, most frequent first, with shares that add up to 1.
+    """At most `most` colours of the samples as `#rrggbb`, most frequent first, with shares that add up to 1.
 
-    Each represents the samples around it. Weights are in any unit, zero or more (else ValueError); no weight
+    Each represents the similar samples. Weights are in any unit, zero or more (else ValueError); no weight
     at all gives no colours. The same samples in another order give the same palette.
 
     >>> palette([((31, 42, 68), 3), ((30, 40, 70), 1), ((243, 234, 211), 4)])
@@ -58,7 +58,7 @@ def _weighed(samples: Iterable[tuple[RGB, float]]) -> _Group:
 
 
 def _far_apart(samples: _Group, most: int) -> list[OKLab]:
-    """Where groups begin: the heaviest sample, then always the one that counts most by weight and distance."""
+    """The initial centres of groups: the heaviest sample, then each time the one that counts most by weight and distance."""
     places = [samples[0].place]
     while len(places) < most:
         distances = [min(math.dist(one.place, place) for place in places) for one in samples]
@@ -70,7 +70,7 @@ def _far_apart(samples: _Group, most: int) -> list[OKLab]:
 
 
 def _settled(places: Sequence[OKLab], samples: _Group) -> list[_Group]:
-    """Each sample with the nearest place, and each place in the middle of its samples, until nothing moves."""
+    """Assign each sample to its nearest centre, and move each centre to the mean of its samples, until nothing changes."""
     groups: list[_Group] = []
     for _ in range(ROUNDS):
         groups = [[] for _ in places]
@@ -85,7 +85,7 @@ def _settled(places: Sequence[OKLab], samples: _Group) -> list[_Group]:
 
 
 def _without_doubles(groups: list[_Group]) -> list[_Group]:
-    """Groups that are shades of one cloth become one."""
+    """Merge groups that are shades of one cloth."""
     groups = list(groups)
     while len(groups) > 1:
         middles = [_middle(group) for group in groups]
@@ -112,7 +112,7 @@ def _weight(group: _Group) -> float:
 
 
 def liveliest(colours: Sequence[str]) -> tuple[str, ...]:
-    """Colours as `#rrggbb` with the most colourful first, by their chroma in OKLab.
+    """Sort colours (`#rrggbb`) by chroma in OKLab, the most colourful first.
 
     >>> liveliest(["#dddddd", "#1f2a44", "#e0b040"])
     ('#e0b040', '#1f2a44', '#dddddd')
@@ -120,7 +120,7 @@ def liveliest(colours: Sequence[str]) -> tuple[str, ...]:
     return tuple(sorted(colours, key=lambda colour: (-_chroma(colour), colour)))
 
 
-# A quilt's few colours are asked for wherever it is drawn.
+# A quilt's few colours are needed wherever it is drawn.
 @lru_cache(maxsize=4096)
 def _chroma(colour: str) -> float:
     place = oklab_from_srgb(parse_hex(colour))

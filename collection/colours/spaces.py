@@ -1,4 +1,4 @@
-"""Colours as numbers: sRGB as the screen has it, and the spaces in which distance means difference.
+"""Colours as numbers: sRGB for screens, and colour spaces in which distance is visible difference.
 
 sRGB values are whole numbers from 0 to 255. Lab and OKLab are relative to daylight D65, the white of sRGB itself.
 """
@@ -26,12 +26,12 @@ class OKLab(NamedTuple):
 
     @property
     def chroma(self) -> float:
-        """How far from grey."""
+        """The distance from grey."""
         return math.hypot(self.a, self.b)
 
 
 def parse_hex(text: str) -> RGB:
-    """A colour written as `#rrggbb` or `#rgb`, with or without the mark in front.
+    """Parse a colour written as `#rrggbb` or `#rgb`, with or without the `#`.
 
     >>> parse_hex("#2e7d3c"), parse_hex("fff")
     ((46, 125, 60), (255, 255, 255))
@@ -54,8 +54,8 @@ def write_hex(colour: RGB) -> str:
     return "#" + bytes(colour).hex()
 
 
-# --- sRGB and linear light. Source: IEC 61966-2-1, as given in CSS Color Module Level 4, section 17 (from memory;
-# --- held against coloraide by a test).
+# --- sRGB and linear light. Source: IEC 61966-2-1, as in CSS Color Module Level 4, section 17 (from memory;
+# --- a test compares it with coloraide).
 
 
 def _linear(channel: int) -> float:
@@ -72,12 +72,12 @@ def _encoded(light: float) -> int:
 
 
 def linear_light(colour: RGB) -> tuple[float, float, float]:
-    """The amounts of red, green and blue light, from 0 to 1."""
+    """The linear amounts of red, green and blue light, from 0 to 1."""
     return _LINEAR[colour[0]], _LINEAR[colour[1]], _LINEAR[colour[2]]
 
 
 def in_more_light(colour: RGB, times: tuple[float, float, float]) -> RGB:
-    """The colour in so many times as much red, green and blue light, as far as the screen can show it.
+    """The colour with its red, green and blue light multiplied by `times`, clipped to what sRGB can show.
 
     >>> in_more_light((100, 50, 0), (2, 2, 2)), in_more_light((200, 100, 7), (1, 1, 1))
     ((138, 71, 0), (200, 100, 7))
@@ -95,7 +95,7 @@ def _times(matrix: Matrix, vector: tuple[float, float, float]) -> tuple[float, f
     return first, second, third
 
 
-# --- CIE Lab. Source: CIE 15, with the matrices of CSS Color Module Level 4 for primaries and white of sRGB.
+# --- CIE Lab. Source: CIE 15, with the matrices of CSS Color Module Level 4 for the primaries and white of sRGB.
 
 _XYZ_FROM_LIGHT: Matrix = (
     (506752 / 1228815, 87881 / 245763, 12673 / 70218),
@@ -119,8 +119,8 @@ def lab_from_srgb(colour: RGB) -> Lab:
     return Lab(116 * y - 16, 500 * (x - y), 200 * (y - z))
 
 
-# --- OKLab. Source: B. Ottosson, "A perceptual color space for image processing", 2020, the matrices for linear
-# --- sRGB (from memory; held against coloraide by a test).
+# --- OKLab. Source: B. Ottosson, "A perceptual color space for image processing", 2020, with the matrices for
+# --- linear sRGB (from memory; a test compares it with coloraide).
 
 _CONES_FROM_LIGHT: Matrix = (
     (0.4122214708, 0.5363325363, 0.0514459929),
@@ -147,7 +147,7 @@ def oklab_from_srgb(colour: RGB) -> OKLab:
 
 
 def ciede2000(one: Lab, other: Lab) -> float:
-    """How different two colours look; about 1 is the least that can be seen, 100 is black against white.
+    """The visible difference of two colours: about 1 is just noticeable, 100 is black against white.
 
     All three weights are 1. Source: Sharma, Wu, Dalal, Color Research and Application 30(1):21-30, 2005.
     """
@@ -186,18 +186,18 @@ def ciede2000(one: Lab, other: Lab) -> float:
 
 
 MOST_LIGHTNESS_WEIGHT = 1.75
-"""Two colours whose lightness differs by so many times a difference are further apart than that.
+"""If the lightness of two colours differs by this many times a difference, they are further apart than that.
 
 Source: derived: 1 + 0.015 x 50^2 / sqrt(20 + 50^2) = 1.747, at black and at white.
 """
 
 
 def least_ciede2000(one: Lab, other: Lab) -> float:
-    """What `ciede2000` of two colours is at least, for a third of the work.
+    """A lower bound of `ciede2000` for two colours, for a third of the work.
 
-    The part of lightness is exact. Chroma and hue together are at least the distance on the plane of a and b, which the
-    formula only ever stretches, over the larger of their two weights. The rotation takes part of it away in the blues:
-    nothing where both colours are on the side of yellow. Source: derived from the formula.
+    The term for lightness is exact. Chroma and hue together are at least the distance in the a-b plane, which the
+    formula only stretches, divided by the larger of their two weights. The rotation term reduces that in the blues, but
+    not if both colours are on the yellow side. Source: derived from the formula.
     """
     lightness_step, step_a, step_b = one.lightness - other.lightness, one.a - other.a, one.b - other.b
     from_middle = ((one.lightness + other.lightness) / 2 - 50) ** 2
@@ -208,7 +208,7 @@ def least_ciede2000(one: Lab, other: Lab) -> float:
     return math.sqrt(lightness_part**2 + kept * (step_a * step_a + step_b * step_b) / (weight * weight))
 
 
-# Shares that the rotation leaves: at most 60 degrees at a hue of 275, and next to nothing from 0 to 180.
+# The fractions left by the rotation: at most 60 degrees at a hue of 275, and almost none from 0 to 180.
 _NO_ROTATION, _MOST_ROTATION = 0.9999, 1 - math.sin(math.radians(60))
 
 

@@ -1,6 +1,6 @@
-"""The finished size of a block setting, its pieces, and the sizes to cut them.
+"""Computes the finished size of a block setting, its pieces, and the sizes to cut.
 
-`block_lattice` lays out the sashing.
+The module `lattice` lays out the sashing.
 """
 
 from collections import Counter
@@ -13,11 +13,11 @@ from collection.construction.surds import EIGHTH, MILLIMETRE_IN_INCHES, Surd
 from collection.values.lengths import MILLIMETRE, Length, Size, Unit
 
 SEAM = Length(Fraction(1, 4))
-"""Source: seen: tqanews.blogspot.com (2012), shady-wood.com: cut = finished + 1/2."""
+"""The seam allowance on each side. Source: seen: tqanews.blogspot.com (2012), shady-wood.com: cut = finished + 1/2."""
 
 SIDE_TRIANGLE_ALLOWANCE = Surd(Fraction(5, 4))
 CORNER_TRIANGLE_ALLOWANCE = Surd(Fraction(7, 8))
-"""What a square must have over the triangles' finished sides, with seams of 1/4 in.
+"""What a square has beyond the finished side of the triangles cut from it, with seams of 1/4 in.
 
 Source: seen: phoebemoon.com, pinemeadowsdesigns.com, quiltmath.net: long side + 1 1/4 for a square cut twice, short
 side + 7/8 for one cut once.
@@ -28,10 +28,10 @@ side + 7/8 for one cut once.
 
 
 def finished_sides(setting: BlockSettingLike, *, block: Length | None = None) -> tuple[Surd, Surd]:
-    """Width and length of the finished quilt, exact; with `block`, as if its blocks were of that size.
+    """The exact width and length of the finished quilt; with `block`, as if its blocks had that size.
 
-    Straight: columns x block + sashes between (and outside) + borders, and alike down. On point the blocks count by
-    their diagonal. Source: seen: apqs.com, Reference chart for squares on point; straight: derived.
+    Straight: columns x block + sashes between (and outside) + borders; rows likewise. On point, blocks count by their
+    diagonal. Source: seen: apqs.com, Reference chart for squares on point; straight: derived.
     """
     width, length = BlockLattice.of(setting, block=block).sides
     around = Surd.of(2 * sum(setting.borders, Length(0)))
@@ -39,9 +39,9 @@ def finished_sides(setting: BlockSettingLike, *, block: Length | None = None) ->
 
 
 def finished_size(setting: BlockSettingLike, *, block: Length | None = None) -> Size:
-    """The finished size: exact where it can be, to the nearest 1/8 in where blocks are on point.
+    """The finished size: exact if possible, to the nearest 1/8 in if blocks are on point.
 
-    `block` as for `finished_sides`.
+    For `block` see `finished_sides`.
     """
     width, length = finished_sides(setting, block=block)
     return Size(width.exact or width.nearest(), length.exact or length.nearest())
@@ -52,10 +52,10 @@ def finished_size(setting: BlockSettingLike, *, block: Length | None = None) -> 
 
 @dataclass(frozen=True, slots=True)
 class Pieces:
-    """So many pieces of one finished size.
+    """A number of pieces with the same finished size.
 
-    For a rectangle `width` is the shorter side. For a triangle both are its short sides, which meet in the right angle.
-    `which` distinguishes several borders: `inner`, `outer`.
+    For a rectangle, `width` is the shorter side. For a triangle, both are the short sides, which meet at the right
+    angle. `which` distinguishes several borders: `inner`, `outer`.
     """
 
     kind: PieceKind
@@ -68,8 +68,8 @@ class Pieces:
 def pieces(setting: BlockSettingLike) -> tuple[Pieces, ...]:
     """All pieces of the setting: blocks, sashing with the longest first, triangles, then borders.
 
-    Without cornerstones the sashing between rows is in strips as long as the rows. Of each border two strips go on the
-    sides first, then two across the top and the bottom.
+    Without cornerstones, the sashing between rows is strips as long as the rows. Each border has two strips at the sides,
+    sewn first, then two across the top and the bottom.
     """
     lattice = BlockLattice.of(setting)
     return (*_lattice_pieces(lattice), *_triangles(lattice), *_border_strips(setting))
@@ -108,7 +108,7 @@ def _border_strips(setting: BlockSettingLike) -> list[Pieces]:
 
 
 def _border_names(count: int) -> list[str]:
-    """What so many borders are called, the innermost first."""
+    """The names of this number of borders, innermost first."""
     if count < 2:
         return [""] * count
     between = ["middle"] if count == 3 else [f"middle {number}" for number in range(1, count - 1)]
@@ -119,16 +119,16 @@ def _border_names(count: int) -> list[str]:
 
 
 def cut_from_finished(finished: Length, *, seam: Length = SEAM) -> Length:
-    """What to cut for a side that finishes at this: a seam at both ends. So too a top before binding."""
+    """The length to cut for a finished side: plus a seam at both ends. Also the side of a top before binding."""
     return finished + seam + seam
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """How to cut the pieces of one kind and size: so many `shapes` of width x length, with seams.
+    """How to cut the pieces of one kind and size: the number of `shapes` of width x length, including seams.
 
-    Both are exact, but that a diagonal is rounded up to the finest mark of a ruler in `unit`. `cut` says how often a
-    square is cut corner to corner: `once` into two triangles, `twice` into four; None where the shape is the piece.
+    Both are exact, except that a diagonal is rounded up to the finest mark of a ruler in `unit`. `cut` says how often a
+    square is cut corner to corner: `once` into two triangles, `twice` into four; None if the shape is the piece.
     """
 
     kind: PieceKind
@@ -142,13 +142,13 @@ class Cut:
 
     @property
     def name(self) -> str:
-        """What the pieces are called, in the number that there are."""
+        """The name of the pieces, singular or plural."""
         one, several = _PIECE_NAMES[self.kind]
         return " ".join(filter(None, (self.which, one if self.count == 1 else several)))
 
     @property
     def instruction(self) -> str:
-        """How triangles come out of their squares; empty where the shape is the piece."""
+        """How to cut the triangles from their squares; empty if the shape is the piece."""
         if self.cut is None:
             return ""
         if self.shapes == 1:
@@ -176,13 +176,13 @@ _FINEST_MARK: dict[Unit, Fraction] = {"in": EIGHTH, "cm": MILLIMETRE_IN_INCHES}
 
 
 def cut_sizes(setting: BlockSettingLike, unit: Unit = "in") -> tuple[Cut, ...]:
-    """The sizes to cut by a ruler in a unit, in the order of `pieces`: finished + 1/2 in.
+    """The sizes to cut with a ruler in `unit`, in the order of `pieces`: finished + 1/2 in.
 
-    Diagonals, which no ruler has, are rounded up to the next 1/8 in, or in centimetres to the next 1 mm: each unit from
-    the exact length, never from the other unit's rounded one.
+    Diagonals, which no ruler shows, are rounded up to the next 1/8 in or the next 1 mm, always from the exact length,
+    never from a length that is rounded in the other unit.
 
-    Side triangles come four from a square and corner triangles two, so that the straight grain of the cloth is along
-    the edge of the quilt.
+    A square gives four side triangles or two corner triangles, so that the straight grain of the cloth is along the edge
+    of the quilt.
     """
     return tuple(_cut(group, unit) for group in pieces(setting))
 

@@ -1,7 +1,7 @@
-"""The places of blocks, sashes and cornerstones in a setting: one lattice for straight and on point.
+"""Places the blocks, sashes and cornerstones of a setting, with one lattice for both straight and on point.
 
-A block setting is a lattice of square cells, a block in each and sashing between. Set straight its
-rows run along the quilt; on point they run at 45 degrees, and the lattice is the same, turned:
+A block setting is a lattice of square cells, with a block in each and sashing between them. In a straight setting, its
+rows run along the quilt; on point, they run at 45 degrees, and the lattice is the same, turned:
 
     straight            on point: B a block, A an alternate between, / \\ a setting triangle
     B B B               /B\\B\\
@@ -10,9 +10,9 @@ rows run along the quilt; on point they run at 45 degrees, and the lattice is th
 
 So sashing on point needs no rules of its own. With blocks of side b and sashing s, blocks are u = b + s apart along the
 lattice and u√2 apart along the quilt. The edge of the quilt runs through the outermost corners of the blocks, or of the
-sashing round them where there is outer sashing; every block, sash and cornerstone is whole. Two neighbouring corners on
-the edge are u√2 apart and the space between them is half a square of side u, so a side setting triangle has short sides
-u; a corner triangle's long side is along one block, b, or along its outer sashing, b + 2s.
+outer sashing if there is any; every block, sash and cornerstone is whole. Neighbouring corners on the edge are u√2
+apart, and the space between them is half a square of side u, so a side setting triangle has short sides u. A corner
+triangle's long side is along one block, b, or along its outer sashing, b + 2s.
 """
 
 from collections.abc import Iterable
@@ -31,7 +31,7 @@ PieceKind = Literal["block", "alternate", "sash", "cornerstone", "side triangle"
 
 
 class GridLike(Protocol):
-    """Blocks across and blocks down; on point those whose corners meet the edge of the middle."""
+    """The number of blocks across and down; on point, only those whose corners meet the edge inside the borders."""
 
     @property
     def columns(self) -> int: ...
@@ -40,7 +40,7 @@ class GridLike(Protocol):
 
 
 class BlockSettingLike(Protocol):
-    """A block setting as it is written in a quilt's file; all lengths are finished."""
+    """A block setting as written in a quilt's file; all lengths are finished lengths."""
 
     @property
     def blocks(self) -> GridLike: ...
@@ -59,7 +59,7 @@ class BlockSettingLike(Protocol):
 
 
 class LatticePiece(NamedTuple):
-    """A rectangle of the lattice, in parts of an inch along it; the first block's upper corner is at 0, 0."""
+    """A rectangle in the lattice, in parts of an inch; the first block's upper corner is at 0, 0."""
 
     kind: PieceKind
     across: int
@@ -72,7 +72,7 @@ class LatticePiece(NamedTuple):
 class BlockLattice:
     """The lattice of a setting without its borders.
 
-    All its lengths are whole numbers, `parts` to the inch, so that they are exact and quick to compute with.
+    All lengths are whole numbers, `parts` to the inch, so that they are exact and fast to compute with.
     """
 
     columns: int
@@ -86,7 +86,7 @@ class BlockLattice:
 
     @classmethod
     def of(cls, setting: BlockSettingLike, *, block: Length | None = None) -> "BlockLattice":
-        """The lattice of a setting; with `block`, as if its blocks were of that size."""
+        """The lattice of a setting; with `block`, as if its blocks had that size."""
         on_point = setting.arrangement == "on point"
         sash, outer = setting.sashing.inches, setting.outer_sashing and bool(setting.sashing)
         if on_point and not outer and min(setting.blocks.columns, setting.blocks.rows) == 1:
@@ -112,17 +112,17 @@ class BlockLattice:
 
     @cached_property
     def step(self) -> int:
-        """From one block to the next along the lattice."""
+        """The distance from one block to the next along the lattice."""
         return self.block + self.sash
 
     @cached_property
     def reach(self) -> int:
-        """One block with what outer sashing it has on both sides."""
+        """The side of a block with any outer sashing on both sides."""
         return self.block + (2 * self.sash if self.outer else 0)
 
     @property
     def sides(self) -> tuple[Surd, Surd]:
-        """Width and length of the middle, inside the borders."""
+        """The width and length inside the borders."""
         width, length = (
             Surd(self.inches((blocks - 1) * self.step + self.reach)) for blocks in (self.columns, self.rows)
         )
@@ -135,12 +135,12 @@ class BlockLattice:
 
     @cached_property
     def alternates(self) -> tuple[Cell, ...]:
-        """On point, the cells of the blocks in the gaps between four others."""
+        """On point, the cells of the alternate blocks, each between four others."""
         return self._cells(self.columns - 1, self.rows - 1, shift=1) if self.on_point else ()
 
     @cached_property
     def pieces(self) -> tuple[LatticePiece, ...]:
-        """Every block, sash and cornerstone in its place, always in the same order."""
+        """Every block, sash and cornerstone with its place, always in the same order."""
         return tuple(self._laid_out())
 
     def _laid_out(self) -> Iterable[LatticePiece]:
@@ -162,7 +162,7 @@ class BlockLattice:
             yield from self._long_sashes()
 
     def _long_sashes(self) -> Iterable[LatticePiece]:
-        """Without cornerstones one strip runs the whole way between two rows of the lattice."""
+        """Without cornerstones, one strip fills the space between two rows of the lattice."""
         for j, sashes in groupby(self._level_sashes, key=lambda cell: cell[1]):
             columns = [i for i, _ in sashes]
             overhang = self.sash if self.outer else 0
@@ -180,8 +180,8 @@ class BlockLattice:
     def _filled(self) -> frozenset[Cell]:
         return frozenset(self.blocks) | frozenset(self.alternates)
 
-    # A sash or cornerstone has the cell to its right, below it, or both. Inside the setting
-    # it needs a block at every side of it, with outer sashing one is enough.
+    # A sash or cornerstone has the cell to its right, below it, or both. It needs a block on every side, or with outer
+    # sashing on at least one.
 
     @cached_property
     def _upright_sashes(self) -> list[Cell]:
@@ -202,8 +202,8 @@ class BlockLattice:
         return sorted(kept, key=lambda cell: (cell[1], cell[0]))
 
 
-# What is drawn is also cut and measured: the pieces of a setting are laid out once for all of it.
+# Drawing, cutting and measuring use the same pieces: they are laid out once.
 @lru_cache(maxsize=64)
 def _the_same(lattice: BlockLattice) -> BlockLattice:
-    """The lattice that was known before, where it is equal to this one."""
+    """An equal lattice from the cache, or this one."""
     return lattice

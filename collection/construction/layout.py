@@ -1,4 +1,4 @@
-"""A block setting as shapes to draw: each piece with its corners."""
+"""Converts a block setting to shapes to draw: each piece with its corners."""
 
 from collections.abc import Callable
 from fractions import Fraction
@@ -15,8 +15,8 @@ Corners = Callable[[LatticePiece], tuple[Point, ...]]
 class DrawnPiece(NamedTuple):
     """One piece of a quilt: its corners in order round it, in inches from the quilt's upper left corner.
 
-    Across is counted to the right, down downwards. Floats, because they are for drawing only; what is counted or cut
-    comes from `setting_geometry`.
+    A corner is the distance to the right, then down. These are floats, for drawing only; for counting and cutting use
+    `cutting`.
     """
 
     kind: PieceKind
@@ -24,9 +24,9 @@ class DrawnPiece(NamedTuple):
 
 
 def layout(setting: BlockSettingLike) -> tuple[DrawnPiece, ...]:
-    """Every piece of the setting in its place: blocks and sashing, setting triangles, then borders.
+    """Every piece of the setting in place: blocks and sashing, setting triangles, then borders.
 
-    Together they fill the finished size, and no two overlap.
+    Together they fill the finished size without overlap.
     """
     lattice = BlockLattice.of(setting)
     margin = float(_width_of(setting.borders))

@@ -1,4 +1,4 @@
-"""Lengths of quilts set on point: so many inches plus so many times the square root of two."""
+"""Exact lengths for quilts set on point: a number of inches plus a multiple of the square root of two."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -14,10 +14,10 @@ MILLIMETRE_IN_INCHES = MILLIMETRE / CM_PER_INCH  # and on one in centimetres
 @total_ordering
 @dataclass(frozen=True, slots=True)
 class Surd:
-    """`rational + root2 * √2` inches, exact: compared and rounded in whole numbers, never in floats.
+    """`rational + root2 * √2` inches, exact: compared and rounded with whole numbers, never with floats.
 
-    A block turned 45 degrees measures its side times √2 across, which no fraction equals, and a
-    float can land on the wrong side of an eighth.
+    A block turned by 45 degrees is its side times √2 wide. No fraction equals that, and a float can be on the wrong
+    side of an eighth.
 
     >>> across = Surd(root2=Fraction(16))           # a 16 in block, corner to corner
     >>> across.nearest(), (across + Surd(Fraction(5, 4))).rounded_up().in_inches()
@@ -36,7 +36,7 @@ class Surd:
 
     @property
     def exact(self) -> Length | None:
-        """The length, where no √2 is in it."""
+        """The length, if it is rational; None otherwise."""
         return None if self.root2 else Length(self.rational)
 
     def __add__(self, other: "Surd") -> "Surd":
@@ -55,19 +55,19 @@ class Surd:
         return float(self.rational) + float(self.root2) * sqrt(2)
 
     def times_root2(self) -> "Surd":
-        """From the side of a square to its diagonal."""
+        """The length times √2: from the side of a square to its diagonal."""
         return Surd(2 * self.root2, self.rational)
 
     def over_root2(self) -> "Surd":
-        """From the long side of a setting triangle to its short sides."""
+        """The length divided by √2: from the long side of a setting triangle to its short sides."""
         return Surd(self.root2, self.rational / 2)
 
     def rounded_up(self, step: Fraction = EIGHTH) -> Length:
-        """The least whole number of steps that is not below: what to cut so that nothing is short."""
+        """Rounded up to a whole number of steps: the length to cut so that nothing is too short."""
         return Length(-(self * -1)._steps_below(step) * step)
 
     def nearest(self, step: Fraction = EIGHTH) -> Length:
-        """The nearest whole number of steps, the upper one where both are as near."""
+        """Rounded to the nearest whole number of steps, halves up."""
         return Length((self + Surd(step / 2))._steps_below(step) * step)
 
     def _sign(self) -> int:
@@ -75,11 +75,11 @@ class Surd:
             return 1 if self.rational or self.root2 else 0
         if self.rational <= 0 and self.root2 <= 0:
             return -1
-        outweighs = self.rational**2 > 2 * self.root2**2  # never equal: √2 is no fraction
+        outweighs = self.rational**2 > 2 * self.root2**2  # never equal: √2 is irrational
         return 1 if (self.rational > 0) == outweighs else -1
 
     def _steps_below(self, step: Fraction) -> int:
-        """How many whole steps fit into it: the floor of self / step."""
+        """The number of whole steps in it: the floor of self / step."""
         if step <= 0:
             raise ValueError("A step to round to is above 0.")
         rational, root2 = Fraction(self.rational) / step, Fraction(self.root2) / step

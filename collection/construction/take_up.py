@@ -1,4 +1,4 @@
-"""How a measured quilt compares with the size that its setting gives."""
+"""Compares the measured size of a quilt with the finished size of its setting."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -8,10 +8,10 @@ from typing import Literal
 from collection.values.lengths import Length, Size, Unit
 
 USUAL_TAKE_UP = Fraction(5, 100)
-"""Quilting takes up 3 to 5 %, by its density. Source: seen: stitchingtimes.blogspot.com (2011)."""
+"""The most that quilting usually takes up: 3 to 5 %, depending on density. Source: seen: stitchingtimes.blogspot.com (2011)."""
 
 FIRST_WASH = Fraction(8, 100)
-"""The first wash and the dryer take up to so much of a quilt of natural fibre, more than the 3 to 5 % that cotton
+"""The most that the first wash and the dryer usually shrink a quilt of natural fibre, more than the 3 to 5 % that cotton
 batting is rated at.
 
 Source: derived from quilts that makers measured: anythingbutboring.com (2020), kathleenmcmusing.com (2019),
@@ -19,7 +19,7 @@ piecedgoods.com (2011) and cuttingedgequilt.blogspot.com (2009), 2.9 to 8.2 %.
 """
 
 SHOW_TOLERANCE = Length(1)
-"""Source: seen: harvestquiltshowny.com: within 1 in of the registered size."""
+"""The difference that shows accept. Source: seen: harvestquiltshowny.com: within 1 in of the registered size."""
 
 RULER_MARK = Length(Fraction(1, 8))
 
@@ -28,11 +28,11 @@ Verdict = Literal["agrees", "taken up", "a little larger", "smaller", "larger", 
 
 @dataclass(frozen=True)
 class Comparison:
-    """Measured against finished size: what is off, below 0 where the quilt is smaller.
+    """The difference between measured and finished size; negative if the quilt is smaller.
 
-    `turned` says that width and length of the measured size were changed round to compare. The shares are of the
-    finished size. Sides agree that differ by less than 1/8 in. The verdict is `taken up` where the quilt is smaller by
-    what is usual, and `neither` where one side is too large and the other smaller than that.
+    `turned`: width and length of the measured size are swapped to compare. The shares are fractions of the finished
+    size. Sides that differ by less than 1/8 in agree. The verdict is `taken up` if the quilt is smaller by a usual
+    amount, and `neither` if one side is too large and the other smaller than that.
     """
 
     finished: Size
@@ -115,16 +115,16 @@ class Comparison:
 
 @cache
 def usual_loss(*, washed: bool) -> Fraction:
-    """The largest share of a side that quilting, and the first wash if it had one, usually takes."""
+    """The largest fraction of a side that quilting, and the first wash if there was one, usually takes up."""
     kept = 1 - USUAL_TAKE_UP
     return 1 - (kept * (1 - FIRST_WASH) if washed else kept)
 
 
 def compare(finished: Size, measured: Size, *, washed: bool = False) -> Comparison:
-    """The measured size against the one the setting gives.
+    """Compare the measured size with the finished size of the setting.
 
-    Width and length are changed round only where the size as written is off by more than quilting, or quilting and
-    washing, explain and the turned one fits better.
+    Width and length are swapped only if the difference is more than quilting (and washing) explain, and the swapped
+    size fits better.
     """
     as_written = Comparison(finished, measured, turned=False, washed=washed)
     turned = Comparison(finished, measured, turned=True, washed=washed)

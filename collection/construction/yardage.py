@@ -1,4 +1,4 @@
-"""How much cloth binds and backs a quilt, and which package of batting fills it."""
+"""Computes how much cloth the binding and backing of a quilt take, and which package of batting it needs."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -13,23 +13,23 @@ EIGHTH_YARD = Fraction(1, 8)
 TENTH_METRE = Fraction(1, 10)
 
 USABLE_WIDTH = Length(40)
-"""Cloth is 42 to 44 in wide with its selvages; 40 is left to count on. Common practice, no one source."""
+"""Cloth is 42 to 44 in wide including selvages; 40 in can be relied on. Common practice, no single source."""
 
 BINDING_STRIP = Length(Fraction(5, 2))
-"""Usual for a double-fold binding, 2 1/4 in as well. Source: seen: cherryblossomlove.com."""
+"""The usual width for a double-fold binding; 2 1/4 in is also used. Source: seen: cherryblossomlove.com."""
 
 BINDING_ALLOWANCE = Length(10)
-"""For joins and corners; from 0 to 24 are published. Any from 1 to 20 gives the published counts of strips.
+"""For joins and corners; 0 to 24 in are published. Any from 1 to 20 in gives the published counts of strips.
 
 Source: seen: royalcityquiltersguild.ca, 130 in for 30 x 30; derived: the counts of castillejacotton.blogspot.com
 (2013), quiltsbyjen.ca and quiltingboard.com (t189575).
 """
 
 BACKING_EXTRA = Length(8)
-"""What a longarm needs beyond the top, both ways. Source: seen: qovf.org; others 4, 6, 10 and 12."""
+"""What a longarm needs in addition to the top, in width and in length. Source: seen: qovf.org; others 4, 6, 10 and 12."""
 
 BATTING_MARGIN = Length(6)
-"""What batting should have beyond the top, both ways.
+"""What batting needs in addition to the top, in width and in length.
 
 Source: seen: loghousequilting.com, honeybegood.com and firehousequilts.org; quiltsandtreasures.com has 4 to 12, mostly
 6 to 8.
@@ -40,17 +40,17 @@ Source: seen: loghousequilting.com, honeybegood.com and firehousequilts.org; qui
 
 
 def yards(length: Length, *, step: Fraction = EIGHTH_YARD) -> Fraction:
-    """Yards to buy for so much length: rounded up to what a shop cuts, 1/8 yd by default."""
+    """The yards to buy for a length, rounded up to what a shop cuts, 1/8 yd by default."""
     return ceil(length.inches / INCHES_PER_YARD / step) * step
 
 
 def metres(length: Length, *, step: Fraction = TENTH_METRE) -> Fraction:
-    """Metres to buy for so much length: rounded up to what a shop cuts, 10 cm by default."""
+    """The metres to buy for a length, rounded up to what a shop cuts, 10 cm by default."""
     return ceil(length.cm / 100 / step) * step
 
 
 def say_cloth(length: Length, unit: Unit = "in") -> str:
-    """How much cloth to buy for so much length.
+    """The cloth to buy for a length, in words.
 
     >>> say_cloth(Length(130)), say_cloth(Length(130), "cm")
     ('3 5/8 yd', '3.4 m')
@@ -66,7 +66,7 @@ def say_cloth(length: Length, unit: Unit = "in") -> str:
 
 @dataclass(frozen=True, slots=True)
 class BindingPlan:
-    """So many strips of so wide; `around` is what they must reach, `fabric` the length of cloth they take."""
+    """The number and width of binding strips; `around` is the length they must reach, `fabric` the cloth they take."""
 
     strips: int
     strip: Length
@@ -94,9 +94,9 @@ def binding(
     usable_width: Length = USABLE_WIDTH,
     allowance: Length = BINDING_ALLOWANCE,
 ) -> BindingPlan:
-    """Strips cut across the cloth that reach once round the quilt, with an allowance for joins and corners.
+    """Strips cut across the cloth that reach round the quilt, with an allowance for joins and corners.
 
-    ValueError for cloth without width.
+    Raises ValueError for cloth without width.
     """
     around = 2 * (size.width + size.length) + allowance
     return BindingPlan(_widths(around, usable_width), strip, around)
@@ -107,7 +107,7 @@ def binding(
 
 @dataclass(frozen=True, slots=True)
 class BackingPlan:
-    """Panels side by side: `size` is the whole backing, each panel runs the width of the cloth.
+    """Panels side by side: `size` is the whole backing, and each panel is as wide as the cloth.
 
     The seams between the panels run up and down the quilt or across it.
     """
@@ -135,10 +135,10 @@ class BackingPlan:
 def backing_plans(
     size: Size, *, extra: Length = BACKING_EXTRA, usable_width: Length = USABLE_WIDTH
 ) -> tuple[BackingPlan, BackingPlan]:
-    """Panels that run up and down the quilt, then panels that run across it.
+    """Two plans: panels that run up and down the quilt, then panels that run across it.
 
-    `extra` is what the backing has beyond the quilt both ways; 0 where `size` is the backing's own. The seams between
-    panels come out of the cloth beyond its usable width. ValueError for cloth without width.
+    `extra` is added to the quilt's width and length; 0 if `size` is the backing's own. The seams between panels use the
+    cloth beyond its usable width. Raises ValueError for cloth without width.
     """
     whole = Size(size.width + extra, size.length + extra)
     along = _widths(whole.width, usable_width)
@@ -150,7 +150,7 @@ def backing_plans(
 
 
 def backing(size: Size, *, extra: Length = BACKING_EXTRA, usable_width: Length = USABLE_WIDTH) -> BackingPlan:
-    """The plan that takes less cloth; up and down where both take the same."""
+    """The plan that takes less cloth; panels up and down if both take the same."""
     return min(backing_plans(size, extra=extra, usable_width=usable_width), key=lambda plan: plan.fabric)
 
 
@@ -174,7 +174,7 @@ def _package(name: str, size: str, source: str) -> BattingPackage:
 _USUAL = "seen: honeybegood.com, Common Quilt and Batting Sizes; stitchingtimes.blogspot.com (2011)"
 _RESIZING_PAGE = "seen: tourmalinethymequilts.com, Resizing your quilt"
 
-# Brands differ by some inches: twin 72 x 96, full 84 x 96, queen 96 x 108 and king 124 x 120 are sold too.
+# Brands differ by some inches: twin 72 x 96, full 84 x 96, queen 96 x 108 and king 124 x 120 are also sold.
 BATTING_PACKAGES = (
     _package("craft", "34 x 45", "seen: project12quilts.blogspot.com; 36 x 45 from memory"),
     _package("crib", "45 x 60", _USUAL),
@@ -192,9 +192,9 @@ def batting_for(
     margin: Length = BATTING_MARGIN,
     packages: Iterable[BattingPackage] = BATTING_PACKAGES,
 ) -> BattingPackage | None:
-    """The smallest package that reaches beyond the quilt by `margin` both ways, turned if need be.
+    """The smallest package, turned if necessary, that exceeds the quilt by `margin` in width and in length.
 
-    None where no package is large enough.
+    None if no package is large enough.
     """
     fitting = [
         package
@@ -205,7 +205,7 @@ def batting_for(
 
 
 def _widths(length: Length, usable_width: Length) -> int:
-    """How many widths of cloth reach a length."""
+    """The number of widths of cloth that reach a length."""
     if usable_width <= Length(0):
         raise ValueError("The cloth must be wider than 0.")
     return ceil(length / usable_width)

@@ -135,7 +135,7 @@ Destination = Annotated[
     ShortForm(str, lambda word: {"is": word}, lambda _: {"enum": list(STATES), "type": "string"}),
 ]
 
-# pydantic's names for the types in the locations of errors: no field has such a name.
+# pydantic's names for these types in the locations of errors; no field has such a name.
 TAGS: dict[str, type[Record]] = {
     tag.tag: kind for kind, tag in (get_args(each) for each in get_args(get_args(Destination)[0]))
 }
@@ -145,12 +145,12 @@ UNDECIDED = Staying.model_construct(is_="undecided")
 # What a kind means ------------------------------------------------------------------------------
 
 AtHome = Staying | Promised
-"""The kinds that leave a quilt where it is. With any other it is, or will be, elsewhere."""
+"""The kinds that keep a quilt in the house. With any other kind it is, or will be, elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Something that happened to a quilt, in words such as `it was handed over`, and when; None if that is not recorded."""
+    """Something that happened to a quilt, in words such as `it was handed over`, and when; None if not recorded."""
 
     field: str
     happened: str
@@ -158,7 +158,7 @@ class Step:
 
 
 def steps_of(way: Destination) -> tuple[Step, ...]:
-    """What happened to a quilt on its way somewhere, in order. The last step ends the destination."""
+    """The steps of a destination, in order; the last one ends it."""
     match way:
         case Donated():
             return (
@@ -193,7 +193,7 @@ def is_in_the_house(destination: Destination) -> bool:
 
 
 def where_it_went(destination: Destination) -> str | None:
-    """Where a quilt surely is that the maker can no longer lend; None while she can."""
+    """Where a quilt is that has surely left, in words such as `given away`; None if it may still be lent."""
     match destination:
         case Gifted():
             return "given away"

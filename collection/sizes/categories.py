@@ -1,4 +1,4 @@
-"""What a quilt's size is called, which beds it covers, and its area."""
+"""Computes the name of a quilt's size, the beds it covers, and its area."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -10,14 +10,14 @@ from collection.sizes.tables import MATTRESSES, Mattress, SizeBox
 from collection.values.lengths import CM_PER_INCH, NO_LENGTH, Length, LengthRange, Size, Unit
 
 PILLOW_TUCK = Length(10)
-"""The part under the pillows at the head. No standard: from 10 to 15 in are published, and this is the least.
+"""The part tucked under the pillows at the head. There is no standard: 10 to 15 in are published; this is the least.
 
 Source: seen: sewnana.com (10), amishcountrylanes.com (not less than 10), quiltersresources.com (14), ciaspalette.com
 (15); derived from the bedspreads of stitchingtimes.blogspot.com (11) and melgeecrafts.com (12).
 """
 
 LEAST_DROP = Length(7)
-"""A shorter drop leaves the side of the thinnest usual mattress bare.
+"""The least drop at the sides and the foot: less leaves the side of the thinnest usual mattress bare.
 
 Source: seen: quiltersresources.com, standard mattresses are 7 to 9 in deep.
 """
@@ -30,8 +30,8 @@ Source: seen: quiltersresources.com, standard mattresses are 7 to 9 in deep.
 class SizeCategory:
     """The name of a quilt's size, and how far the quilt is from the usual size of that name.
 
-    `shorter_off` and `longer_off` are 0 inside the range of that side, below 0 where the side is too short. `also` are
-    the other sizes that contain the quilt.
+    `shorter_off` and `longer_off` are 0 if the side is in its range, negative if it is too short, and positive if it is
+    too long. `also` are the other sizes that contain the quilt.
     """
 
     box: SizeBox
@@ -45,7 +45,7 @@ class SizeCategory:
 
     @property
     def off_by(self) -> Length:
-        """By how much the worse of the two sides is outside, 0 if neither is."""
+        """How far the worse side is outside its range; 0 if neither is."""
         return max(abs(self.shorter_off), abs(self.longer_off))
 
     def say(self, unit: Unit = "in") -> str:
@@ -58,7 +58,7 @@ class SizeCategory:
 
 
 class SizeTable:
-    """The sizes that a quilt may be called by, their bounds in whole numbers: a page of sizes asks a thousand times."""
+    """The size categories with their bounds in whole numbers, for speed: a page of sizes makes a thousand look-ups."""
 
     def __init__(self, boxes: Iterable[SizeBox]):
         self.boxes = tuple(boxes)
@@ -69,18 +69,18 @@ class SizeTable:
         self._looseness = {wide: [_looseness(box, wide) for box in self.boxes] for wide in (True, False)}
 
     def _whole(self, side: LengthRange) -> tuple[int, int | None]:
-        """The bounds of a side in parts of an inch, None where there is none above."""
+        """The bounds of a side in parts of an inch; None if there is no upper bound."""
         most = int(side.most.inches * self._parts) if side.most is not None else None
         return int((side.least or NO_LENGTH).inches * self._parts), most
 
     def category(self, size: Size) -> SizeCategory | None:
         """The size of the table that a quilt belongs to; None only for an empty table.
 
-        Of the boxes that contain the quilt, a name of a size comes before a name of a use, of a quilt
-        that is wider than long any other before one that is `never_wider`, as a king turned is as large as a
-        queen; then the tightest counts (the least product of its two ranges; without an upper bound it is
-        the loosest), then the order of the table. Where none contains it, the nearest counts: the one whose worse side
-        is least outside, then with the least sum over both sides, then the order of the table.
+        If several boxes contain the quilt, names of sizes come before names of uses (`by_use`); for a quilt that is
+        wider than long, `never_wider` boxes come last, as a king turned round is as large as a queen; then the tightest
+        box is first (by the product of its two ranges; a box without an upper bound is the loosest), then the order of
+        the table decides. If none contains it, the nearest box is chosen: the one whose worse side is least outside,
+        then the one with the smaller sum over both sides, then the first in the table.
 
         >>> from collection.sizes.tables import SIZE_BOXES
         >>> SizeTable(SIZE_BOXES).category(Size.parse("48 x 60 in")).say()
@@ -99,7 +99,7 @@ class SizeTable:
         return SizeCategory(box, box.shorter.distance(size.shorter), box.longer.distance(size.longer), also)
 
     def _off_by(self, shorter: Fraction, longer: Fraction) -> list[tuple[int, int]]:
-        """How far each side is outside of each box, in whole numbers of one and the same part of an inch."""
+        """How far each side is outside each box, in whole numbers of the same part of an inch."""
         parts = lcm(self._parts, shorter.denominator, longer.denominator)
         finer = parts // self._parts
         short, long = int(shorter * parts), int(longer * parts)
@@ -117,7 +117,7 @@ def _outside(side: int, least: int, most: int | None) -> int:
 
 
 def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
-    """How ill a box names a quilt that it contains; `wide` if the quilt is wider than long."""
+    """The sort key of a box that contains the quilt, best first; `wide` if the quilt is wider than long."""
     marks = box.by_use, box.never_wider and wide
     if box.shorter.most is None or box.longer.most is None:
         return *marks, True, Fraction(0)
@@ -133,10 +133,10 @@ def _looseness(box: SizeBox, wide: bool) -> tuple[bool, bool, bool, Fraction]:
 
 @dataclass(frozen=True, slots=True)
 class Coverage:
-    """How a quilt covers a bed: centred, its upper edge at the head of the mattress.
+    """How a quilt covers a bed: centred, with its upper edge at the head of the mattress.
 
-    `foot_drop_with_tuck` is the drop at the foot when part is under the pillows, None where the quilt is too short for
-    that. `turned` says that length and width had to change places.
+    `foot_drop_with_tuck` is the drop at the foot if part of the quilt is under the pillows; None if it is too short for
+    that. `turned`: length and width are swapped.
     """
 
     mattress: Mattress
@@ -153,9 +153,9 @@ class Coverage:
 
 
 def covers(size: Size, mattress: Mattress, *, tuck: Length = PILLOW_TUCK) -> Coverage | None:
-    """How the quilt covers the top of the mattress: as it is recorded, turned if only that will do.
+    """How the quilt covers the top of the mattress: as recorded, or turned if only that works.
 
-    None where part of the mattress stays bare either way.
+    None if part of the mattress stays bare either way.
     """
     return _covers_with(_orientations(size, NO_LENGTH), mattress, tuck)
 
@@ -167,9 +167,9 @@ def beds_covered(
     least_drop: Length = LEAST_DROP,
     tuck: Length = PILLOW_TUCK,
 ) -> tuple[Coverage, ...]:
-    """The beds that the quilt covers with at least that drop at both sides and the foot, largest first.
+    """The beds that the quilt covers with at least `least_drop` at both sides and the foot, largest first.
 
-    Beds for infants are never among them: a quilt is no bedding for a baby.
+    Beds for infants are never included: a quilt is not bedding for a baby.
     """
     ways = _orientations(size, least_drop)
     found = [_covers_with(ways, mattress, tuck) for mattress in mattresses if not mattress.for_infants]
@@ -178,7 +178,7 @@ def beds_covered(
 
 
 class _Orientation(NamedTuple):
-    """A quilt as it is recorded, or turned, and how wide and long a mattress it covers with the least drop."""
+    """A quilt as recorded, or turned, and the widest and longest mattress that it covers with the least drop."""
 
     width: Length
     length: Length

@@ -1,8 +1,8 @@
-"""The usual sizes of quilts and of mattresses: data, each row with where it comes from.
+"""Tables of the usual sizes of quilts and mattresses, with a source for each row.
 
-No standard exists for either. Makers, pattern books and shops differ, quilt ranges overlap and leave gaps, and the same
-word means different beds in different countries. So each source says how far it was looked into: `seen` in the place
-named, `derived` from what was seen, or `from memory`.
+There is no standard for either. Makers, pattern books and shops differ, the ranges of quilts overlap and leave gaps, and
+the same word means different beds in different countries. So each source says how it was checked: `seen` in the named
+place, `derived` from what was seen, or `from memory`.
 """
 
 import re
@@ -18,7 +18,7 @@ Row = TypeVar("Row", "SizeBox", "Mattress")
 
 
 def key_of(name: str) -> str:
-    """What a size is called in files and addresses.
+    """The key of a size in files and addresses.
 
     >>> key_of("Cot quilt (UK)")
     'cot-quilt-uk'
@@ -30,8 +30,8 @@ def key_of(name: str) -> str:
 class SizeBox:
     """The usual size of a quilt of this name, either way round.
 
-    `by_use` marks a name of a use more than of a size: a quilt that also fits a name of a size has that name.
-    `never_wider` marks one that is published no wider than it is long, and that another name would take turned round.
+    `by_use` marks a name for a use rather than a size: a quilt that also fits the name of a size gets that name.
+    `never_wider` marks a size that is never published wider than long; turned round, it would fit another name.
     """
 
     key: str
@@ -51,7 +51,7 @@ class SizeBox:
 
 @dataclass(frozen=True, slots=True)
 class Mattress:
-    """The top of a bed. `for_infants` marks one on which no quilt is to be shown as bedding."""
+    """The top of a bed. `for_infants`: no quilt is shown on it as bedding."""
 
     key: str
     name: str
@@ -72,20 +72,20 @@ class Mattress:
 
 
 def size_table(extra: Iterable[SizeBox] = (), *, replace: bool = False) -> tuple[SizeBox, ...]:
-    """The usual sizes with the maker's own: hers take the place of a row with the same key, others follow.
+    """The usual sizes and the maker's own: hers replace a row with the same key, or follow the usual ones.
 
-    With `replace` only hers. ValueError where hers name one size twice.
+    With `replace`, hers alone. Raises ValueError if hers name one size twice.
     """
     return _together(SIZE_BOXES, extra, replace)
 
 
 def mattress_table(extra: Iterable[Mattress] = (), *, replace: bool = False) -> tuple[Mattress, ...]:
-    """The usual mattresses with the maker's own, by the same rule as `size_table`."""
+    """The usual mattresses and the maker's own, by the same rules as `size_table`."""
     return _together(MATTRESSES, extra, replace)
 
 
 def find_box(word: str, boxes: Iterable[SizeBox]) -> SizeBox | None:
-    """The size that a maker or a charity means by a word: its key, its name, or another name for it.
+    """The size that a maker or a charity means by a word: its key, its name, or another name; None if there is none.
 
     >>> find_box("Throw", SIZE_BOXES).key, find_box("wheelchair lap", SIZE_BOXES).key
     ('lap', 'wheelchair-lap')
@@ -127,8 +127,8 @@ _GARDEN_PAGE = "thequiltinggarden.blogspot.com, Quilt Size Reference Chart (2010
 _PANTRY_PAGE = "quilterspantrytn.blogspot.com"
 _DROP_CHART = "teacherscollegesj.org"
 
-# Width and length of the sources are turned into shorter and longer side [derived]. Two names have no row: a wall
-# hanging can be of any size, and a table topper is published as 36 x 36 alone, which is a baby quilt by its size.
+# The width and length in the sources are converted to shorter and longer side [derived]. Two names have no row: a wall
+# hanging can have any size, and a table topper is published only as 36 x 36, which is the size of a baby quilt.
 SIZE_BOXES = (
     _box("placemat", "placemat", "11 to 12", "15 to 18", f"seen: {_GUILD_PAGE}"),
     _box("miniature", "miniature", "at most 36", "at most 36", f"seen: {_GUILD_PAGE}", "mini"),
@@ -216,8 +216,8 @@ _US_LESS_COMMON = "seen: tourmalinethymequilts.com, Resizing your quilt"
 _UK = "seen: Which? bed size guide (reprint); barkerandstonehouse.co.uk; soakandsleep.com"
 _EURO = "seen: published guides to bed sizes, which of them is not noted"
 
-# The region belongs to the name: a king is 76 in wide in the US, 150 cm in the UK and 160 cm on the
-# Continent, and what some UK shops call a queen is the small double.
+# The region is part of the name: a king is 76 in wide in the US, 150 cm in the UK and 160 cm on the Continent, and
+# what some UK shops call a queen is the small double.
 MATTRESSES = (
     _inches("us-crib", "crib (US)", "28 x 52", "US", _US, infants=True),
     _inches("us-twin", "twin (US)", "39 x 75", "US", _US),

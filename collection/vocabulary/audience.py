@@ -1,4 +1,4 @@
-"""Who would enjoy a quilt: the words that makers and charities use, and which people are among which others."""
+"""Who would enjoy a quilt: the words that makers and charities use for groups of people, and how the groups overlap."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -18,10 +18,10 @@ _Person = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Some people by a word of the trade.
+    """A group of people, by the word that makers and charities use.
 
-    `ages` are those that the word takes in, `perhaps` those that only some charities count among them; `sexes` leave it
-    open where there are two. `kind` is what sets them apart from others of their age, such as having served.
+    `ages` are those that the word includes, `perhaps` those that only some charities include; `sexes` holds both if the
+    word says nothing. `kind` is what distinguishes them from others of their age, such as having served.
     """
 
     name: str
@@ -38,13 +38,13 @@ class Group:
 
     @property
     def at_most(self) -> frozenset[_Person]:
-        """With those who are only perhaps among them."""
+        """The people of the group, including those who are only perhaps in it."""
         return self.people | frozenset(product(self.perhaps.split(), self.sexes.split()))
 
 
 AGES = ("baby", "toddler", "child", "teen", "adult", "elder")
-# Baby is under 1, toddler 1 and 2, child up to 12, teen from 13. Where a source draws the line it is
-# named; charities draw their own, so that a quilt for the wider group is always a matter to check.
+# Baby is under 1, toddler 1 and 2, child up to 12, teen from 13. Where a source sets a limit, it is named; charities
+# set their own, so that a quilt for the wider group always has to be checked.
 GROUPS = (
     Group(
         "babies",
@@ -97,7 +97,7 @@ GROUPS = (
 EVERYONE = ("anyone", "anybody", "everyone", "everybody", "all", "all ages", "any age", "unisex", "gender neutral")
 
 
-# Words before those who may be of several ages: `elderly people`, `baby girls`. The ages, and those that are perhaps
+# Words before people who may have several ages: `elderly people`, `baby girls`. The ages, then those that may be
 # meant. Common practice, no source.
 _OF_AGE = {
     "baby infant newborn": ("baby", ""),
@@ -132,11 +132,11 @@ _EVERYONE = frozenset(words_of(name) for name in EVERYONE)
 
 
 def agreement(quilt: Iterable[str], wanted: Iterable[str]) -> Agreement:
-    """How those who would enjoy a quilt agree with those whom it is wanted for.
+    """How the people who would enjoy a quilt agree with the people whom a charity wants it for.
 
-    A quilt for babies is one for children, as babies are among them; whether one for children would do for babies
-    has to be checked (`overlapping`). Words that are no group's agree with themselves only; where nothing but such
-    words meets others, the answer is unknown.
+    A quilt for babies is also for children, as babies are children; whether one for children suits babies has to be
+    checked (`overlapping`). Words for no known group match only themselves; if only such words are compared with
+    others, the answer is unknown.
 
     >>> agreement(["babies"], ["children"]), agreement(["children"], ["babies"]), agreement(["babies"], ["teens"])
     ('among them', 'overlapping', 'different')
@@ -169,7 +169,7 @@ def _agreement_of_groups(ours: Sequence[Group], theirs: Sequence[Group]) -> Agre
 
 
 def _is_among(group: Group, others: Iterable[Group]) -> bool:
-    """Whether all of a group are among the others: surely the ones that it surely takes in."""
+    """Are all people of a group in the others? Those certainly in the group must certainly be in the others."""
     alike = [other for other in others if set(other.kind.split()) <= set(group.kind.split())]
     people = frozenset().union(*(other.people for other in alike))
     at_most = frozenset().union(*(other.at_most for other in alike))
@@ -177,8 +177,8 @@ def _is_among(group: Group, others: Iterable[Group]) -> bool:
 
 
 def _meaning(word: str) -> Group | frozenset[str]:
-    """The group that a word or a phrase names; of one that is described by more words, such as `foster children`, those
-    of its age and kind; the words themselves where it names none, several, or says of whom it is not."""
+    """The group that a word or a phrase names. A longer phrase such as `foster children` gives a group of that age and a
+    kind of its own. The words themselves if it names no group or several, or excludes people."""
     words = words_of(word)
     if words in _BY_WORDS or words in _EVERYONE:
         return _BY_WORDS.get(words, words)
@@ -189,20 +189,20 @@ def _meaning(word: str) -> Group | frozenset[str]:
 
 
 _NARROWING = words_of("over under above below between than but except only from to up age aged year month to no")
-"""With one of these a phrase draws a line of its own."""
+"""A phrase with one of these words sets its own limits."""
 
 
 def _longest_named(words: frozenset[str]) -> tuple[frozenset[str], ...]:
-    """The groups named among words; of groups of which one names the other, the longer counts."""
+    """The groups named in words; if one name contains another, only the longer counts."""
     named = [each for each in _BY_WORDS if each <= words]
     return tuple(each for each in named if not any(each < other for other in named))
 
 
 @lru_cache(maxsize=10_000)
 def ages_in(words: frozenset[str]) -> tuple[frozenset[str], ...]:
-    """The ages that each group named in a phrase takes in, at most; none where it names nobody of a known age.
+    """The ages that each group named in a phrase may include; empty if it names nobody of a known age.
 
-    Where the name of one group holds that of another, the longer counts: `school children` are not all children.
+    If the name of one group contains another, the longer counts: `school children` are not all children.
 
     >>> [sorted(ages) for ages in ages_in(words_of("mothers with their babies"))]
     [['baby'], ['adult']]

@@ -1,4 +1,4 @@
-"""What a layer is made of: the cloths in the words of a record, and the usual fibre of each."""
+"""What a layer is made of: finds the cloths in the words of a record, and the usual fibre of each."""
 
 import re
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ COMMON_PRACTICE = "common practice, no source"
 
 @dataclass(frozen=True, slots=True)
 class Cloth:
-    """A kind of cloth, and the fibre that a maker who writes no more than its name means."""
+    """A kind of cloth, and the fibre that its name alone usually means."""
 
     name: str
     fibre: str
@@ -84,14 +84,14 @@ CLOTHS = (
 
 _NONE = frozenset({"none", "no", "nothing"})
 _MIXED = frozenset({"blend", "mix", "mixed", "mixture", "polycotton"})
-"""Something else is in it, and the record does not say what."""
+"""Words for a mixture: the record does not say what else it contains."""
 
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One of the things that a layer is made of. `fibres` are those that are certain.
+    """A material of a layer. `fibres` are those that are certain.
 
-    `sure` says that there is no other fibre in it than those.
+    `sure`: it contains no other fibres.
     """
 
     words: frozenset[str]
@@ -100,14 +100,14 @@ class Material:
 
 
 def is_none(text: str) -> bool:
-    """Whether a record says that there is no such layer: `batting: none`."""
+    """Does a record say that there is no such layer, as in `batting: none`?"""
     words = words_of(text)
     return bool(words) and words <= _NONE
 
 
 @lru_cache(maxsize=10_000)
 def materials(text: str) -> tuple[Material, ...]:
-    """What a layer is made of; nothing for `none`.
+    """The materials of a layer; empty for `none`.
 
     >>> [sorted(each.fibres) for each in materials("80/20 cotton and polyester")]
     [['cotton'], ['polyester']]
@@ -119,7 +119,7 @@ def materials(text: str) -> tuple[Material, ...]:
 
 
 def is_made_of(text: str, allowed: str) -> bool | None:
-    """Whether a layer is made of nothing but what is allowed (`any` allows all); None where its words do not say.
+    """Is a layer made only of what is allowed (`any` allows all)? None if its words do not say.
 
     >>> is_made_of("muslin", "cotton"), is_made_of("80/20 cotton and polyester", "cotton"), is_made_of("velvet", "cotton")
     (True, False, None)
@@ -134,7 +134,7 @@ def is_made_of(text: str, allowed: str) -> bool | None:
 
 
 def holds(text: str, word: str) -> bool | None:
-    """Whether a layer has a cloth or a fibre in it; None where its words do not say.
+    """Does a layer contain a cloth or a fibre? None if its words do not say.
 
     >>> holds("minky", "polyester"), holds("cotton", "flannel"), holds("cotton blend", "polyester")
     (True, False, None)
@@ -156,7 +156,7 @@ def _canonical(words: frozenset[str]) -> frozenset[str]:
 def _material(words: frozenset[str]) -> Material:
     canonical = _canonical(words)
     named = canonical & frozenset(FIBRES)
-    # A named fibre counts before what the cloth usually is: `cotton sateen`, `wool flannel`.
+    # A named fibre takes precedence over the usual fibre of a cloth: `cotton sateen`, `wool flannel`.
     fibres = named or frozenset(_FIBRE_OF[word] for word in canonical if word in _FIBRE_OF)
     return Material(canonical, fibres, bool(fibres) and not words & _MIXED)
 

@@ -1,4 +1,4 @@
-"""Words as they are compared: small letters, no accents, the singular, so that `Buttons` is `button`."""
+"""Normalizes words for comparison: lower case, no accents, singular, so that `Buttons` is `button`."""
 
 import re
 import unicodedata
@@ -20,7 +20,7 @@ _PLURALS = {
 
 
 class Phrase(NamedTuple):
-    """What a phrase says is there, and what it says is not."""
+    """The words for what a phrase says is there, and for what it says is not."""
 
     says: frozenset[str]
     denies: frozenset[str]
@@ -28,7 +28,7 @@ class Phrase(NamedTuple):
 
 @lru_cache(maxsize=20_000)
 def words_of(text: str) -> frozenset[str]:
-    """The words that carry the meaning.
+    """The normalized words of a text, without those such as `of` that add no meaning.
 
     >>> sorted(words_of("Batting of wool")), sorted(words_of("raw-edge appliqué"))
     (['batting', 'wool'], ['applique', 'edge', 'raw'])
@@ -38,7 +38,7 @@ def words_of(text: str) -> frozenset[str]:
 
 @lru_cache(maxsize=20_000)
 def phrase(text: str) -> Phrase:
-    """A phrase in its two parts: what follows `no`, `without` or `free of` is denied, and so is what precedes `free`.
+    """Split a phrase in two parts. Denied is what follows `no`, `without` or `free of`, and what precedes `free`.
 
     >>> [sorted(part) for part in phrase("washed without softener")], [sorted(part) for part in phrase("smoke-free home")]
     ([['washed'], ['softener']], [['home'], ['smoke']])
@@ -58,7 +58,7 @@ def phrase(text: str) -> Phrase:
 
 
 def singular(word: str) -> str:
-    """The singular of an English word, as far as the trade's words need it: both sides are treated alike.
+    """The singular of an English word, good enough to compare words of quilting, as both sides are treated alike.
 
     >>> [singular(word) for word in ("babies", "patches", "edges", "buttons", "glass", "men")]
     ['baby', 'patch', 'edge', 'button', 'glass', 'man']
