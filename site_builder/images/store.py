@@ -106,7 +106,7 @@ class PictureStore:
     ) -> dict[Place, Picture]:
         """A picture for each photo, in the order given; what is known already is not made again.
 
-        At most `jobs` photos are in memory at any time, and large ones only as `picture_memory` lets them in. `progress` is called with the number done and the
+        At most `jobs` photos are in memory at any time, and large ones only as the memory budget lets them in. `progress` is called with the number done and the
         number of all, on the caller's own thread. A photo that cannot be used gets a placeholder; only a
         store that cannot be written raises (OSError).
         """

@@ -205,7 +205,9 @@ for name in sys.argv[2:]:
 """
 
 
-def dependencies(paths: list[Path], *, within: int | None = None, usable: bool = False, at_once: int = 1) -> list[int]:
+def kilobytes_held(
+    paths: list[Path], *, within: int | None = None, usable: bool = False, at_once: int = 1
+) -> list[int]:
     """Look at each of the files, soon: the most memory that a process had taken until then.
 
     `within` sets the bytes for all pictures at once, and counts memory from before the first. The system counts what
@@ -234,7 +236,7 @@ def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
     with (tmp_path / "sparse.jpg").open("r+b") as sparse:
         sparse.truncate(1 << 30)
     for name, memory in zip(
-        [*BURSTING, "a file of a gigabyte"], dependencies([*paths, tmp_path / "sparse.jpg"]), strict=True
+        [*BURSTING, "a file of a gigabyte"], kilobytes_held([*paths, tmp_path / "sparse.jpg"]), strict=True
     ):
         assert memory < MOST_MEMORY, f"{name}: {memory // 1_000_000} MB"
 
@@ -243,14 +245,14 @@ def test_a_picture_made_to_burst_takes_little_time_and_memory(tmp_path):
 def test_the_largest_picture_of_each_kind_is_used_within_the_memory(make, tmp_path):
     path = tmp_path / "largest"
     path.write_bytes(make())
-    (memory,) = dependencies([path], within=LITTLE, usable=True)
+    (memory,) = kilobytes_held([path], within=LITTLE, usable=True)
     assert LITTLE / 2 < memory < LITTLE + BESIDE
 
 
 def test_large_pictures_wait_for_each_other(tmp_path):
     path = tmp_path / "largest"
     path.write_bytes(LARGEST["a see-through PNG"]())
-    (memory,) = dependencies([path], within=LITTLE, usable=True, at_once=3)
+    (memory,) = kilobytes_held([path], within=LITTLE, usable=True, at_once=3)
     assert memory < LITTLE + BESIDE
 
 
