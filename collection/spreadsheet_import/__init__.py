@@ -1,1 +1,1 @@
-"""From a maker's own spreadsheet to draft records of quilts, with an account of what became of each cell."""
+"""Imports a maker's own spreadsheet as draft records of quilts, with an account of where each cell went."""

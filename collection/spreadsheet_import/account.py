@@ -1,4 +1,4 @@
-"""The account of a spreadsheet: of every cell that held something, where it went."""
+"""The account of an import: where each non-empty cell of the spreadsheet went."""
 
 import csv
 import io
@@ -12,14 +12,14 @@ Where = Literal[
     "taken in before", "changed since", "same as another row", "recorded already", "left out", "sheet left out",
 ]  # fmt: skip
 
-# A program that shows tables may take a text that begins so for a formula, and carry it out.
-# Common practice, no source: an apostrophe before it keeps it a text.
+# Spreadsheet programs may execute a text that begins like this as a formula; a leading apostrophe prevents it.
+# Common practice, no source.
 _BEGINS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 @dataclass(frozen=True, slots=True)
 class Accounted:
-    """One cell, and where it went: `detail` says to which quilts, and into which fields; `look` why to look at it."""
+    """One cell and where it went: `detail` names quilts and fields; `look` is a reason to check it, or empty."""
 
     sheet: str
     cell: str
@@ -32,12 +32,12 @@ class Accounted:
 
 
 def by_where(account: Iterable[Accounted]) -> dict[str, int]:
-    """How many cells went where, the most first."""
+    """The number of cells for each target, the largest first."""
     return dict(Counter(entry.where for entry in account).most_common())
 
 
 def account_csv(account: Iterable[Accounted]) -> bytes:
-    """The account as a table: a row for each cell. UTF-8 with a mark that spreadsheets know it by."""
+    """The account as CSV, one row per cell; UTF-8 with a byte order mark, so that spreadsheets recognise it."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(["Sheet", "Cell", "Heading", "What stands there", "Where it went", "Quilt and field", "To look at"])

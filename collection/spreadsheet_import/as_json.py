@@ -1,4 +1,4 @@
-"""What taking a sheet in comes to, for programs. The shape is stable; tests hold it."""
+"""The result of an import as data for JSON. The schema is stable; tests check it."""
 
 from collections.abc import Mapping
 
@@ -7,7 +7,7 @@ from collection.spreadsheet_import.importer import Intake
 
 
 def intake_data(intake: Intake, *, done: bool) -> dict[str, object]:
-    """Quilts by ID, rows and cells as the sheet counts them. `done`: the records are written."""
+    """Quilts by ID, rows and cells numbered as in the sheet. `done`: the records are written."""
     return {
         "source": intake.workbook.name,
         "done": done,

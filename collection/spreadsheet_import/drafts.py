@@ -1,4 +1,4 @@
-"""Draft records out of rows: titles, IDs, numbers, notes, and the fields in the order of a quilt's file."""
+"""Makes draft records from rows: titles, IDs, numbers, notes, and the fields in the order of a quilt's file."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -23,7 +23,7 @@ LAYOUT = Layout()
 
 @dataclass(frozen=True)
 class Draft:
-    """A record to be: its ID, what it says, and the row that it comes from."""
+    """A draft record: its ID, its data, and the row that it comes from."""
 
     id: str
     data: dict[str, Plain]
@@ -40,7 +40,7 @@ class Draft:
         return str(self.data["title"])
 
     def holds(self, path: str) -> bool:
-        """Does the record have that field?"""
+        """Whether the record has a field, given as a dotted path."""
         here: object = self.data
         for step in path.split("."):
             if not isinstance(here, dict):
@@ -52,22 +52,22 @@ class Draft:
 
     @property
     def text(self) -> str:
-        """The record as its file will hold it."""
+        """The text of the record's file."""
         return "\n".join(write_fields(self.data, column=0, layout=LAYOUT)) + "\n"
 
 
 @dataclass
 class DraftMaker:
-    """Makes drafts one after the other, so that no two have one ID or number."""
+    """Makes drafts one by one, so that no two share an ID or number."""
 
     source: str
     several_sheets: bool
     taken_ids: set[str]
     numbers: dict[int, str] = field(default_factory=dict)
-    """The inventory numbers that are given, and to which quilt."""
+    """The inventory numbers in use, with the ID of their quilt."""
 
     def make(self, row: Row, sheet: str, facts: RowFacts) -> list[Draft]:
-        """One draft, or as many as the row says that there are."""
+        """The drafts of a row: one, or as many as it states."""
         title = _title_of(row, sheet, facts, self.source, self.several_sheets)
         drafts = []
         for copy in range(1, facts.how_many + 1):
@@ -87,7 +87,7 @@ class DraftMaker:
 
 
 def _title_of(row: Row, sheet: str, facts: RowFacts, source: str, several_sheets: bool) -> str:
-    """The title in the sheet; else the number; else where in the sheet it stands."""
+    """The title in the sheet; else the number; else the row."""
     title = one_line(str(facts.fields.get("title") or ""))
     if title and len(title) <= _LONGEST_TITLE:
         return title
@@ -106,7 +106,7 @@ def _where(sheet: str, source: str, several_sheets: bool) -> str:
 def _notes_text(
     notes: Iterable[tuple[str, str]], row: Row, sheet: str, source: str, several_sheets: bool
 ) -> str | None:
-    """The maker's own notes first; then what has a heading, a line for each; then what headed the row."""
+    """The maker's own notes, then one line for each cell with a heading, then the line above a group of rows."""
     own = [text for heading, text in notes if not heading]
     headed = [f"- {heading}: {_indented(text)}" for heading, text in notes if heading]
     headed += [f"- Stood under: {_indented(cell.text)}" for cell in row.under]
@@ -116,13 +116,13 @@ def _notes_text(
 
 
 def _indented(text: str) -> str:
-    """A text of several lines as one item of a list."""
+    """A text of several lines, indented as one list item."""
     first, *more = text.split("\n")
     return "\n".join([first, *(f"  {line}" if line else "" for line in more)])
 
 
 def _in_order(fields: dict[str, Plain], notes: str | None) -> dict[str, Plain]:
-    """Fields by dotted path as a record: in the order of its reference, parts within their field."""
+    """Nests fields given by dotted path, in the order of a quilt's file."""
     parts: dict[str, dict[str, Plain]] = {}
     for path, value in fields.items():
         name, _, part = path.partition(".")
@@ -140,5 +140,5 @@ def _part_in_order(name: str, value: Plain) -> Plain:
         return value
     order = list(fields_of(_PARTS[name]))
     ordered = {part: value[part] for part in sorted(value, key=order.index)}
-    # The short form, where it says the same: `materials_cost: 84.50`.
+    # The short form, if it says the same: `materials_cost: 84.50`.
     return ordered["amount"] if name == "materials_cost" and set(ordered) == {"amount"} else ordered

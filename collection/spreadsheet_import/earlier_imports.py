@@ -1,7 +1,7 @@
-"""What was taken in before: each row as it stood in the sheet then, and the quilts that were made of it.
+"""Earlier imports: each row as it was in the sheet then, and the quilts that were made from it.
 
-A row is known by what stands in it, so that it may move within the sheet, and the sheet may be renamed, its columns
-put in another order or called otherwise. Each taking in writes a file of its own, which is never changed.
+A row is recognised by its contents, so it may move within the sheet, the sheet may be renamed, and its columns renamed
+or reordered. Each import writes its own file, which never changes.
 """
 
 import json
@@ -14,21 +14,21 @@ from pathlib import Path
 from collection.problems import CollectionProblems, Problem
 
 FOLDER = "taken-in"
-"""Beside the records, as a part of them: it joins the batch that writes them, and goes when that is taken back."""
+"""The folder beside the records; written in the same batch as they are, and removed if that is undone."""
 
 _ABOUT = "What was taken in from a spreadsheet, so that it is not taken in twice. Please leave this file as it is."
 _VERSION = 1
 _ENOUGH_ALIKE = 0.6
 _COMMON = 60
-"""A text that stands in more rows distinguishes none of them."""
+"""A text in more rows than this does not distinguish them."""
 
 Cells = Mapping[str, str]
-"""The cells of a row that hold something, each under the name of its column."""
+"""The non-empty cells of a row, by the name of their column."""
 
 
 @dataclass(frozen=True)
 class TakenRow:
-    """A row as it was taken in. `group` is the sheet that it stood in, at that time."""
+    """A row as imported. `group` is its file and sheet at that time."""
 
     group: tuple[str, str]
     row: int
@@ -38,7 +38,7 @@ class TakenRow:
 
 @dataclass(frozen=True)
 class SheetRow:
-    """A row as it stands in the sheet now."""
+    """A row as it is in the sheet now."""
 
     sheet: str
     row: int
@@ -53,14 +53,14 @@ class SheetRow:
 
 @dataclass(frozen=True)
 class Known:
-    """Of the rows of a sheet: which were taken as they stand, and which have changed since, with how they stood."""
+    """The rows of a sheet that were imported before, by row number: unchanged, and changed since."""
 
     same: Mapping[int, TakenRow]
     changed: Mapping[int, TakenRow]
 
 
 def fingerprint(cells: Cells) -> tuple[str, ...]:
-    """What a row is known by: the texts of its cells, in whatever order."""
+    """The fingerprint of a row: the texts of its cells, sorted."""
     return tuple(sorted(map(_alike, cells.values())))
 
 
@@ -69,10 +69,10 @@ def _alike(text: str) -> str:
 
 
 def recognise(rows: Sequence[SheetRow], file: str, taken: Iterable[TakenRow], numbers: str, titles: str) -> Known:
-    """Which rows of one sheet were taken before. `numbers` and `titles` name the columns of those.
+    """Which rows of one sheet were imported before. `numbers` and `titles` are the names of those columns.
 
-    Rows as they were come first; then, among what is left of the same sheet, rows with the same number, the same
-    title, or most of the same cells.
+    Unchanged rows are matched first; then, among the remaining rows of the same sheet, rows with the same number, the
+    same title, or most of the same cells.
     """
     taken = list(taken)
     waiting: dict[tuple[str, ...], list[TakenRow]] = {}
@@ -97,7 +97,7 @@ Pairs = list[tuple[SheetRow, TakenRow]]
 
 
 def _by(column: str, key_now: Callable[[SheetRow], str]) -> Callable[[Sequence[SheetRow], Sequence[TakenRow]], Pairs]:
-    """Pair rows whose key occurs once among those that are left, then and now."""
+    """A function that pairs rows whose key is unique among the remaining rows, then and now."""
 
     def pair(rows: Sequence[SheetRow], left: Sequence[TakenRow]) -> Pairs:
         if not column:
@@ -116,16 +116,16 @@ def _by(column: str, key_now: Callable[[SheetRow], str]) -> Callable[[Sequence[S
 
 
 def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]) -> Pairs:
-    """Pairs rows that still say most of what they did. Only rows that share an uncommon text are compared."""
-    standing: dict[str, list[int]] = {}
+    """Pairs rows that keep most of their texts. Only rows that share an uncommon text are compared."""
+    occurrences: dict[str, list[int]] = {}
     for index, each in enumerate(left):
         for text in set(map(_alike, each.cells.values())):
-            standing.setdefault(text, []).append(index)
+            occurrences.setdefault(text, []).append(index)
     free, pairs = set(range(len(left))), []
     for row in rows:
         texts = set(map(_alike, row.cells.values()))
         near = {
-            index for text in texts if len(standing.get(text, ())) <= _COMMON for index in standing.get(text, ())
+            index for text in texts if len(occurrences.get(text, ())) <= _COMMON for index in occurrences.get(text, ())
         } & free
         best, index = max(((_share(row.cells, left[index].cells), -index) for index in near), default=(0.0, 0))
         if best >= _ENOUGH_ALIKE:
@@ -135,7 +135,7 @@ def _mostly_the_same(rows: Sequence[SheetRow], left: Sequence[TakenRow]) -> Pair
 
 
 def _groups_of(rows: Sequence[SheetRow], file: str, taken: Sequence[TakenRow]) -> set[tuple[str, str]]:
-    """The sheets of earlier times that this one is: by name, or as half of their rows have a title that stands here."""
+    """The earlier sheets that this one continues: by name, or if half of their rows have a title found here."""
     titles = {_alike(row.title) for row in rows} - {""}
     in_all: Counter[tuple[str, str]] = Counter(each.group for each in taken)
     met = Counter(each.group for each in taken if not titles.isdisjoint(map(_alike, each.cells.values())))
@@ -144,7 +144,7 @@ def _groups_of(rows: Sequence[SheetRow], file: str, taken: Sequence[TakenRow]) -
 
 
 def _share(now: Cells, then: Cells) -> float:
-    """How much of a row stands there still; two cells at least."""
+    """The share of a row's cells that are still there; 0 if fewer than two are."""
     kept = sum((Counter(map(_alike, now.values())) & Counter(map(_alike, then.values()))).values())
     return kept / max(len(now), len(then)) if kept >= 2 else 0.0
 
@@ -153,9 +153,9 @@ def _share(now: Cells, then: Cells) -> float:
 
 
 def read_taken(folder: Path) -> tuple[TakenRow, ...]:
-    """All rows that were ever taken into a collection.
+    """All rows that were ever imported into a collection.
 
-    Raises CollectionProblems where a file of them can't be read: without it, quilts would be made a second time.
+    Raises CollectionProblems if one of the files can't be read: without it, quilts would be made a second time.
     """
     rows: list[TakenRow] = []
     problems = []
@@ -180,7 +180,7 @@ def read_taken(folder: Path) -> tuple[TakenRow, ...]:
 
 
 def taken_text(source: str, day: str, rows: Iterable[tuple[SheetRow, tuple[str, ...]]]) -> bytes:
-    """A file of the rows that are taken in now, a row to a line."""
+    """The JSON file for the rows imported now, one row per line."""
     lines = [
         json.dumps({"sheet": row.sheet, "row": row.row, "cells": row.cells, "quilts": quilts}, ensure_ascii=False)
         for row, quilts in rows
@@ -191,7 +191,7 @@ def taken_text(source: str, day: str, rows: Iterable[tuple[SheetRow, tuple[str, 
 
 
 def free_name(folder: Path, day: str, stem: str) -> str:
-    """The name of a file that is not there yet."""
+    """A name for the file of an import that does not exist yet."""
     for number in range(1, 100_000):
         name = f"{FOLDER}/{day}-{stem}{'' if number == 1 else f'-{number}'}.json"
         if not (folder / name).exists():

@@ -1,4 +1,4 @@
-"""Taking a spreadsheet in: which rows are new, which were taken before, where each cell went. Writes nothing."""
+"""Imports a spreadsheet: which rows are new, which were imported before, where each cell went. Writes nothing."""
 
 import unicodedata
 from collections.abc import Iterable, Mapping
@@ -24,7 +24,7 @@ from collection.yaml_files.parser import Plain
 
 @dataclass(frozen=True)
 class Difference:
-    """A cell that stands otherwise than when its row was taken in, and what it would be in the record."""
+    """A cell that changed since its row was imported, and the fields that it would now set."""
 
     heading: str
     before: str
@@ -42,7 +42,7 @@ class ChangedRow:
 
 @dataclass(frozen=True)
 class HeldRow:
-    """A row that made no quilt: it is another row word for word, or a quilt of the collection is it."""
+    """A row that made no quilt: it equals another row, or the collection has the quilt already."""
 
     sheet: str
     row: int
@@ -52,7 +52,7 @@ class HeldRow:
 
 @dataclass(frozen=True)
 class DoubtAbout:
-    """Something to look at, the quilt that it is about, and where in the sheet it stands."""
+    """Something to check: the quilt, the sheet, and the doubt."""
 
     quilt: str
     sheet: str
@@ -61,7 +61,7 @@ class DoubtAbout:
 
 @dataclass(frozen=True)
 class Intake:
-    """What taking a sheet in comes to."""
+    """The result of an import."""
 
     workbook: Workbook
     sheets: tuple[ReadSheet, ...]
@@ -72,7 +72,7 @@ class Intake:
     held: tuple[HeldRow, ...]
     doubts: tuple[DoubtAbout, ...]
     unknown_charities: Mapping[str, int]
-    """The words for charities that the collection does not have, and in how many rows."""
+    """The names of charities that the collection does not have, with the number of rows."""
     account: tuple[Accounted, ...]
     columns: ColumnsFile | None = None
 
@@ -80,15 +80,15 @@ class Intake:
 def take_in(
     workbook: Workbook, reading: Reading, taken: Iterable[TakenRow], *, on: date, columns: ColumnsFile | None = None
 ) -> Intake:
-    """Drafts of all that is new in a spreadsheet. `taken` are the rows of earlier times, `on` the day.
+    """Drafts of all new rows of a spreadsheet. `taken` are the rows of earlier imports, `on` the day.
 
-    Raises SheetRefused where no sheet of it can be taken.
+    Raises SheetRefused if none of its sheets can be imported.
     """
     return _Taking(workbook, reading, list(taken), on, columns).intake()
 
 
 class _Taking:
-    """One taking in, sheet by sheet."""
+    """One import, sheet by sheet."""
 
     def __init__(
         self, workbook: Workbook, reading: Reading, taken: list[TakenRow], on: date, columns: ColumnsFile | None
@@ -99,7 +99,7 @@ class _Taking:
         self.taken = taken
         self.columns = columns
         self.sheets = read_sheets(workbook, columns)
-        self.ways = self._ways(on)
+        self.context = self._context(on)
         taken_sheets = sum(1 for each in self.sheets if each.take)
         self.maker = DraftMaker(
             workbook.name, taken_sheets > 1, _names_in_use(self.collection.folder, self.collection.quilts),
@@ -114,10 +114,10 @@ class _Taking:
         self.unknown: dict[str, int] = {}
         self.seen: dict[tuple[str, ...], tuple[str, int]] = {}
         self.claimed = {quilt for each in taken for quilt in each.quilts}
-        # Of each cell, by its sheet and place: what became of it.
+        # Where each cell went, by its sheet and place.
         self.fates: dict[tuple[str, Place], list[tuple[Where, str]]] = {}
 
-    def _ways(self, on: date) -> ReadingContext:
+    def _context(self, on: date) -> ReadingContext:
         settings = self.collection.settings
         partners = self.collection.partners.values()
         go_betweens = frozenset(partner.id for partner in partners if partner.kind == "go-between")
@@ -127,7 +127,7 @@ class _Taking:
             currency=settings.currency,
             maker=settings.maker.name,
             latest_year=on.year,
-            # Common practice, no source: where dollars are spent, the month is written first.
+            # Common practice, no source: the month comes first where the currency is dollars.
             day_first=settings.currency not in (None, "USD"),
             photos=self.collection.photos,
             recipients=Recipients(partners, settled),
@@ -165,7 +165,7 @@ class _Taking:
                 self._new(read, each, as_kept[number])
 
     def _as_kept(self, read: ReadSheet, each: QuiltRow) -> SheetRow:
-        """A row as it is remembered."""
+        """A row as it is stored for later imports."""
         names = read.cell_names()
         cells = {
             names[column]: cell.text for column, cell in sorted({**each.row.filled_down, **each.row.cells}.items())
@@ -182,7 +182,7 @@ class _Taking:
         return SheetRow(read.sheet.name, each.row.number, cells, number, title)
 
     def _repeats(self, read: ReadSheet, each: QuiltRow, kept: SheetRow) -> bool:
-        """A row that is another word for word is that quilt once more, unless the maker says otherwise."""
+        """Whether a row equals an earlier one: then it is the same quilt, unless the maker says otherwise."""
         here = (kept.sheet, kept.row)
         sheet, row = self.seen.setdefault(kept.fingerprint, here)
         if (sheet, row) == here or (self.columns is not None and self.columns.same_rows == "each"):
@@ -192,10 +192,10 @@ class _Taking:
         self._row_went(read, each, "same as another row", first)
         return True
 
-    # What a row comes to -------------------------------------------------------------------------
+    # Rows ----------------------------------------------------------------------------------------
 
     def _facts(self, read: ReadSheet, each: QuiltRow) -> RowFacts:
-        facts = read_row(each.row, read.meant, self.ways)
+        facts = read_row(each.row, read.meant, self.context)
         names = {meant.column.number: meant.column.name for meant in read.meant}
         for row in each.below:
             for column, cell in row.cells.items():
@@ -221,8 +221,8 @@ class _Taking:
                 self._went((read.sheet.name, place), *_fate(fields, draft))
 
     def _recorded_already(self, facts: RowFacts) -> Quilt | None:
-        """The quilt of the collection that a row is about, where it was written by hand: by number and title, or
-        by its title where nothing speaks against it."""
+        """The quilt of the collection that a row describes, written by hand: by number and title, or by title alone if
+        nothing contradicts it."""
         title, number = facts.fields.get("title"), facts.fields.get("number")
         free = [quilt for quilt in self.collection.quilts.values() if quilt.id not in self.claimed]
         for quilt in free:
@@ -251,7 +251,7 @@ class _Taking:
         self._row_went(read, each, "changed since" if differences else "taken in before", ", ".join(former.quilts))
 
     def _stands_in_record(self, quilts: tuple[str, ...], proposed: Mapping[str, object]) -> bool:
-        """Has the maker put it into the record by hand?"""
+        """Whether the records already hold the proposed values, added by hand."""
         texts = [self.reading.texts.get(f"quilts/{quilt}.yaml") for quilt in quilts]
         return bool(proposed) and all(
             text is not None and text.value(tuple(path.split("."))) == value
@@ -287,10 +287,10 @@ class _Taking:
 
 
 def _fate(fields: list[str], draft: Draft) -> tuple[Where, str]:
-    """Where a cell went, out of the fields that it went to."""
+    """The entry of the account for a cell, from the fields that it set."""
     if fields == [SKIP]:
         return "left out", ""
-    # A number that another quilt has already stands in the notes instead.
+    # A number that another quilt has already is in the notes instead.
     landed = list(dict.fromkeys(path if path == "how many" or draft.holds(path) else "notes" for path in fields))
     inside = [path for path in landed if path != "notes"]
     where: Where = "notes" if not inside else "field and notes" if "notes" in landed else "field"
@@ -301,7 +301,7 @@ _RANK: tuple[Where, ...] = ("field and notes", "field", "notes")
 
 
 def _together(fates: list[tuple[Where, str]]) -> tuple[Where, str]:
-    """One line of the account for a cell that speaks of several quilts."""
+    """One entry of the account for a cell that concerns several quilts."""
     kinds = {where for where, _ in fates}
     where = next((rank for rank in _RANK if rank in kinds), fates[0][0])
     return where, "; ".join(
@@ -310,7 +310,7 @@ def _together(fates: list[tuple[Where, str]]) -> tuple[Where, str]:
 
 
 def _may_be(quilt: Quilt, title: str, facts: RowFacts) -> bool:
-    """Does a quilt have this title, with no other fact that differs?"""
+    """Whether a quilt has this title, and no fact that contradicts the row."""
     return (
         quilt.title.casefold() == title.casefold()
         and (facts.fields.get("number") is None or quilt.number is None)
@@ -324,6 +324,6 @@ def _agrees(read: object, recorded: object) -> bool:
 
 
 def _names_in_use(folder: Path, quilts: Iterable[str]) -> set[str]:
-    """IDs that are taken, also by files that are no sound records, and where capitals don't count."""
+    """The IDs in use, in lower case, including those of invalid files."""
     stems = {path.stem for path in (folder / "quilts").glob("*")} if (folder / "quilts").is_dir() else set()
     return {unicodedata.normalize("NFC", stem).lower() for stem in stems} | set(quilts)

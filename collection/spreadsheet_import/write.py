@@ -1,4 +1,4 @@
-"""From what a spreadsheet comes to, to the files that record it: all of them sound, or none."""
+"""Makes the files that record an import: all of them valid, or none."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -18,7 +18,7 @@ from collection.yaml_files.parser import YamlText, read_yaml
 
 
 def check_drafts(intake: Intake, reading: Reading) -> list[Problem]:
-    """All that is wrong with the drafts, by the same checks as any record; reported at their rows in the sheet."""
+    """All problems of the drafts, by the same checks as for any record; reported at their rows in the sheet."""
     collection = reading.collection
     settings = collection.settings
     texts: dict[str, YamlText] = {}
@@ -48,7 +48,7 @@ def _at_row(problem: Problem, draft: Draft, intake: Intake) -> Problem:
 
 
 def file_changes(intake: Intake, reading: Reading, *, on: date) -> FileChanges:
-    """The files that record the intake: the drafts, and what was taken in. `commit` writes them."""
+    """The files that record an import: the drafts, and the imported rows. `commit` writes them."""
     folder = reading.collection.folder
     changes = FileChanges(folder)
     for draft in intake.drafts:
@@ -61,6 +61,6 @@ def file_changes(intake: Intake, reading: Reading, *, on: date) -> FileChanges:
 
 
 def lines_of(intake: Intake) -> Iterator[str]:
-    """What is taken in, a line for each draft."""
+    """A line of text for each draft, such as for the log."""
     for draft in intake.drafts:
         yield f"{draft.title} ({draft.id}): taken in from {intake.workbook.name}, {draft.sheet}, row {draft.row}."

@@ -1,4 +1,4 @@
-"""What the columns of a sheet mean, as a file that the maker can correct and that is checked."""
+"""The meanings of a sheet's columns, as a YAML file that the maker can correct and that is validated."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -87,7 +87,7 @@ class ColumnsFile(Record):
         return next((entry for entry in self.sheets if entry.sheet == name), None)
 
     def settled(self, go_betweens: frozenset[str]) -> dict[str, Recipient]:
-        """What was decided of the words for recipients."""
+        """The recipients that the maker decided on, by their words in the sheet."""
         found = {}
         for entry in self.recipients:
             if entry.is_ == "partner":
@@ -106,7 +106,7 @@ class ColumnsFile(Record):
 def read_columns_file(
     raw: bytes, file: str, workbook: Workbook, partners: frozenset[str]
 ) -> tuple[ColumnsFile | None, list[Problem]]:
-    """The file, checked against the sheets and partners that there are; None with all that is wrong in it."""
+    """The file, validated against the existing sheets and partners; None with all problems if it is invalid."""
     text, problems = read_yaml(raw, file)
     if problems:
         return None, problems
@@ -126,7 +126,7 @@ def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook) ->
     for index, entry in enumerate(columns.sheets):
         if entry.sheet not in names:
             if len(columns.sheets) == len(names) == 1:
-                continue  # The only sheet of a file, such as a .csv, is called as the file is.
+                continue  # The only sheet of a file, such as a .csv, has the name of the file.
             yield text.problem(
                 ("sheets", index, "sheet"),
                 entry.sheet,
@@ -142,7 +142,7 @@ def _unknown_sheets(columns: ColumnsFile, text: YamlText, workbook: Workbook) ->
 
 
 def _unknown_columns(columns: ColumnsFile, text: YamlText, workbook: Workbook) -> Iterator[Problem]:
-    """Entries that fit no column of their sheet."""
+    """A problem for each entry that matches no column of its sheet."""
     for index, entry in enumerate(columns.sheets):
         sheet = next((sheet for sheet in workbook.sheets if sheet.name == entry.sheet), None)
         if sheet is None:
@@ -180,9 +180,9 @@ _HEAD = """\
 
 
 def columns_text(workbook: Workbook, sheets: Iterable["ReadSheet"], *, units: str, unsettled: Mapping[str, int]) -> str:
-    """The proposal as YAML, with examples of each column's cells.
+    """The proposed meanings as YAML, with sample cells of each column.
 
-    `unsettled`: words for recipients that are not known, and in how many rows they occur.
+    `unsettled`: unknown words for recipients, with the number of rows that have them.
     """
     meanings = "\n".join(
         f"#   {meaning.name:<16}{meaning.lands_in}{', public' if meaning.public else ''}" for meaning in MEANINGS

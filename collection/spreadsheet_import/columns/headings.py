@@ -1,4 +1,4 @@
-"""Which meaning a heading has, by its words: how it is spelled, in which order, in which country is no matter."""
+"""Matches a heading to its meaning by its words, whatever their spelling, order and country."""
 
 import re
 import unicodedata
@@ -10,7 +10,7 @@ from collection.spreadsheet_import.columns.meanings import MEANINGS
 from collection.values.lengths import Unit
 from collection.vocabulary.word_forms import singular
 
-# Words that do not tell columns apart.
+# Words that do not distinguish columns.
 _LITTLE_NOISE = frozenset(
     ("the", "a", "an", "my", "our", "quilt", "of", "was", "were", "and", "or", "s", "your", "this", "these", "if")
     + ("any", "known", "approx", "approximate", "about", "est", "in", "inch", "cm", "ins", "inches", "please")
@@ -22,7 +22,7 @@ _LONGEST_HEADING = 80
 
 @dataclass(frozen=True, slots=True)
 class HeadingMatch:
-    """A heading's meaning, how sure that is (0 to 1), and the units that it states."""
+    """A heading's meaning, the confidence in it (`sure`, 0 to 1), and the unit that it states."""
 
     meaning: str | None
     sure: float = 0.0
@@ -31,7 +31,7 @@ class HeadingMatch:
 
 
 def words_of_heading(text: str) -> tuple[str, ...]:
-    """The words that are compared: small, plain, in the singular, in one country's spelling.
+    """The words to compare: lower case, without accents, singular, in US spelling.
 
     >>> words_of_heading("Main Colours:"), words_of_heading("Quilt #")
     (('main', 'color'), ('quilt', '#'))
@@ -57,7 +57,7 @@ def _phrases() -> dict[tuple[str, ...], str]:
 
 @lru_cache(maxsize=5000)
 def match_heading(heading: str) -> HeadingMatch:
-    """What a heading means.
+    """The meaning of a heading.
 
     >>> match_heading("Size (cm)").meaning, match_heading("Size (cm)").unit, match_heading("Wadding used").meaning
     ('size', 'cm', 'batting')
@@ -82,13 +82,13 @@ def match_heading(heading: str) -> HeadingMatch:
 
 
 def _match(meaning: str, sure: float, unit: Unit | None, length_first: bool) -> HeadingMatch:
-    """The `in` of `Made in` is no unit."""
+    """The match; units count only for sizes, as the `in` of `Made in` is none."""
     is_size = meaning in ("size", "width", "length", "washed size")
     return HeadingMatch(meaning, sure, unit if is_size else None, length_first)
 
 
 def _without_unit(heading: str) -> tuple[str, Unit | None]:
-    """A heading less the units that it states."""
+    """A heading without its unit, and that unit."""
     found = re.search(
         r"[(\[,]?\s*\b(?:in\s+)?(cms?|centimet(?:re|er)s?|ins?\.?|inch(?:es)?)\b\s*[)\].]?\s*$|[(]?\"[)]?\s*$",
         heading,
@@ -117,7 +117,7 @@ def _misspelt(words: tuple[str, ...]) -> str | None:
 
 
 def _within(words: tuple[str, ...]) -> str | None:
-    """The longest known phrase that stands in a heading with more to it."""
+    """The longest known phrase within a longer heading."""
     if len(words) > 8:
         return None
     inside = [

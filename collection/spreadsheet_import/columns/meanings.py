@@ -1,4 +1,4 @@
-"""What a column of a maker's sheet can mean, and the words that makers write above it.
+"""The possible meanings of a column, and the headings that makers write for each.
 
 Source of the words: common practice in US and UK English, no source.
 """
@@ -11,10 +11,10 @@ from collection.records.public_fields import FACTS
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """What a column means: its name in the file of columns, where it lands, and the headings that say so.
+    """A meaning of a column: its name in the file of columns, the fields that it sets, and its headings.
 
-    `several`: more than one column of a sheet may mean it. What lands in a field that can go out has headings that
-    name nothing else: a `Type` may be a gift to somebody, and is a note.
+    `several`: more than one column of a sheet may have it. Meanings that set a public field have only unambiguous
+    headings: a `Type` may be a gift to somebody, and is a note.
     """
 
     name: str
@@ -24,7 +24,7 @@ class Meaning:
 
     @property
     def public(self) -> bool:
-        """Can what it holds go out into the catalogue? Of where a quilt went only the state does."""
+        """Whether its values can be published in the catalogue. A destination counts as private here."""
         field = re.split(r"[.,]", self.lands_in)[0]
         return field == "title" or (field in FACTS and field != "destination")
 

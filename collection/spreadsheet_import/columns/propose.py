@@ -1,4 +1,4 @@
-"""What each column of a table means: by its heading, and where that leaves it open, by what stands below."""
+"""Proposes the meaning of each column of a table: by its heading, else by the cells below it."""
 
 import re
 from collections.abc import Callable, Iterable
@@ -17,9 +17,9 @@ _LOOKED_AT = 100
 
 @dataclass(frozen=True, slots=True)
 class ColumnMeaning:
-    """A column and what it means: for bare numbers a unit, stated in the sheet or not, and for days an order.
+    """A column and its meaning: with a unit for bare numbers, and an order for dates (day or month first).
 
-    `why` says what decided, where it was not the heading alone.
+    `why` is the reason, if the heading alone did not decide.
     """
 
     column: Column
@@ -31,9 +31,9 @@ class ColumnMeaning:
 
 
 def propose(table: Table) -> tuple[ColumnMeaning, ...]:
-    """What each column means, as far as can be seen. What can't be is a note."""
+    """The meaning of each column, as far as it can be recognised; other columns are notes."""
     meant = [
-        ColumnMeaning(column, column.heard.meaning or NOTE, column.heard.unit, column.heard.length_first)
+        ColumnMeaning(column, column.match.meaning or NOTE, column.match.unit, column.match.length_first)
         for column in table.columns
     ]
     texts = {
@@ -102,8 +102,8 @@ def _are_counts(below: list[str]) -> bool:
 
 
 def _title(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
-    """Of several columns that could hold the title, one whose heading speaks of quilts does, as a `Name` may be that
-    of a person; of several such the one whose texts differ most. The others are notes."""
+    """Choose the title among several columns: one whose heading mentions quilts, as a `Name` may be that of a person;
+    then the one with the most distinct texts. The others are notes."""
     titled = [each for each in meant if each.meaning == "title"]
     if len(titled) < 2:
         return meant
@@ -113,7 +113,7 @@ def _title(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
             bool(texts[each.column.number])
             and bool({"quilt", "title", "project"} & set(words_of_heading(each.column.heading))),
             _distinct(texts[each.column.number]),
-            each.column.heard.sure,
+            each.column.match.sure,
             -each.column.number,
         ),
     )
@@ -131,7 +131,7 @@ def _distinct(below: list[str]) -> float:
 
 
 def _one_of_each(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
-    """A second column that means what one has said already is a note with its heading."""
+    """A second column with the same meaning becomes a note with its heading."""
     surest: dict[str, ColumnMeaning] = {}
     for each in meant:
         held = surest.get(each.meaning)
@@ -155,7 +155,7 @@ def _one_of_each(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning
 
 
 def _rank(each: ColumnMeaning, texts: Texts) -> tuple[bool, float]:
-    return bool(texts[each.column.number]), each.column.heard.sure
+    return bool(texts[each.column.number]), each.column.match.sure
 
 
 def _follows_a_recipient(each: ColumnMeaning, meant: list[ColumnMeaning]) -> bool:
@@ -164,7 +164,7 @@ def _follows_a_recipient(each: ColumnMeaning, meant: list[ColumnMeaning]) -> boo
 
 
 def _sides_together(meant: list[ColumnMeaning], texts: Texts) -> list[ColumnMeaning]:
-    """Width and length say a size only together; next to a whole size they are notes."""
+    """Width and length give a size only together; beside a whole size they are notes."""
     names = {each.meaning for each in meant}
     if {"width", "length"} <= names and "size" not in names:
         return meant

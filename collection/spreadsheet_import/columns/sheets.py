@@ -1,4 +1,4 @@
-"""Which sheets of a file are taken, and what their columns mean: as proposed, or as the maker says."""
+"""Selects the sheets of a file to import, and the meanings of their columns: as proposed, or as the maker says."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -11,12 +11,12 @@ from collection.spreadsheet_import.files.cells import Cell, Sheet, Workbook, col
 from collection.spreadsheet_import.files.limits import SheetRefused
 
 _OF_A_QUILT = {"title", "number", "size", "width", "pattern"}
-"""A sheet is one of quilts when a column of it means one of these."""
+"""A sheet lists quilts if one of its columns has one of these meanings."""
 
 
 @dataclass(frozen=True)
 class ReadSheet:
-    """A sheet taken apart; `why_not` says why it is not taken, where it is not."""
+    """An analysed sheet; `why_not` is the reason if it is not imported."""
 
     table: Table
     meant: tuple[ColumnMeaning, ...]
@@ -31,7 +31,7 @@ class ReadSheet:
         return next((each for each in self.meant if each.meaning == meaning), None)
 
     def cell_names(self) -> dict[int, str]:
-        """What the cells of each column are called where a row is remembered; no two alike."""
+        """The unique name of each column in the stored rows of an import."""
         names: dict[int, str] = {}
         for each in self.meant:
             name = each.column.name
@@ -44,7 +44,7 @@ class ReadSheet:
 
 @dataclass(frozen=True)
 class QuiltRow:
-    """A row that is one quilt, with the lines below it that only go on with what it says."""
+    """A row for one quilt, with the lines below that continue it."""
 
     row: Row
     below: tuple[Row, ...] = ()
@@ -55,7 +55,7 @@ class QuiltRow:
 
 
 def read_sheets(workbook: Workbook, columns: ColumnsFile | None = None) -> tuple[ReadSheet, ...]:
-    """All sheets. Raises SheetRefused where none of them can be taken."""
+    """All sheets. Raises SheetRefused if none of them can be imported."""
     only = len(workbook.sheets) == 1
     read = []
     for sheet in workbook.sheets:
@@ -108,10 +108,10 @@ def _decided(
     standing: set[str],
     entry: SheetEntry,
 ) -> ColumnMeaning:
-    """A column as the maker's file has it: by its heading, should it have moved; else by its letter."""
+    """A column with the meaning in the maker's file: by its heading if it moved; else by its letter."""
     found = by_heading.get(one_line(each.column.heading).casefold()) if each.column.heading else None
     by_letter = by_letters.get(each.column.number)
-    # Two columns of one heading are distinguished by their letters; one that has moved is not where its letter says.
+    # Letters distinguish two columns with one heading; a column that moved is not at its letter.
     if by_letter is not None and (found is None or _same(by_letter.heading, found.heading)):
         moved = (
             by_letter.heading
@@ -130,7 +130,7 @@ def _same(heading: str | None, other: str | None) -> bool:
 
 
 def quilt_rows(read: ReadSheet) -> tuple[QuiltRow, ...]:
-    """The rows that are quilts. A line right below one that has only remarks goes on with it."""
+    """The rows of quilts. A line directly below one that has only remarks continues it."""
     telling = {each.column.number for each in read.meant if each.meaning != NOTE}
     keys = {each.column.number for each in read.meant if each.meaning in ("title", "number")}
     found: list[QuiltRow] = []

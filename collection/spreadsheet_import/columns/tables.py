@@ -1,4 +1,4 @@
-"""Where in a sheet the table of quilts is: its headings, its rows, and what stands around them."""
+"""Finds the table of quilts in a sheet: its headings, its rows, and the cells around them."""
 
 import re
 from collections.abc import Mapping
@@ -9,7 +9,7 @@ from collection.spreadsheet_import.columns.headings import HeadingMatch, match_h
 from collection.spreadsheet_import.files.cells import Cell, Sheet, letters, number_in, one_line
 
 ROWS_LOOKED_AT = 40
-"""Headings are looked for in so many rows from the top."""
+"""The number of rows from the top in which headings are searched for."""
 
 _TOTAL = re.compile(
     r"\W*(?:grand |sub)?-?\s*(?:total|totals|sum|count|average|avg|mean|subtotal|number of quilts|quilts in all"
@@ -21,11 +21,11 @@ _TOTAL = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a table: what stands above it, and the meaning matched to it."""
+    """One column of a table: its heading, and the meaning matched to it."""
 
     number: int
     heading: str
-    heard: HeadingMatch
+    match: HeadingMatch
 
     @property
     def letters(self) -> str:
@@ -33,13 +33,13 @@ class Column:
 
     @property
     def name(self) -> str:
-        """What it is called in notes and lists."""
+        """Its name in notes and lists."""
         return self.heading or f"column {self.letters}"
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row of a table: its cells by column; `filled_down` are those that a merged cell above reaches into."""
+    """One row of a table: its cells by column; `filled_down` are cells merged from above."""
 
     number: int
     cells: Mapping[int, Cell]
@@ -55,14 +55,14 @@ class Row:
 
 
 Around = Literal["title line", "heading", "heading again", "total", "line between"]
-"""What a cell is that belongs to no quilt."""
+"""The kinds of cells that belong to no quilt."""
 
 
 @dataclass(frozen=True)
 class Table:
-    """A sheet taken apart. Every cell of it is in one of these, once.
+    """An analysed sheet. Each of its cells is in a heading, a row, or `around`, exactly once.
 
-    `around` says of cells that belong to no quilt what they are.
+    `around` is the kind of each cell that belongs to no quilt.
     `others`: the rows further down that look like the headings of another table.
     """
 
@@ -75,10 +75,10 @@ class Table:
 
 
 def find_headings(sheet: Sheet) -> tuple[int, ...]:
-    """The one or two rows that the headings stand in; none where the sheet has no headings that are known.
+    """The one or two rows of headings; none if the sheet has no known headings.
 
-    The row that most known headings stand in, the uppermost of several; with the row below it where that makes more
-    of them known.
+    It is the row with the most known headings, the first of several; with the row below if that makes more of them
+    known.
     """
     best: tuple[tuple[int, int, int], tuple[int, ...]] | None = None
     for row in [row for row in sheet.rows if row <= ROWS_LOOKED_AT + min(sheet.rows, default=0)]:
@@ -87,7 +87,7 @@ def find_headings(sheet: Sheet) -> tuple[int, ...]:
         if row + 1 in sheet.rows and _may_be_second(sheet, row):
             candidates.append((_known(_heading_texts(sheet, (row, row + 1))), (row, row + 1)))
         for known, rows in candidates:
-            # One row is likelier than two, as a title may stand right above it; an upper one than a lower one.
+            # One row is likelier than two, as a title may be right above it; an upper row is likelier than a lower one.
             rank = (known, -len(rows), -row)
             if known and (best is None or rank > best[0]):
                 best = (rank, rows)
@@ -106,7 +106,7 @@ def _known(texts: Mapping[int, str]) -> int:
 
 
 def _may_be_second(sheet: Sheet, row: int) -> bool:
-    """Do the cells below a row of headings look like headings too, not like a quilt?"""
+    """Whether the cells below a row of headings look like headings too, not like a quilt."""
     upper, lower = sheet.row(row), sheet.row(row + 1)
     gaps = {column for column in lower if column not in upper}
     spans = any(area.top == row and area.right > area.left for area in sheet.merged)
@@ -115,7 +115,7 @@ def _may_be_second(sheet: Sheet, row: int) -> bool:
 
 
 def _heading_texts(sheet: Sheet, rows: tuple[int, ...]) -> dict[int, str]:
-    """What stands above each column; a heading over several columns counts for each that has one of its own below."""
+    """The heading of each column; in two rows, a heading over several columns precedes each of theirs."""
     if not rows:
         return {}
     lower = {column: one_line(cell.text) for column, cell in sheet.row(rows[-1]).items()}
@@ -136,13 +136,13 @@ def _spanning(sheet: Sheet, row: int, column: int, upper: Mapping[int, str]) -> 
             return upper.get(area.left, "")
     if any(area.top == row for area in sheet.merged):
         return ""
-    # Where merged cells are not recorded, a heading reaches as far as nothing else stands above.
+    # Without recorded merges, a heading extends over empty cells to its right.
     left = max((other for other in upper if other < column), default=None)
     return upper[left] if left is not None and column - left <= 2 else ""
 
 
 def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
-    """The table below these rows of headings; without any, from the first row on."""
+    """The table below these rows of headings; without headings, from the first row."""
     around: dict[tuple[int, int], Around] = {}
     first = min(headings, default=min(sheet.rows, default=1))
     texts = _heading_texts(sheet, headings)
@@ -168,7 +168,7 @@ def take_apart(sheet: Sheet, headings: tuple[int, ...]) -> Table:
         elif _is_between(sheet, number, cells, columns):
             kind, under = "line between", tuple(cells.values())
         else:
-            rows.append(Row(number, cells, _reaching_down(sheet, number, cells), under))
+            rows.append(Row(number, cells, _merged_from_above(sheet, number, cells), under))
             continue
         around |= {(number, column): kind for column in cells}
     return Table(sheet, headings, columns, tuple(rows), around, tuple(others))
@@ -184,21 +184,21 @@ def _columns(sheet: Sheet, first: int, texts: Mapping[int, str]) -> tuple[Column
 def _is_heading_again(
     sheet: Sheet, cells: Mapping[int, Cell], texts: Mapping[int, str], headings: tuple[int, ...]
 ) -> bool:
-    """Headings repeated further down, as on a new page."""
+    """Whether a row repeats the headings, as on a new page."""
     lines = [{column: one_line(cell.text) for column, cell in sheet.row(row).items()} for row in headings]
     here = {column: one_line(cell.text) for column, cell in cells.items()}
     return len(here) > 1 and (here in lines or here == texts)
 
 
 def _are_other_headings(cells: Mapping[int, Cell]) -> bool:
-    """Does a row look like the headings of another table, further down in the same sheet?"""
+    """Whether a row looks like the headings of another table in the same sheet."""
     texts = [cell.text for cell in cells.values() if isinstance(cell.value, str)]
-    known = {heard.meaning for text in texts if (heard := match_heading(one_line(text))).sure >= 0.9}
+    known = {match.meaning for text in texts if (match := match_heading(one_line(text))).sure >= 0.9}
     return len(texts) == len(cells) >= 3 and len(known) >= 3 and len(known) >= 0.7 * len(texts)
 
 
 def _is_total(number: int, cells: Mapping[int, Cell], rows: list[Row], body: list[int]) -> bool:
-    """A line that says so and has figures, or that holds what the numbers above it come to."""
+    """Whether a line is a total: it says so and has numbers, or holds the sum, count or mean of those above."""
     texts = [cell.text for cell in cells.values()]
     words = [text for text in texts if re.search(r"[^\W\d_]", text)]
     figures = len(texts) - len(words)
@@ -220,7 +220,7 @@ def _comes_to(cell: Cell, rows: list[Row]) -> bool:
 
 
 def _is_between(sheet: Sheet, number: int, cells: Mapping[int, Cell], columns: tuple[Column, ...]) -> bool:
-    """A line that heads the rows below: it reaches over several columns, or is a time alone in the first one."""
+    """Whether a line heads the rows below: merged over several columns, or alone in the first (a year, capitals)."""
     if len(cells) != 1:
         return False
     (cell,) = cells.values()
@@ -235,8 +235,8 @@ def _is_between(sheet: Sheet, number: int, cells: Mapping[int, Cell], columns: t
     )
 
 
-def _reaching_down(sheet: Sheet, number: int, cells: Mapping[int, Cell]) -> dict[int, Cell]:
-    """What cells merged over several rows say of this one."""
+def _merged_from_above(sheet: Sheet, number: int, cells: Mapping[int, Cell]) -> dict[int, Cell]:
+    """The cells merged over several rows that reach into this one."""
     found = {}
     for area in sheet.merged:
         if area.top < number <= area.bottom and area.left not in cells and (area.top, area.left) in sheet.cells:

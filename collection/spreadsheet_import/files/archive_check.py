@@ -1,7 +1,7 @@
-"""Checks the content of a packed spreadsheet before it is opened: how far its sheets reach, what is hidden, errors.
+"""Checks a zipped spreadsheet before it is read: the extent of its sheets, hidden rows, cells with errors.
 
-The reader of cells makes room for the whole rectangle that a sheet spans, and leaves out cells that hold an error.
-Both have to be known before.
+The cell reader allocates the whole rectangle that a sheet spans, and omits cells with errors. Both have to be known
+before.
 """
 
 import lzma
@@ -33,10 +33,10 @@ from collection.spreadsheet_import.files.limits import (
 
 _CHUNK = 1 << 16
 _MARKS = (b"<", b"=", b"&", b"\n")
-"""What the parser stops at: each costs time, however short the rest is."""
+"""The characters at which the parser stops: each takes time."""
 
 _ENCODINGS = ("utf-8", "utf-16", "us-ascii", "iso-8859-1")
-"""Of XML, in which these marks are as they are here. All spreadsheet programs write the first."""
+"""The XML encodings in which these characters have the same bytes. All spreadsheet programs write UTF-8."""
 
 UNREADABLE = (
     expat.ExpatError,
@@ -50,15 +50,15 @@ UNREADABLE = (
     RuntimeError,
     EOFError,
 )
-"""What opening, unpacking and parsing a damaged file raises."""
+"""The exceptions of opening, unpacking and parsing a damaged file."""
 
 MOST_ROWS_OF_A_SHEET, MOST_COLUMNS_OF_A_SHEET = 1_048_576, 16_384
-"""How far a cell of an .xlsx can be named. Source: ECMA-376 part 1, 18.3.1.73 and 18.3.1.4; from memory."""
+"""The limits of cell names in an .xlsx. Source: ECMA-376 part 1, 18.3.1.73 and 18.3.1.4; from memory."""
 
 
 @dataclass
 class Look:
-    """What was seen of one sheet."""
+    """The findings on one sheet."""
 
     errors: dict[tuple[int, int], str] = field(default_factory=dict)
     hidden_rows: set[int] = field(default_factory=set)
@@ -67,10 +67,9 @@ class Look:
 
 
 def look_into(archive: zipfile.ZipFile, name: str, file_size: int) -> dict[str, Look]:
-    """What there is to know of each sheet, by its name. Raises SheetRefused where it can't be read, or is too much.
+    """The findings on each sheet, by name. Raises SheetRefused if the file can't be read, or takes too much work.
 
-    `file_size` is the length of the packed file: how much it may unpack to, and how much there may be to do, follow
-    from that.
+    `file_size` is the size of the zipped file in bytes; it determines how much the file may unpack to, and the work.
     """
     _Work(name, file_size).look_over(archive)
     work = _Work(name, file_size)
@@ -94,7 +93,7 @@ def broken(name: str) -> SheetRefused:
 
 
 class _Work:
-    """What there is to do for a file, counted before it is done. Raises SheetRefused where it is too much."""
+    """Counts the work that a file takes before it is done. Raises SheetRefused if it is too much."""
 
     def __init__(self, name: str, file_size: int) -> None:
         self.name = name
@@ -102,7 +101,7 @@ class _Work:
         self._marks_left = MOST_MARKS + MOST_MARKS_A_BYTE * file_size
 
     def look_over(self, archive: zipfile.ZipFile) -> None:
-        """Count all parts once: the reader of cells may read any."""
+        """Count all parts once, as the cell reader may read any."""
         for member in archive.infolist():
             if member.flag_bits & 1:
                 raise locked(self.name)
@@ -112,7 +111,7 @@ class _Work:
                 raise broken(self.name) from error
 
     def unpacked(self, archive: zipfile.ZipFile, member: zipfile.ZipInfo | str) -> bytes:
-        """A part as a whole: of a piece that ends within a word the parser would read the word anew with each piece."""
+        """A whole part: fed in pieces, the parser would rescan an unfinished token with each piece."""
         parts = []
         with archive.open(member) as opened:
             while chunk := opened.read(_CHUNK):
@@ -177,7 +176,7 @@ def _look_into_xlsx(archive: zipfile.ZipFile, work: _Work) -> dict[str, Look]:
 
 
 def _lengths_of_shared_texts(archive: zipfile.ZipFile, work: _Work) -> list[int]:
-    """How many characters each of the texts has that cells share."""
+    """The length in characters of each shared text."""
     lengths: list[int] = []
     member = next((name for name in archive.namelist() if name.lower() == "xl/sharedstrings.xml"), None)
 
@@ -195,7 +194,7 @@ def _lengths_of_shared_texts(archive: zipfile.ZipFile, work: _Work) -> list[int]
 
 
 def _xlsx_sheets(archive: zipfile.ZipFile, work: _Work) -> Iterator[tuple[str, str]]:
-    """The name of each sheet and the member that holds it."""
+    """The name of each sheet, and the archive member that holds it."""
     targets: dict[str, str] = {}
     sheets: list[tuple[str, str]] = []
 
@@ -220,7 +219,7 @@ def _xlsx_sheets(archive: zipfile.ZipFile, work: _Work) -> Iterator[tuple[str, s
 
 
 def _look_at_xlsx_sheet(content: bytes, lengths: list[int]) -> tuple[Look, int, int]:
-    """What is seen, how many cells hold something, and how many characters stand in those that share texts."""
+    """The findings on a sheet, the number of non-empty cells, and the characters in cells with shared texts."""
     look = Look()
     row = column = cells = signs = 0
     kind, in_value, words = "", False, ""
@@ -262,9 +261,9 @@ def _look_at_xlsx_sheet(content: bytes, lengths: list[int]) -> tuple[Look, int, 
 
 
 def _column(name: str | None, row: int, last: int) -> int:
-    """The column of a cell in this row: the one that it names, else the one after the last.
+    """The column of a cell in this row: from its name, else the one after the last.
 
-    Raises ValueError for a name of no cell in this row. Readers differ in what they make of one.
+    Raises ValueError if the name is not that of a cell in this row: readers treat such names differently.
     """
     if name is None:
         column: int | None = last + 1
@@ -336,7 +335,7 @@ def _look_into_ods(archive: zipfile.ZipFile, work: _Work) -> dict[str, Look]:
             words += data
 
     _parse(work.unpacked(archive, "content.xml"), start, end, text)
-    for look, first, behind in hidden:  # only now it is known how far each sheet reaches: most hidden rows are beyond
+    for look, first, behind in hidden:  # the extent of a sheet is known only now: most hidden rows are beyond it
         look.hidden_rows.update(range(first, min(behind, look.last_row + 1, MOST_PLACES)))
     return looks
 

@@ -1,7 +1,7 @@
-"""The cells of a packed spreadsheet, read in a process of its own with bounded memory.
+"""Reads the cells of a zipped spreadsheet in a separate process with limited memory.
 
-The reader is a library in another language: a file that it can't bear ends the process that reads it, with a message
-of its own. Here that process is not the maker's command.
+The reader is a native library: a file that it can't handle ends its process, with the library's own message. So that
+process is not the maker's command.
 """
 
 import json
@@ -15,13 +15,13 @@ from typing import Any
 from collection.spreadsheet_import.files.cells import Area, Value
 
 MOST_MEMORY = 500_000_000
-"""Bytes of address space of the process that reads, where the system can bound it."""
+"""The largest address space of the reading process, in bytes, where the system can limit it."""
 
 MOST_SECONDS = 120
 
 SECONDS_OF_WORK, BYTES_FOR_A_SECOND_MORE = 2, 100_000
-"""Of the processor, for the process that reads: so many, and one more for each so many bytes of the file. It has taken
-a third of a second for 200,000 cells."""
+"""The limit of processor time for the reading process: a base, and one more second for each so many bytes of the file.
+200,000 cells took a third of a second."""
 
 _PROGRAM = (sys.executable, "-P", "-m", "collection.spreadsheet_import.files.cell_reader")
 _PASSWORD = 3
@@ -29,7 +29,7 @@ _PASSWORD = 3
 
 @dataclass(frozen=True, slots=True)
 class ReadSheet:
-    """A sheet as the reader gives it: rows and columns count from 1."""
+    """A sheet as the reader returns it; rows and columns count from 1."""
 
     name: str
     visible: bool
@@ -40,7 +40,7 @@ class ReadSheet:
 
 
 class Unreadable(Exception):
-    """The reader does not understand the file, or can't read it within its memory and time."""
+    """The reader can't read the file, or not within its limits of memory and time."""
 
 
 class Locked(Unreadable):
@@ -79,7 +79,7 @@ _READ: Mapping[str, Callable[[Any], Value]] = {
 }
 
 
-# In the process that reads ----------------------------------------------------------------------
+# In the reading process --------------------------------------------------------------------------
 
 
 def main() -> int:
@@ -109,7 +109,7 @@ def _bound_memory() -> None:
     most = MOST_MEMORY if hard == resource.RLIM_INFINITY else min(MOST_MEMORY, hard)
     try:
         resource.setrlimit(resource.RLIMIT_AS, (most, hard))
-    except (ValueError, OSError):  # macOS has the limit, and refuses to set it.
+    except (ValueError, OSError):  # macOS has the limit, but refuses to set it.
         return
 
 

@@ -1,4 +1,4 @@
-"""A sheet as cells: what stands where, and how it reads as text."""
+"""A sheet as cells: their places, values and texts."""
 
 import re
 from collections.abc import Iterator, Mapping
@@ -11,7 +11,7 @@ Value = str | int | float | bool | date | datetime | time | timedelta
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell with something in it; row and column count from 1, as a spreadsheet shows them."""
+    """One non-empty cell; row and column count from 1, as in a spreadsheet."""
 
     row: int
     column: int
@@ -28,7 +28,7 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """Cells that were merged into one; the value is that of the first."""
+    """A merged area; its value is that of its first cell."""
 
     top: int
     left: int
@@ -38,7 +38,7 @@ class Area:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet of a file. Cells that hold nothing, or nothing but blanks, are not there."""
+    """One sheet of a file, without cells that are empty or blank."""
 
     name: str
     cells: Mapping[tuple[int, int], Cell]
@@ -48,7 +48,7 @@ class Sheet:
 
     @cached_property
     def rows(self) -> dict[int, dict[int, Cell]]:
-        """The cells of each row that has any, by column."""
+        """The cells of each non-empty row, by column."""
         rows: dict[int, dict[int, Cell]] = {}
         for (row, column), cell in sorted(self.cells.items()):
             rows.setdefault(row, {})[column] = cell
@@ -60,7 +60,7 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Workbook:
-    """A file of sheets, and what is worth saying of how it was read."""
+    """A file with its sheets, and remarks on how it was read (`said`)."""
 
     name: str
     sheets: tuple[Sheet, ...]
@@ -73,7 +73,7 @@ class Workbook:
 
 
 def text_of(value: Value) -> str:
-    """A value as it stands in a note: numbers without what a computer adds to them, days as year, month and day.
+    """A value as text for a note: numbers without rounding noise, days as YYYY-MM-DD.
 
     >>> text_of(60.0), text_of(60.1 + 0.2), text_of(date(1998, 5, 6)), text_of(True)
     ('60', '60.3', '1998-05-06', 'TRUE')
@@ -92,12 +92,12 @@ def text_of(value: Value) -> str:
 
 
 def number_in(value: Value) -> int | float | None:
-    """The number that a cell holds; a yes or no is none."""
+    """The number in a cell; None for other values, yes and no included."""
     return value if isinstance(value, int | float) and not isinstance(value, bool) else None
 
 
 def int_of(number: float) -> int | None:
-    """The whole number that a float is."""
+    """The float as an integer, if it is whole; else None."""
     return int(number) if abs(number) < 10**15 and number == int(number) else None
 
 
@@ -115,7 +115,7 @@ def letters(column: int) -> str:
 
 
 def column_of(word: str) -> int | None:
-    """The number of the column that has these letters."""
+    """The number of the column with these letters; None if there is none."""
     if not re.fullmatch(r"[A-Za-z]{1,3}", word):
         return None
     number = 0

@@ -1,8 +1,7 @@
-"""A .csv of any common encoding and separator, read into cells; which was taken is said.
+"""Reads a .csv of any common encoding and separator into cells, and states which it took.
 
-What a byte means is not written in such a file. Marks at its beginning are believed; else UTF-8 is right if all
-of it reads as that, which other text hardly ever does; else the two tables that spreadsheets of the last decades
-wrote are tried, and the one in whose reading letters stand among letters is taken.
+A .csv does not declare its encoding. A byte order mark decides; else UTF-8 if all of the file decodes, which other text
+hardly ever does; else the one of two 8-bit encodings of the last decades that puts letters among letters.
 """
 
 import csv
@@ -25,19 +24,19 @@ _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig", "UTF-8"), (b"\xff\xfe", "utf-16", "UTF-
 _OLD = {"cp1252": "Windows-1252", "mac-roman": "Mac Roman"}
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 _LINES_OF_A_ROW = 20
-"""Of a file as a whole no row has more on average."""
+"""The most lines per row, on average over a file."""
 
 _LINES_LOOKED_AT = 200
 _BYTES_LOOKED_AT = 500_000
 _LETTER = r"[^\W\d_]"
 _ODD = (
-    # Signs within words, and quotes that open behind a letter.
+    # Symbols within words, and opening quotes after a letter.
     rf"(?<={_LETTER})[^\w\s\x00-\x7f’‘“”–—…½¼¾×°²](?={_LETTER})",
     rf"(?<={_LETTER})[‘“]",
-    # Capitals behind small letters or between a capital and a small one, and letters that hardly a word has.
+    # Capitals after small letters or between a capital and a small one, and very rare letters.
     "(?<=[a-zà-öø-ÿ])[À-ÖØ-ÞŒŠŸŽ]|(?<=[A-Z])[ŒŠŽ](?=[a-z])|Ÿ",
     "[ƒˆ‰†‡ªº¬∫∂∑∏Ωπ˝˛ˇıﬁﬂ◊]",
-    # Signs that touch a word.
+    # Symbols before a letter.
     rf"[¡¢£¤¦§¨©«®¯±³´µ¶·¸¹»¿Œœ∞≈≠√∆](?={_LETTER})",
     rf"(?<={_LETTER})[¡¢£¤¦§¨©¯±³µ¶·¸¹¿Œ∞≈≠√∆]",
     "[\x80-\x9f\ufffd]",
@@ -45,7 +44,7 @@ _ODD = (
 
 
 def read_csv(raw: bytes, name: str) -> Workbook:
-    """The one sheet of the file. Raises SheetRefused, in words for the maker."""
+    """The file as a workbook with one sheet. Raises SheetRefused, with a message for the maker."""
     if len(raw) > LARGEST_TEXT:
         raise too_large(name, LARGEST_TEXT)
     stem = name.rpartition(".")[0] or name
@@ -72,7 +71,7 @@ def read_csv(raw: bytes, name: str) -> Workbook:
 
 
 def decoded(raw: bytes) -> tuple[str, str]:
-    """The text, and the name of the encoding that was taken.
+    """The decoded text, and the name of its encoding.
 
     >>> decoded("Blåbær".encode("cp1252")), decoded("Blåbær".encode("mac-roman"))
     (('Blåbær', 'Windows-1252'), ('Blåbær', 'Mac Roman'))
@@ -90,7 +89,7 @@ def decoded(raw: bytes) -> tuple[str, str]:
     old = b"\n".join(line for line, is_new in lines if not is_new)
     odd = {codec: _oddities(old[:_BYTES_LOOKED_AT].decode(codec, errors="replace")) for codec in _OLD}
     codec = min(_OLD, key=odd.__getitem__)
-    # Lists that were put together from several files have lines of both kinds.
+    # Lists merged from several files have lines in both encodings.
     text = "\n".join(line.decode("utf-8" if is_new else codec, errors="replace") for line, is_new in lines)
     mixed = any(is_new and not line.isascii() for line, is_new in lines)
     return text, f"{_OLD[codec]}, some lines as UTF-8" if mixed else _OLD[codec]
@@ -105,7 +104,7 @@ def _is_utf_8(line: bytes) -> bool:
 
 
 def _utf16_without_mark(raw: bytes) -> str | None:
-    """Western text in UTF-16 has a zero in every other byte."""
+    """The UTF-16 encoding of text without a byte order mark, or None: Western text has a zero in every other byte."""
     start = raw[:2000]
     if len(start) >= 4 and start.count(0) >= len(start) // 3:
         return "utf-16-le" if start[1::2].count(0) > start[0::2].count(0) else "utf-16-be"
@@ -113,16 +112,16 @@ def _utf16_without_mark(raw: bytes) -> str | None:
 
 
 def _oddities(text: str) -> int:
-    """How many characters stand where they hardly ever do: signs within words, capitals after small letters.
+    """The number of characters in unlikely places: symbols within words, capitals after small letters.
 
-    A dash between letters is no oddity: where it is the only hint, the text is from Windows, as most are.
+    A dash between letters does not count: if it is the only hint, the text is from Windows, as most are.
     """
     found = [len(re.findall(pattern, text)) for pattern in _ODD]
     return sum(found) + 2 * len(re.findall("[\x80-\x9f\ufffd]", text))
 
 
 def separator_of(text: str) -> str:
-    """What parts the columns: what parts most lines into equally many, more than one, quotes heeded."""
+    """The column separator: it splits most lines, outside quotes, into the same number of columns, above one."""
     stated = re.match(r"sep=(.)\r?\n", text)
     if stated and stated[1] in _SEPARATORS:
         return stated[1]

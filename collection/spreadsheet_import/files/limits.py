@@ -1,44 +1,44 @@
 """How large a spreadsheet may be, and the one way to refuse one."""
 
 LARGEST_FILE = 40_000_000
-"""Bytes of the file on the disk."""
+"""The size of the file on disk, in bytes."""
 
 LARGEST_TEXT = 5_000_000
-"""Bytes of a .csv, which holds no pictures: ten thousand rows of five hundred."""
+"""The size of a .csv, which has no pictures, in bytes: ten thousand rows of five hundred."""
 
 LARGEST_UNPACKED, LARGEST_UNPACKED_A_BYTE = 40_000_000, 4
-"""Bytes of what a packed spreadsheet holds: so many, and so many more for each byte of the file. 50,000 cells of words
-come to 3 MB in an .xlsx and to 9 in an .ods."""
+"""The unpacked size of a zipped spreadsheet, in bytes: a base, and so many more per byte of the file. 50,000 cells with
+words take 3 MB in an .xlsx and 9 MB in an .ods."""
 
 MOST_MARKS, MOST_MARKS_A_BYTE = 1_500_000, 2
-"""Tags, attributes, entities and lines of all its parts, counted alike. 50,000 cells have some 500,000."""
+"""Tags, attributes, entities and lines of all parts together. 50,000 cells have about 500,000."""
 
 LONGEST_CELL = 32_767
-"""Characters of one cell: as many as an .xlsx may hold. Common practice, no source."""
+"""Characters in one cell: the limit of .xlsx. Common practice, no source."""
 
 LONGEST_ROW = 90_000
-"""Characters of all cells of a row, of which one record is made: even if each needs ten bytes it can be written."""
+"""Characters in a row, which becomes one record: it can be written even if each takes ten bytes."""
 
 MOST_CELLS = 200_000
-"""Cells with something in them, all sheets together: a collection of quilts is a hundredth of it."""
+"""Non-empty cells in all sheets together: a collection of quilts has about a hundredth of that."""
 
 MOST_ROWS = 10_000
 MOST_COLUMNS = 1_000
-"""Rows and columns of one sheet with something in them."""
+"""Non-empty rows and columns of one sheet."""
 
 MOST_TEXT = 20_000_000
-"""Characters in all cells together. A file may say once what stands in many cells, and in few signs many blanks."""
+"""Characters in all cells together. Shared texts and repeated blanks can make them many more than the file's bytes."""
 
 MOST_PLACES = 2_000_000
-"""Cells of the rectangle that holds all that a sheet has, empty ones too: it is in memory as a whole."""
+"""Cells of the rectangle that a sheet spans, empty ones included: all of it is in memory."""
 
 
 MOST_SHEETS = 100
-"""Sheets of one file."""
+"""Sheets in one file."""
 
 
 class SheetRefused(Exception):
-    """A spreadsheet that can't be taken in, in words for the maker. Nothing was changed."""
+    """A spreadsheet can't be imported; the message is for the maker. Nothing was changed."""
 
 
 def too_large(name: str, most: int) -> SheetRefused:

@@ -1,4 +1,4 @@
-"""A spreadsheet's file read into cells: .xlsx and .ods in a process of their own, .csv as text."""
+"""Reads the file of a spreadsheet into cells: .xlsx and .ods in a separate process, .csv as text."""
 
 import io
 import zipfile
@@ -31,8 +31,8 @@ _PASSWORD_MARKS = ("EncryptedPackage".encode("utf-16-le"), "EncryptionInfo".enco
 
 
 def read_workbook(path: Path) -> Workbook:
-    """All sheets of a file. Raises SheetRefused, in words for the maker; OSError when the file can't be opened."""
-    if not path.is_file():  # A pipe would be waited for.
+    """Reads all sheets of a file. Raises SheetRefused, with a message for the maker; OSError if it can't be opened."""
+    if not path.is_file():  # Reading a pipe would block.
         raise SheetRefused(f"{path.name} is not an ordinary file. Name the spreadsheet itself.")
     with path.open("rb") as opened:
         raw = opened.read(LARGEST_FILE + 1)
@@ -42,7 +42,7 @@ def read_workbook(path: Path) -> Workbook:
 
 
 def workbook_of(raw: bytes, name: str) -> Workbook:
-    """The sheets in the bytes of a file; what kind it is is seen by how it begins, not by its name alone."""
+    """Reads the sheets in the bytes of a file; its first bytes show its kind, not its name alone."""
     workbook = _any_kind(raw, name)
     for sheet in workbook.sheets:
         if len(sheet.rows) > MOST_ROWS or len({column for _, column in sheet.cells}) > MOST_COLUMNS:

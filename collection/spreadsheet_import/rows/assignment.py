@@ -1,4 +1,4 @@
-"""Where the cells of a row land: in fields of the record, in its notes, or in both; and what is doubtful."""
+"""Assigns the cells of a row to fields of the record, to its notes, or to both; and collects doubts."""
 
 import re
 from dataclasses import dataclass, field
@@ -23,7 +23,7 @@ Place = tuple[int, int]
 
 @dataclass(frozen=True)
 class ReadingContext:
-    """What reading a row depends on besides the row itself."""
+    """The settings that reading a row depends on."""
 
     unit: Unit
     currency: str | None
@@ -36,7 +36,7 @@ class ReadingContext:
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """Something that the maker should look at."""
+    """Something that the maker should check."""
 
     cell: Cell
     heading: str
@@ -45,7 +45,7 @@ class Doubt:
 
 @dataclass
 class RowFacts:
-    """What a row says. `landed`: of each cell, by its place, the fields that it went to, `notes` among them."""
+    """The contents of a row. `landed`: the fields that each cell went to, by its place; `notes` is one of them."""
 
     fields: dict[str, Plain] = field(default_factory=dict)
     notes: list[tuple[str, str]] = field(default_factory=list)
@@ -56,11 +56,11 @@ class RowFacts:
 
 
 class RowAssignment:
-    """One row on its way into a record: its cells by what their columns mean, and the facts that they come to."""
+    """Assigns the cells of one row by the meanings of their columns, and collects the facts."""
 
-    def __init__(self, row: Row, ways: ReadingContext):
+    def __init__(self, row: Row, context: ReadingContext):
         self.row = row
-        self.ways = ways
+        self.context = context
         self.facts = RowFacts()
 
     def cell(self, each: ColumnMeaning) -> Cell:
@@ -72,7 +72,7 @@ class RowAssignment:
         return self.cell(each).text
 
     def take(self, each: ColumnMeaning, read: Read) -> None:
-        """Put what was read of a cell into the facts; what would overwrite what another cell said is a note."""
+        """Add what was read from a cell to the facts; a value that conflicts with another cell's becomes a note."""
         exact = read.exact
         for path, value in read.fields.items():
             held = self.facts.fields.get(path)
@@ -88,14 +88,14 @@ class RowAssignment:
             self.to_notes(each, read.doubt or ("" if read.fields else _unread(each)))
 
     def land(self, each: ColumnMeaning, where: str) -> None:
-        """Note down where a cell went."""
+        """Record where a cell went."""
         cell = self.cell(each)
         landed = self.facts.landed.setdefault((cell.row, cell.column), [])
         if where not in landed:
             landed.append(where)
 
     def to_notes(self, each: ColumnMeaning, doubt: str = "") -> None:
-        """Keep a cell in words, with its heading; `doubt` says why, where it is worth telling."""
+        """Keep a cell's text in the notes, with its heading; `doubt` is the reason, if the maker should know it."""
         heading = "" if each.meaning == NOTE and _PLAIN_NOTES.fullmatch(each.column.heading) else each.column.name
         note = (heading, self.text(each))
         if note not in self.facts.notes:
@@ -105,26 +105,26 @@ class RowAssignment:
             self.doubt(each, doubt)
 
     def doubt(self, each: ColumnMeaning, why: str) -> None:
-        """Note something in a cell that the maker should check."""
+        """Record a doubt about a cell, for the maker to check."""
         self.facts.doubts.append(Doubt(self.cell(each), each.column.name, why))
 
-    def prepare_undo(self, each: ColumnMeaning, doubt: str = "") -> None:
-        """Out of the fields, and into the notes instead."""
+    def move_to_notes(self, each: ColumnMeaning, doubt: str = "") -> None:
+        """Remove a cell's values from the fields, and keep its text in the notes instead."""
         cell = self.cell(each)
         for path in self.facts.landed.pop((cell.row, cell.column), []):
             self.facts.fields.pop(path, None)
         self.to_notes(each, doubt)
 
     def date(self, each: ColumnMeaning, target: str) -> Read:
-        """The date in a cell, for one field."""
-        order = each.order or ("day first" if self.ways.day_first else "month first")
+        """Read the date in a cell, for one field."""
+        order = each.order or ("day first" if self.context.day_first else "month first")
         return read_date(
-            self.text(each), target, latest_year=self.ways.latest_year, order=order, settled=each.order is not None
+            self.text(each), target, latest_year=self.context.latest_year, order=order, settled=each.order is not None
         )
 
 
 def _unread(each: ColumnMeaning) -> str:
-    """What to say about a cell that could not be read."""
+    """The doubt about a cell that could not be read."""
     return _UNREAD.get(each.meaning, "")
 
 

@@ -10,7 +10,7 @@ from collection.yaml_files.parser import Plain
 
 @dataclass(frozen=True, slots=True)
 class DestinationParts:
-    """What the cells say. `recipients` holds those of the parts `status`, `to` and `charity`; None: not stated."""
+    """What the cells say. `recipients` are those of the parts `status`, `to` and `charity`; None: not stated."""
 
     recipients: Mapping[str, Recipient] = field(default_factory=dict)
     through: str | None = None
@@ -22,7 +22,7 @@ class DestinationParts:
 class FoundDestination:
     """The destination in the form of a record.
 
-    `used`: the parts that the destination states completely. `first`: the part that it is mainly made from.
+    `used`: the parts that the destination states completely. `first`: the part that it mainly comes from.
     """
 
     destination: Plain
@@ -38,11 +38,11 @@ _IN_DOUBT = "it is in doubt"
 _AT_ODDS = FoundDestination(None, doubt="the cells are at odds on where it is")
 
 States = list[tuple[str, State]]
-"""Each part that gives a state, and the state."""
+"""Each part that states a state, with that state."""
 
 
 def destination_from(parts: DestinationParts) -> FoundDestination:
-    """One destination from all parts. What it does not state stays with the cells."""
+    """Combines all parts into one destination; the cells of parts not `used` have to be kept as notes."""
     recipients = parts.recipients
     named = [(part, recipients[part]) for part in ("to", "charity") if part in recipients]
     named = [(part, recipient) for part, recipient in named if recipient.kind in _NAMED]
@@ -62,7 +62,7 @@ def destination_from(parts: DestinationParts) -> FoundDestination:
 
 
 def _by_state(parts: DestinationParts, states: States) -> FoundDestination:
-    """The destination where no cell names a recipient."""
+    """The destination if no cell names a recipient."""
     if not states:
         if parts.on is None:
             return FoundDestination(None)
@@ -96,7 +96,7 @@ def _by_state(parts: DestinationParts, states: States) -> FoundDestination:
 def _to_recipient(
     parts: DestinationParts, part: str, who: Recipient, states: States, *, is_only: bool = True
 ) -> FoundDestination:
-    """The destination where the cell of `part` names a recipient, or only a go-between is named."""
+    """The destination if the cell of `part` names a recipient, or only a go-between is named."""
     found = {state for _, state in states}
     if found & {"kept", "free", "lost"}:
         return _AT_ODDS
@@ -115,7 +115,7 @@ def _to_recipient(
 
 
 def _donated(who: Recipient, through: str | None, on: str | None) -> Plain:
-    """A donation. The day is that of delivery only where a known charity received the quilt directly."""
+    """A donation. The day is that of delivery only if a known charity received the quilt directly."""
     day = "delivered" if who.partner is not None and through is None else "handed_over"
     return _without_none({"is": "donated", "to": who.partner, "through": through, day: on, "note": who.note})
 
@@ -123,7 +123,7 @@ def _donated(who: Recipient, through: str | None, on: str | None) -> Plain:
 def _used(
     parts: DestinationParts, part: str, who: Recipient, states: States, *, occasion: str | None = None
 ) -> frozenset[str]:
-    """The parts that the destination of a recipient states completely. `occasion`: the one of a gift."""
+    """The parts that the destination of a recipient states completely. `occasion`: that of a gift."""
     other_year = parts.on is not None and who.year is not None and not parts.on.startswith(who.year)
     other_occasion = occasion is not None and bool(who.occasion)
     used = {other for other, _ in states if other != part and parts.recipients[other].exact}

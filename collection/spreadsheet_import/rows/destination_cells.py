@@ -20,19 +20,19 @@ _ASKED: Mapping[Kind, frozenset[str]] = {
     "free": frozenset({"available", "free"}),
     "gifted": frozenset({"given", "gift", "gifted", "gone", "gave", "away"}),
 }
-"""What yes means below a heading that asks, such as `Given?`; of several the first."""
+"""The meaning of a yes below a heading that is a question, such as `Given?`; the first that matches counts."""
 
 
 class DestinationCells:
-    """The cells among `columns` that speak of where the quilt went."""
+    """The cells among `columns` that say where the quilt went."""
 
-    def __init__(self, landing: RowAssignment, columns: Sequence[ColumnMeaning]):
-        self.landing = landing
+    def __init__(self, assignment: RowAssignment, columns: Sequence[ColumnMeaning]):
+        self.assignment = assignment
         self.columns = columns
-        self.cells = [each for each in columns if each.meaning in _GOING or self._tells_of_going(each)]
+        self.cells = [each for each in columns if each.meaning in _GOING or self._says_where_it_went(each)]
 
     def read(self) -> None:
-        """Read them all into one destination."""
+        """Combine all of them into one destination."""
         recipients: dict[str, Recipient] = {}
         words: dict[str, str] = {}
         by_part: dict[str, ColumnMeaning] = {}
@@ -51,30 +51,30 @@ class DestinationCells:
             return
         found = destination_from(DestinationParts(recipients, **words))
         if found.destination is not None:
-            self.landing.facts.fields["destination"] = found.destination
-        self.landing.facts.unknown_charity = found.unknown_charity
+            self.assignment.facts.fields["destination"] = found.destination
+        self.assignment.facts.unknown_charity = found.unknown_charity
         for part, each in by_part.items():
             if found.destination is not None and (part in found.used or part == found.first):
-                self.landing.land(each, "destination")
+                self.assignment.land(each, "destination")
             if part not in found.used:
-                self.landing.to_notes(each)
+                self.assignment.to_notes(each)
         if found.doubt:
             first = by_part.get(found.first) or next(iter(by_part.values()))
-            self.landing.doubt(first, found.doubt)
-            self.landing.to_notes(first)
+            self.assignment.doubt(first, found.doubt)
+            self.assignment.to_notes(first)
 
-    def _tells_of_going(self, each: ColumnMeaning) -> bool:
-        """Does the place where it is kept say that it is gone, or with whom it is?"""
+    def _says_where_it_went(self, each: ColumnMeaning) -> bool:
+        """Whether the place where it is kept says that it was given away, or who has it."""
         if each.meaning != "kept at" or any(other.meaning in ("given to", "charity") for other in self.columns):
             return False
         return (
-            bool(_WENT.match(self.landing.text(each)))
-            or self._named(self.landing.text(each)).kind == "partner"
+            bool(_WENT.match(self.assignment.text(each)))
+            or self._named(self.assignment.text(each)).kind == "partner"
             or self._is_given()
         )
 
     def _is_given(self) -> bool:
-        """Does a status say that somebody has it?"""
+        """Whether a status says that it was given away."""
         return any(
             each.meaning == "status"
             and (status := self._status(each)) is not None
@@ -83,8 +83,8 @@ class DestinationCells:
         )
 
     def _status(self, each: ColumnMeaning) -> Recipient | None:
-        """What a status says; of yes and no, what the heading asks."""
-        text = self.landing.text(each)
+        """The recipient or state in a status; a yes confirms what the heading asks."""
+        text = self.assignment.text(each)
         answer = read_yes_or_no(text, "status").fields.get("status")
         if answer is not None:
             asked = set(words_of_heading(each.column.heading))
@@ -99,23 +99,23 @@ class DestinationCells:
         return recipient
 
     def _not_a_part(self, each: ColumnMeaning, part: str) -> None:
-        """A cell that says nothing of where it went: how far the work is, or words to keep."""
-        read = read_stage(self.landing.text(each))
-        yes_or_no = bool(read_yes_or_no(self.landing.text(each), part).fields)
-        if part == "status" and read.fields and not yes_or_no and "stage" not in self.landing.facts.fields:
-            self.landing.take(each, read)
-        elif part in ("status", "to", "charity") and self._named(self.landing.text(each)).kind == "sold":
-            self.landing.to_notes(each, "that it was sold is kept in words only: a record has no field for it")
+        """Assign a cell that does not say where the quilt went: to the stage, or to the notes."""
+        read = read_stage(self.assignment.text(each))
+        yes_or_no = bool(read_yes_or_no(self.assignment.text(each), part).fields)
+        if part == "status" and read.fields and not yes_or_no and "stage" not in self.assignment.facts.fields:
+            self.assignment.take(each, read)
+        elif part in ("status", "to", "charity") and self._named(self.assignment.text(each)).kind == "sold":
+            self.assignment.to_notes(each, "that it was sold is kept in words only: a record has no field for it")
         else:
-            self.landing.to_notes(each, "no date can be read of it" if part == "on" else "")
+            self.assignment.to_notes(each, "no date can be read of it" if part == "on" else "")
 
     def _part(self, each: ColumnMeaning, part: str) -> Recipient | str | None:
-        """What a cell says for its part of the destination; None when it says nothing."""
-        text = self.landing.text(each)
+        """What a cell says for its part of the destination, or None."""
+        text = self.assignment.text(each)
         if part == "on":
-            read = self.landing.date(each, "on")
+            read = self.assignment.date(each, "on")
             if read.fields and not read.exact:
-                self.landing.to_notes(each, read.doubt)
+                self.assignment.to_notes(each, read.doubt)
             on = read.fields.get("on")
             return on if isinstance(on, str) else None
         if part == "occasion":
@@ -124,11 +124,11 @@ class DestinationCells:
             return self._status(each)
         recipient = self._named(text)
         if each.meaning == "kept at" and not _WENT.match(text):
-            # It is only likely that who has it is to whom it was given.
+            # The person who has it is only probably the recipient.
             recipient = replace(recipient, exact=False)
         if part == "through":
             return recipient.through if recipient.exact and not recipient.partner else None
         return recipient if recipient.kind not in ("unknown", "sold") else None
 
     def _named(self, text: str) -> Recipient:
-        return self.landing.ways.recipients.read(text)
+        return self.assignment.context.recipients.read(text)

@@ -1,4 +1,4 @@
-"""One row of a sheet read into what it says of a quilt, with where each of its cells landed."""
+"""Reads one row of a sheet into the facts of a quilt, and records where each cell went."""
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -39,22 +39,22 @@ _OF_AN_APPRAISAL = ("appraised by", "appraised on")
 _AMOUNTS = ("cost", "appraised value", *_OF_AN_APPRAISAL)
 
 
-def read_row(row: Row, columns: Iterable[ColumnMeaning], ways: ReadingContext) -> RowFacts:
-    """All that a row says. Each of its cells is in `landed`."""
-    return _RowReader(row, columns, ways).facts()
+def read_row(row: Row, columns: Iterable[ColumnMeaning], context: ReadingContext) -> RowFacts:
+    """All facts in a row. Each of its cells is in `landed`."""
+    return _RowReader(row, columns, context).facts()
 
 
 class _RowReader:
-    def __init__(self, row: Row, columns: Iterable[ColumnMeaning], ways: ReadingContext):
-        self.landing = RowAssignment(row, ways)
+    def __init__(self, row: Row, columns: Iterable[ColumnMeaning], context: ReadingContext):
+        self.assignment = RowAssignment(row, context)
         self.columns = [each for each in columns if row.cell(each.column.number)]
 
     def facts(self) -> RowFacts:
-        errors = [each for each in self.columns if _ERROR.fullmatch(self.landing.text(each))]
+        errors = [each for each in self.columns if _ERROR.fullmatch(self.assignment.text(each))]
         for each in errors:
-            self.landing.to_notes(each, "the sheet shows an error here")
+            self.assignment.to_notes(each, "the sheet shows an error here")
         rest = [each for each in self.columns if each not in errors]
-        going = DestinationCells(self.landing, rest)
+        going = DestinationCells(self.assignment, rest)
         self._sides(_of(rest, _SIDES))
         for each in rest:
             if each.meaning not in _SIDES and each not in going.cells:
@@ -62,73 +62,73 @@ class _RowReader:
         going.read()
         self._appraisal_without_value(_of(rest, _OF_AN_APPRAISAL))
         self._more_than_one()
-        if self.landing.facts.how_many > 1:
+        if self.assignment.facts.how_many > 1:
             self._amounts_of_several(_of(rest, _AMOUNTS))
-        return self.landing.facts
+        return self.assignment.facts
 
     def _read(self, each: ColumnMeaning) -> None:
         if each.meaning == SKIP:
-            self.landing.land(each, SKIP)
+            self.assignment.land(each, SKIP)
         elif each.meaning == "how many":
             self._count(each)
         elif each.meaning in (NOTE, "started", "washed size"):
-            self.landing.to_notes(each)
+            self.assignment.to_notes(each)
         else:
-            self.landing.take(each, self._value(each))
+            self.assignment.take(each, self._value(each))
 
     def _value(self, each: ColumnMeaning) -> Read:
         if (read_cell := _CELL_READERS.get(each.meaning)) is not None:
-            return read_cell(self.landing, each)
-        return _TEXT_READERS[each.meaning](self.landing.text(each))
+            return read_cell(self.assignment, each)
+        return _TEXT_READERS[each.meaning](self.assignment.text(each))
 
     def _sides(self, sides: list[ColumnMeaning]) -> None:
         by_name = {each.meaning: each for each in sides}
         if len(by_name) == 2:
             wide, long = by_name["width"], by_name["length"]
-            unit = wide.unit or long.unit or self.landing.ways.unit
+            unit = wide.unit or long.unit or self.assignment.context.unit
             stated = bool(wide.unit or long.unit)
-            read = read_sides(self.landing.text(wide), self.landing.text(long), unit, stated=stated)
+            read = read_sides(self.assignment.text(wide), self.assignment.text(long), unit, stated=stated)
             for each in (wide, long):
-                self.landing.take(each, read)
+                self.assignment.take(each, read)
             return
         for each in sides:
-            # A whole size may stand in one of the two.
-            self.landing.take(each, read_size(self.landing.text(each), each.unit or self.landing.ways.unit))
+            # One of the two columns may hold a whole size.
+            self.assignment.take(each, read_size(self.assignment.text(each), each.unit or self.assignment.context.unit))
 
     def _appraisal_without_value(self, cells: list[ColumnMeaning]) -> None:
-        """An appraisal is one of a value: without it, who and when are kept in words."""
-        if "appraisal.value" in self.landing.facts.fields:
+        """Keep appraiser and day in the notes if there is no appraised value."""
+        if "appraisal.value" in self.assignment.facts.fields:
             return
         for each in cells:
-            self.landing.prepare_undo(each)
+            self.assignment.move_to_notes(each)
 
     def _amounts_of_several(self, cells: list[ColumnMeaning]) -> None:
-        """An amount in a row of several quilts may be that of one or of all: it is not guessed which."""
+        """Keep amounts in a row of several quilts in the notes: each may be for one quilt or for all."""
         for each in cells:
-            cell = self.landing.cell(each)
-            if self.landing.facts.landed.get((cell.row, cell.column)) != ["notes"]:
-                self.landing.prepare_undo(each, "is it for each of them, or for all?")
+            cell = self.assignment.cell(each)
+            if self.assignment.facts.landed.get((cell.row, cell.column)) != ["notes"]:
+                self.assignment.move_to_notes(each, "is it for each of them, or for all?")
 
     def _count(self, each: ColumnMeaning) -> None:
-        count = how_many(self.landing.text(each))
+        count = how_many(self.assignment.text(each))
         if count is None:
-            self.landing.to_notes(each, "it is no number of quilts")
+            self.assignment.to_notes(each, "it is no number of quilts")
             return
-        self.landing.facts.how_many = max(count, self.landing.facts.how_many)
-        self.landing.land(each, "how many")
+        self.assignment.facts.how_many = max(count, self.assignment.facts.how_many)
+        self.assignment.land(each, "how many")
 
     def _more_than_one(self) -> None:
-        """`2 of these` in the row of a quilt: the words are kept, and there are as many quilts."""
+        """Read a number of quilts such as `2 of these` from any text of the row, and keep the text."""
         for each in self.columns:
             if each.meaning not in ("title", NOTE, "size", "given to"):
                 continue
-            if count := how_many_of_these(self.landing.text(each), is_title=each.meaning == "title"):
-                self.landing.facts.how_many = max(count, self.landing.facts.how_many)
+            if count := how_many_of_these(self.assignment.text(each), is_title=each.meaning == "title"):
+                self.assignment.facts.how_many = max(count, self.assignment.facts.how_many)
                 if each.meaning == "title":
-                    title = _BEHIND_A_TITLE.sub("", self.landing.text(each))
-                    self.landing.facts.fields["title"] = title or self.landing.text(each)
-                    self.landing.to_notes(each)
-                self.landing.doubt(each, f"taken as {count} quilts")
+                    title = _BEHIND_A_TITLE.sub("", self.assignment.text(each))
+                    self.assignment.facts.fields["title"] = title or self.assignment.text(each)
+                    self.assignment.to_notes(each)
+                self.assignment.doubt(each, f"taken as {count} quilts")
 
 
 def _of(columns: Iterable[ColumnMeaning], meanings: Sequence[str]) -> list[ColumnMeaning]:
@@ -136,7 +136,7 @@ def _of(columns: Iterable[ColumnMeaning], meanings: Sequence[str]) -> list[Colum
 
 
 def _size(row: RowAssignment, each: ColumnMeaning) -> Read:
-    unit = each.unit or row.ways.unit
+    unit = each.unit or row.context.unit
     return read_size(row.text(each), unit, stated=bool(each.unit), length_first=each.length_first)
 
 
@@ -149,8 +149,8 @@ def _amount(field: str) -> Callable[[RowAssignment, ColumnMeaning], Read]:
     def read(row: RowAssignment, each: ColumnMeaning) -> Read:
         number = number_in(row.cell(each).value)
         if number is None:
-            return read_money(row.text(each), field, row.ways.currency)
-        return read_money_cell(number, field, row.ways.currency)
+            return read_money(row.text(each), field, row.context.currency)
+        return read_money_cell(number, field, row.context.currency)
 
     return read
 
@@ -159,11 +159,11 @@ _CELL_READERS: Mapping[str, Callable[[RowAssignment, ColumnMeaning], Read]] = {
     "made": lambda row, each: row.date(each, "made"),
     "appraised on": lambda row, each: row.date(each, "appraisal.on"),
     "size": _size,
-    "quilted by": lambda row, each: read_quilted_by(row.text(each), row.ways.maker),
+    "quilted by": lambda row, each: read_quilted_by(row.text(each), row.context.maker),
     "washed": _washed,
     "cost": _amount("materials_cost.amount"),
     "appraised value": _amount("appraisal.value"),
-    "photo": lambda row, each: read_photos(row.text(each), row.ways.photos),
+    "photo": lambda row, each: read_photos(row.text(each), row.context.photos),
 }
 """How to read a cell whose value depends on more than its text, by the meaning of its column."""
 

@@ -1,7 +1,7 @@
 """Dates as makers write them in a sheet: `'94`, `Mar-98`, `5/94`, `1998/99`, `Christmas 2005`, `2014 (finished)`.
 
-`collection.values.dates` reads what is clear by itself. What is clear only from the other cells of a column, such as
-which figure of 5/12/2016 is the day, is settled here.
+`collection.values.dates` reads what is clear by itself. What only the other cells of a column can show, such as
+which number in 5/12/2016 is the day, is decided here.
 """
 
 import re
@@ -19,10 +19,10 @@ _NAMES = "|".join(sorted(map(re.escape, [*MONTH_NUMBERS, *SEASON_NUMBERS]), key=
 
 
 def read_date(text: str, field: str, *, latest_year: int, order: Order = "month first", settled: bool = False) -> Read:
-    """A date for one field. Two figures of a year are the latest such year that is not after `latest_year`.
+    """Reads a date for one field. A two-digit year is the latest such year that is not after `latest_year`.
 
-    `order` says which figure of 5/12/2016 is the day, and `settled` whether the column shows that it is so; if it is
-    not, the cell is kept in the notes too.
+    `order` says which number in 5/12/2016 is the day, and `settled` whether the column proves it; if not, the cell is
+    kept in the notes as well.
 
     >>> read_date("'94", "made", latest_year=2026).fields, read_date("Mar-98", "made", latest_year=2026).fields
     ({'made': '1994'}, {'made': '1998-03'})
@@ -43,7 +43,7 @@ def read_date(text: str, field: str, *, latest_year: int, order: Order = "month 
 
 
 def order_shown(texts: Iterable[str]) -> Order | None:
-    """Which figure is the day, where a figure above 12 shows it; None where none does, or they are at odds."""
+    """Which number is the day, if one above 12 shows it; None if none does, or they contradict each other."""
     orders: set[Order] = set()
     for text in texts:
         found = _THREE.fullmatch(text.strip())
@@ -65,14 +65,14 @@ def _beyond(date: EdtfDate, latest_year: int) -> bool:
 
 
 class _Column(NamedTuple):
-    """What the other cells of a column show of its dates (see `read_date`)."""
+    """What the other cells of a column show about its dates (see `read_date`)."""
 
     latest_year: int
     order: Order
     settled: bool
 
     def year(self, figures: str) -> str:
-        """A year of two or four figures with four figures."""
+        """A year of two or four digits as four digits."""
         if len(figures) == 4:
             return figures
         year = self.latest_year // 100 * 100 + int(figures)
@@ -80,7 +80,7 @@ class _Column(NamedTuple):
 
 
 def _candidates(text: str, column: _Column) -> Iterator[tuple[str, bool]]:
-    """The possible readings of a cell, the surest first, and whether each leaves nothing of the cell out."""
+    """The possible readings of a cell, the most certain first, and whether each covers the whole cell."""
     bare = text.strip().strip(".,;")
     yield text.strip(), True
     yield from _spelled_out(bare, column)
@@ -99,7 +99,7 @@ def _candidates(text: str, column: _Column) -> Iterator[tuple[str, bool]]:
 
 
 def _spelled_out(text: str, column: _Column) -> Iterator[tuple[str, bool]]:
-    """The text in forms that `EdtfDate` reads, and whether each is sure."""
+    """The text in forms that `EdtfDate` reads, and whether each is certain."""
     plain = " ".join(text.lower().replace("’", "'").replace("‘", "'").split())
     doubt, plain = _without_doubt(plain)
     if doubt:
@@ -176,7 +176,7 @@ _FORMS: tuple[tuple[re.Pattern[str], bool, Callable[[re.Match[str], _Column], Sp
         lambda found, column: (f"{found[1]} {found[2]}s", True),
     ),
 )
-"""Forms of dates in sheets: the pattern, whether words of doubt before it count, and its reading."""
+"""The forms of dates in sheets: the pattern, whether words of doubt may precede it, and its reader."""
 
 
 def _without_doubt(plain: str) -> tuple[str, str]:

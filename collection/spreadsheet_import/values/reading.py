@@ -1,4 +1,4 @@
-"""What was read of a cell: fields of a record, and whether they say all that the cell says."""
+"""The result of reading a cell: fields of a record, and whether they say all that the cell says."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -6,15 +6,15 @@ from dataclasses import dataclass, field
 from collection.yaml_files.parser import Plain
 
 LONGEST_VALUE = 300
-"""Characters of a cell that may be a size or a date; what is longer is prose, and slow to search."""
+"""The longest cell, in characters, that is read as a size or a date; longer ones are prose, and slow to search."""
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """Fields by dotted path (`pattern.name`), as they stand in a record.
+    """Fields by dotted path (`pattern.name`), with values as in a record.
 
-    `exact`: the fields say all that the cell does, so that nothing else has to be kept. Otherwise the cell
-    goes into the notes as it was written. `doubt` says why, where it is worth telling.
+    `exact`: the fields say all that the cell does. Otherwise the text of the cell is kept in the notes as well; `doubt`
+    is the reason, if the maker should know it.
     """
 
     fields: Mapping[str, Plain] = field(default_factory=dict)
@@ -23,5 +23,5 @@ class Read:
 
 
 def kept_as_note(doubt: str = "") -> Read:
-    """Nothing could be read of it: it stays in words."""
+    """The result for a cell without a readable value: its text is kept in the notes."""
     return Read({}, False, doubt)

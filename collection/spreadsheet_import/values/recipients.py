@@ -1,7 +1,7 @@
-"""To whom a quilt went, in the words of a sheet: `gave to cousin?`, `River St shelter`, `via Nell`, `kept`.
+"""Reads who received a quilt, in the words of a sheet: `gave to cousin?`, `River St shelter`, `via Nell`, `kept`.
 
-A partner is one that the collection has. A charity that it does not have is not made up: the words stay in the
-destination's note, and the charity is proposed.
+A partner is always one in the collection. The name of an unknown charity is kept in the destination's note, and the
+charity is suggested as a new partner.
 """
 
 import re
@@ -14,7 +14,7 @@ from collection.spreadsheet_import.values.reading import LONGEST_VALUE
 from collection.vocabulary.word_forms import words_of
 
 State = Literal["kept", "free", "lost", "promised", "donated", "gifted"]
-"""The states of a quilt that a sheet can give."""
+"""The states of a quilt that a sheet can state."""
 
 Kind = State | Literal["partner", "charity", "person", "sold", "unknown"]
 
@@ -34,7 +34,7 @@ _STATES: Mapping[Kind, str] = {
     "gifted": r"gifted|gift|given|given away|gave away|gone|gave|present|yes|y|x|given as gift|gave it away",
     "unknown": r"\?+|unknown|don't know|not sure|n/?a|-+|–|can't remember|no idea|tbd|undecided|no|n",
 }
-"""What a whole cell says of a quilt."""
+"""The kind of recipient, or the state, that a whole cell states."""
 
 _VERBS = re.compile(
     r"^(?:(?P<donated>donated|donation)|(?P<promised>promised|reserved|set aside|saving|spoken for)"
@@ -61,7 +61,7 @@ _OCCASION = re.compile(
 )  # fmt: skip
 _YEAR_BEHIND = re.compile(r"^(?P<who>.*?\D)[\s,(]+(?:in )?(?P<year>(?:19|20)[0-9]{2})\)?$")
 _WEAK = words_of("home food care red army drive fire fund trust legacy nursery project centre center")
-"""Words of charities that say little alone."""
+"""Words in names of charities that are too common to identify one."""
 _CHARITY_WORDS = _WEAK | words_of(
     "shelter hospice hospital charity foundation society church parish rescue refuge ward veteran nicu auction raffle "
     "school library bank orphanage mission relief guild donation clinic nursing cross outreach ministry fundraiser "
@@ -73,10 +73,10 @@ _LITTLE = {"st": "street", "rd": "road", "ave": "avenue", "hosp": "hospital", "c
 
 @dataclass(frozen=True, slots=True)
 class Recipient:
-    """Whom a cell names. `kind` partner: `partner` is one of the collection's; `through` a go-between, if named.
+    """Whom a cell names. `kind` "partner": `partner` is an ID in the collection; `through`: a go-between, if named.
 
-    `name` is a person or a charity in the cell's words; `state` what a verb before it says; `exact`: nothing
-    else stands there.
+    `name` is a person or charity in the words of the cell; `state` is given by a verb before it; `exact`: the cell says
+    nothing else.
     """
 
     kind: Kind
@@ -90,12 +90,12 @@ class Recipient:
 
     @property
     def note(self) -> str | None:
-        """What a destination notes of a recipient that is no partner of the collection."""
+        """The note of a destination whose recipient is not a partner in the collection, or None."""
         return f"For {self.name}" if self.name and self.kind != "partner" else None
 
     @property
     def stated(self) -> State | None:
-        """The state that a verb before the name, or the cell as a whole, gives."""
+        """The state given by a verb before the name, or by the cell as a whole."""
         match self.kind:
             case "partner" | "charity" | "person" | "sold" | "unknown":
                 return self.state
@@ -104,7 +104,7 @@ class Recipient:
 
 
 class Recipients:
-    """Reads recipients for one collection. `settled` holds what the maker has decided of the words of her sheet."""
+    """Reads recipients for one collection. `settled` are the maker's own decisions about words in her sheet."""
 
     def __init__(self, partners: Iterable[Partner], settled: dict[str, Recipient] | None = None):
         partners = list(partners)
@@ -118,7 +118,7 @@ class Recipients:
         }
 
     def read(self, text: str) -> Recipient:
-        """Whom or what a cell means; what the maker has settled of its words, or of the name in them, goes first."""
+        """The recipient or state in a cell; the maker's decisions about its words, or the name in them, come first."""
         if (settled := self._settled.get(_key(text))) is not None:
             return replace(settled, name=" ".join(text.split()) if settled.name else "")
         found = self._guessed(text)
@@ -167,7 +167,7 @@ class Recipients:
         return Recipient("person", name=name, state=state, year=year, exact=exact)
 
     def _without_go_between(self, text: str) -> tuple[str | None, str]:
-        """The go-between that a text names, if any, and the text without it."""
+        """The go-between named in a text, if any, and the text without it."""
         through = None
         if (way := _THROUGH.match(text)) is not None and (by := self._partner(way["by"])) in self._go_betweens:
             through = by
@@ -184,7 +184,7 @@ class Recipients:
             return partner, True, year
         if (partner := self._shortened(name)) is not None:
             return partner, False, year
-        # All of a partner's words among others, as in "the ladies at River Street Shelter".
+        # All words of a partner's name among others, as in "the ladies at River Street Shelter".
         words = _partner_words(text)
         within = [
             (known, partner)
@@ -197,13 +197,13 @@ class Recipients:
         return (nearest.pop(), False, year) if len(nearest) == 1 else (None, False, year)
 
     def _partner(self, name: str) -> str | None:
-        """The one partner of that name or ID."""
+        """The only partner with that name or ID, or None."""
         words = _partner_words(name)
         same = {partner for partner, names in self._words.items() if words in names} if words else set()
         return same.pop() if len(same) == 1 else None
 
     def _shortened(self, name: str) -> str | None:
-        """The one partner whose name has these words in it; a person's name alone is not enough."""
+        """The only partner whose name contains these words; a personal name alone is not enough."""
         words = _partner_words(name)
         if not words & _CHARITY_WORDS:
             return None
@@ -223,7 +223,7 @@ class Recipients:
 
 
 def _without_verb(text: str) -> tuple[State | None, str]:
-    """The state that a verb at the beginning gives, and the text after it."""
+    """The state given by a verb at the beginning, and the text after it."""
     if (verb := _VERBS.match(text)) is not None:
         states: tuple[State, ...] = ("donated", "promised", "gifted")
         return next(state for state in states if verb[state]), verb["rest"].strip()

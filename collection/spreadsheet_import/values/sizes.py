@@ -1,7 +1,7 @@
 """Sizes as makers write them in a sheet: `60x72ish`, `60W x 72L`, `about 5ft by 6ft`, `Twin, 68 x 86`.
 
-`collection.values.lengths` reads sizes strictly; here the words around one are set aside first, and then the cell is kept in
-the notes as well.
+`collection.values.lengths` reads sizes strictly; here the words around a size are removed first, and the cell is then
+kept in the notes as well.
 """
 
 import re
@@ -44,7 +44,7 @@ class _Side(NamedTuple):
 
 
 def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool = False) -> Read:
-    """A size; a bare number is in `unit`, which the heading has `stated` or not.
+    """Reads a size; a bare number is in `unit`; `stated`: the heading states that unit.
 
     >>> read_size("60x72ish", "in").fields, read_size("almost 60 x 72 with its border", "in").exact
     ({'finished_size': 'about 60 x 72 in'}, False)
@@ -66,7 +66,7 @@ def read_size(text: str, unit: Unit, *, stated: bool = False, length_first: bool
 
 
 def read_sides(width: str, length: str, unit: Unit, *, stated: bool = False) -> Read:
-    """A size out of two columns. It is exact when both cells are numbers and nothing more."""
+    """Reads a size from two columns. It is exact if both cells are plain numbers."""
     wide, long = _side(width, unit), _side(length, unit)
     if wide is None or long is None or not wide.length or not long.length:
         return kept_as_note()
@@ -110,7 +110,7 @@ def _sized(text: str, unit: Unit) -> _Sized | None:
     }
     if _ABOUT.search(text):
         pairs = {replace(size, about=True) for size in pairs}
-    # Two sizes in one cell, such as before and after washing, are for the maker to choose from.
+    # Of two sizes in one cell, such as before and after washing, the maker has to choose.
     return (
         _Sized(pairs.pop(), exact=False)
         if len(pairs) == 1 and not re.search(r"[x×*]\s*[0-9.]+\s*[x×*]", plain)
@@ -119,7 +119,7 @@ def _sized(text: str, unit: Unit) -> _Sized | None:
 
 
 def _by_named_sides(text: str, unit: Unit) -> _Sized | None:
-    """`60W x 72L`, `W: 60, L: 72`: each number says which side it is."""
+    """`60W x 72L`, `W: 60, L: 72`: each number with its side."""
     for pattern in (_WIDE_LONG, _SIDE_FIRST):
         sides = [(found["side"][0].lower(), found["number"].strip(" ,")) for found in pattern.finditer(text)]
         if len(sides) != 2 or {side for side, _ in sides} not in ({"w", "l"}, {"w", "h"}):

@@ -1,6 +1,6 @@
-"""The words that makers have for values of a record: yes and no, ways of quilting, conditions, stages.
+"""The words that makers use for values of a record: yes and no, ways of quilting, conditions, stages.
 
-`NEARLY_` words mean a value without saying just that, so that they are kept in the notes as well.
+`NEARLY_` words mean a value only roughly, so they are kept in the notes as well.
 
 Source of the words: common practice, no source.
 """
@@ -29,12 +29,12 @@ WAYS = _each_means(
         ),
     }
 )
-"""Words that tell the way where they stand among others."""
+"""Words that indicate a way of quilting, also within a longer text."""
 SURE_WAYS = _set(
     "by hand, domestic, domestic machine, hand, hand quilted, hand quilting, home machine, long "
     "arm, long armed, long-arm, longarm, longarmed, tied"
 )
-"""What says just the way, and nothing more."""
+"""Texts that mean exactly a way of quilting."""
 CONDITIONS = _each_means({"new": "new, as new, like new", "good": "good", "fair": "fair", "worn": "worn"})
 NEARLY_CONDITIONS = _each_means(
     {

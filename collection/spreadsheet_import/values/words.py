@@ -1,4 +1,4 @@
-"""Cells that hold words, amounts, yes or no, names of files: read into fields of a quilt."""
+"""Reads cells that hold words, amounts, yes or no, or file names into fields of a quilt."""
 
 import re
 from collections.abc import Iterable
@@ -25,7 +25,7 @@ from collection.yaml_files.parser import Plain
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _NUMBER_WORDS = {word: number for number, word in enumerate(_NUMBERS, 1)}
 MOST_OF_ONE_ROW = 24
-"""More quilts than that are hardly meant by one row. Common practice, no source."""
+"""The most quilts that one row can mean. Common practice, no source."""
 
 
 def plain(text: str) -> str:
@@ -33,16 +33,16 @@ def plain(text: str) -> str:
 
 
 def read_text(text: str, field: str) -> Read:
-    """The cell as it is written."""
+    """Reads the text as it is."""
     return Read({field: text})
 
 
 def read_words(text: str, field: str) -> Read:
-    """A list of words: `red & white, navy` are three."""
+    """Reads a list of words: `red & white, navy` are three."""
     words = [
         word.strip() for word in re.split(r"\s*(?:[,;/&+\n]|\band\b)\s*", text, flags=re.IGNORECASE) if word.strip(" .")
     ]
-    # Each word stays as it is; what parted them says nothing more.
+    # Each word stays as it is; the separators mean nothing more.
     return Read({field: words}) if words else kept_as_note()
 
 
@@ -54,7 +54,7 @@ def read_yes_or_no(text: str, field: str) -> Read:
 
 
 def read_money(text: str, field: str, currency: str | None) -> Read:
-    """An amount that is exactly one: `about 80` is none, as a value of money is never guessed."""
+    """Reads an exact amount: `about 80` is not one, as money is never guessed."""
     try:
         return Read({field: f"{Money.parse(text, currency).amount:f}"})
     except OtherCurrency as other:
@@ -64,20 +64,20 @@ def read_money(text: str, field: str, currency: str | None) -> Read:
 
 
 def read_money_cell(number: float, field: str, currency: str | None) -> Read:
-    """An amount out of a cell that holds a number, perhaps of a division: to the currency's decimals."""
+    """Reads an amount from a number, perhaps the result of a division, rounded to the currency's decimals."""
     from decimal import Decimal
 
     from collection.values.currencies import DECIMALS, DECIMALS_OF_NONE
 
     if not 0 <= number < 10**12:
         return kept_as_note()
-    amount = abs(Decimal(format(number, ".15g")))  # Nothing may bear a minus sign.
+    amount = abs(Decimal(format(number, ".15g")))  # A zero may have a minus sign.
     rounded = amount.quantize(Decimal(1).scaleb(-(DECIMALS[currency] if currency else DECIMALS_OF_NONE)))
     return Read({field: f"{rounded:f}"}, exact=amount == rounded)
 
 
 def read_number(text: str) -> Read:
-    """An inventory number: `143`, `#143`, `No. 143`."""
+    """Reads an inventory number: `143`, `#143`, `No. 143`."""
     found = re.fullmatch(r"(?:#|no\.?|nr\.?)?\s*(0*[1-9][0-9]{0,6})", text.strip(), re.IGNORECASE)
     if not found:
         return kept_as_note()
@@ -92,7 +92,7 @@ def read_stage(text: str) -> Read:
 
 
 def read_condition(text: str) -> Read:
-    """One of the four words; else what was written stands in the condition's own note, which loses nothing."""
+    """Reads one of the four conditions; any other text is kept in the condition's note."""
     word = plain(text)
     if word in CONDITIONS:
         return Read({"condition": CONDITIONS[word]})
@@ -104,9 +104,9 @@ def read_condition(text: str) -> Read:
 
 
 def read_way(text: str, field: str = "quilting.how") -> Read:
-    """By hand, on which machine, or tied; what says more, or leaves open which machine, is kept in words too."""
+    """Reads a way of quilting: by hand, on which machine, or tied; text that says more, or less, is kept as well."""
     word = plain(text)
-    ways = {way for sign, way in WAYS.items() if _tells(sign, word)}
+    ways = {way for sign, way in WAYS.items() if _has_sign(sign, word)}
     if "longarm" in ways or "hand" in ways or "tied" in ways:
         ways.discard("domestic machine")
     if len(ways) != 1 or word in ("machine", "by machine", "machine quilted"):
@@ -114,13 +114,13 @@ def read_way(text: str, field: str = "quilting.how") -> Read:
     return Read({field: ways.pop()}, exact=word in SURE_WAYS)
 
 
-def _tells(sign: str, word: str) -> bool:
-    """Does a sign stand there? A long one may go on, as in `longarmed`; a short one is a word of its own."""
+def _has_sign(sign: str, word: str) -> bool:
+    """Whether a text contains a sign: a long one may be part of a word (`longarmed`), a short one may not."""
     return bool(re.search(rf"\b{re.escape(sign)}" + (r"\b" if len(sign) <= 3 else ""), word))
 
 
 def read_quilted_by(text: str, maker: str | None) -> Read:
-    """Who quilted it: `Jo, longarm` says how as well; the maker herself is named if the collection names her."""
+    """Reads who quilted it: `Jo, longarm` also says how; the maker is named if the collection names her."""
     word = plain(text)
     if word in HERSELF:
         return Read({"quilting.by": maker}) if maker else kept_as_note()
@@ -138,7 +138,7 @@ def read_quilted_by(text: str, maker: str | None) -> Read:
 
 
 def read_pattern(text: str) -> Read:
-    """`Low Tide by A. Name` names its designer too; `own design` names none."""
+    """Reads a pattern: `Low Tide by A. Name` includes its designer; `own design` has none."""
     word = plain(text)
     if word in OWN_DESIGN:
         return Read({"pattern.source": "own design"}, exact=word == "own design")
@@ -166,7 +166,7 @@ _BESIDE_FIBRES = {"blend", "batik", "homespun", "100", "quilting", "all"}
 
 
 def read_fabric(text: str) -> Read:
-    """What the top is made of, where the cell names fibres and nothing else; names of prints stay in words."""
+    """Reads the fibre of the top if the cell names only fibres; names of prints are kept in the notes."""
     words = words_of(text)
     if words & _FIBRES and words <= _FIBRES | _BESIDE_FIBRES:
         return Read({"fibre.top": text})
@@ -179,7 +179,7 @@ def read_fabric_lines(text: str) -> Read:
 
 
 def read_photos(text: str, photos: Iterable[str]) -> Read:
-    """Files that lie in photos/, by their path or, where just one is called so, by their name alone."""
+    """Reads files in photos/, by path or, if it is unique, by name alone."""
     by_path = {path.casefold(): path for path in photos}
     by_name: dict[str, list[str]] = {}
     for path in sorted(by_path.values()):
@@ -204,14 +204,14 @@ def read_photos(text: str, photos: Iterable[str]) -> Read:
 
 
 def how_many(text: str) -> int | None:
-    """How many quilts a cell of the column for that means; 1 for one."""
+    """The number of quilts in a cell of the column for it; None if it is not a number."""
     word = plain(text)
     number = int(word) if re.fullmatch(r"[0-9]{1,3}", word) else _NUMBER_WORDS.get(word)
     return number if number is not None and 1 <= number <= MOST_OF_ONE_ROW else None
 
 
 def how_many_of_these(text: str, *, is_title: bool = False) -> int | None:
-    """How many quilts the words in a quilt's row state: `2 of these`, `made three of them`; in a title also `(x2)`.
+    """The number of quilts stated in the text of a row: `2 of these`, `made three of them`; in a title also `(x2)`.
 
     >>> how_many_of_these("2 of these"), how_many_of_these("Low Tide x2", is_title=True), how_many_of_these("20 x 20")
     (2, 2, None)
