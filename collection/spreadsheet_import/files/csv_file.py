@@ -76,9 +76,9 @@ def decoded(raw: bytes) -> tuple[str, str]:
     >>> decoded("Blåbær".encode("cp1252")), decoded("Blåbær".encode("mac-roman"))
     (('Blåbær', 'Windows-1252'), ('Blåbær', 'Mac Roman'))
     """
-    for mark, codec, told in _MARKS:
+    for mark, codec, name in _MARKS:
         if raw.startswith(mark):
-            return raw.decode(codec, errors="replace"), told
+            return raw.decode(codec, errors="replace"), name
     if (utf_16 := _utf16_without_mark(raw)) is not None:
         return raw.decode(utf_16, errors="replace"), "UTF-16"
     try:
