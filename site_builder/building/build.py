@@ -1,4 +1,4 @@
-"""A whole build: read all, compute what may have changed, write that beside, and only then put it in place."""
+"""A whole build: reads the records, makes what may have changed beside the old output, then swaps the two."""
 
 import os
 import time
@@ -27,12 +27,12 @@ from site_builder.incremental.up_to_date import report_if_up_to_date
 from site_builder.temporary_folders import remove_left_folders
 
 NOWHERE = ".nowhere"
-"""A folder of photos that is not there; what begins with a dot is never read."""
+"""A folder of photos that does not exist: names that begin with a dot are never read."""
 
 
 @dataclass(frozen=True)
-class _Asked:
-    """What is asked of a build."""
+class _Options:
+    """The arguments of `build`."""
 
     folder: Path
     output: Path
@@ -55,83 +55,84 @@ def build(
     known_to_differ: bool = False,
     progress: Progress = lambda what, done, of: None,
     clock: Callable[[], int] = time.time_ns,
-    place: CacheFolder | None = None,
+    cache: CacheFolder | None = None,
 ) -> BuildReport:
     """Build the editions of a collection into `output`, each in a folder of its own name.
 
-    `on` is the day as of which they are built, and from which the binder counts what is past; `clock` only decides whether a file is so
-    new that its time proves nothing. With `known_to_differ` somebody has asked `report_if_up_to_date` just now.
-    `place` is where things are kept for the next build; left out, the collection's own among the user's caches.
-    Raises CollectionProblems when the records have errors (with `strict`, warnings too), OutputRefused
-    when `output` can't be built into, OSError when it can't be written; the editions that were there then
-    stay as they are.
+    `on` is the day as of which they are built, and by which the binder decides what is past. `clock` (ns) only decides
+    whether a file is too new for its time to prove anything. `known_to_differ` skips `report_if_up_to_date`, which the
+    caller has just called. `cache` keeps data for the next build; by default it is the collection's own.
+    Raises CollectionProblems if the records have errors (with `strict`, also for warnings), OutputRefused
+    if `output` can't be built into, OSError if it can't be written. The former editions then stay as they are.
     """
     remove_left_folders()
     left = remove_former_notes(output)
-    with nullcontext(place) if place else held_cache(folder) as kept:
+    with nullcontext(cache) if cache else held_cache(folder) as held:
         if not known_to_differ:
             known = report_if_up_to_date(
-                folder, output, on=on, editions=editions, strict=strict, clock=clock, place=kept
+                folder, output, on=on, editions=editions, strict=strict, clock=clock, cache=held
             )
             if known is not None:
                 return known
-        asked = _Asked(folder, output, on, editions, strict, jobs, progress, clock)
+        options = _Options(folder, output, on, editions, strict, jobs, progress, clock)
         try:
-            report = _build(asked, kept)
+            report = _build(options, held)
         except SpoiledPicture:
-            PictureStore(kept.pictures).remove_spoiled()
-            report = _build(asked, kept)
+            PictureStore(held.pictures).remove_spoiled()
+            report = _build(options, held)
     return replace(report, left_lying=(*left, *left_lying(output)))
 
 
-def _build(asked: _Asked, place: CacheFolder) -> BuildReport:
+def _build(options: _Options, cache: CacheFolder) -> BuildReport:
     program = manifest.program_fingerprint()
-    notes = BuildNotes(place, asked.folder, asked.output, program)
-    cache = RecordCache(place.records, f"{program} {os.path.realpath(asked.folder)}")
+    notes = BuildNotes(cache, options.folder, options.output, program)
+    record_cache = RecordCache(cache.records, f"{program} {os.path.realpath(options.folder)}")
 
     def look() -> tuple[KnownFiles, RecordCache]:
-        return KnownFiles.look(asked.folder, asked.clock, notes.read_seen()), cache
+        return KnownFiles.look(options.folder, options.clock, notes.read_seen()), record_cache
 
     notes.remove_left_parts()
-    reading = read_collection(asked.folder, look, asked.jobs)
+    reading = read_collection(options.folder, look, options.jobs)
     seen = reading.seen
     assert seen is not None, "read with fingerprints"
-    if reading.errors or (asked.strict and reading.warnings):
+    if reading.errors or (options.strict and reading.warnings):
         raise CollectionProblems(reading.problems)
-    collection, settled = as_of(reading.collection, asked.on), last_change(reading.collection)
+    collection, settled = as_of(reading.collection, options.on), last_change(reading.collection)
     with (
-        editions_replaced(asked.output, asked.editions, private=_is_within(asked.output, place.folder)) as staged,
-        _prepared(reading, place, asked) as (store, pictures, why),
+        editions_replaced(options.output, options.editions, private=_is_within(options.output, cache.folder)) as staged,
+        _prepared(reading, cache, options) as (store, pictures, why),
     ):
         placeholders = _picture_warnings(reading, pictures)
         photos = sum(picture.problem is None for picture in pictures.values())
         warnings = tuple(sorted({*reading.warnings, *placeholders}))
-        if asked.strict and warnings:
+        if options.strict and warnings:
             raise CollectionProblems(warnings)
-        contents = Contents(reading, collection, pictures, store, asked.on, notes, program)
-        built = build_editions(staged, contents, asked.jobs, asked.progress)
+        contents = Contents(reading, collection, pictures, store, options.on, notes, program)
+        built = build_editions(staged, contents, options.jobs, options.progress)
     counts = len(reading.collection.quilts), photos
-    noted = {each.name: _edition_notes(each, asked.on, seen, settled, counts, warnings, placeholders) for each in built}
+    noted = {
+        each.name: _edition_notes(each, options.on, seen, settled, counts, warnings, placeholders) for each in built
+    }
     # The editions are in place; without notes the next build has more to do, and that is all.
-    why = _note(seen, notes, cache, noted) or why
-    with held_alone(place.folder) as alone:
+    why = _note(seen, notes, record_cache, noted) or why
+    with held_alone(cache.folder) as alone:
         if alone:
             store.remove_idle_files()
     return BuildReport(
         quilts=len(reading.collection.quilts),
         pages=sum(each.pages for each in built),
         pictures=photos,
-        editions=tuple(asked.output / name for name in asked.editions),
+        editions=tuple(options.output / name for name in options.editions),
         warnings=warnings,
         recovered=reading.recovered,
         changed=_pages_changed(built),
         left_alone=not any(each.written.is_changed for each in built),
-        not_kept=place.why_temporary or why,
+        not_kept=cache.why_temporary or why,
     )
 
 
 def _pages_changed(editions: Sequence[BuiltEdition]) -> int | None:
-    """How many pages are new, changed or gone; None where an edition had none to compare with."""
+    """How many pages are new, changed or removed; None if an edition had none to compare with."""
     changed = [each.written.pages_changed for each in editions if each.written.pages_changed is not None]
     return sum(changed) if len(changed) == len(editions) else None
 
@@ -145,7 +146,7 @@ def _edition_notes(
     warnings: tuple[Problem, ...],
     placeholders: Sequence[Problem],
 ) -> EditionNotes:
-    """What the next build is to know of an edition. `counts`: of quilts, and of pictures."""
+    """The notes on an edition for the next build. `counts`: of quilts, and of pictures."""
     quilts, pictures = counts
     return EditionNotes(
         state=seen.state,
@@ -153,7 +154,7 @@ def _edition_notes(
         same_from=settled.isoformat() if edition.name == "catalogue" else None,
         counts=(quilts, edition.pages, pictures),
         warnings=warnings,
-        # A photo, or this machine, may be better then.
+        # The next build may be able to read the photo.
         to_look_at_again=bool(placeholders),
         input_digest=edition.input_digest,
         quilts=edition.quilts,
@@ -162,15 +163,17 @@ def _edition_notes(
     )
 
 
-def _is_within(output: Path, place: Path) -> bool:
-    """Are the pages kept among what only their owner may read, as a preview's are?"""
-    return Path(os.path.realpath(output)).is_relative_to(os.path.realpath(place))
+def _is_within(output: Path, folder: Path) -> bool:
+    """Is the output in the private cache folder, as a preview's is?"""
+    return Path(os.path.realpath(output)).is_relative_to(os.path.realpath(folder))
 
 
-def _note(seen: KnownFiles, notes: BuildNotes, cache: RecordCache, editions: Mapping[EditionName, EditionNotes]) -> str:
-    """Note all for the next build; why something of it can't be kept, if so."""
+def _note(
+    seen: KnownFiles, notes: BuildNotes, record_cache: RecordCache, editions: Mapping[EditionName, EditionNotes]
+) -> str:
+    """Save all notes for the next build; the reason if some can't be kept, else nothing."""
     try:
-        cache.save()
+        record_cache.save()
     except OSError as error:
         notes.not_kept = error
     notes.write_seen(seen)
@@ -181,42 +184,42 @@ def _note(seen: KnownFiles, notes: BuildNotes, cache: RecordCache, editions: Map
 
 @contextmanager
 def _prepared(
-    reading: Reading, place: CacheFolder, asked: _Asked
+    reading: Reading, cache: CacheFolder, options: _Options
 ) -> Iterator[tuple[PictureStore, dict[str, Picture], str]]:
-    """The pictures of all photos in a store, which no other build clears meanwhile; in a passing one where they can't be
-    kept, and then why."""
+    """The picture store, locked so that no other build clears it, and the pictures of all photos in it. If they can't be
+    kept, the store is temporary, and the third value says why."""
     with ExitStack() as until_the_end:
-        until_the_end.enter_context(locked(place.folder, exclusively=False))
-        store, why = PictureStore(place.pictures, now=asked.clock), ""
+        until_the_end.enter_context(locked(cache.folder, exclusively=False))
+        store, why = PictureStore(cache.pictures, now=options.clock), ""
         try:
-            pictures = _prepare(store, reading, asked)
+            pictures = _prepare(store, reading, options)
         except OSError as error:
-            if place.why_temporary:
+            if cache.why_temporary:
                 raise
             why = why_not_kept(error)
-            passing = until_the_end.enter_context(temporary_cache(why))
-            store = PictureStore(passing.pictures, now=asked.clock)
-            pictures = _prepare(store, reading, asked)
+            temporary = until_the_end.enter_context(temporary_cache(why))
+            store = PictureStore(temporary.pictures, now=options.clock)
+            pictures = _prepare(store, reading, options)
         yield store, pictures, why
 
 
-def _prepare(store: PictureStore, reading: Reading, asked: _Asked) -> dict[str, Picture]:
-    """What is known of each photo that a quilt names, also of those that are missing."""
+def _prepare(store: PictureStore, reading: Reading, options: _Options) -> dict[str, Picture]:
+    """A picture for each photo that a quilt names, missing ones included."""
     collection = reading.collection
     root = collection.folder / "photos"
-    # A name that the reading has not found may lead out of the collection, by a link: it is not looked for again.
+    # A name that the reading has not found may be a link out of the collection: it is not followed here either.
     wanted = {
         f"{root if photo.file in collection.photos else root / NOWHERE}/{photo.file}": photo.file
         for quilt in collection.quilts.values()
         for photo in quilt.photos
     }
-    found = store.prepare(wanted, jobs=asked.jobs, progress=lambda done, of: asked.progress("Photos", done, of))
+    found = store.prepare(wanted, jobs=options.jobs, progress=lambda done, of: options.progress("Photos", done, of))
     store.keep_only(wanted)
     return {wanted[path]: picture for path, picture in found.items()}
 
 
 def _picture_warnings(reading: Reading, pictures: dict[str, Picture]) -> list[Problem]:
-    """A warning for each photo that a placeholder stands for; a missing one was told by the reading."""
+    """A warning for each photo that a placeholder replaces; the reading has reported missing ones already."""
     warnings = []
     for quilt in reading.collection.quilts.values():
         text = reading.texts[f"quilts/{quilt.id}.yaml"]

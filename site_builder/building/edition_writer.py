@@ -1,4 +1,4 @@
-"""Writing the files of an edition, those alone that differ from what lies in its place."""
+"""Writes the files of an edition, but only those that differ from the former edition."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -15,9 +15,8 @@ _COPIED = FileNote(())
 class WrittenEdition:
     """An edition whose files are all written.
 
-    `pages_changed` counts the pages that are new, changed or gone; None when there was nothing to compare
-    with. `notes` are those of each file that was made here: of copies there is nothing to note. `left` stands
-    for all files and folders as they will lie.
+    `pages_changed` counts the pages that are new, changed or removed; None if there was nothing to compare with.
+    `notes` are those on each file that was made here; copies have none. `left` is the fingerprint of the whole folder.
     """
 
     is_changed: bool
@@ -27,10 +26,10 @@ class WrittenEdition:
 
 
 class EditionWriter:
-    """Puts files into a staged edition. What is known to be the same already is kept.
+    """Puts files into a staged edition, and keeps those that are known to be the same.
 
-    `before` is what the last build noted of this edition. A note counts as long as the file has the stamp
-    that it had then: whoever changed or moved it since, it is made anew.
+    `before` are the last build's notes on this edition. A note counts only if the file still has its fingerprint:
+    a file that was changed or moved since is made again.
     """
 
     def __init__(self, staged: StagedEdition, before: EditionNotes | None):
@@ -50,7 +49,7 @@ class EditionWriter:
         return True
 
     def keep_all(self) -> bool:
-        """Keep every file as the last build left it, if the edition lies there as it was left; else keep none."""
+        """Keep every file if the edition is as the last build left it; else keep none."""
         former = self._staged.former
         if not former or fingerprint_of_output(former) != self._left_before:
             return False
@@ -61,7 +60,7 @@ class EditionWriter:
         return True
 
     def put(self, path: str, content: bytes, input_digest: str | None = None) -> None:
-        """A file with this content, made from what `input_digest` stands for."""
+        """Put a file with this content, made from inputs with this digest."""
         digest, note = digest_of(content), self._before.get(path)
         if note is not None and note.content == digest and self._is_untouched(path, note):
             self._keep(path, digest, input_digest)
@@ -71,12 +70,12 @@ class EditionWriter:
         self._pages_written += path.endswith(".html")
 
     def copy(self, source: Path, path: str, read: Callable[[Path], bytes]) -> None:
-        """A file that is named by its content, and read by `read`."""
+        """Copy a file that is named by its content, and read by `read`."""
         self._staged.copy(source, path, read=read)
         self._made[path] = "", None
 
     def finish(self) -> WrittenEdition:
-        """All is written: what there is to note of it. Nothing is kept of it here."""
+        """Finish the edition; returns the notes on it, and frees the memory that they took here."""
         staged = self._staged
         gone = staged.former.keys() - staged.files.keys()
         staged.finish()

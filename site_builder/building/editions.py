@@ -1,4 +1,4 @@
-"""The editions of a build: each kept where nothing of it has changed, else made, all but what is the same."""
+"""Builds the editions: keeps one that has not changed, and makes what has changed of the others."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -29,13 +29,13 @@ from site_builder.pages.page_plan import PagePlan
 from site_builder.pages.search_index import wall_entry, wall_index
 
 Progress = Callable[[str, int, int], None]
-"""Called with what is being done, how many are done, and how many there are."""
+"""Called with the kind of work, how many are done, and how many there are."""
 
 
 @dataclass(frozen=True, slots=True)
 class Contents:
-    """What the editions of a build are made from: the records as they were read and `collection` as of the day,
-    what is known of each photo, and the day itself; and by which program, with what it has noted before."""
+    """What the editions of a build are made from: the records as read, `collection` as of the day, a picture for each
+    photo, and the day itself; and the fingerprint of the program, with the notes of earlier builds."""
 
     reading: Reading
     collection: Collection
@@ -51,7 +51,7 @@ class Contents:
         return Edition.binder(self.collection, self.pictures, self.on)
 
     def quilts(self, name: EditionName) -> dict[str, Callable[[], Quilt]]:
-        """For each quilt of an edition what gives it as the edition has it."""
+        """For each quilt of an edition a function that makes it, reduced to what the edition has."""
         collection = self.collection
         if name == "catalogue":
             public = PublicForm(collection)
@@ -61,8 +61,8 @@ class Contents:
 
 @dataclass(frozen=True, slots=True)
 class BuiltEdition:
-    """An edition whose files are written: what all of it rests on, what each of its quilts says (as
-    RecordDigests has it), and how many pages it has."""
+    """An edition whose files are written, with the digests of its inputs and of its quilts (as in RecordDigests), and
+    the number of its pages."""
 
     name: EditionName
     input_digest: str
@@ -72,16 +72,16 @@ class BuiltEdition:
 
 
 MANY = 5_000
-"""Quilts of which two editions, or two processes, would take too much memory at once."""
+"""With more quilts than this, two editions or two processes at once would take too much memory."""
 
 
 def build_editions(
     staged: Mapping[EditionName, StagedEdition], contents: Contents, jobs: int, progress: Progress
 ) -> list[BuiltEdition]:
-    """Write what has changed of each edition into its staged folder, and have it keep all else.
+    """Write what has changed of each edition into its staged folder, and keep the rest.
 
-    Editions are built together, since both pages of a quilt have much in common; of more than MANY quilts one
-    after the other, and in one process. OSError when something can't be written.
+    Editions are built together, since both pages of a quilt share much; with more than MANY quilts one after the
+    other, in one process. OSError if something can't be written.
     """
     if len(contents.reading.collection.quilts) <= MANY:
         return _build_together(staged, contents, jobs, progress)
@@ -109,14 +109,14 @@ def _build_together(
         if before and before.input_digest == input_digest and writer.keep_all():
             built.append(BuiltEdition(name, input_digest, digests.quilts, before.counts[1], writer.finish()))
             continue
-        looks = DependencyStore(contents.notes, name)
-        to_make.append((EditionPages(contents.edition(name), writer, digests, looks, before), input_digest))
+        dependencies = DependencyStore(contents.notes, name)
+        to_make.append((EditionPages(contents.edition(name), writer, digests, dependencies, before), input_digest))
     _write_pages([pages for pages, _ in to_make], jobs, progress)
     for pages, _ in to_make:
         pages.edition.forget_what_pages_share()
     for pages, input_digest in to_make:
-        # They are true whatever becomes of this build.
-        pages.looks.save()
+        # Saved at once: they hold even if this build fails.
+        pages.dependencies.save()
         _write_the_rest(pages, contents, jobs)
         quilts = pages.digests.quilts
         built.append(BuiltEdition(pages.edition.name, input_digest, quilts, len(pages.plans), pages.writer.finish()))
@@ -128,8 +128,8 @@ def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress
     for pages in editions:
         for plan in pages.keep_what_holds():
             by_path.setdefault(plan.path, []).append((pages, plan))
-    # Both pages of a quilt one after the other; and those of the binder alone first, which are the last in its
-    # order, as some of them take long.
+    # Both pages of a quilt one after the other. Pages that only the binder has come first, as some of them take long;
+    # they are the last in its own order.
     to_make = [each for path in reversed(by_path) for each in by_path[path]]
 
     def make(number: int) -> MadePage:
@@ -143,7 +143,7 @@ def _write_pages(editions: Sequence[EditionPages], jobs: int, progress: Progress
 
 
 def _write_the_rest(pages: EditionPages, contents: Contents, jobs: int) -> None:
-    """All files of an edition that are no pages."""
+    """Write all files of an edition that are not pages."""
     edition, quilts, writer = pages.edition, pages.quilts, pages.writer
     entries = cached_entries(
         contents.notes,

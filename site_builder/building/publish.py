@@ -1,10 +1,9 @@
-"""Putting editions in their places: whole, or not at all.
+"""Replaces editions: whole, or not at all.
 
-What is new is written into a folder beside the final one; what stays is linked in from there when all
-else is written. Then the two change places: in one step where the system knows how, so that whoever asks
-for a page meanwhile finds the former one or the new one; elsewhere by two renamings. A build that stops
-half-way leaves the former edition as it was, and its half-written folder is removed by the next one. No
-file stays linked: with the former folder its second name goes.
+New files are written into a folder beside the final one; then unchanged files are hard-linked into it, and the two
+folders are swapped. Where the system can do so in one step, a page can be read at any moment, old or new; elsewhere it
+takes two renames. A build that stops half-way leaves the former edition as it was, and the next one removes its
+half-written folder. No file stays linked: its second name is removed with the former folder.
 """
 
 import os
@@ -25,10 +24,10 @@ from site_builder.removal import OWNERS, remove_tree
 MARK = b'<meta name="generator" content="Counterpane">'
 _NEW, _OLD = ".{}.new", ".{}.old"
 _BESIDE = re.compile(rf"\.({'|'.join(EDITIONS)})\.(new|old)([0-9]*)")
-# Written by a file manager that merely looked into the folder.
+# Written by a file manager that merely showed the folder.
 _LEFT_BY_LOOKING = {".DS_Store"}
 PATIENCE = 0.5
-"""Seconds that a folder may be held without being in use."""
+"""Seconds to wait for the lock on an output folder."""
 
 
 class OutputRefused(Exception):
@@ -44,11 +43,11 @@ class InUse(OutputRefused):
 
 
 class StagedEdition:
-    """An edition while it is written: a folder beside the place that it will take. `old` is a place for the former one,
-    where the two can't change places in one step.
+    """An edition while it is written: a folder beside `place`, which it will replace. `old` is where the former edition
+    is moved if the two can't be swapped in one step.
 
-    `files` are the files of the new edition as they will lie there. What is to stay is not touched before
-    all is written (`finish`), and if nothing was, then nothing is. `private`: only its owner may read it.
+    `files` are the files of the new edition. Those that are kept are not touched until all others are written
+    (`finish`), and not at all if nothing has changed. `private`: only the owner may read the edition.
     """
 
     def __init__(self, folder: Path, place: Path, old: Path, *, private: bool = False):
@@ -63,11 +62,11 @@ class StagedEdition:
 
     @cached_property
     def former(self) -> dict[str, OutputFingerprint]:
-        """What lies in the edition's place now."""
+        """The files and folders of the former edition."""
         return files_in(self.place)
 
     def write(self, path: str, content: bytes) -> None:
-        """One file. A path is written once: a second writer is a mistake of ours (RuntimeError)."""
+        """Write one file. RuntimeError if a path is written twice, which is a bug."""
         target = self._make_room(path)
         with open(target, "xb", buffering=0, opener=partial(os.open, mode=self._file_mode)) as file:
             left = memoryview(content)
@@ -76,22 +75,22 @@ class StagedEdition:
             self.files[path] = fingerprint_of(os.fstat(file.fileno()))
 
     def may_keep(self, path: str, stamp: OutputFingerprint | None = None) -> bool:
-        """Is there a file in the former edition that is its own alone, and (if given) of this stamp?"""
+        """Does the former edition have this file, with no other hard link and (if given) with this fingerprint?"""
         there = self.former.get(path)
-        # More than one name: something else would change with it.
+        # With a second link, something else would change with it.
         return bool(there and there[-1] == 1) and stamp in (None, there)
 
     def keep(self, path: str) -> None:
-        """One file of the former edition as it is: it takes a second name, until the former one is removed."""
+        """Keep one file of the former edition."""
         self._refuse_second(path)
         self.files[path] = self.former[path]
         self._kept.append(path)
 
     def copy(self, source: Path, path: str, *, read: Callable[[Path], bytes] = Path.read_bytes) -> None:
-        """A file as the edition's own, so that it can be moved or edited alone.
+        """Copy a file, rather than link it, so that the edition can be moved or edited alone.
 
         A copy has the time of its source. One of the same size and time in the former edition is kept; else `read`
-        gives what the source holds.
+        reads the source.
         """
         found = source.stat()
         there = self.former.get(path, ())
@@ -105,13 +104,13 @@ class StagedEdition:
 
     @property
     def is_changed(self) -> bool:
-        """Whether the new edition differs from the former one in any file."""
+        """Does the new edition differ from the former one in any file?"""
         if self._is_changed is not None:
             return self._is_changed
         return len(self._kept) < len(self.files) or self.former.keys() != self.files.keys() | folders_of(self.files)
 
     def finish(self) -> None:
-        """All is written: bring in what was kept, unless nothing was changed at all. Once is enough."""
+        """Link the kept files into the new folder, unless nothing has changed at all. A second call does nothing."""
         if self._is_changed is not None:
             return
         self._is_changed = self.is_changed
@@ -119,7 +118,7 @@ class StagedEdition:
             self._bring_in_what_was_kept()
 
     def forget(self) -> None:
-        """Let go of what was known of every file, of which there may be very many."""
+        """Free the memory that is taken by what is known of every file."""
         self.files, self._kept = {}, []
         self.__dict__.pop("former", None)
 
@@ -129,12 +128,12 @@ class StagedEdition:
             self._make_folder(path)
             try:
                 os.link(former, target)
-            except OSError:  # a disk that knows no links
+            except OSError:  # a file system without hard links
                 shutil.copy2(former, target)
                 self.files[path] = fingerprint_of(os.stat(target))
 
     def begin(self) -> None:
-        """Make the folder, which must not be there."""
+        """Create the folder, which must not exist."""
         self.folder.mkdir(mode=self._folder_mode)
 
     def _make_room(self, path: str) -> Path:
@@ -158,15 +157,15 @@ class StagedEdition:
 def editions_replaced(
     output: Path, names: Sequence[EditionName], *, private: bool = False
 ) -> Iterator[Mapping[EditionName, StagedEdition]]:
-    """Empty folders to write each edition into; they take the former ones' places when all went well.
+    """Empty folders to write each edition into; they replace the former editions if no error is raised.
 
-    `private`: for nobody but their owner, as a preview's are.
-    Raises OutputRefused before anything is changed; an OSError carries a note that nothing was.
+    `private`: only their owner may read them, as with a preview.
+    Raises OutputRefused before anything is changed; an OSError has a note that nothing was changed.
     """
     try:
         make_private_folder(output) if private else output.mkdir(parents=True, exist_ok=True)
         with _alone_in(output):
-            _heal(output)
+            _recover(output)
             for name in names:
                 _let_owner_in(output / name)
                 _refuse_what_is_not_ours(output / name)
@@ -188,13 +187,13 @@ def editions_replaced(
 
 @contextmanager
 def _alone_in(output: Path) -> Iterator[None]:
-    """Hold the folder: two builds would take each other's half-written pages for leftovers.
+    """Lock the folder: two builds would take each other's half-written pages for leftovers.
 
-    The system lets go of it when the process ends, however it ends.
+    The system releases the lock when the process ends, however it ends.
     """
     try:
         import fcntl  # noqa: F401
-    except ImportError:  # Windows, where nothing but care keeps two builds apart
+    except ImportError:  # Windows, where only the user keeps two builds apart
         yield
         return
     handle = os.open(output, os.O_RDONLY)
@@ -206,7 +205,7 @@ def _alone_in(output: Path) -> Iterator[None]:
                 f"Another build is writing into {output}. Wait until it has ended, or choose another "
                 "folder with --output."
             ) from None
-        except OSError:  # a network disk that knows no such hold
+        except OSError:  # a network disk without locks
             pass
         yield
     finally:
@@ -214,7 +213,7 @@ def _alone_in(output: Path) -> Iterator[None]:
 
 
 def _hold(handle: int) -> None:
-    """BlockingIOError when another holds it. The processes of a build that was killed may end a moment after it."""
+    """BlockingIOError if another process has the lock. The workers of a killed build may end a moment after it."""
     import fcntl
 
     until = time.monotonic() + PATIENCE
@@ -228,14 +227,14 @@ def _hold(handle: int) -> None:
 
 
 def left_lying(output: Path) -> tuple[Path, ...]:
-    """Former editions, or half-written ones, beside the editions: of a build that was killed, or that can't be removed."""
+    """Former or half-written editions, from a build that was killed, or that can't be removed."""
     with suppress(OSError):
         return tuple(sorted(path for path in output.iterdir() if _BESIDE.fullmatch(path.name)))
     return ()
 
 
-def _heal(output: Path) -> None:
-    """Finish what a build that was killed left behind."""
+def _recover(output: Path) -> None:
+    """Put back or remove what a killed build left behind."""
     for path in reversed(left_lying(output)):
         beside = _BESIDE.fullmatch(path.name)
         if beside is None:
@@ -253,7 +252,7 @@ def _staged(output: Path, name: str, *, private: bool) -> StagedEdition:
 
 
 def _free(path: Path) -> Path:
-    """This name or, where something lies there that can't be removed, the first like it that is free."""
+    """This path or, if something there can't be removed, the first free one like it."""
     number = 1
     while os.path.lexists(path):
         number += 1
@@ -262,7 +261,7 @@ def _free(path: Path) -> Path:
 
 
 def _swap(editions: Sequence[StagedEdition]) -> None:
-    """All editions take their places, or none does."""
+    """Put all editions in place, or none."""
     new_ones = [_identity(edition.folder) for edition in editions]
     try:
         for edition in editions:
@@ -276,7 +275,7 @@ def _swap(editions: Sequence[StagedEdition]) -> None:
 
 
 def _put_in_place(edition: StagedEdition) -> None:
-    """The new edition into its place; the former one lies where that was, or aside, and is to be removed."""
+    """Put the new edition in place; the former one is then in `folder` or in `old`, to be removed."""
     if edition.place.exists():
         if exchange(edition.folder, edition.place):
             return
@@ -285,7 +284,7 @@ def _put_in_place(edition: StagedEdition) -> None:
 
 
 def _put_back(edition: StagedEdition, new_one: tuple[int, int] | None) -> None:
-    """The former edition into its place, however far its replacing had come."""
+    """Put the former edition back, however far the new one had replaced it."""
     new, place, old = edition.folder, edition.place, edition.old
     if _identity(place) == new_one:
         if new.exists():
@@ -297,7 +296,7 @@ def _put_back(edition: StagedEdition, new_one: tuple[int, int] | None) -> None:
 
 
 def _identity(folder: Path) -> tuple[int, int] | None:
-    """By what a folder is known wherever it lies; None where there is none."""
+    """Device and inode, which a folder keeps when it is moved; None if there is no folder."""
     try:
         found = folder.stat()
     except OSError:
@@ -306,7 +305,7 @@ def _identity(folder: Path) -> tuple[int, int] | None:
 
 
 def _let_owner_in(place: Path) -> None:
-    """Somebody has closed a former edition, even to its owner: then it could be neither compared nor replaced."""
+    """Let the owner read a former edition that was made unreadable: else it could be neither compared nor replaced."""
     if place.is_dir() and not place.is_symlink() and not os.access(place, os.R_OK | os.X_OK):
         with suppress(OSError):
             place.chmod(place.stat().st_mode | OWNERS)

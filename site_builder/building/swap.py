@@ -1,4 +1,4 @@
-"""Two folders change places in one step, where the system knows how: at no moment is either of them missing."""
+"""Swaps two folders in one step, where the system can: at no moment is either of them missing."""
 
 import ctypes
 import errno
@@ -14,9 +14,9 @@ _NOT_KNOWN = {errno.ENOSYS, errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP}
 
 
 def exchange(one: Path, other: Path) -> bool:
-    """Let two folders of one disk take each other's places; False where system or disk has no such step.
+    """Swap two folders of one disk; False if the system or the disk has no such call.
 
-    Raises OSError where it has, and it failed; both then lie where they lay.
+    Raises OSError if the call fails; both folders then stay where they were.
     """
     names = os.fsencode(one), os.fsencode(other)
     try:

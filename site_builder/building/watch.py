@@ -1,7 +1,7 @@
-"""Building again whenever a file of the collection changes, beside whatever else the program does.
+"""Builds again whenever a file of the collection changes, while the program does other work.
 
-A build runs in a thread, one at a time, and starts from the files as they were seen before it: what
-changes while it runs is built after it, so no change is passed over.
+Builds run in a thread, one at a time. Files are compared with their fingerprints from before the build: a change
+during a build starts another one, so no change is missed.
 """
 
 import asyncio
@@ -19,11 +19,10 @@ Stamps = dict[str, Fingerprint]
 
 
 def file_fingerprints(folder: Path, *, leave_out: Path) -> Stamps:
-    """For every file under `folder` its stamp, by which a build knows it too.
+    """The fingerprint of every file under `folder`, as builds use it.
 
-    A file moved in from elsewhere shows by its name, however old it is, and one that was written in place with a size
-    and a time as before by the time of that change. Hidden files, editors' backups and the folder `leave_out` are
-    passed over.
+    It shows a file that was moved in from elsewhere, however old it is, and one that was rewritten with the same size
+    and modification time. Hidden files, editors' backups and the folder `leave_out` are skipped.
     """
     stamps: Stamps = {}
     walked: set[str] = set()
@@ -49,7 +48,7 @@ def file_fingerprints(folder: Path, *, leave_out: Path) -> Stamps:
 
 
 class Builds:
-    """Which build the pages are from, and when the next one has to start."""
+    """Runs the builds: which one the pages are from, and when the next one starts."""
 
     def __init__(
         self,
@@ -71,7 +70,7 @@ class Builds:
 
     @property
     def name(self) -> str:
-        """Names the build the pages are from; never the same in two runs of the preview."""
+        """The name of the build that made the pages; never the same in two runs of the preview."""
         return f"{os.getpid()}-{self._done}"
 
     @property
@@ -79,11 +78,11 @@ class Builds:
         return not self._at_rest.is_set()
 
     async def at_rest(self) -> None:
-        """Wait for the end of the build in hand or asked for, if there is one."""
+        """Wait for the end of the build that runs or was asked for, if there is one."""
         await self._at_rest.wait()
 
     def ask(self) -> int:
-        """Have a build begin at once, or after the one in hand; the number of that build."""
+        """Start a build now, or after the one that runs; returns its number."""
         self._asked.set()
         self._at_rest.clear()
         return self._begun + 1
@@ -98,7 +97,7 @@ class Builds:
             await self._one_done.wait_for(lambda: self.is_done(build))
 
     async def keep_current(self, *, then: Callable[[], None]) -> None:
-        """Build now and after every change, for ever; call `then` after each build."""
+        """Build now and after every change, forever; call `then` after each build."""
         built_from = None
         while True:
             asked = self._asked.is_set()
@@ -110,7 +109,7 @@ class Builds:
                 await self._build()
                 built_from = seen
                 then()
-            # wait_for in Python 3.11 passes over a Ctrl-C that comes just as it ends.
+            # wait_for in Python 3.11 ignores a Ctrl-C that comes just as it ends.
             with suppress(TimeoutError):
                 async with asyncio.timeout(SECONDS_BETWEEN_LOOKS):
                     await self._asked.wait()
@@ -142,7 +141,7 @@ class Builds:
             if self._rebuild():
                 return True
             kept = "The pages of the last good build are still shown."
-        except (Exception, SystemExit) as fault:  # noqa: BLE001  the preview goes on, whatever a build does
+        except (Exception, SystemExit) as fault:  # noqa: BLE001  the preview continues, whatever a build does
             kept = (
                 f"Counterpane itself went wrong while building ({type(fault).__name__}: {fault})."
                 " The pages of the last good build are still shown, and your files were not touched."

@@ -137,9 +137,9 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
     def today() -> date:
         return on or date.today()
 
-    with held_cache(collection) as place, nullcontext(output) if output else preview_folder(place) as folder:
-        if place.why_temporary:
-            say(place.why_temporary)
+    with held_cache(collection) as cache, nullcontext(output) if output else preview_folder(cache) as folder:
+        if cache.why_temporary:
+            say(cache.why_temporary)
 
         told: list[Problem] = []
 
@@ -147,7 +147,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             if no_collection_in(collection):
                 return True
             try:
-                report = build_editions(collection, folder, on=today(), place=replace(place, why_temporary=""))
+                report = build_editions(collection, folder, on=today(), cache=replace(cache, why_temporary=""))
             except Exception as error:  # noqa: BLE001  explained to the person; the preview goes on
                 explain(error)
                 return False
@@ -160,7 +160,7 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
             return True
 
         try:
-            serve(collection, folder, place.pictures, port, rebuild, today=today, warnings=lambda: tuple(told))
+            serve(collection, folder, cache.pictures, port, rebuild, today=today, warnings=lambda: tuple(told))
         except PreviewProblem as error:
             raise click.UsageError(str(error)) from error
 

@@ -1,7 +1,7 @@
-"""Where that is kept which builds and previews would otherwise make again: in the user's own cache folder.
+"""The cache folder of a collection, with what builds and previews would otherwise make again.
 
-There is one place for each collection, which only its owner may look into, as it holds private facts; it can be
-deleted at any time. Nothing heavy is imported here: that nothing has changed is found out before anything else.
+It is in the user's own cache folder. Only its owner may read it, as it holds private facts; it can be deleted at any
+time. Nothing heavy is imported here, so that a build in which nothing has changed ends quickly.
 """
 
 import errno
@@ -31,14 +31,14 @@ the records say, addresses and notes included. Never pass it on.
 It can be deleted at any time; the next build then takes longer.
 """
 _PATH_LINE = 2
-_LAID_OUT_OTHERWISE = (".built", ".pictures", "catalogue", "binder", "in-use")
+_OLD_LAYOUT = (".built", ".pictures", "catalogue", "binder", "in-use")
 
 
 @dataclass(frozen=True, slots=True)
 class CacheFolder:
-    """The folders in which things are kept of one collection.
+    """The cache folders of one collection.
 
-    `why_temporary` is a sentence for the maker where nothing can be kept; then the place is gone after use.
+    `why_temporary` is a sentence for the maker if nothing can be kept; the folder is then removed after use.
     """
 
     folder: Path
@@ -57,18 +57,18 @@ class CacheFolder:
         return self.folder / "previews"
 
     def of_output(self, output: Path) -> Path:
-        """What is kept of the editions in one output folder, by its real path."""
+        """The folder with the notes on the editions in one output folder, found by its real path."""
         return self.folder / "outputs" / _digest_of(os.path.realpath(output))
 
     def make_for_output(self, output: Path) -> None:
-        """Have the folder of an output there. Raises OSError."""
+        """Create the folder of an output if it is missing. Raises OSError."""
         folder = self.of_output(output)
-        if _say_what_it_is(folder, "the pages", os.path.realpath(output)):
-            _forget_what_is_gone(folder.parent, _digest_of, but=folder)
+        if _write_readme(folder, "the pages", os.path.realpath(output)):
+            _remove_orphans(folder.parent, _digest_of, but=folder)
 
 
 def cache_folder(*, environment: Mapping[str, str], system: str, home: Path) -> Path:
-    """The folder of all collections. `system` is as in `sys.platform`; XDG_CACHE_HOME counts on every system.
+    """The folder of all caches. `system` is as in `sys.platform`; XDG_CACHE_HOME counts on every system.
 
     >>> cache_folder(environment={}, system="linux", home=Path("/home/ann")).as_posix()
     '/home/ann/.cache/counterpane'
@@ -83,47 +83,47 @@ def cache_folder(*, environment: Mapping[str, str], system: str, home: Path) -> 
     return home / ".cache" / PROGRAM
 
 
-def place_of(collection: Path) -> CacheFolder:
-    """The place of a collection, by its real path; it need not be there yet. RuntimeError where the user has no home."""
+def cache_of(collection: Path) -> CacheFolder:
+    """The cache of a collection, found by its real path; it need not exist yet. RuntimeError if the user has no home."""
     folder = cache_folder(environment=os.environ, system=sys.platform, home=Path.home())
     return CacheFolder(folder / _name_of(os.path.realpath(collection)))
 
 
 def known_cache(collection: Path) -> CacheFolder | None:
-    """The place of a collection if it is there and nobody else can have written into it."""
+    """The cache of a collection, if it exists and nobody else can have written into it."""
     with suppress(OSError, RuntimeError):
-        place = place_of(collection)
-        if _is_ours_alone(place.folder):
-            return place
+        cache = cache_of(collection)
+        if _is_writable_by_us_only(cache.folder):
+            return cache
     return None
 
 
 @contextmanager
 def held_cache(collection: Path) -> Iterator[CacheFolder]:
-    """The place of a collection, made if need be; a passing one where nothing can be kept."""
+    """The cache of a collection, created if need be; a temporary one if nothing can be kept."""
     try:
-        place = place_of(collection)
-        _make(place, os.path.realpath(collection))
+        cache = cache_of(collection)
+        _create(cache, os.path.realpath(collection))
     except (OSError, RuntimeError) as error:
-        with temporary_cache(why_not_kept(error)) as passing:
-            yield passing
+        with temporary_cache(why_not_kept(error)) as temporary:
+            yield temporary
         return
-    yield place
+    yield cache
 
 
 @contextmanager
 def temporary_cache(why: str) -> Iterator[CacheFolder]:
-    """A place that is gone at the end."""
+    """A cache that is removed at the end. `why` becomes its `why_temporary`."""
     from site_builder.temporary_folders import temporary_folder
 
     with temporary_folder() as folder:
-        place = CacheFolder(folder / "kept", why)
-        make_private_folder(place.folder)
-        yield place
+        cache = CacheFolder(folder / "kept", why)
+        make_private_folder(cache.folder)
+        yield cache
 
 
 def why_not_kept(error: OSError | RuntimeError) -> str:
-    """In a sentence for the maker."""
+    """A sentence for the maker: why nothing can be kept."""
     reason = getattr(error, "strerror", None) or str(error)
     where = f" in {error.filename}" if isinstance(error, OSError) and error.filename else ""
     return f"Nothing can be kept for the next build{where} ({reason}), so it will take as long as this one."
@@ -140,28 +140,28 @@ def _digest_of(path: str) -> str:
 # Making one -------------------------------------------------------------------------------------
 
 
-def _make(place: CacheFolder, collection: str) -> None:
-    """Raises OSError where nothing can be written, or somebody else could."""
-    above = place.folder.parent
+def _create(cache: CacheFolder, collection: str) -> None:
+    """Create the folders. OSError if they can't be written, or if somebody else could write into them."""
+    above = cache.folder.parent
     above.parent.mkdir(parents=True, exist_ok=True)
-    for folder in (above, place.folder):
+    for folder in (above, cache.folder):
         with suppress(FileExistsError):
             folder.mkdir(mode=PRIVATE)
-        _refuse_what_is_not_ours(folder)
-    if not _is_private(place.folder / README):
-        _make_all_private(place.folder)
-    for folder in (place.pictures, place.records):
+        _require_own_folder(folder)
+    if not _is_private(cache.folder / README):
+        _make_private(cache.folder)
+    for folder in (cache.pictures, cache.records):
         make_private_folder(folder)
-    for folder in (place.folder, place.pictures, place.records):
+    for folder in (cache.folder, cache.pictures, cache.records):
         if not os.access(folder, os.R_OK | os.W_OK | os.X_OK):
             raise PermissionError(errno.EACCES, "it may not be written", str(folder))
-    if _say_what_it_is(place.folder, "the quilts", collection):
-        _remove_what_lay_otherwise(place.folder)
-        _forget_what_is_gone(above, _name_of, but=place.folder)
+    if _write_readme(cache.folder, "the quilts", collection):
+        _remove_old_layout(cache.folder)
+        _remove_orphans(above, _name_of, but=cache.folder)
 
 
-def _refuse_what_is_not_ours(folder: Path) -> None:
-    """What others may write into is not believed, and what they may read gets nothing private."""
+def _require_own_folder(folder: Path) -> None:
+    """OSError if the folder is not the user's own; others lose their access to it."""
     found = folder.lstat()
     if not stat.S_ISDIR(found.st_mode):
         raise NotADirectoryError(errno.ENOTDIR, "it is no folder of its own", str(folder))
@@ -179,8 +179,8 @@ def _is_private(path: Path) -> bool:
     return False
 
 
-def _make_all_private(folder: Path) -> None:
-    """Former versions let the user's mask decide who may read the files in the place."""
+def _make_private(folder: Path) -> None:
+    """Former versions let the user's umask decide who may read the files."""
     for root, _, files in os.walk(folder):
         with suppress(OSError):
             os.chmod(root, PRIVATE)
@@ -191,29 +191,29 @@ def _make_all_private(folder: Path) -> None:
                     os.chmod(path, PRIVATE_FILE)
 
 
-def _is_ours_alone(folder: Path) -> bool:
+def _is_writable_by_us_only(folder: Path) -> bool:
     found = folder.lstat()
     if not stat.S_ISDIR(found.st_mode):
         return False
     return not hasattr(os, "geteuid") or (found.st_uid == os.geteuid() and not found.st_mode & 0o022)
 
 
-def _remove_what_lay_otherwise(folder: Path) -> None:
-    """Former versions kept the preview's pages, and all else, in the place itself."""
+def _remove_old_layout(folder: Path) -> None:
+    """Former versions kept the preview's pages, and everything else, at the top of the folder."""
     import shutil
 
-    for name in _LAID_OUT_OTHERWISE:
+    for name in _OLD_LAYOUT:
         if (folder / name).is_dir():
             shutil.rmtree(folder / name, ignore_errors=True)
         else:
             (folder / name).unlink(missing_ok=True)
 
 
-# What each of them is of ------------------------------------------------------------------------
+# What each folder belongs to --------------------------------------------------------------------
 
 
-def _say_what_it_is(folder: Path, what: str, path: str) -> bool:
-    """Write the README of a folder, which is made if need be; whether there was none as it should be."""
+def _write_readme(folder: Path, what: str, path: str) -> bool:
+    """Write a folder's README, and create the folder if need be; True if the right README was not there yet."""
     readme, text = folder / README, _README.format(what=what, path=path).encode("utf-8", "backslashreplace")
     with suppress(OSError):
         if readme.is_file() and readme.read_bytes() == text and _is_private(readme):
@@ -224,9 +224,8 @@ def _say_what_it_is(folder: Path, what: str, path: str) -> bool:
     return True
 
 
-def _forget_what_is_gone(above: Path, name_of: Callable[[str], str], *, but: Path) -> None:
-    """Remove what was kept of collections, or outputs, that were moved or deleted; not of those on a disk that is
-    not there now."""
+def _remove_orphans(above: Path, name_of: Callable[[str], str], *, but: Path) -> None:
+    """Remove the caches of collections, or outputs, that were moved or deleted; not of those on an absent disk."""
     import shutil
 
     with suppress(OSError):

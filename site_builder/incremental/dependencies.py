@@ -1,8 +1,7 @@
-"""What of the records a page was made from.
+"""Which parts of the records a page depends on.
 
-A page is made from records that note, in the page's own Dependencies, what of them is asked for. Whatever is
-made from the same parts with the same values is the same page: so the next build need not make it again,
-although other parts have changed.
+The records that a page is made from note each part that is read, in the page's own Dependencies. If these parts have
+the same values in the next build, the page is the same and need not be made again, although other parts have changed.
 """
 
 from collections import Counter
@@ -15,15 +14,15 @@ from collection.records.quilt import Quilt
 
 WHICH = "*"
 WRITTEN = "(written)"
-"""Stands for which fields of a quilt were written, also with the value that they have anyway."""
+"""A page that reads `model_fields_set` depends on this: on which fields the quilt's file has, defaults included."""
 
 
 @dataclass(frozen=True, slots=True)
 class PageDependencies:
-    """What a page has looked at: of its quilts the fields, and the names of what else it was made from.
+    """What a page depends on: fields of its quilts, and the names of other records.
 
-    `usual` are the fields that it asked most of its quilts for, `others` those of the others by their IDs;
-    `beside` has names such as `partners/nell`, and `partners/*` where it was asked which there are.
+    `usual` are the fields that it read of most of its quilts; `others` has, by ID, the fields of the remaining quilts.
+    `beside` has names such as `partners/nell`, and `partners/*` if the page read which partners there are.
     """
 
     usual: frozenset[str] = frozenset()
@@ -36,7 +35,7 @@ class PageDependencies:
 
 
 class Dependencies:
-    """Notes what is looked at while a page is made."""
+    """Collects what is read while a page is made."""
 
     def __init__(self) -> None:
         self._quilts: dict[str, set[str]] = {}
@@ -44,24 +43,23 @@ class Dependencies:
         self.beside: set[str] = set()
 
     def of(self, quilt_id: str) -> set[str]:
-        """Where the fields of a quilt are noted."""
+        """The set to which the fields read of a quilt are added."""
         if quilt_id not in self._quilts:
             self._quilts[quilt_id] = set()
         return self._quilts[quilt_id]
 
-    def include(self, looks: PageDependencies, quilts: Iterable[Quilt]) -> None:
-        """What something was made from that was made of these quilts before, and is used here."""
+    def include(self, dependencies: PageDependencies, quilts: Iterable[Quilt]) -> None:
+        """Add the dependencies of a value that was made from these quilts before, and is used here."""
         for quilt in quilts:
-            self.of(quilt.id).update(looks.of(quilt.id))
-        self.beside.update(looks.beside)
+            self.of(quilt.id).update(dependencies.of(quilt.id))
+        self.beside.update(dependencies.beside)
 
     def include_all_of(self, common: "Dependencies") -> None:
-        """What pages have in common, of which each may ask more: all that any of them has asked for till now
-        counts for each."""
+        """Add the dependencies of something that pages share; each also has what other pages read of it before."""
         self._common.append(common)
 
-    def looks(self, quilts: Iterable[Quilt]) -> PageDependencies:
-        """All that was noted till now by a page of these quilts."""
+    def of_page(self, quilts: Iterable[Quilt]) -> PageDependencies:
+        """The dependencies so far, for a page of these quilts."""
         kept: dict[frozenset[str], frozenset[str]] = {}
         fields = {}
         for quilt in quilts:
@@ -72,7 +70,7 @@ class Dependencies:
         beside = frozenset(self.beside).union(*(each.beside for each in self._common))
         if len(kept) <= 1:
             return PageDependencies(next(iter(kept), frozenset()), {}, beside)
-        # Of equally many the first in the order of the alphabet, so that a page is always noted alike.
+        # Of equally frequent sets the first in alphabetical order, so that the notes are always the same.
         counts = Counter(fields.values())
         usual = min(counts, key=lambda names: (-counts[names], sorted(names)))
         return PageDependencies(usual, {quilt: names for quilt, names in fields.items() if names is not usual}, beside)
@@ -82,7 +80,7 @@ class Dependencies:
 
 
 class TrackedQuilt(Quilt):
-    """A quilt that notes which of its fields are asked for; `seen` alone makes one."""
+    """A quilt that notes which of its fields are read; made by `tracked` only."""
 
     @property
     def model_fields_set(self) -> set[str]:
@@ -107,8 +105,8 @@ class TrackedQuilt(Quilt):
         return repr(self._whole())
 
 
-class _Noted:
-    """A field that is noted when it is asked for; then it lies in the quilt and is found there without this."""
+class _TrackedField:
+    """A field that notes its first reading, and copies its value into the quilt, where Python finds it from then on."""
 
     def __init__(self, name: str):
         self._name = name
@@ -121,11 +119,11 @@ class _Noted:
 
 
 for _name in Quilt.model_fields:
-    setattr(TrackedQuilt, _name, _Noted(_name))
+    setattr(TrackedQuilt, _name, _TrackedField(_name))
 
 
-def seen(quilt: Quilt, dependencies: Dependencies) -> TrackedQuilt:
-    """The same quilt, noting there what is asked for. Its ID is not noted: pages are planned with it."""
+def tracked(quilt: Quilt, dependencies: Dependencies) -> TrackedQuilt:
+    """The same quilt, which adds to `dependencies` what is read of it; not the ID, which is part of a page's plan."""
     of = as_it_is(quilt)
     made = TrackedQuilt.__new__(TrackedQuilt)
     object.__setattr__(made, "__dict__", {"id": of.id, "_of": of, "_noted": dependencies.of(of.id)})
@@ -133,13 +131,13 @@ def seen(quilt: Quilt, dependencies: Dependencies) -> TrackedQuilt:
 
 
 def as_it_is(quilt: Quilt) -> Quilt:
-    """The quilt itself, where one that notes is given."""
+    """The quilt without tracking."""
     itself: Quilt = quilt.__dict__.get("_of", quilt)
     return itself
 
 
 def are_the_same(some: Sequence[Quilt], others: Sequence[Quilt]) -> bool:
-    """Are these the very same quilts in the same order, whoever notes what is asked of them?"""
+    """Are these the very same quilts in the same order, tracked or not?"""
     if some is others:
         return True
     return len(some) == len(others) and all(map(is_, map(as_it_is, some), map(as_it_is, others)))
@@ -149,7 +147,7 @@ def are_the_same(some: Sequence[Quilt], others: Sequence[Quilt]) -> bool:
 
 
 class TrackedRecords(Mapping[str, Any]):
-    """Records of one kind by ID, noting which are asked for; each counts as a whole."""
+    """Records of one kind by ID, noting which are read; each counts as a whole."""
 
     def __init__(self, records: Mapping[str, Any], kind: str, dependencies: Dependencies):
         self._records: Mapping[str, Any] = records._records if isinstance(records, TrackedRecords) else records

@@ -1,4 +1,4 @@
-"""What each page of an edition looked at when it was made, from one build to the next."""
+"""The dependencies of each page of an edition, from one build to the next."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -8,10 +8,7 @@ from site_builder.incremental.manifest import BuildNotes
 
 
 class DependencyStore:
-    """The looks of an edition's pages by their paths.
-
-    Those of pages that were not noted since are gone when they are saved.
-    """
+    """The dependencies of an edition's pages by path. Saving keeps only those of pages noted in this build."""
 
     def __init__(self, notes: BuildNotes, edition: str):
         self._notes, self._name = notes, f"{edition}-looks"
@@ -20,17 +17,17 @@ class DependencyStore:
         self._sets: dict[frozenset[str], frozenset[str]] = {}
 
     def before(self, path: str) -> PageDependencies | None:
-        """What the page looked at when it was last made; None when that is not known."""
+        """The dependencies of the page when it was last made; None if they are not known."""
         return self._before.get(path)
 
-    def note(self, path: str, looks: PageDependencies) -> None:
-        """Of a page as it is now. Pages of a kind look at the same, so each set of names is kept once."""
+    def note(self, path: str, dependencies: PageDependencies) -> None:
+        """Note the dependencies of a page now. Similar pages have the same ones, so each set of names is kept once."""
 
         def kept(names: frozenset[str]) -> frozenset[str]:
             return self._sets.setdefault(names, names)
 
-        others = {quilt: kept(names) for quilt, names in looks.others.items()}
-        self._now[path] = PageDependencies(kept(looks.usual), others, kept(looks.beside))
+        others = {quilt: kept(names) for quilt, names in dependencies.others.items()}
+        self._now[path] = PageDependencies(kept(dependencies.usual), others, kept(dependencies.beside))
 
     def save(self) -> None:
         if self._now != self._before:
@@ -40,8 +37,8 @@ class DependencyStore:
 _ALL = "looks"
 
 
-def _as_data(looks: Mapping[str, PageDependencies]) -> dict[str, list[Any]]:
-    """As plain values, each set of names once."""
+def _as_data(dependencies: Mapping[str, PageDependencies]) -> dict[str, list[Any]]:
+    """Plain JSON values, with each set of names once."""
     sets: dict[frozenset[str], int] = {}
 
     def number(names: frozenset[str]) -> int:
@@ -49,13 +46,13 @@ def _as_data(looks: Mapping[str, PageDependencies]) -> dict[str, list[Any]]:
 
     pages = {
         path: [number(each.usual), number(each.beside), {quilt: number(names) for quilt, names in each.others.items()}]
-        for path, each in looks.items()
+        for path, each in dependencies.items()
     }
     return {_ALL: [[sorted(names) for names in sets], pages]}
 
 
 def _from_data(data: Mapping[str, list[Any]]) -> dict[str, PageDependencies]:
-    """The inverse of `_as_data`; empty when it is of no use."""
+    """The inverse of `_as_data`; empty if the data is invalid."""
     try:
         sets, pages = data[_ALL]
         names = [frozenset(each) for each in sets]

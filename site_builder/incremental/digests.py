@@ -1,4 +1,4 @@
-"""What stands for the contents that pages are made from: for each field of each quilt, and for each other record."""
+"""Digests of the contents that pages are made from: of each field of each quilt, and of each other record."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -19,11 +19,10 @@ from site_builder.incremental.manifest import BuildNotes
 
 @dataclass(frozen=True)
 class RecordDigests:
-    """Digests of an edition's contents, by the names under which a page notes what it looked at.
+    """Digests of an edition's contents, by the names that PageDependencies uses.
 
-    `shared` stands for what every page is made from, `quilts` has the digests of each quilt's fields by its ID,
-    one behind the other as `_PLACES` says, `others` those of partners and requests; `beside_quilts` stands for
-    all that is no quilt.
+    `shared` is the digest of what every page depends on, `beside_quilts` of everything but the quilts. `quilts` has,
+    by ID, the digests of a quilt's fields in one string, sliced by `_SLICES`; `others` those of partners and requests.
     """
 
     shared: str
@@ -44,10 +43,9 @@ class RecordDigests:
         program: str,
         jobs: int,
     ) -> Self:
-        """`quilts` gives each quilt that the edition has, as it has it, from `collection`, which is what was read as
-        of a day; `pictures` are those of all photos.
-
-        What was found out by a build before is known from its `notes`.
+        """`quilts` makes each quilt of the edition, reduced to what the edition has, from `collection`: the records
+        that were read, as of a day. `pictures` are those of all photos. Digests are reused from the `notes` of an
+        earlier build.
         """
         read, files = reading.collection.quilts, reading.digests
         own = repr((program, edition, collection.settings, sorted(collection.pages.items())))
@@ -58,7 +56,7 @@ class RecordDigests:
                 repr(
                     (
                         files[f"quilts/{quilt.id}.yaml"],
-                        [_picture_in_short(pictures[photo.file]) for photo in quilt.photos],
+                        [_picture_key(pictures[photo.file]) for photo in quilt.photos],
                         # The same file says another thing on another day.
                         *([] if quilt is read[quilt.id] else [quilt]),
                     )
@@ -77,71 +75,71 @@ class RecordDigests:
         return cls(digest_of(own.encode()), beside_quilts, fields, others)
 
     def of_all(self, on: date | None) -> str:
-        """Stands for all that the edition is made from on this day."""
+        """The digest of all that the edition is made from on this day."""
         return digest_of(repr((self.shared, self.beside_quilts, sorted(self.by_quilt.items()), on)).encode())
 
     def of_quilt(self, quilt_id: str, names: frozenset[str]) -> str:
-        """Stands for these fields of a quilt, and for which they are."""
+        """The digest of these fields of a quilt, names included."""
         if names not in self._of_some:
             self._of_some[names] = _SomeFields.called(names)
         some = self._of_some[names]
         if quilt_id not in some.known:
             fields = self.quilts[quilt_id]
-            some.known[quilt_id] = _short("".join([some.names, *[fields[place] for place in some.places]]).encode())
+            some.known[quilt_id] = _short("".join([some.names, *[fields[part] for part in some.slices]]).encode())
         return some.known[quilt_id]
 
     @cached_property
     def by_quilt(self) -> dict[str, str]:
-        """For each quilt what stands for all of it that the edition has."""
+        """For each quilt the digest of all its fields that the edition has."""
         return {quilt: digest_of(fields.encode()) for quilt, fields in self.quilts.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class _SomeFields:
-    """Some of a quilt's fields: their names, where their digests are, and what is known of all of them by quilt."""
+    """Some of a quilt's fields: their names, where their digests are, and the known digests of all of them by quilt."""
 
     names: str
-    places: tuple[slice, ...]
+    slices: tuple[slice, ...]
     known: dict[str, str] = field(default_factory=dict)
 
     @classmethod
     def called(cls, names: frozenset[str]) -> Self:
         ordered = sorted(names)
-        return cls(" ".join(ordered), tuple(_PLACES[name] for name in ordered))
+        return cls(" ".join(ordered), tuple(_SLICES[name] for name in ordered))
 
 
 def _others(collection: Collection) -> dict[str, str]:
     found: dict[str, str] = {}
     for kind in ("partners", "requests"):
         records = getattr(collection, kind)
-        found |= {f"{kind}/{record_id}": _said(record) for record_id, record in records.items()}
-        found[f"{kind}/{WHICH}"] = _said(sorted(records))
+        found |= {f"{kind}/{record_id}": _digest_of_value(record) for record_id, record in records.items()}
+        found[f"{kind}/{WHICH}"] = _digest_of_value(sorted(records))
     return found
 
 
 def _fields(quilt: Quilt, pictures: Mapping[str, Picture]) -> str:
-    said = {name: _said(value) for name, value in quilt if name != "id" and _is_something(value)}
+    digests = {name: _digest_of_value(value) for name, value in quilt if name != "id" and _is_something(value)}
     if quilt.photos:
-        # Whoever looks at the photos may look at their pictures.
-        said["photos"] = _said([(photo, _picture_in_short(pictures[photo.file])) for photo in quilt.photos])
-    said[WRITTEN] = _said(sorted(quilt.model_fields_set))
-    return "".join([said.get(name, _NOTHING) for name in _PLACES])
+        # A page that reads the photos may read their pictures.
+        digests["photos"] = _digest_of_value([(photo, _picture_key(pictures[photo.file])) for photo in quilt.photos])
+    digests[WRITTEN] = _digest_of_value(sorted(quilt.model_fields_set))
+    return "".join([digests.get(name, _NOTHING) for name in _SLICES])
 
 
 def _is_something(value: Any) -> bool:
     return value is not None and (type(value) is not tuple or bool(value))
 
 
-# There are many, and each is kept: 48 bits tell one content of a field from another.
+# There are many, and all are kept: 48 bits are enough to distinguish the contents of one field.
 _LENGTH = 12
 _NOTHING = "-" * _LENGTH
-_PLACES = {
+_SLICES = {
     name: slice(number * _LENGTH, (number + 1) * _LENGTH)
     for number, name in enumerate([*(name for name in Quilt.model_fields if name != "id"), WRITTEN])
 }
 
 
-def _said(value: Any) -> str:
+def _digest_of_value(value: Any) -> str:
     return _short(repr(value).encode())
 
 
@@ -149,6 +147,6 @@ def _short(content: bytes) -> str:
     return digest_of(content)[:_LENGTH]
 
 
-def _picture_in_short(picture: Picture) -> tuple[object, ...]:
-    """What a picture is follows from the photo's content and the program, unless something is wrong with it."""
+def _picture_key(picture: Picture) -> tuple[object, ...]:
+    """What decides a picture: the photo's content and the program, unless something is wrong with it."""
     return picture.digest, picture.problem, [rendition.file_name for rendition in picture.files]

@@ -1,6 +1,6 @@
-"""What former versions kept in an output folder, where it could be published by mistake: private facts among it.
+"""Caches that former versions left in an output folder, where private facts in them could be published by mistake.
 
-What others have put beside it stays.
+Files of others beside them stay.
 """
 
 import os
@@ -15,7 +15,7 @@ _OURS = {
     ".pictures": re.compile(r"index\.json|[0-9a-f]{20}-[0-9]{1,4}\.jpg|\..+\.[0-9]+\.part"),
 }
 _BEGINS = re.compile(rb'\[[0-9]+,|\{"version":|\Z')
-"""What such a file of JSON begins with; or with nothing, where a disk has lost what was written."""
+"""How such a JSON file begins; it is empty if the disk has lost its content."""
 
 
 def former_notes(output: Path) -> tuple[Path, ...]:

@@ -1,9 +1,8 @@
-"""What a build notes for the next one: what it saw, what it was asked for, and what it made.
+"""What a build notes for the next one: the files it read, what it was asked for, and what it made.
 
-Notes are plain JSON, each under a seal, in the collection's place among the user's caches. They can be deleted at any
-time; all they save is work. That nothing has changed is found out before anything else (see `site_builder.incremental.up_to_date`):
-so nothing heavy is imported here, and what that takes stands on the first line of each file, files and quilts one
-by one on the second.
+Notes are plain JSON under a checksum, in the collection's cache folder. They can be deleted at any time; they only save
+work. `site_builder.incremental.up_to_date` reads them before anything else. So nothing heavy is imported here, and the
+first line of each file is a header with all that it needs; the second line has the single files and quilts.
 """
 
 import json
@@ -23,17 +22,17 @@ from site_builder.incremental.cache_folder import CacheFolder
 
 VERSION = 5
 
-# Size, time of change (ns), number and names of a file; of a folder nothing; of what is neither, minus one.
+# Of a file its size, time of change (ns), inode and number of links; of a folder nothing; of anything else -1.
 OutputFingerprint = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class BuildReport:
-    """What a build has made, and what it wants looked at.
+    """What a build has made, with its warnings.
 
-    `changed` counts the pages that were written anew or taken away, None when there was no build before
-    to compare with. `left_alone`: all was there already, and no file was touched. `not_kept` says why nothing could
-    be kept for the next build. `left_lying` is what a build should have taken away and could not.
+    `changed` counts the pages that were written or removed; None if there was no earlier build to compare with.
+    `left_alone`: everything was up to date, and no file was touched. `not_kept` says why nothing could be kept for the
+    next build. `left_lying` are files and folders that the build should have removed and could not.
     """
 
     quilts: int
@@ -50,7 +49,7 @@ class BuildReport:
 
 @dataclass(frozen=True, slots=True)
 class FileNote:
-    """One file of an edition: its stamp, and what stands for its content and for what it was made from."""
+    """One file of an edition: its fingerprint, and the digests of its content and of what it was made from."""
 
     stamp: OutputFingerprint
     content: str = ""
@@ -59,13 +58,13 @@ class FileNote:
 
 @dataclass(frozen=True)
 class EditionNotes:
-    """One edition as it was left. `state` stands for the files that it was made from, `on` for its day; one that is
-    the same whatever the day, once what is recorded has happened, has the first such day in `same_from`.
+    """One edition as a build left it.
 
-    `input_digest` stands for what of them it has, which may be the same although a file has changed; `quilts` for
-    what each of its quilts says, as RecordDigests has it.
-    `to_look_at_again`: something may come out otherwise although nothing has changed. `left` stands for all
-    that it holds, as it lay there; left out, for `files`.
+    `state` is the state of the files that it was made from, `on` its day. If it is the same on every later day,
+    because all recorded events are past, `same_from` is the first such day. `input_digest` is the digest of the
+    contents that it has, which may be the same although a file has changed; `quilts` are those of its quilts, as in
+    RecordDigests. `to_look_at_again`: the next build may give another result although nothing has changed.
+    `left` is the fingerprint of the edition's folder; if empty, it is made from `files`.
     """
 
     state: str = ""
@@ -80,7 +79,7 @@ class EditionNotes:
     same_from: str | None = None
 
     def is_of(self, day: str) -> bool:
-        """Is it as it would be made on this day?"""
+        """Would the edition be the same if it were made on this day?"""
         return day == self.on or (
             self.same_from is not None and self.on is not None and min(day, self.on) >= self.same_from
         )
@@ -91,29 +90,29 @@ class EditionNotes:
 
 @dataclass(frozen=True, slots=True)
 class SeenHeader:
-    """What stands for a collection's files as the last build saw them, and those whose stamps prove nothing yet,
-    by name with what stands for their content if they were opened."""
+    """The state of a collection's files in the last build. `fresh` are those too new for their fingerprints to prove
+    anything, by name, with the digest of their content if they were read."""
 
     state: str
     fresh: Mapping[str, str | None]
 
 
 class BuildNotes:
-    """What builds of a collection note: of the collection itself for all of them, and of the editions in one output.
+    """Reads and writes the notes on a collection, shared by all its builds, and on the editions in one output folder.
 
-    `place` is where it is kept. A note that can't be written is not there for the next build: `not_kept` says why.
+    A note that can't be written is missing in the next build: `not_kept` says why.
     """
 
-    def __init__(self, place: CacheFolder, collection: Path, output: Path, program: str):
-        self._place = place
+    def __init__(self, cache: CacheFolder, collection: Path, output: Path, program: str):
+        self._cache = cache
         self._output = output
-        self._of_output = place.of_output(output)
+        self._of_output = cache.of_output(output)
         self._collection = os.path.realpath(collection)
         self._program = program
         self.not_kept: OSError | None = None
 
     def read_seen(self) -> KnownFiles | None:
-        """The files of the collection as the last build saw them; None when nothing of use is noted."""
+        """The files of the collection in the last build; None if there is no valid note."""
         _, files = self._read(self._of_collection("seen"))
         try:
             return KnownFiles.from_data(files)
@@ -121,7 +120,7 @@ class BuildNotes:
             return None
 
     def read_seen_header(self) -> SeenHeader | None:
-        """The same in short."""
+        """The header of the same note."""
         head, _ = self._read(self._of_collection("seen"), header_only=True)
         try:
             return SeenHeader(head["state"], dict(head["fresh"]))
@@ -135,7 +134,7 @@ class BuildNotes:
     def read_edition(
         self, name: str, *, by_any_program: bool = False, header_only: bool = False
     ) -> EditionNotes | None:
-        """What was noted of an edition by this program, or by any; `header_only` without its quilts and files one by one."""
+        """The note on an edition by this program, or by any; `header_only` leaves out its quilts and files."""
         made_by = None if by_any_program else self._program
         head, one_by_one = self._read(self._of_edition(name), made_by, header_only=header_only)
         try:
@@ -173,14 +172,14 @@ class BuildNotes:
         }
         files = {path: (note.stamp, note.content, note.input_digest) for path, note in notes.files.items()}
         try:
-            self._place.make_for_output(self._output)
+            self._cache.make_for_output(self._output)
         except OSError as error:
             self.not_kept = error
         else:
             self._write(self._of_edition(name), self._program, head, [dict(notes.quilts), files])
 
     def read_entries(self, name: str, made_from: str = "") -> dict[str, list[Any]]:
-        """What was noted of each quilt by this program, made from the same; empty when nothing of use is noted."""
+        """The entries that this program noted for each quilt, made from the same; empty if there is no valid note."""
         written, _ = self._read(self._of_collection(name), f"{self._program} {made_from}")
         sound = isinstance(written, dict) and all(
             isinstance(each, list) and len(each) == 2 for each in written.values()
@@ -191,20 +190,20 @@ class BuildNotes:
         self._write(self._of_collection(name), f"{self._program} {made_from}", entries)
 
     def remove_left_parts(self) -> None:
-        """Remove what builds that were killed had begun to write."""
-        for folder in (self._place.folder, self._place.records, self._of_output):
+        """Remove half-written files of builds that were killed."""
+        for folder in (self._cache.folder, self._cache.records, self._of_output):
             remove_left_parts(folder)
 
     def _of_collection(self, name: str) -> tuple[Path, str]:
-        """The file of a note, and what it is for."""
-        return self._place.records / f"{name}.json", self._collection
+        """The file of a note, and the purpose that its seal names."""
+        return self._cache.records / f"{name}.json", self._collection
 
     def _of_edition(self, name: str) -> tuple[Path, str]:
         return self._of_output / f"{name}.json", f"{self._collection} {os.path.realpath(self._output)}"
 
     def _read(self, file: tuple[Path, str], made_by: str | None = "", *, header_only: bool = False) -> tuple[Any, Any]:
-        """What stands on the first line and on the second, if this program wrote it, or another that is named, or any
-        (None); None for what is not there."""
+        """The first line and the second, if this program wrote them (""), or the one named, or any (None); None for
+        each that is missing."""
         content = read_sealed(*file)
         if content is None:
             return None, None
@@ -225,15 +224,15 @@ class BuildNotes:
             self.not_kept = error
 
 
-# What is compared -------------------------------------------------------------------------------
+# Fingerprints -----------------------------------------------------------------------------------
 
 
 def files_in(folder: str | Path) -> dict[str, OutputFingerprint]:
-    """All that lies in an edition's folder, by path; a folder's path ends with a slash."""
+    """All files and folders in an edition's folder, by path; a folder's path ends with a slash."""
     found: dict[str, OutputFingerprint] = {}
 
-    def walk(place: str, before: str) -> None:
-        with os.scandir(place) as entries:
+    def walk(inside: str, before: str) -> None:
+        with os.scandir(inside) as entries:
             for entry in entries:
                 if entry.is_dir(follow_symlinks=False):
                     found[f"{before}{entry.name}/"] = ()
@@ -255,11 +254,11 @@ def fingerprint_of(found: os.stat_result) -> OutputFingerprint:
 
 
 def output_fingerprint(folder: str | Path) -> str:
-    """Stands for all that lies in an edition's folder; as noted of an edition that is as it was left."""
+    """The fingerprint of an edition's folder: the same as `EditionNotes.left` if nothing has changed since."""
     lines: list[str] = []
 
-    def walk(place: str, before: str) -> None:
-        with os.scandir(place) as entries:
+    def walk(inside: str, before: str) -> None:
+        with os.scandir(inside) as entries:
             for entry in entries:
                 if entry.is_dir(follow_symlinks=False):
                     inside = f"{before}{entry.name}/"
@@ -277,24 +276,24 @@ def output_fingerprint(folder: str | Path) -> str:
         walk(os.fspath(folder), "")
     except OSError:
         return ""
-    return _stands_for(lines)
+    return _digest_of_lines(lines)
 
 
 def fingerprint_of_output(files: Mapping[str, OutputFingerprint]) -> str:
-    """The same of files and folders as `files_in` has them."""
-    return _stands_for(_line(path, stamp) for path, stamp in files.items())
+    """The same for the result of `files_in`."""
+    return _digest_of_lines(_line(path, stamp) for path, stamp in files.items())
 
 
 def _line(path: str, stamp: OutputFingerprint) -> str:
     return f"{path}\0{' '.join(map(str, stamp))}"
 
 
-def _stands_for(lines: Iterable[str]) -> str:
+def _digest_of_lines(lines: Iterable[str]) -> str:
     return digest_of("\0\0".join(sorted(lines)).encode("utf-8", "surrogateescape"))
 
 
 def folders_of(paths: Iterable[str]) -> set[str]:
-    """The folders in which files lie, as `files_in` writes them."""
+    """The folders of these files, written as in `files_in`."""
     found: set[str] = set()
     for path in paths:
         end = path.rfind("/")
@@ -306,8 +305,8 @@ def folders_of(paths: Iterable[str]) -> set[str]:
 
 @cache
 def program_fingerprint() -> str:
-    """Stands for the program: its own files, the versions of its libraries, and Python's. A program that runs
-    is the one that it was when this was asked first."""
+    """The fingerprint of the program: of its own files, the versions of its libraries, and Python's. It is taken once
+    in a process, as a running program does not change."""
     rooms = Path(__file__).parents[2]
     parts = [sys.version]
     for room in ("collection", "site_builder"):

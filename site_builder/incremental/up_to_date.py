@@ -1,4 +1,4 @@
-"""Finding out that nothing has changed since the last build, before anything is loaded that a build needs."""
+"""Checks whether anything has changed since the last build, before loading anything that a build needs."""
 
 import time
 from collections.abc import Callable, Sequence
@@ -18,7 +18,7 @@ from site_builder.incremental.manifest import (
     output_fingerprint,
 )
 
-# As collection.storage.transaction calls it, which is not loaded for this alone.
+# Its name in collection.storage.transaction, which is not loaded for this alone.
 UNFINISHED = ".counterpane/unfinished"
 
 
@@ -30,19 +30,19 @@ def report_if_up_to_date(
     editions: Sequence[EditionName],
     strict: bool = False,
     clock: Callable[[], int] = time.time_ns,
-    place: CacheFolder | None = None,
+    cache: CacheFolder | None = None,
 ) -> BuildReport | None:
-    """What a build would report, if it would find everything as the last one left it; else None.
+    """The report of a build that would change nothing; None if a build is needed.
 
-    That is so if the program, the collection's files, what is asked for and every file that was made are
-    the same. `place` is where it was noted; left out, the collection's own.
+    None is needed if the program, the collection's files, the options and every file of the output are the same.
+    `cache` has the notes of the last build; by default the collection's own.
     """
-    place = place or known_cache(folder)
-    if place is None or (folder / UNFINISHED).exists() or former_notes(output):
+    cache = cache or known_cache(folder)
+    if cache is None or (folder / UNFINISHED).exists() or former_notes(output):
         return None
-    kept = BuildNotes(place, folder, output, manifest.program_fingerprint())
+    kept = BuildNotes(cache, folder, output, manifest.program_fingerprint())
     seen = kept.read_seen_header()
-    if seen is None or not _is_as_seen(folder, kept, seen, clock):
+    if seen is None or not _is_unchanged(folder, kept, seen, clock):
         return None
     kept.remove_left_parts()
     notes = [kept.read_edition(name, header_only=True) for name in editions]
@@ -71,14 +71,14 @@ def _report_of(editions: Sequence[EditionNotes], folders: tuple[Path, ...]) -> B
     )
 
 
-def _is_as_left(place: Path, edition: EditionNotes, state: str, on: date) -> bool:
+def _is_as_left(folder: Path, edition: EditionNotes, state: str, on: date) -> bool:
     if edition.to_look_at_again or edition.state != state or not edition.is_of(on.isoformat()):
         return False
-    return output_fingerprint(place) == edition.left != ""
+    return output_fingerprint(folder) == edition.left != ""
 
 
-def _is_as_seen(folder: Path, kept: BuildNotes, seen: SeenHeader, clock: Callable[[], int]) -> bool:
-    """By their stamps where those are proof enough, else by their contents."""
+def _is_unchanged(folder: Path, kept: BuildNotes, seen: SeenHeader, clock: Callable[[], int]) -> bool:
+    """Are the collection's files the same, by fingerprint where that proves it, else by content?"""
     now = clock()
     if state_of(fingerprints_of(str(folder))) != seen.state:
         return False

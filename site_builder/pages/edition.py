@@ -18,7 +18,7 @@ from site_builder.incremental.dependencies import (
     TrackedRecords,
     are_the_same,
     as_it_is,
-    seen,
+    tracked,
 )
 
 Made = TypeVar("Made")
@@ -77,7 +77,7 @@ class Edition:
             kind: TrackedRecords(getattr(self.collection, kind), kind, dependencies)
             for kind in ("partners", "requests")
         }
-        return self._of(tuple(seen(quilt, dependencies) for quilt in quilts), on, dependencies, **others)
+        return self._of(tuple(tracked(quilt, dependencies) for quilt in quilts), on, dependencies, **others)
 
     def _of(self, quilts: tuple[Quilt, ...], on: date | None, dependencies: Dependencies | None, **others: Any) -> Self:
         files = [photo.file for quilt in quilts for photo in as_it_is(quilt).photos]
@@ -89,22 +89,26 @@ class Edition:
     def memoized(
         self, asked_for: Hashable, quilts: Sequence[Quilt], make: "Callable[[Edition, Sequence[Quilt]], Made]"
     ) -> Made:
-        """What many pages ask for: made once from these quilts alone, and only made anew for others.
+        """What `make` makes from these quilts alone; made once for all pages that need it, and again for other quilts.
 
-        It is of plain values: in it is nothing of which more could be asked. Who asks for it has looked at
-        all that it was made from.
+        It must be of plain values, as what is read of it later is not tracked. The page that uses it depends on all
+        that it was made from.
         """
         known = self._for_pages.get(asked_for)
         if known is None or not are_the_same(known.quilts, quilts):
             dependencies = Dependencies()
             alone = self.seen_from(quilts, dependencies)
             value = make(alone, [alone.collection.quilts[quilt.id] for quilt in quilts])
-            looks = dependencies.looks(quilts)
-            # There are many such, and few kinds of looks.
-            looks = self._for_pages.setdefault((looks.usual, looks.beside), looks) if not looks.others else looks
-            known = self._for_pages[asked_for] = _MadeOnce(tuple(map(as_it_is, quilts)), value, looks)
+            made_from = dependencies.of_page(quilts)
+            # There are many such values, with few different dependencies.
+            made_from = (
+                self._for_pages.setdefault((made_from.usual, made_from.beside), made_from)
+                if not made_from.others
+                else made_from
+            )
+            known = self._for_pages[asked_for] = _Memoized(tuple(map(as_it_is, quilts)), value, made_from)
         if self.dependencies is not None:
-            self.dependencies.include(known.looks, quilts)
+            self.dependencies.include(known.dependencies, quilts)
         made: Made = known.value
         return made
 
@@ -143,12 +147,12 @@ class Edition:
 
 
 @dataclass(frozen=True, slots=True)
-class _MadeOnce:
+class _Memoized:
     """What was made, and from what: these quilts, and what was looked at."""
 
     quilts: tuple[Quilt, ...]
     value: Any
-    looks: PageDependencies
+    dependencies: PageDependencies
 
 
 @dataclass(frozen=True, slots=True)

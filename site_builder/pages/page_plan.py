@@ -37,25 +37,27 @@ class PagePlan:
         alone = edition.seen_from(self.quilts, dependencies or Dependencies(), on=self._day(edition.on))
         return self.make(alone, tuple(alone.collection.quilts[quilt.id] for quilt in self.quilts), *self.also)
 
-    def beside_quilts(self, digests: RecordDigests, looks: PageDependencies, on: date | None) -> str:
-        """Stands for all that the page is made from on this day, if that is what it looks at, but for what its
-        quilts say there."""
+    def beside_quilts(self, digests: RecordDigests, dependencies: PageDependencies, on: date | None) -> str:
+        """The digest of what the page depends on, on this day, except the contents of its quilts."""
         parts = [digests.shared, self.path, f"{self.make.__module__}.{self.make.__qualname__}"]
         parts += [repr((self.also, self._day(on))), *[quilt.id for quilt in self.quilts]]
-        # Of a page that was made when it looked at other fields, these don't tell whether it holds.
-        parts += [_in_order(looks.usual)]
-        parts += [f"{quilt} {_in_order(names)}" for quilt, names in looks.others.items()]
-        parts += sorted(f"{name} {digests.others.get(name, '')}" for name in looks.beside)
+        # The names too: a page that read other fields when it was made can't be compared.
+        parts += [_in_order(dependencies.usual)]
+        parts += [f"{quilt} {_in_order(names)}" for quilt, names in dependencies.others.items()]
+        parts += sorted(f"{name} {digests.others.get(name, '')}" for name in dependencies.beside)
         return digest_of("\n".join(parts).encode())
 
-    def of_quilts(self, digests: RecordDigests, looks: PageDependencies) -> str:
-        """Stands for what the page's quilts say, as far as it looks at that."""
-        return digest_of("".join([digests.of_quilt(quilt.id, looks.of(quilt.id)) for quilt in self.quilts]).encode())
+    def of_quilts(self, digests: RecordDigests, dependencies: PageDependencies) -> str:
+        """The digest of the fields of its quilts that the page depends on."""
+        return digest_of(
+            "".join([digests.of_quilt(quilt.id, dependencies.of(quilt.id)) for quilt in self.quilts]).encode()
+        )
 
-    def says_the_same(self, digests: RecordDigests, before: RecordDigests, looks: PageDependencies) -> bool:
-        """Do its quilts say the same as before, as far as it looks at that? `before` has those that have changed."""
+    def says_the_same(self, digests: RecordDigests, before: RecordDigests, dependencies: PageDependencies) -> bool:
+        """Are the fields that the page depends on the same as before? `before` has the quilts that have changed."""
         return all(
-            digests.of_quilt(quilt.id, looks.of(quilt.id)) == before.of_quilt(quilt.id, looks.of(quilt.id))
+            digests.of_quilt(quilt.id, dependencies.of(quilt.id))
+            == before.of_quilt(quilt.id, dependencies.of(quilt.id))
             for quilt in self.quilts
             if quilt.id in before.quilts
         )

@@ -14,17 +14,17 @@ _FIRST = "1"
 
 
 @contextmanager
-def preview_folder(place: CacheFolder) -> Iterator[Path]:
+def preview_folder(cache: CacheFolder) -> Iterator[Path]:
     """A folder for the pages of one preview, that no other has. What one that was killed has left is removed."""
-    make_private_folder(place.previews)
-    for folder in place.previews.iterdir():
+    make_private_folder(cache.previews)
+    for folder in cache.previews.iterdir():
         if folder.name != _FIRST:
             _remove_if_left(folder)
     with ExitStack() as until_the_end:
         folder = next(
             folder
             for number in count(1)
-            if until_the_end.enter_context(_is_had(folder := place.previews / str(number)))
+            if until_the_end.enter_context(_is_had(folder := cache.previews / str(number)))
         )
         try:
             yield folder / "pages"

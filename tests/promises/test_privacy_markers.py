@@ -14,7 +14,7 @@ import pytest
 from PIL import Image, ImageDraw, PngImagePlugin
 
 from site_builder.building.build import build
-from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.cache_folder import cache_of
 from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, exif
 from tests.support.marked_collection import marked_collection
 from tests.support.marked_records import Marker, markers_in
@@ -138,7 +138,7 @@ def test_no_marker_is_beside_the_editions(built, marked):
 
 def test_what_is_kept_of_the_records_lies_elsewhere_and_the_search_finds_it(built, marked):
     """So the search would find it below the output too."""
-    place = place_of(built.parent / "collection").folder
+    place = cache_of(built.parent / "collection").folder
     assert not place.is_relative_to(built.parent)
     assert len(found_in(place, marked.private)) > 200
 

@@ -17,7 +17,7 @@ from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges, LogEntry
 from collection.storage.undo import change_log, prepare_undo
 from site_builder.building.build import build
-from site_builder.incremental.cache_folder import README, place_of
+from site_builder.incremental.cache_folder import README, cache_of
 from tests.support.mutations import changed_bytes, inputs, spoiled
 from tests.support.own_folders import build_afresh, kept_files
 
@@ -118,14 +118,14 @@ def test_folders_in_the_places_of_caches_hinder_no_build_and_are_gone_after_it(b
         report = build(records, output, on=DAY, clock=LATER)
         build_afresh(records, place / "afresh", on=DAY)
         assert pages_of(output) == pages_of(place / "afresh") and not report.not_kept
-        assert [path for path in place_of(records).folder.rglob("*") if path.is_dir() and path.suffix] == []
+        assert [path for path in cache_of(records).folder.rglob("*") if path.is_dir() and path.suffix] == []
     finally:
         restore(place)
         begin_afresh(records, output)
 
 
 def begin_afresh(records: Path, output: Path) -> None:
-    for folder in (place_of(records).folder, output):
+    for folder in (cache_of(records).folder, output):
         shutil.rmtree(folder, ignore_errors=True)
     build(records, output, on=DAY, clock=LATER)
 
@@ -134,14 +134,14 @@ def test_a_build_from_spoiled_caches_gives_what_a_fresh_one_gives(built):
     """Whatever has changed since, and whether or not the pages are still there."""
     place, afresh = built
     records, output, quilt = place / "records", place / "output", place / "records/quilts/quilt-1.yaml"
-    names = [path.relative_to(place_of(records).folder) for path in kept_files(records)]
+    names = [path.relative_to(cache_of(records).folder) for path in kept_files(records)]
     assert {"seen.json", "catalogue.json", "catalogue-looks.json", "index.json"} <= {path.name for path in names}
     assert {".jpg", ".json"} <= {path.suffix for path in names}
 
     @inputs(0.4)
     @given(st.data())
     def search(data):
-        kept = place_of(records).folder
+        kept = cache_of(records).folder
         quilt.write_text(STATES["as it was"])
         shutil.rmtree(kept)
         build(records, output, on=DAY, clock=LATER)
@@ -184,7 +184,7 @@ def test_what_is_no_file_in_the_place_of_a_cache_is_done_without_and_not_waited_
         make(path)
         build(place / "records", place / "output", on=DAY, clock=LATER)
         assert pages_of(place / "output") == afresh["as it was"]
-    shutil.rmtree(place_of(place / "records").folder)
+    shutil.rmtree(cache_of(place / "records").folder)
 
 
 @pytest.mark.parametrize("of", ["another collection", "another output"])
@@ -193,12 +193,12 @@ def test_the_caches_of_another_are_as_good_as_none(built, tmp_path, of):
     records, output = tmp_path / "records", tmp_path / "output"
     shutil.copytree(place / "whole-records", records)
     build(records, output, on=DAY, clock=LATER)
-    other = place_of(records)
+    other = cache_of(records)
     (records / "quilts/quilt-1.yaml").write_text(STATES["hidden"])
     if of == "another collection":
         build(place / "records", place / "output", on=DAY, clock=LATER)
         shutil.rmtree(other.folder)
-        shutil.copytree(place_of(place / "records").folder, other.folder)
+        shutil.copytree(cache_of(place / "records").folder, other.folder)
         for folder in (other.folder / "outputs").iterdir():
             folder.rename(other.of_output(output))
     else:

@@ -14,7 +14,7 @@ from random import Random
 import yaml
 from PIL import Image
 
-from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.cache_folder import cache_of
 
 IDS = ("low-tide", "high-tide", "ebb", "flood", "blåbær")
 PHOTOS = ("a.jpg", "b.png", "deep/c.jpg")
@@ -264,14 +264,14 @@ def meddle_with_output(place: Place, chance: Random) -> None:
 
 
 def lose_a_note(place: Place, chance: Random) -> None:
-    notes = place_of(place.folder).folder
+    notes = cache_of(place.folder).folder
     path = _one_of(notes, chance) if notes.is_dir() else None
     if path is not None:
         path.write_bytes(path.read_bytes()[: chance.randrange(3) * 40])
 
 
 def lose_all_that_is_kept(place: Place, chance: Random) -> None:
-    shutil.rmtree(place_of(place.folder).folder, ignore_errors=True)
+    shutil.rmtree(cache_of(place.folder).folder, ignore_errors=True)
 
 
 def move_the_output(place: Place, chance: Random) -> None:

@@ -25,7 +25,7 @@ from collection import parallel
 from collection.loading.loader import read_collection
 from collection.storage.transaction import FileChanges, LogEntry
 from site_builder.building.build import build
-from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.cache_folder import cache_of
 from tests.support.own_folders import build_afresh
 
 DAY, NOON = date(2026, 5, 12), datetime(2026, 5, 12, 12)
@@ -132,7 +132,7 @@ def main(place: Path, kills: int, seed: int) -> None:
             changed += state_of(records) != before
             continue
         if kill % 9 == 0:
-            shutil.rmtree(place_of(records).pictures, ignore_errors=True)
+            shutil.rmtree(cache_of(records).pictures, ignore_errors=True)
         # So that most builds have something to do.
         to_show = 1 - known["binder"][shown["binder"]]
         if chance.random() < 0.8 and state_of(records) != to_show:
@@ -150,7 +150,7 @@ def main(place: Path, kills: int, seed: int) -> None:
     for name in EDITIONS:
         assert prints(output / name) == prints(place / "afresh" / name), f"the {name} is not as if it were built afresh"
     assert {path.name for path in output.iterdir()} == set(EDITIONS)
-    for folder in (records, place_of(records).folder):
+    for folder in (records, cache_of(records).folder):
         left = [path for path in folder.rglob("*") if path.suffix == ".part" or path.name == "unfinished"]
         assert not left, left
     print(f"{kills} kills: {replaced} editions had been replaced, {changed} changes had been made")

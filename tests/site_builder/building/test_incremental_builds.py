@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from collection.problems import CollectionProblems
 from site_builder.building.build import build
 from site_builder.building.edition_pages import EditionPages
-from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.cache_folder import cache_of
 from site_builder.rendering.renderer import Renderer
 from tests.site_builder.building import changing_collections
 from tests.site_builder.building.changing_collections import CHANGES, Place
@@ -113,12 +113,12 @@ def test_what_is_taken_out_of_the_records_leaves_the_pages_and_all_that_is_kept_
     )
     quilt.rename(quilt.with_name(f"{MARK.lower()}.yaml"))
     build(place.folder, place.output, on=place.asked.on)
-    assert where(MARK, place.output) and where(MARK, place_of(place.folder).folder)
+    assert where(MARK, place.output) and where(MARK, cache_of(place.folder).folder)
     quilt.with_name(f"{MARK.lower()}.yaml").unlink()
     photo.unlink()
     quilt.write_text(before)
     build(place.folder, place.output, on=place.asked.on)
-    assert where(MARK, place.output) == where(MARK, place_of(place.folder).folder) == []
+    assert where(MARK, place.output) == where(MARK, cache_of(place.folder).folder) == []
 
 
 def test_what_becomes_private_leaves_the_catalogue_and_stays_in_the_binder(tmp_path):

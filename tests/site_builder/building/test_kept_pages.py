@@ -112,11 +112,11 @@ def test_no_moment_is_without_a_page_where_folders_can_be_exchanged(output):
 EXCHANGING_KILLED = """
 import os, signal, sys
 from pathlib import Path
-from site_builder.building import publish as publishing
+from site_builder.building import publish
 from site_builder.building.publish import MARK, editions_replaced
 
 output, exchanges = Path(sys.argv[1]), int(sys.argv[2])
-really = publishing.exchange
+really = publish.exchange
 
 def exchange_then_die(one, other):
     global exchanges
@@ -128,7 +128,7 @@ def exchange_then_die(one, other):
         os.kill(os.getpid(), signal.SIGKILL)
     return done
 
-publishing.exchange = exchange_then_die
+publish.exchange = exchange_then_die
 with editions_replaced(output, ["catalogue", "binder"]) as staged:
     for edition in staged.values():
         edition.write("index.html", MARK + b"killed")

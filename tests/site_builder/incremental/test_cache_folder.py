@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from site_builder.building.build import build
-from site_builder.incremental.cache_folder import README, cache_folder, held_cache, known_cache, place_of
+from site_builder.incremental.cache_folder import README, cache_folder, cache_of, held_cache, known_cache
 from site_builder.preview.pages_folder import preview_folder
 from tests.site_builder.incremental.builds_compared import COUNTERPANE, DAY, ROOT, on_unix, retitle
 from tests.support.folders import files_below
@@ -34,31 +34,31 @@ def test_it_lies_where_the_system_keeps_what_can_be_made_again(system, environme
 
 def test_each_collection_has_a_place_by_its_real_path(tmp_path, records, caches):
     (tmp_path / "a-link").symlink_to(records)
-    assert place_of(tmp_path / "a-link") == place_of(records) == place_of(records / "quilts" / "..")
-    assert place_of(tmp_path / "other/records").folder != place_of(records).folder
-    assert place_of(records).folder.parent == caches / "counterpane"
-    assert place_of(records).of_output(tmp_path / "one") != place_of(records).of_output(tmp_path / "other")
+    assert cache_of(tmp_path / "a-link") == cache_of(records) == cache_of(records / "quilts" / "..")
+    assert cache_of(tmp_path / "other/records").folder != cache_of(records).folder
+    assert cache_of(records).folder.parent == caches / "counterpane"
+    assert cache_of(records).of_output(tmp_path / "one") != cache_of(records).of_output(tmp_path / "other")
 
 
 def test_no_test_writes_among_the_users_own_caches():
-    assert not place_of(ROOT).folder.is_relative_to(Path.home())
+    assert not cache_of(ROOT).folder.is_relative_to(Path.home())
 
 
 @on_unix
 @pytest.mark.parametrize("before", [None, 0o755, 0o777])
 def test_only_its_owner_may_look_into_it_whatever_it_was_before(records, tmp_path, caches, before):
     if before is not None:
-        place_of(records).folder.mkdir(parents=True)
-        for folder in (caches / "counterpane", place_of(records).folder):
+        cache_of(records).folder.mkdir(parents=True)
+        for folder in (caches / "counterpane", cache_of(records).folder):
             folder.chmod(before)
     former = os.umask(0)
     try:
         build(records, tmp_path / "site", on=DAY)
     finally:
         os.umask(former)
-    for folder in (caches / "counterpane", place_of(records).folder):
+    for folder in (caches / "counterpane", cache_of(records).folder):
         assert stat.S_IMODE(folder.stat().st_mode) == 0o700
-    assert modes_below(place_of(records).folder) == {0o600, 0o700}
+    assert modes_below(cache_of(records).folder) == {0o600, 0o700}
 
 
 def modes_below(folder: Path) -> set[int]:
@@ -72,7 +72,7 @@ def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, 
     try:
         with held_cache(records) as place, preview_folder(place) as pages, preview_folder(place) as second:
             for output in (pages, second, tmp_path / "site"):
-                build(records, output, on=DAY, place=place)
+                build(records, output, on=DAY, cache=place)
             assert (pages / "binder/quilts/quilt-0.html").is_file() and (second / "catalogue/assets").is_dir()
             assert modes_below(place.folder) == {0o600, 0o700}
     finally:
@@ -85,7 +85,7 @@ def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, 
 @on_unix
 def test_files_that_a_former_version_left_open_to_all_are_closed(records, tmp_path, caches):
     with held_cache(records) as place, preview_folder(place) as pages:
-        build(records, pages, on=DAY, place=place)
+        build(records, pages, on=DAY, cache=place)
     build(records, tmp_path / "site", on=DAY)
     for path in (place.folder, *place.folder.rglob("*")):
         path.chmod(0o755 if path.is_dir() else 0o644)
@@ -101,7 +101,7 @@ def test_files_that_a_former_version_left_open_to_all_are_closed(records, tmp_pa
 
 def test_it_says_what_it_is_and_of_which_collection(records, tmp_path, caches):
     build(records, tmp_path / "site", on=DAY)
-    said = (place_of(records).folder / README).read_text()
+    said = (cache_of(records).folder / README).read_text()
     assert "private" in said and os.path.realpath(records) in said
 
 
@@ -125,10 +125,10 @@ def test_when_it_is_deleted_all_is_made_again(records, tmp_path, caches):
 
 def test_a_collection_that_was_moved_takes_nothing_along_and_leaves_nothing_behind(records, tmp_path, caches):
     build(records, tmp_path / "site", on=DAY)
-    former = place_of(records).folder
+    former = cache_of(records).folder
     moved = records.rename(tmp_path / "moved")
     build(moved, tmp_path / "site", on=DAY)
-    assert place_of(moved).folder.is_dir() and not former.exists()
+    assert cache_of(moved).folder.is_dir() and not former.exists()
 
 
 def test_what_is_kept_of_a_collection_on_a_disk_that_is_not_there_now_stays(records, tmp_path, caches):
@@ -140,7 +140,7 @@ def test_what_is_kept_of_a_collection_on_a_disk_that_is_not_there_now_stays(reco
     other = tmp_path / "other"
     shutil.copytree(tmp_path / "unplugged/records", other)
     build(other, tmp_path / "site", on=DAY)
-    assert place_of(away).folder.is_dir()
+    assert cache_of(away).folder.is_dir()
 
 
 def test_a_collection_that_is_yet_to_be_begun_has_a_place_too(tmp_path, caches):
@@ -160,7 +160,7 @@ def test_notes_of_an_output_that_is_gone_are_gone_too(records, tmp_path, caches)
         build(records, tmp_path / name, on=DAY)
     shutil.rmtree(tmp_path / "one")
     build(records, tmp_path / "more", on=DAY)
-    place = place_of(records)
+    place = cache_of(records)
     assert [place.of_output(tmp_path / name).exists() for name in ("one", "other", "more")] == [False, True, True]
 
 
@@ -205,18 +205,18 @@ def test_pictures_that_another_build_may_still_need_stay(records, tmp_path, cach
     from collection.storage.locks import locked
 
     build(records, tmp_path / "site", on=DAY)
-    before = set(place_of(records).pictures.iterdir())
+    before = set(cache_of(records).pictures.iterdir())
     (records / "quilts/quilt-2.yaml").unlink()
-    with locked(place_of(records).folder, exclusively=False):
+    with locked(cache_of(records).folder, exclusively=False):
         build(records, tmp_path / "site", on=DAY)
-        assert set(place_of(records).pictures.iterdir()) == before
+        assert set(cache_of(records).pictures.iterdir()) == before
     retitle(records, "Changed")
     build(records, tmp_path / "site", on=DAY)
-    assert set(place_of(records).pictures.iterdir()) < before
+    assert set(cache_of(records).pictures.iterdir()) < before
 
 
 def test_a_place_that_others_may_write_into_is_not_believed(records, tmp_path, caches):
     build(records, tmp_path / "site", on=DAY)
     assert known_cache(records) is not None
-    place_of(records).folder.chmod(0o777)
+    cache_of(records).folder.chmod(0o777)
     assert known_cache(records) is None

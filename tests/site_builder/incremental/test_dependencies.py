@@ -19,7 +19,7 @@ from site_builder.incremental.dependencies import (
     TrackedRecords,
     are_the_same,
     as_it_is,
-    seen,
+    tracked,
 )
 from site_builder.incremental.dependency_store import DependencyStore
 from site_builder.incremental.manifest import BuildNotes
@@ -34,8 +34,8 @@ QUILT = Quilt.model_validate(
 def looked_at_by(look) -> frozenset[str]:
     """What is noted when a function looks at a quilt."""
     noted = Dependencies()
-    look(seen(QUILT, noted))
-    return noted.looks([QUILT]).of("ebb")
+    look(tracked(QUILT, noted))
+    return noted.of_page([QUILT]).of("ebb")
 
 
 FIELDS = sorted(Quilt.model_fields.keys() - {"id"})
@@ -69,22 +69,22 @@ def test_who_looks_at_the_whole_quilt_has_looked_at_every_field(look):
 
 
 def test_a_quilt_that_notes_is_equal_to_the_quilt_and_to_another_that_notes():
-    assert seen(QUILT, Dependencies()) == QUILT == seen(QUILT, Dependencies()) == seen(QUILT, Dependencies())
-    assert hash(seen(QUILT, Dependencies())) == hash(QUILT)
-    assert seen(QUILT, Dependencies()) != Quilt(id="ebb", title="Flood")
-    assert dict(seen(QUILT, Dependencies())) == dict(QUILT)
+    assert tracked(QUILT, Dependencies()) == QUILT == tracked(QUILT, Dependencies()) == tracked(QUILT, Dependencies())
+    assert hash(tracked(QUILT, Dependencies())) == hash(QUILT)
+    assert tracked(QUILT, Dependencies()) != Quilt(id="ebb", title="Flood")
+    assert dict(tracked(QUILT, Dependencies())) == dict(QUILT)
 
 
 def test_what_is_no_field_is_no_field_of_a_quilt_that_notes():
     with pytest.raises(AttributeError):
-        _ = seen(QUILT, Dependencies()).colour
+        _ = tracked(QUILT, Dependencies()).colour
 
 
 def test_a_quilt_that_notes_for_two_notes_for_each_what_it_was_asked():
     first, second = Dependencies(), Dependencies()
-    of_first = seen(QUILT, first)
+    of_first = tracked(QUILT, first)
     assert of_first.title == "Ebb"
-    of_second = seen(of_first, second)
+    of_second = tracked(of_first, second)
     assert of_second.title and of_second.kept_at
     assert (first.of("ebb"), second.of("ebb")) == ({"title"}, {"title", "kept_at"})
     assert as_it_is(of_second) is QUILT
@@ -92,7 +92,7 @@ def test_a_quilt_that_notes_for_two_notes_for_each_what_it_was_asked():
 
 def test_the_same_quilts_are_known_again_whoever_notes():
     other = QUILT.model_copy()
-    assert are_the_same((QUILT, other), [seen(QUILT, Dependencies()), other])
+    assert are_the_same((QUILT, other), [tracked(QUILT, Dependencies()), other])
     assert not are_the_same((QUILT, other), (other, QUILT))
     assert not are_the_same((QUILT,), (QUILT, other))
 
@@ -102,10 +102,10 @@ def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
     noted = Dependencies()
     quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abcdef"]
     for quilt in quilts:
-        one = seen(quilt, noted)
+        one = tracked(quilt, noted)
         for name in fields.get(quilt.id, ()):
             getattr(one, name)
-    looks = noted.looks(quilts)
+    looks = noted.of_page(quilts)
     assert {quilt.id: looks.of(quilt.id) for quilt in quilts} == {
         quilt.id: fields.get(quilt.id, frozenset()) for quilt in quilts
     }
@@ -115,18 +115,18 @@ def test_looks_tell_of_each_quilt_what_was_looked_at(fields):
 def test_what_any_page_asked_of_what_they_have_in_common_counts_for_each():
     page, common = Dependencies(), Dependencies()
     page.include_all_of(common)
-    in_common = seen(QUILT, common)
-    assert seen(QUILT, page).made is None and in_common.title
+    in_common = tracked(QUILT, common)
+    assert tracked(QUILT, page).made is None and in_common.title
     common.beside.add("partners/nell")
-    assert page.looks([QUILT]) == PageDependencies(frozenset({"title", "made"}), {}, frozenset({"partners/nell"}))
+    assert page.of_page([QUILT]) == PageDependencies(frozenset({"title", "made"}), {}, frozenset({"partners/nell"}))
 
 
 def test_what_most_quilts_were_asked_for_is_told_once():
     noted = Dependencies()
     quilts = [Quilt(id=quilt, title="A quilt") for quilt in "abc"]
-    assert [seen(quilt, noted).title for quilt in quilts] == ["A quilt"] * 3
-    _ = seen(quilts[1], noted).made
-    looks = noted.looks(quilts)
+    assert [tracked(quilt, noted).title for quilt in quilts] == ["A quilt"] * 3
+    _ = tracked(quilts[1], noted).made
+    looks = noted.of_page(quilts)
     assert (looks.usual, looks.others) == ({"title"}, {"b": {"title", "made"}})
 
 
@@ -164,7 +164,7 @@ def test_a_page_has_looked_at_what_a_card_was_made_from_also_when_it_was_made_fo
     for noted in (first, second):
         page = whole.seen_from([QUILT], noted)
         assert cards(page, page.collection.quilts.values(), seen_from="index.html")[0].title == "Ebb"
-    assert first.looks([QUILT]) == second.looks([QUILT])
+    assert first.of_page([QUILT]) == second.of_page([QUILT])
     assert {"title", "finished_size", "destination"} <= first.of("ebb")
     assert "kept_at" not in first.of("ebb")
     assert first.beside == {"partners/nell"}
@@ -183,7 +183,7 @@ def test_what_a_page_was_made_from_once_it_need_not_see_again_for_another_quilt(
     other, noted = Quilt(id="flood", title="Flood"), Dependencies()
     page = edition().seen_from([QUILT, other], noted)
     assert cards(page, [page.collection.quilts["ebb"]], seen_from="index.html")
-    assert noted.looks([QUILT, other]).of("flood") == set()
+    assert noted.of_page([QUILT, other]).of("flood") == set()
 
 
 def test_a_page_sees_no_other_quilt():

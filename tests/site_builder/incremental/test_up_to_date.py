@@ -11,7 +11,7 @@ import pytest
 from collection.storage.sealed_files import write_sealed
 from site_builder.building.build import build
 from site_builder.incremental import manifest
-from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.cache_folder import cache_of
 from site_builder.incremental.up_to_date import report_if_up_to_date
 from tests.support.own_folders import notes_of
 
@@ -119,7 +119,7 @@ def test_of_a_file_that_was_just_written_the_content_decides(collection, output)
     (collection / "photos/ebb.jpg").unlink()
     build(collection, output, on=ON)  # by a clock that shows the file to be new
     assert found(collection, output, clock=time.time_ns)
-    notes = manifest.BuildNotes(place_of(collection), collection, output, manifest.program_fingerprint())
+    notes = manifest.BuildNotes(cache_of(collection), collection, output, manifest.program_fingerprint())
     assert not notes.read_seen().settled["quilts/ebb.yaml"]
     assert found(collection, output)
     assert notes.read_seen().settled["quilts/ebb.yaml"]

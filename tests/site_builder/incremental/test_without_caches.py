@@ -9,7 +9,7 @@ import pytest
 from site_builder.building.build import build
 from site_builder.cli.build_summary import asides
 from site_builder.incremental import cache_folder as cache_place
-from site_builder.incremental.cache_folder import place_of
+from site_builder.incremental.cache_folder import cache_of
 from tests.site_builder.incremental.builds_compared import COUNTERPANE, DAY, ROOT, retitle
 from tests.support.folders import files_below
 from tests.support.own_folders import build_afresh
@@ -25,8 +25,8 @@ def a_link_in_its_place(caches: Path, records: Path) -> None:
 
 
 def a_file_for_the_place(caches: Path, records: Path) -> None:
-    place_of(records).folder.parent.mkdir(parents=True)
-    place_of(records).folder.write_text("")
+    cache_of(records).folder.parent.mkdir(parents=True)
+    cache_of(records).folder.write_text("")
 
 
 def somebody_elses(caches: Path, records: Path) -> None:
@@ -85,7 +85,7 @@ def test_where_the_disk_of_the_caches_is_full_a_build_is_made_all_the_same(
     from collection.storage import part_files
 
     build(records, tmp_path / "site", on=DAY)
-    write, full = part_files.os.write, place_of(records).folder / failing
+    write, full = part_files.os.write, cache_of(records).folder / failing
 
     def write_or_fail(handle, content):
         if Path(os.readlink(f"/proc/self/fd/{handle}")).is_relative_to(full):
