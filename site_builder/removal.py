@@ -1,4 +1,4 @@
-"""Removing a whole folder, also one that somebody has made read-only meanwhile."""
+"""Removes a whole folder, even one that was made read-only."""
 
 import os
 import shutil
@@ -9,7 +9,7 @@ OWNERS = 0o700
 
 
 def remove_tree(folder: Path) -> bool:
-    """Remove a folder and all that is in it; whether it is gone. A link is removed, never what it leads to."""
+    """Remove a folder and its content; True if it is gone. Of a symbolic link only the link is removed."""
     if folder.is_symlink():
         with suppress(OSError):
             folder.unlink()

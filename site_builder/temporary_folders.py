@@ -1,6 +1,6 @@
-"""Folders for what is needed only while a command runs, and may be private.
+"""Private folders that exist only while a command runs.
 
-A folder is held while it is in use. What a run that was killed left behind is removed by the next.
+A folder is locked while it is in use. The next run removes folders that a killed run left behind.
 """
 
 import os
@@ -21,7 +21,7 @@ _PREFIX, _ENDING = "counterpane-", ".passing"
 
 @contextmanager
 def temporary_folder() -> Iterator[Path]:
-    """A new folder that only its owner may look into, and that is gone at the end."""
+    """A new folder that only its owner can read, removed at the end."""
     remove_left_folders()
     handle, folder = _new_folder()
     try:
@@ -33,8 +33,8 @@ def temporary_folder() -> Iterator[Path]:
 
 
 def remove_left_folders() -> None:
-    """Remove those that no run uses any more."""
-    if not CAN_LOCK:  # Windows: what a killed run has left stays there
+    """Remove folders that no run uses any more."""
+    if not CAN_LOCK:  # Windows: folders of killed runs stay
         return
     with suppress(OSError), os.scandir(tempfile.gettempdir()) as entries:
         for entry in entries:
@@ -69,12 +69,12 @@ def _new_folder() -> tuple[int | None, Path]:
 
 
 def _is_held(handle: int, folder: Path) -> bool:
-    """False where another run has just taken it for one that was left, and removes it."""
+    """Lock the folder; False if another run has just taken it for a leftover, and removes it."""
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
         return False
-    except OSError:  # a disk that knows no hold: there none is ever removed by another run
+    except OSError:  # a disk without locks, where no run removes another's folder
         return True
     with suppress(OSError):
         return os.stat(folder).st_ino == os.fstat(handle).st_ino

@@ -1,4 +1,4 @@
-"""What a person sees in the terminal: sentences, problems, progress, and errors in words.
+"""Output in the terminal: sentences, problems, progress, and errors in words.
 
 Results go to standard output, everything else to standard error. Imports of heavy modules are inside functions, so
 that `--help` loads little.
@@ -21,10 +21,10 @@ RECORDS_HAVE_PROBLEMS = 1
 WRONG_USE = 2
 OUR_MISTAKE = 3
 STOPPED = 130
-"""Common practice, no source: what a shell says of a command ended by Ctrl-C."""
+"""The exit code of a command that Ctrl-C ends in a shell. Common practice, no source."""
 
 NAMED_AT_MOST = 4
-"""The most quilts that are named where many lack the same fact."""
+"""The most quilts that are named if many lack the same fact."""
 
 _WHAT_HELPS = {
     errno.ENOSPC: "There is no room left on the disk. Make room, then try again.",
@@ -39,7 +39,7 @@ _WHAT_HELPS = {
 }
 
 
-# Control characters but for the end of a line, and those that change the direction of writing. Joiners stay.
+# Control characters except line feeds, and those that change the direction of writing. Joiners stay.
 _CONTROL = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
 
 
@@ -53,19 +53,19 @@ def harmless(text: str) -> str:
 
 
 def tell(line: str, *, err: bool = False) -> None:
-    """A line of a result."""
+    """Print a line of a result."""
     click.echo(harmless(line), err=err)
 
 
 def say(sentence: str) -> None:
-    """A sentence for a person."""
+    """Print a sentence for a person."""
     tell(sentence, err=True)
 
 
 def print_json(result: object) -> None:
-    """The result for programs, always in UTF-8, whatever the terminal uses."""
+    """Print the result for programs, always in UTF-8, whatever the terminal uses."""
     text = json.dumps(result, ensure_ascii=False, indent=2) + "\n"
-    # Bytes of a file name that are no text come out as JSON escapes such as \udc80.
+    # Bytes of a file name that are not text become JSON escapes such as \udc80.
     click.echo(text.encode("utf-8", "backslashreplace"), nl=False)
 
 
@@ -73,7 +73,7 @@ def print_json(result: object) -> None:
 
 
 def problem_line(problem: "Problem") -> str:
-    """`file:line:` first, so that terminals make it a link; a warning says that it is one."""
+    """A problem with `file:line:` first, so that terminals make it a link; a warning says that it is one."""
     if problem.severity == "error":
         return str(problem)
     place = f"{problem.file}:{problem.line}: "
@@ -81,7 +81,7 @@ def problem_line(problem: "Problem") -> str:
 
 
 def check_data(errors: Iterable["Problem"], warnings: Iterable["Problem"], gaps: Iterable["Gap"]) -> dict[str, object]:
-    """What `check` reports, for programs."""
+    """The report of `check`, for programs."""
 
     def as_data(problems: Iterable["Problem"]) -> list[dict[str, object]]:
         names = ("file", "line", "field", "found", "remedy")
@@ -115,7 +115,7 @@ def every_gap(gaps: Iterable["Gap"]) -> Iterable[str]:
 
 
 def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
-    """Two lines for each missing fact, in the words of the binder: how many quilts lack it, and the first few of them."""
+    """Two lines for each missing fact, in the words of the binder: how many quilts lack it, and the first few names."""
     from collection.giving.gaps import by_fact
     from site_builder.text.gap_words import purpose, task
     from site_builder.text.wording import count_of
@@ -135,7 +135,7 @@ def gaps_in_short(gaps: Iterable["Gap"]) -> Iterable[str]:
 
 
 class Progress:
-    """A line that shows how far a long task is; nothing where there is no terminal."""
+    """A line with the progress of a long task; not shown if there is no terminal."""
 
     def __init__(self) -> None:
         self._shown = sys.stderr.isatty()

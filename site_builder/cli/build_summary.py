@@ -6,7 +6,7 @@ from site_builder.incremental.manifest import BuildReport
 
 
 def build_words(report: BuildReport) -> str:
-    """One sentence: what was made, or what changed since the build before."""
+    """One sentence: what was made, or what has changed since the last build."""
     pages = _count(report.pages, "page")
     if report.left_alone:
         said = "Nothing changed since the last build"
@@ -19,7 +19,7 @@ def build_words(report: BuildReport) -> str:
 
 
 def asides(report: BuildReport) -> Iterator[str]:
-    """Anything else that the maker should know, and what to do about it."""
+    """More sentences: anything else that the maker should know, and what to do about it."""
     if report.not_kept:
         yield report.not_kept
     for path in report.left_lying:

@@ -240,7 +240,7 @@ def _write_sheet(collection: "Collection", batch: "Batch", path: Path, *, with_a
 
 
 def _batch(collection: "Collection", quilts: tuple[str, ...], through: str | None, on: date | None) -> "Batch":
-    """The latest batch that fits all that the user says of it. UsageError where none does, or where it is unclear."""
+    """The latest batch that matches the options. UsageError if none does, or if it is ambiguous."""
     from collection.transfers.handovers import find_batches
 
     if not quilts and through is None:
@@ -258,7 +258,7 @@ def _batch(collection: "Collection", quilts: tuple[str, ...], through: str | Non
 
 
 def _as_known(collection: "Collection", batch: "Batch", today: date) -> "Batch":
-    """The same batch without what is recorded of later days than today, or than its own day if that is later."""
+    """The same batch as of today, or as of its own day if that is later."""
     from collection.records.as_of import as_of
     from collection.transfers.handovers import find_batches
 
@@ -359,7 +359,7 @@ def _nothing_lent(collection: "Collection", borrower: str, on: date) -> str:
 
 
 def _sound_collection(folder: Path) -> "Collection":
-    """The collection; CollectionProblems when its records have errors."""
+    """The collection. CollectionProblems if its records have errors."""
     return sound_reading(folder).collection
 
 

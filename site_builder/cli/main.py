@@ -18,7 +18,7 @@ from site_builder.cli.overview import ByPurpose
 from site_builder.cli.preview import PREVIEW_COMMANDS
 from site_builder.cli.report import report
 from site_builder.cli.take_in import take_in
-from site_builder.cli.transfers import MOVE_COMMANDS
+from site_builder.cli.transfers import TRANSFER_COMMANDS
 from site_builder.cli.undo import undo
 from site_builder.terminal import (
     RECORDS_HAVE_PROBLEMS,
@@ -159,7 +159,7 @@ def schema(folder: Path) -> None:
         click.echo(folder / name)
 
 
-for command in (*PREVIEW_COMMANDS, *MOVE_COMMANDS, report, *PAPERWORK_COMMANDS, undo, take_in):
+for command in (*PREVIEW_COMMANDS, *TRANSFER_COMMANDS, report, *PAPERWORK_COMMANDS, undo, take_in):
     cli.add_command(command)
 
 

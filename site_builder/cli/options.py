@@ -11,7 +11,7 @@ F = TypeVar("F", bound=Callable[..., Any] | click.Command)
 
 
 def collection_folder(folder: Path) -> Path:
-    """The folder that a command gets as its collection. UsageError where it is none."""
+    """The folder that a command gets as its collection. UsageError if it is not a folder."""
     if not folder.exists():
         raise click.UsageError(f"There is no folder {folder}. Name the one that holds collection.yaml and quilts/.")
     if not folder.is_dir():
@@ -29,7 +29,7 @@ def _checked_folder(context: click.Context, parameter: click.Parameter, folder: 
 
 
 def day_option(help_text: str) -> Callable[[F], F]:
-    """`--on`: a day in the form that people in all countries read alike, such as 2026-05-30. None if it is not given."""
+    """`--on`: a day in ISO 8601, such as 2026-05-30. None if it is not given."""
     return click.option("--on", metavar="DATE", callback=_read_day, help=help_text)
 
 
@@ -41,7 +41,7 @@ def _read_day(context: click.Context, parameter: click.Parameter, text: str | No
 
 
 def refuse_output_in_records(collection: Path, output: Path) -> None:
-    """UsageError where records and built pages would share a folder: a build replaces whole folders."""
+    """UsageError if records and built pages would share a folder, as a build replaces whole folders."""
     from collection.storage.files import real_path
     from collection.storage.folder_layout import FOLDERS
     from site_builder.editions import EDITIONS

@@ -1,4 +1,4 @@
-"""The file that a command writes for the user: its ending says which kind, and it is written whole or not at all."""
+"""The file that a command writes for the user: its suffix decides the format, and it is written whole or not at all."""
 
 import os
 from collections.abc import Iterable
@@ -24,7 +24,7 @@ def ending_of(path: Path, known: Iterable[str]) -> str:
 
 
 def refuse_file(path: Path, endings: Iterable[str]) -> None:
-    """UsageError where no file of such a kind can be written there. Call it before anything is made or changed."""
+    """UsageError if no such file can be written there. Call it before anything is made or changed."""
     ending_of(path, endings)
     if path.is_dir():
         raise click.UsageError(f"{path} is a folder. Name a file in it.")
@@ -35,7 +35,7 @@ def refuse_file(path: Path, endings: Iterable[str]) -> None:
 
 
 def write_whole(path: Path, content: bytes) -> None:
-    """Write a whole file or none; an existing one is kept until then. UsageError or OSError where that fails."""
+    """Write a whole file or none; an existing one is kept until then. UsageError or OSError if it can't be written."""
     if path.is_dir():
         raise click.UsageError(f"{path} is a folder. Name a file in it, such as {path / 'sheet.pdf'}.")
     remove_left_parts(path.parent)

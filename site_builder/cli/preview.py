@@ -1,4 +1,4 @@
-"""The commands that begin a collection and that show it while it is worked on."""
+"""The commands that begin a collection, and that show it while the maker works on it."""
 
 from collections.abc import Callable
 from contextlib import nullcontext
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
 
 def _ask_for_maker(context: click.Context, option: click.Parameter, value: str | None) -> str:
-    """The name, asked for where none is given; none where nobody answers."""
+    """The name; asked for if it is not given, and empty if nobody can answer."""
     if value is not None:
         return value
     return _answer(lambda: click.prompt("Who makes the quilts", default="", show_default=False), otherwise="")
 
 
 def _ask_for_units(context: click.Context, option: click.Parameter, value: str | None) -> str:
-    """What bare numbers mean; inches where nobody answers."""
+    """The unit of bare numbers; inches if nobody can answer."""
     from collection.values.currency_by_country import units_in
     from site_builder.desk.country import country_here
 
@@ -38,7 +38,7 @@ def _ask_for_units(context: click.Context, option: click.Parameter, value: str |
 
 
 def _ask_for_currency(context: click.Context, option: click.Parameter, value: str | None) -> str:
-    """The currency's code; none where nobody answers, as money is never guessed."""
+    """The currency's code; empty if nobody can answer, as money is never guessed."""
     from collection.records.settings import currency_code
     from collection.values.currency_by_country import currency_in, currency_meant
     from site_builder.desk.country import country_here
@@ -64,7 +64,7 @@ def _ask_for_currency(context: click.Context, option: click.Parameter, value: st
 
 
 def _answer(ask: Callable[[], str], *, otherwise: str) -> str:
-    """What is answered; `otherwise` where nobody can."""
+    """The answer; `otherwise` if nobody can answer."""
     try:
         return ask()
     except click.Abort:
@@ -141,26 +141,26 @@ def preview(collection: Path, output: Path | None, port: int, on: date | None) -
         if cache.why_temporary:
             say(cache.why_temporary)
 
-        told: list[Problem] = []
+        warnings: list[Problem] = []
 
         def rebuild() -> bool:
             if no_collection_in(collection):
                 return True
             try:
                 report = build_editions(collection, folder, on=today(), cache=replace(cache, why_temporary=""))
-            except Exception as error:  # noqa: BLE001  explained to the person; the preview goes on
+            except Exception as error:  # noqa: BLE001  explained to the person; the preview continues
                 explain(error)
                 return False
             report_recovered(report.recovered)
             tell_all(report.warnings)
-            told[:] = report.warnings
+            warnings[:] = report.warnings
             for aside in asides(report):
                 say(aside)
             say(build_words(report))
             return True
 
         try:
-            serve(collection, folder, cache.pictures, port, rebuild, today=today, warnings=lambda: tuple(told))
+            serve(collection, folder, cache.pictures, port, rebuild, today=today, warnings=lambda: tuple(warnings))
         except PreviewProblem as error:
             raise click.UsageError(str(error)) from error
 

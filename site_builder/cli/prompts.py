@@ -1,4 +1,4 @@
-"""What commands share: reading records, asking before a change, and the entry for the log."""
+"""What commands share: reading the records, asking before a change, and the log entry."""
 
 import sys
 from datetime import datetime
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def sound_reading(folder: Path) -> "Reading":
-    """Read the collection, and finish an interrupted change first. CollectionProblems when its records have errors."""
+    """Read the collection, and finish an interrupted change first. CollectionProblems if its records have errors."""
     from collection.loading.loader import read_collection
     from collection.problems import CollectionProblems
 
@@ -32,12 +32,12 @@ def someone_can_answer() -> bool:
 
 
 def ask(question: str, *, yes: bool) -> None:
-    """Ask whether to go on, unless `yes` is set or there is no terminal. Abort where the answer is no."""
+    """Ask whether to continue, unless `yes` is set or there is no terminal. Abort if the answer is no."""
     if not yes and someone_can_answer():
         click.confirm(harmless(question), default=True, abort=True, err=True)
 
 
-def told_now(what: str) -> "LogEntry":
+def log_entry_now(what: str) -> "LogEntry":
     """The log entry of a change that the running command makes now. `what` has a line for each record."""
     from collection.storage.change_log import LogEntry
 

@@ -1,4 +1,4 @@
-"""The command that takes in what the maker has already: a spreadsheet, or photos."""
+"""The command that imports what the maker already has: a spreadsheet, or photos."""
 
 import sys
 from collections.abc import Iterator
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from site_builder.cli.options import collection_folder, day_option
-from site_builder.cli.prompts import ask, sound_reading, told_now
+from site_builder.cli.prompts import ask, log_entry_now, sound_reading
 from site_builder.terminal import WRONG_USE, print_json, say, tell, tell_all
 
 if TYPE_CHECKING:
@@ -21,10 +21,10 @@ if TYPE_CHECKING:
     from collection.spreadsheet_import.importer import ChangedRow, Intake
 
 SHEETS = (".xlsx", ".xlsm", ".ods", ".csv", ".tsv", ".txt", ".xls", ".xlsb", ".numbers")
-"""What is read as a spreadsheet, if only to say that it can't be read."""
+"""Suffixes of spreadsheets, including those that are refused with an explanation."""
 
 LISTED_AT_MOST = 12
-"""Rows that are listed one by one on the terminal; the account has all."""
+"""The most rows that the terminal lists; the account has all."""
 
 
 @click.command("take-in")
@@ -119,7 +119,7 @@ def columns_beside(source: Path) -> Path:
 
 
 def _columns(named: Path | None, source: Path, workbook: "Workbook", reading: "Reading") -> "ColumnsFile | None":
-    """The maker's file of columns: the one that is named, or the one next to the sheet, if it exists."""
+    """The maker's file of columns: the named one, or the one next to the sheet, if it exists."""
     from collection.problems import CollectionProblems
     from collection.spreadsheet_import.columns.columns_file import read_columns_file
     from collection.storage.files import bytes_of_named
@@ -152,7 +152,7 @@ def _write_columns(path: Path, intake: "Intake", reading: "Reading") -> None:
 
 
 def _refuse_unsound(intake: "Intake", reading: "Reading") -> None:
-    """Nothing is written unless all drafts are sound records."""
+    """CollectionProblems unless all drafts are valid records."""
     from collection.problems import CollectionProblems
     from collection.spreadsheet_import.write import check_drafts
 
@@ -164,7 +164,7 @@ def _refuse_unsound(intake: "Intake", reading: "Reading") -> None:
 
 
 def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, yes: bool) -> bool:
-    """Ask where someone can answer, and write all files or none. Whether they are written."""
+    """Ask if someone can answer, and write all files or none; True if they are written."""
     from collection.spreadsheet_import.write import file_changes, lines_of
     from site_builder.text.wording import count_of
 
@@ -176,7 +176,7 @@ def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, ye
         say(f"Nothing was changed: {quilts} shown only.")
         return False
     ask(f"Take in {quilts}?", yes=yes)
-    file_changes(intake, reading, on=on).commit(told_now("\n".join(lines_of(intake))))
+    file_changes(intake, reading, on=on).commit(log_entry_now("\n".join(lines_of(intake))))
     say(
         f"Took in {quilts}; counterpane undo takes it back. "
         f"What is missing in them: counterpane check {reading.collection.folder}"
@@ -188,7 +188,7 @@ def _record(intake: "Intake", reading: "Reading", *, on: date, dry_run: bool, ye
 
 
 def intake_lines(intake: "Intake", *, folder: Path, source: Path) -> Iterator[str]:
-    """What taking in comes to, as a person reads it in a terminal."""
+    """The result of the import, as text for the terminal."""
     yield from intake.workbook.said
     for each in intake.sheets:
         if each.take:
@@ -247,7 +247,7 @@ def _charities(intake: "Intake") -> Iterator[str]:
 
 
 def _to_look_at(intake: "Intake") -> Iterator[str]:
-    """What the maker should look at; cells that say the same are one line. Charities are listed by themselves."""
+    """Doubts that the maker should check; equal cells share a line. Unknown charities are listed separately."""
     from collection.quotes import quoted
     from collection.spreadsheet_import.rows.destination import NO_SUCH_PARTNER
 
@@ -321,5 +321,5 @@ def _account_line(intake: "Intake") -> str:
 
 
 def _in(intake: "Intake", sheet: str) -> str:
-    """The sheet's name, where several are taken."""
+    """The sheet's name, if several sheets are taken in."""
     return f"{sheet}, " if sum(each.take for each in intake.sheets) > 1 else ""

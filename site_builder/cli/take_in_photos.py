@@ -1,4 +1,4 @@
-"""Taking in photos at a terminal: look, propose, ask, and then write all of it or nothing."""
+"""Imports photos at a terminal: reads them, proposes drafts, asks, and writes all of it or nothing."""
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from site_builder.cli.prompts import ask, someone_can_answer, sound_reading, told_now
+from site_builder.cli.prompts import ask, log_entry_now, someone_can_answer, sound_reading
 from site_builder.terminal import Progress, harmless, print_json, say, tell
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from site_builder.photo_import.plan import Addition, Plan
 
 ASKED_OF_AT_MOST = 6
-"""Drafts that a person is asked about at once, without seeing them."""
+"""The most drafts in one question, as the person does not see the pictures."""
 
 NAMED_AT_MOST = 4
 LISTED_AT_MOST = 30
@@ -33,9 +33,8 @@ PUT_RIGHT = (
 def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, yes: bool, as_json: bool) -> None:
     """Make draft records of the pictures in `source`, a folder or one picture, and copy them into photos/.
 
-    Shows first what it would do. Asks where someone can answer, unless `yes`; where nobody can, what is in
-    the collection already is skipped and listed. Raises CollectionProblems, click.UsageError or click.Abort,
-    with nothing changed.
+    Shows first what it would do. Asks if someone can answer, unless `yes`; if nobody can, pictures that the collection
+    has already are skipped and listed. Raises CollectionProblems, click.UsageError or click.Abort, with nothing changed.
     """
     from site_builder.photo_import.plan import file_changes
     from site_builder.text.wording import count_of
@@ -52,7 +51,7 @@ def take_in_photos(collection: Path, source: Path, *, on: date, dry_run: bool, y
         say(f"Nothing was changed: {photos} shown only.")
     else:
         ask(f"Take in {photos}?", yes=yes)
-        file_changes(plan, reading.collection).commit(told_now("\n".join(lines_of_log(plan))))
+        file_changes(plan, reading.collection).commit(log_entry_now("\n".join(lines_of_log(plan))))
         say(
             f"Took in {photos}; counterpane undo takes it back, and the pictures that they come from are as they "
             f"were. What is missing: counterpane check {collection}"
@@ -101,9 +100,9 @@ def _plan(reading: "Reading", source: Path, *, on: date, asking: bool, keep: boo
 
 
 def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
-    """The groups after each doubt that a person can settle, and the doubts that are left.
+    """The groups after asking about each doubt that a person can settle, and the doubts that are left.
 
-    Nothing is asked of pictures with a `known` digest: they will be skipped.
+    Pictures with a `known` digest are not asked about, as they will be skipped.
     """
     from site_builder.photo_import.grouping import Grouping, put_together
 
@@ -127,7 +126,7 @@ def _asked_together(grouping: "Grouping", known: set[str]) -> "Grouping":
 
 
 def _answer_of(answers: Sequence[str]) -> Callable[[str], str]:
-    """What makes one of the answers from what a person types; the first letter of an answer will do."""
+    """A function that finds the answer that a person types; the first letter is enough."""
 
     def answer(typed: str) -> str:
         start = typed.strip().casefold()
@@ -140,7 +139,7 @@ def _answer_of(answers: Sequence[str]) -> Callable[[str], str]:
 
 
 def _listed_or(words: Sequence[str]) -> str:
-    """Words to choose from, as a sentence lists them.
+    """A list of choices for a sentence.
 
     >>> _listed_or(["skip", "new", "rest"])
     'skip, new or rest'
@@ -149,7 +148,7 @@ def _listed_or(words: Sequence[str]) -> str:
 
 
 class _Asker:
-    """Asks what to do with what is there already, until the answer holds for all the rest."""
+    """Asks what to do with each duplicate, until an answer applies to all the rest."""
 
     def __init__(self) -> None:
         self._skip_the_rest = False
@@ -178,7 +177,7 @@ class _Asker:
 
 
 def lines_of(plan: "Plan", *, whole: bool = False) -> Iterator[str]:
-    """A plan as a person reads it; `whole` names every draft."""
+    """A plan as text for the terminal; `whole` names every draft."""
     from site_builder.photo_import.find_files import summed_up
 
     yield from _draft_lines(plan, whole=whole)
@@ -224,7 +223,7 @@ def _came_as(record: "Draft | Addition") -> str:
 
 
 def lines_of_log(plan: "Plan") -> Iterator[str]:
-    """What is taken in, a line for each record."""
+    """The text of the log entry: a line for each record."""
     from site_builder.text.wording import count_of
 
     for draft in plan.drafts:

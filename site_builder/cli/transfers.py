@@ -1,4 +1,4 @@
-"""The commands that match quilts to requests and record their moves.
+"""The commands that match quilts to requests and record transfers.
 
 Each shows what it would change before it changes anything, and records all of it or none.
 """
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from site_builder.cli.options import F, collection_argument, day_option
-from site_builder.cli.prompts import ask, sound_reading, told_now
+from site_builder.cli.prompts import ask, log_entry_now, sound_reading
 from site_builder.terminal import print_json, say, tell
 
 if TYPE_CHECKING:
@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from collection.transfers.transfers import Transfers
     from collection.values.dates import EdtfDate
 
-Move = Callable[["Reading", "EdtfDate"], "Transfers"]
+Compute = Callable[["Reading", "EdtfDate"], "Transfers"]
 
 
 class Recording(TypedDict):
-    """The options of every command that records a move."""
+    """The options of every command that records a transfer."""
 
     on: date | None
     dry_run: bool
@@ -64,8 +64,10 @@ def match(collection: Path, on: date | None, save: Path | None, as_json: bool) -
     reading = sound_reading(collection)
     plan = best_plan(reading.collection, on=day)
     if as_json:
-        told = reminders_of_plan(reading.collection, plan)
-        print_json(plan.as_data() | {"mind": [{"sentence": mind.sentence, "quilts": list(mind.ids)} for mind in told]})
+        reminders = reminders_of_plan(reading.collection, plan)
+        print_json(
+            plan.as_data() | {"mind": [{"sentence": mind.sentence, "quilts": list(mind.ids)} for mind in reminders]}
+        )
     else:
         for line in plan_lines(plan, reading.collection, day):
             tell(line)
@@ -102,7 +104,7 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
     when = EdtfDate.parse((on or date.today()).isoformat()) if on or not wanted.on else wanted.on
     day = when.exact_day or date.today()
 
-    def move(reading: "Reading", today: EdtfDate) -> "Transfers":
+    def compute(reading: "Reading", today: EdtfDate) -> "Transfers":
         unfit, judgements = check_plan(reading.collection, wanted, text, on=day)
         if unfit:
             raise CollectionProblems(unfit)
@@ -118,7 +120,7 @@ def promise(collection: Path, plan: Path, on: date | None, dry_run: bool, yes: b
         places = assignments(wanted)
         return promise_quilts(reading.collection, reading.texts, places, on=when, to_be_finished=in_time)
 
-    _record(collection, move, on=on, dry_run=dry_run, yes=yes)
+    _record(collection, compute, on=on, dry_run=dry_run, yes=yes)
 
 
 @click.command("hand-over")
@@ -146,7 +148,7 @@ def hand_over(
 
     Example: counterpane hand-over my-quilts low-tide bramble --through nell --sheet nell.pdf
     """
-    from collection.transfers import transfers as moves
+    from collection.transfers import transfers
     from site_builder.cli.documents import refuse_sheet, write_handover_sheet
 
     if address and sheet is None:
@@ -154,8 +156,8 @@ def hand_over(
     if sheet is not None:
         refuse_sheet(sheet)
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
-        return moves.hand_over(
+    def compute(reading: "Reading", day: "EdtfDate") -> "Transfers":
+        return transfers.hand_over(
             reading.collection, reading.texts, quilts, on=day, through=through, to=to, request=request, line=line
         )
 
@@ -164,7 +166,7 @@ def hand_over(
         if sheet is not None:
             write_handover_sheet(moved, ids[0], sheet, with_address=address)
 
-    _record(collection, move, then=then, **options)
+    _record(collection, compute, then=then, **options)
 
 
 @click.command()
@@ -177,12 +179,12 @@ def delivered(collection: Path, quilts: tuple[str, ...], to: str | None, **optio
 
     Example: counterpane delivered my-quilts low-tide --to river-street --on 2026-05-30
     """
-    from collection.transfers import transfers as moves
+    from collection.transfers import transfers
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
-        return moves.delivered(reading.collection, reading.texts, quilts, on=day, to=to)
+    def compute(reading: "Reading", day: "EdtfDate") -> "Transfers":
+        return transfers.delivered(reading.collection, reading.texts, quilts, on=day, to=to)
 
-    _record(collection, move, **options)
+    _record(collection, compute, **options)
 
 
 @click.command()
@@ -195,12 +197,12 @@ def acknowledged(collection: Path, quilts: tuple[str, ...], letter: str | None, 
 
     Example: counterpane acknowledged my-quilts low-tide --letter river-street-2026.pdf
     """
-    from collection.transfers import transfers as moves
+    from collection.transfers import transfers
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
-        return moves.acknowledged(reading.collection, reading.texts, quilts, on=day, letter=letter)
+    def compute(reading: "Reading", day: "EdtfDate") -> "Transfers":
+        return transfers.acknowledged(reading.collection, reading.texts, quilts, on=day, letter=letter)
 
-    _record(collection, move, **options)
+    _record(collection, compute, **options)
 
 
 @click.command()
@@ -213,12 +215,12 @@ def returned(collection: Path, quilts: tuple[str, ...], note: str | None, **opti
 
     Example: counterpane returned my-quilts low-tide --note "too large for their beds"
     """
-    from collection.transfers import transfers as moves
+    from collection.transfers import transfers
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
-        return moves.returned(reading.collection, reading.texts, quilts, on=day, note=note)
+    def compute(reading: "Reading", day: "EdtfDate") -> "Transfers":
+        return transfers.returned(reading.collection, reading.texts, quilts, on=day, note=note)
 
-    _record(collection, move, **options)
+    _record(collection, compute, **options)
 
 
 @click.command("set-free")
@@ -231,12 +233,12 @@ def set_free(collection: Path, quilts: tuple[str, ...], note: str | None, **opti
 
     Example: counterpane set-free my-quilts low-tide
     """
-    from collection.transfers import transfers as moves
+    from collection.transfers import transfers
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
-        return moves.set_free(reading.collection, reading.texts, quilts, on=day, note=note)
+    def compute(reading: "Reading", day: "EdtfDate") -> "Transfers":
+        return transfers.set_free(reading.collection, reading.texts, quilts, on=day, note=note)
 
-    _record(collection, move, **options)
+    _record(collection, compute, **options)
 
 
 @click.command()
@@ -249,15 +251,15 @@ def lost(collection: Path, quilts: tuple[str, ...], note: str | None, **options:
 
     Example: counterpane lost my-quilts low-tide --note "not in the van"
     """
-    from collection.transfers import transfers as moves
+    from collection.transfers import transfers
 
-    def move(reading: "Reading", day: "EdtfDate") -> "Transfers":
-        return moves.lost(reading.collection, reading.texts, quilts, on=day, note=note)
+    def compute(reading: "Reading", day: "EdtfDate") -> "Transfers":
+        return transfers.lost(reading.collection, reading.texts, quilts, on=day, note=note)
 
-    _record(collection, move, **options)
+    _record(collection, compute, **options)
 
 
-MOVE_COMMANDS = (match, promise, hand_over, delivered, acknowledged, returned, set_free, lost)
+TRANSFER_COMMANDS = (match, promise, hand_over, delivered, acknowledged, returned, set_free, lost)
 
 
 # Recording --------------------------------------------------------------------------------------
@@ -265,12 +267,12 @@ MOVE_COMMANDS = (match, promise, hand_over, delivered, acknowledged, returned, s
 
 def _record(
     folder: Path,
-    move: Move,
+    compute: Compute,
     *,
     then: Callable[["Collection", list[str]], None] | None = None,
     **options: Unpack[Recording],
 ) -> None:
-    """Show a move, ask on a terminal, and record it in all its files or in none. `then` gets the new state and IDs."""
+    """Show transfers, ask on a terminal, and record them in all files or in none. `then` gets the new state and the IDs."""
     from collection.problems import CollectionProblems
     from collection.transfers.file_edits import file_changes
     from collection.transfers.transfers import reminders_of_transfers
@@ -278,31 +280,31 @@ def _record(
     from site_builder.text.wording import count_of
 
     reading = sound_reading(folder)
-    moves = move(reading, EdtfDate.parse((options["on"] or date.today()).isoformat()))
-    if moves.refusals:
-        raise CollectionProblems(moves.refusals)
-    lines = [change.say(reading.collection) for change in moves.changes]
-    for line in (*lines, *(mind.say() for mind in reminders_of_transfers(reading.collection, moves.changes))):
+    found = compute(reading, EdtfDate.parse((options["on"] or date.today()).isoformat()))
+    if found.refusals:
+        raise CollectionProblems(found.refusals)
+    lines = [change.say(reading.collection) for change in found.changes]
+    for line in (*lines, *(mind.say() for mind in reminders_of_transfers(reading.collection, found.changes))):
         say(line)
-    changes = file_changes(reading.collection, moves)
+    changes = file_changes(reading.collection, found)
     if options["dry_run"]:
-        say(f"Nothing was changed: {count_of(len(moves.changes), 'change')} shown only.")
+        say(f"Nothing was changed: {count_of(len(found.changes), 'change')} shown only.")
         return
     if not changes.changes:
         say("There is nothing to record; nothing was changed.")
         return
     ask("Record this?", yes=options["yes"])
-    names = changes.commit(told_now("\n".join(lines)))
+    names = changes.commit(log_entry_now("\n".join(lines)))
     say(f"Recorded in {count_of(len(names), 'file')}; counterpane undo takes it back.")
     if then is not None:
-        then(sound_reading(folder).collection, [change.quilt.id for change in moves.changes])
+        then(sound_reading(folder).collection, [change.quilt.id for change in found.changes])
 
 
 # The plan in words ------------------------------------------------------------------------------
 
 
 def plan_lines(plan: "Plan", collection: "Collection", on: date) -> Iterator[str]:
-    """A plan as a person reads it in a terminal."""
+    """A plan as text for the terminal."""
     from collection.matching.plan import reminders_of_plan
     from site_builder.text.wording import count_of
 
@@ -374,7 +376,7 @@ def _make_next_lines(plan: "Plan", on: date) -> Iterator[str]:
 
 
 def _print_sheet(collection: "Collection", quilts: list[str]) -> None:
-    """Print what travels with a batch: number, title, size, care, destination and cautions, but no values."""
+    """Print what accompanies a batch: number, title, size, care, destination and cautions, but no values."""
     from collection.care.cautions import minds
     from site_builder.pages.quilt import care_words
     from site_builder.text.wording import count_of, number_words, size_both, standing_words

@@ -1,4 +1,4 @@
-"""The command that takes back what other commands and the desk have changed, and shows the log of it."""
+"""The command that undoes changes of other commands and the desk, and shows the log of changes."""
 
 from datetime import datetime
 from pathlib import Path
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collection.storage.undo import Undo
 
 SHOWN_AT_MOST = 20
-"""The most files that are shown one by one."""
+"""The most files that are listed by name."""
 
 
 @click.command()
@@ -48,7 +48,7 @@ def undo(collection: Path, again: bool, as_list: bool, dry_run: bool, yes: bool,
 
 
 def _take_back(found: "Undo", *, dry_run: bool, yes: bool, as_json: bool) -> None:
-    """Show the change, ask on a terminal, and take it back, or do it again."""
+    """Show the change, ask on a terminal, and undo or redo it."""
     from site_builder.text.wording import count_of
 
     say(f"To be {_done(found)}: {_head(found.change)}")

@@ -1,1 +1,1 @@
-"""The desk: where the maker writes into her files by way of the browser, on this machine only."""
+"""The desk: pages on which the maker edits her files in the browser, on this machine only."""

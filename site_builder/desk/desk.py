@@ -1,4 +1,4 @@
-"""The desk itself: the folder that is written into, what was read from it, and the secret of this run."""
+"""The desk itself: the collection's folder, what was read from it, and the secret of this run."""
 
 import asyncio
 from collections.abc import Callable, Iterable, Mapping
@@ -17,7 +17,7 @@ from collection.storage.transaction import FileChanges
 from site_builder.building.watch import Builds, Stamps, file_fingerprints
 from site_builder.desk.photos.duplicates import Duplicates
 from site_builder.desk.photos.uploads import HeldPhotos
-from site_builder.desk.problem_links import RecordNames, Trouble, troubles
+from site_builder.desk.problem_links import ProblemLink, RecordNames, problem_links
 from site_builder.desk.records.files import FormerTexts
 from site_builder.desk.security import new_secret
 from site_builder.images.picture import Picture
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 class Desk:
-    """What all pages of the desk share. Writes go one at a time, in threads, so that pages are served meanwhile."""
+    """What all pages of the desk share. Writes run one at a time, in threads, so that pages are served meanwhile."""
 
     def __init__(
         self,
@@ -46,7 +46,7 @@ class Desk:
         self.pictures = pictures
         self.builds = builds
         self.today = today
-        self._told_by_build = warnings
+        self._warnings_of_build = warnings
         self.secret = new_secret()
         self.former_texts = FormerTexts()
         self.held = HeldPhotos()
@@ -62,11 +62,11 @@ class Desk:
     # Reading ------------------------------------------------------------------------------------
 
     async def read(self) -> Reading:
-        """The collection as the files have it now. Raises CollectionProblems when there is none."""
+        """The collection as it is in the files now. Raises CollectionProblems if there is none."""
         return await asyncio.to_thread(self.read_now)
 
     def read_now(self) -> Reading:
-        """The same, for one who is in a thread already."""
+        """The same, for a caller that is in a thread already."""
         stamps = file_fingerprints(self.folder, leave_out=self.output)
         if self._reading is None or stamps != self._seen:
             with consistent_read(self.folder):
@@ -75,17 +75,17 @@ class Desk:
             self._seen = stamps
         return self._reading
 
-    async def troubles(self) -> tuple[Trouble, ...]:
-        """What keeps pages from being built, as far as the files tell."""
+    async def problem_links(self) -> tuple[ProblemLink, ...]:
+        """The problems in the files that keep pages from being built."""
         try:
             reading = await self.read()
         except CollectionProblems as none:
-            return troubles(none.problems)
-        return troubles(reading.errors, reading)
+            return problem_links(none.problems)
+        return problem_links(reading.errors, reading)
 
-    async def told(self, problems: Iterable[Problem]) -> tuple[Trouble, ...]:
-        """Problems as pages tell them, by the names of the records."""
-        return troubles(problems, await self._reading_if_any())
+    async def links_to(self, problems: Iterable[Problem]) -> tuple[ProblemLink, ...]:
+        """Problems as pages show them, with the names of the records."""
+        return problem_links(problems, await self._reading_if_any())
 
     async def names(self) -> RecordNames:
         return RecordNames(await self._reading_if_any())
@@ -96,12 +96,12 @@ class Desk:
         return None
 
     def warnings(self, reading: Reading) -> tuple[Problem, ...]:
-        """What may be right but deserves a look: in the files, and of the photos that the last build looked into."""
-        photos = (told for told in self._told_by_build() if told.field.startswith("photos."))
+        """The warnings: from the files, and on photos from the last build."""
+        photos = (warning for warning in self._warnings_of_build() if warning.field.startswith("photos."))
         return tuple(sorted({*reading.warnings, *photos}))
 
     async def edition(self, collection: Collection) -> Edition:
-        """What cards are made from: the binder, with the pictures that are made already."""
+        """The edition that cards are made from: the binder, with the pictures made so far."""
         pictures = await asyncio.to_thread(self._known_pictures, collection)
         return Edition.binder(as_of(collection, self.today()), pictures, self.today())
 
@@ -113,29 +113,29 @@ class Desk:
         return {}
 
     async def look_through_photos(self) -> None:
-        """Once there are pages: what each photo looks like, so that one that is added again is noticed."""
+        """After the first build, compute the similarity of each photo, so that duplicates are noticed."""
         await self.builds.at_rest()
-        with suppress(CollectionProblems, OSError):  # whoever adds a photo looks again, and says what is wrong
+        with suppress(CollectionProblems, OSError):  # adding a photo reads again, and reports what is wrong
             self.duplicates.look_through((await self.read()).collection)
 
     # Writing ------------------------------------------------------------------------------------
 
     async def write(self, prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> int:
-        """Have changes prepared and written with nothing of ours in between; the number of the build that shows them.
+        """Prepare and write changes, with no other write of the desk in between; the number of the build that shows them.
 
-        Raises whatever `prepare` raises, and CollectionProblems where a file was changed meanwhile.
+        Raises what `prepare` raises, and CollectionProblems if a file was changed meanwhile.
         """
         async with self._writing:
             await asyncio.to_thread(_commit, prepare)
             return self.builds.ask()
 
     async def prepare_undo(self, commit: Callable[[], object]) -> int:
-        """The same for a change that is taken back."""
+        """The same for a change that is undone."""
         async with self._writing:
             await asyncio.to_thread(commit)
             return self.builds.ask()
 
 
 def _commit(prepare: Callable[[], tuple[FileChanges, "LogEntry"]]) -> None:
-    changes, told = prepare()
-    changes.commit(told)
+    changes, entry = prepare()
+    changes.commit(entry)

@@ -1,4 +1,4 @@
-"""What all pages of the desk have in common: who may ask, what is sent with them, and how they are framed."""
+"""The base of all pages of the desk: which requests are allowed, their headers, their frame, and their forms."""
 
 import re
 from collections.abc import Sequence
@@ -18,17 +18,17 @@ from site_builder.desk.security import PAGE_POLICY, comes_from_elsewhere, is_sec
 from site_builder.terminal import explain
 
 MOST_WORDS = 2_000_000
-"""Bytes of a form without photos: far more than a record may hold."""
+"""The most bytes of a form without photos: far more than a record may have."""
 
 DRAINED = 300_000_000
-"""Bytes that are taken in and thrown away so that a browser that sends too much still reads why it was refused."""
+"""The most bytes that are received and discarded, so that a browser that sends too much still gets the refusal."""
 
 _LOCAL = re.compile(r"/(?:(?:binder|catalogue|desk)/[^\\\x00-\x20]*)?")
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What stands round a page of the desk."""
+    """The frame of a page of the desk."""
 
     title: str
     site_title: str
@@ -70,7 +70,7 @@ class DeskPage(RequestHandler):
         raise Finish
 
     async def show(self, template: str, title: str, *, status: int = 200, **values: object) -> None:
-        """Finish with a page by a template of the desk."""
+        """Finish with a page made from a template of the desk."""
         self.set_status(status)
         self.set_header("Content-Type", "text/html; charset=utf-8")
         frame = await self._frame(title)
@@ -87,7 +87,7 @@ class DeskPage(RequestHandler):
         return Frame(title, site_title, self.request.path, self.desk.secret, language, troubled)
 
     async def reading(self) -> Reading:
-        """The reading to work on; where there is no collection yet, the person is led to begin one."""
+        """The collection as read; if there is none yet, redirects to the page that begins one."""
         try:
             return await self.desk.read()
         except CollectionProblems:
@@ -95,18 +95,18 @@ class DeskPage(RequestHandler):
             raise Finish from None
 
     async def show_problems(self, title: str, problems: Sequence[Problem], *, lead: str, back: str) -> None:
-        """A page that says what stands in the way, each with the way to mend it."""
+        """Show problems, each with a link to where it can be fixed."""
         await self.show(
-            "problems.html", title, status=409, lead=lead, back=back, troubles=await self.desk.told(problems)
+            "problems.html", title, status=409, lead=lead, back=back, troubles=await self.desk.links_to(problems)
         )
 
     def go(self, address: str, **asked: object) -> None:
-        """Lead on after a write, so that reloading does not write again."""
+        """Redirect after a write, so that reloading does not write again."""
         query = urlencode({name: value for name, value in asked.items() if value not in (None, "")}, doseq=True)
         self.redirect(f"{address}?{query}" if query else address, status=303)
 
     def to_built(self, build: int, to: str, said: str, **more: object) -> None:
-        """Lead on to the page that waits for the pages."""
+        """Redirect to the page that waits for the build."""
         self.go("/desk/saved", build=build, to=to, said=said, **more)
 
     async def answered(self, name: str) -> str:
@@ -115,7 +115,7 @@ class DeskPage(RequestHandler):
     def log_exception(
         self, typ: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None
     ) -> None:
-        """A mistake of ours is told in words, with what happened in a file; never as a traceback."""
+        """Report a bug in words, with the traceback in a file."""
         if isinstance(value, Exception) and not isinstance(value, HTTPError):
             explain(value)
 
@@ -133,14 +133,14 @@ class DeskPage(RequestHandler):
 
 
 def take_in(request: HTTPServerRequest, most: int) -> None:
-    """Let a request that streams its body send so many bytes."""
+    """Accept up to `most` bytes from a request that streams its body."""
     if isinstance(request.connection, HTTP1Connection):
         request.connection.set_max_body_size(most)
 
 
 @stream_request_body
 class DeskForm(DeskPage):
-    """A page of the desk that takes something in. What is sent is counted while it comes."""
+    """A page of the desk with a form. The body is counted as it arrives."""
 
     most_bytes = MOST_WORDS
 
@@ -168,11 +168,11 @@ class DeskForm(DeskPage):
         await self.take(answers)
 
     async def take(self, answers: "Answers") -> None:
-        """What is to be done with a form that was sent from one of our own pages."""
+        """Handle a form that was sent from one of our own pages."""
         raise HTTPError(405)
 
     async def take_again(self, answers: "Answers") -> None:
-        """A form of an earlier run of the preview, or not ours at all: nothing is done."""
+        """Handle a form from an earlier run of the preview, or from elsewhere: nothing is changed."""
         await self.show(
             "outdated.html", "Please send that once more", status=403, address=self.request.uri,
         )  # fmt: skip
@@ -184,7 +184,7 @@ class DeskForm(DeskPage):
         arguments: dict[str, list[bytes]] = {}
         files: dict[str, list[HTTPFile]] = {}
         body = b"".join(self._parts)
-        self._parts.clear()  # Before it is taken apart: with photos in it, it is large.
+        self._parts.clear()  # Before parsing, as a body with photos is large.
         try:
             parse_body_arguments(self.request.headers.get("Content-Type", ""), body, arguments, files)
         except HTTPInputError:
@@ -198,7 +198,7 @@ class DeskForm(DeskPage):
 
 @dataclass(frozen=True)
 class Answers:
-    """What a form was sent with."""
+    """The values and files of a form."""
 
     words: dict[str, list[str]]
     files: dict[str, list[HTTPFile]]

@@ -1,4 +1,4 @@
-"""The desk's first page, the page after something was saved, and the sheet of a batch."""
+"""The desk's first page, the page after saving, and the sheet of a batch."""
 
 import asyncio
 from urllib.parse import unquote
@@ -14,7 +14,7 @@ from collection.transfers.handovers import Batch, find_batches
 from collection.transfers.wording import line_name, request_name
 from site_builder.desk.handlers import DeskPage, local_address
 from site_builder.desk.photos.pages import PhotoForm
-from site_builder.desk.problem_links import troubles
+from site_builder.desk.problem_links import problem_links
 from site_builder.desk.security import SHEET_POLICY
 from site_builder.desk.transfers.kinds import TRANSFER_KINDS
 from site_builder.desk.undo_pages import shown_change
@@ -36,7 +36,7 @@ WARNINGS_SHOWN = 6
 
 
 class FrontPage(DeskPage):
-    """All that can be done here."""
+    """The first page: all that can be done at the desk."""
 
     async def get(self) -> None:
         reading = await self.reading()
@@ -60,14 +60,14 @@ class FrontPage(DeskPage):
             gaps=len(gaps), waiting=len(find_follow_ups(collection, self.desk.today())),
             latest=[shown_change(each, each.number in back) for each in reversed(log.changes)][:LATEST],
             last=log.done[-1].number if log.done else None,
-            troubles=troubles(reading.errors, reading),
-            warnings=troubles(self.desk.warnings(reading), reading), warnings_shown=WARNINGS_SHOWN,
+            troubles=problem_links(reading.errors, reading),
+            warnings=problem_links(self.desk.warnings(reading), reading), warnings_shown=WARNINGS_SHOWN,
             build_failed=self.desk.builds.failed,
         )  # fmt: skip
 
 
 class SavedPage(DeskPage):
-    """Says that something was saved, and leads on once the pages are built."""
+    """Says that something was saved, and leads to the changed page once it is built."""
 
     async def get(self) -> None:
         build, said, sheet = self._build(), self.get_query_argument("said", ""), self.get_query_argument("sheet", "")
@@ -77,7 +77,7 @@ class SavedPage(DeskPage):
         if state == "built" and self.desk.builds.failed:
             state = "failed"
         elif state == "built" and not stays:
-            # Built before this page was asked for: where it would lead as soon as that is so.
+            # Built before this page was requested: redirect at once.
             self.redirect(local_address(self.get_query_argument("to", "/desk/")))
             return
         words = await self._begun(edit) if said == "begun" else SAID.get(said, SAID["saved"])
@@ -85,11 +85,11 @@ class SavedPage(DeskPage):
             "saved.html", words.rstrip("."), said=words, state=state, stays=stays,
             to=local_address(self.get_query_argument("to", "/desk/")),
             edit=edit, sheet=sheet, when_built=f"/desk/when-built?{self.request.query}",
-            troubles=await self.desk.troubles() if state == "failed" else (),
+            troubles=await self.desk.problem_links() if state == "failed" else (),
         )  # fmt: skip
 
     async def _begun(self, edit: str) -> str:
-        """What was begun, by the address of its form."""
+        """The sentence for a new record, found by the address of its form."""
         name = (await self.desk.names()).of_record(unquote(edit.removeprefix("/desk/edit/")))
         return f"{name} was added." if name else "It was added."
 
@@ -99,7 +99,7 @@ class SavedPage(DeskPage):
 
 
 class WhenBuiltPage(SavedPage):
-    """Answers when the build has ended: leads to the page, or back to what went wrong."""
+    """Answers when the build has ended: redirects to the page, or back to what went wrong."""
 
     async def get(self) -> None:
         build = self._build()
@@ -112,7 +112,7 @@ class WhenBuiltPage(SavedPage):
 
 
 class SheetPage(DeskPage):
-    """The sheet of the batch in which a quilt left last, to print from the browser."""
+    """The sheet of the last batch with which a quilt left, to print from the browser."""
 
     async def get(self, quilt_id: str) -> None:
         reading = await self.reading()

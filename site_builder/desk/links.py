@@ -1,4 +1,4 @@
-"""Links from the binder's pages to the desk, put in as the preview serves them: the files themselves have none."""
+"""Links from the binder's pages to the desk, inserted when the preview serves them; the files do not have them."""
 
 import re
 from collections.abc import Callable
@@ -41,17 +41,17 @@ def _no_name(record: str) -> None:
 
 
 def asks_for_names(page: bytes) -> bool:
-    """Does a page hold places from which links lead to records, which are named there?"""
+    """Does a page have elements for edit links, for which the names of records are needed?"""
     return _ASKS.search(page) is not None
 
 
 def with_links(
     page: bytes, path: str, *, build_failed: bool = False, name_of: Callable[[str], str | None] = _no_name
 ) -> bytes:
-    """A page of the binder, `path` within it, with the links that belong there.
+    """The page at `path` in the binder, with its links to the desk.
 
-    Where an element bears `data-edit="quilts/ID"` or `data-edit="quilts/ID#field"`, a link to that form,
-    or that field of it, comes first in it. `name_of` says what people call a record.
+    An element with `data-edit="quilts/ID"` or `data-edit="quilts/ID#field"` gets, as its first child, a link to that
+    form or field. `name_of` gives the displayed name of a record.
     """
     if not _MAIN_BEGINS.search(page):
         return page
@@ -95,7 +95,7 @@ def _with_link(found: re.Match[bytes], name_of: Callable[[str], str | None]) -> 
 
 
 def edit_address(record: str, field: str = "") -> str:
-    """Where a record's form is: `quilts/low-tide` and `finished_size` give the address of that field.
+    """The address of a record's form, or of one of its fields.
 
     >>> edit_address("quilts/low-tide", "finished_size")
     '/desk/edit/quilts/low-tide#field-finished_size'

@@ -1,4 +1,4 @@
-"""What the log of changes says of what was done at the desk."""
+"""Entries in the log of changes for what is done at the desk."""
 
 from datetime import datetime
 
@@ -9,10 +9,10 @@ from collection.transfers.transfers import Transfers
 AT_THE_DESK = "desk"
 
 
-def told(what: str) -> LogEntry:
+def log_entry(what: str) -> LogEntry:
     return LogEntry(what, datetime.now().astimezone(), AT_THE_DESK)
 
 
-def log_entry_of_transfers(moves: Transfers, collection: Collection) -> LogEntry:
-    """A line for each quilt that moved."""
-    return told("\n".join(change.say(collection) for change in moves.changes))
+def log_entry_of_transfers(transfers: Transfers, collection: Collection) -> LogEntry:
+    """A log entry with a line for each transferred quilt."""
+    return log_entry("\n".join(change.say(collection) for change in transfers.changes))

@@ -1,4 +1,4 @@
-"""Beginning a collection in an empty folder, from the desk and from the command line alike."""
+"""Begins a collection in an empty folder, for the desk and the command line."""
 
 from collections.abc import Mapping
 from contextlib import suppress
@@ -14,7 +14,7 @@ from collection.storage.transaction import FileChanges
 from collection.values.currency_by_country import currency_in, currency_meant, units_in
 from site_builder.desk.country import Category, country_of_reader
 from site_builder.desk.handlers import Answers, DeskForm
-from site_builder.desk.log_entries import told
+from site_builder.desk.log_entries import log_entry
 
 SETTINGS = "collection.yaml"
 PLACES = ("photos", "quilts")
@@ -24,11 +24,11 @@ ASKED = {
     "units": "Units",
     "currency": "Currency",
 }
-"""What is asked first, and what each answer is called."""
+"""The first questions, with the labels of their answers."""
 
 
 def no_collection_in(folder: Path) -> bool:
-    """Is this a folder in which one can be begun: one that is not there yet, or holds nothing that shows?"""
+    """Can a collection be begun in this folder? It must not exist yet, or hold only hidden files."""
     if not folder.exists():
         return True
     return folder.is_dir() and not any(not entry.name.startswith(".") for entry in folder.iterdir())
@@ -37,8 +37,8 @@ def no_collection_in(folder: Path) -> bool:
 def begin_collection(folder: Path, *, title: str, maker: str = "", units: str = "in", currency: str = "") -> None:
     """Write the first file of a collection, and the folders for photos and quilts.
 
-    Raises CollectionProblems when what was said can't stand there, the folder can't be written, or a run that was
-    interrupted had begun one there already.
+    Raises CollectionProblems if an answer is not valid, the folder can't be written, or an interrupted run had
+    already begun a collection there.
     """
     answers = {"title": title, "maker.name": maker, "units": units, "currency": currency}
     filled = fill_in(
@@ -54,21 +54,21 @@ def begin_collection(folder: Path, *, title: str, maker: str = "", units: str = 
         raise CollectionProblems([Problem(SETTINGS, 1, "", "", remedy)])
     changes = FileChanges(folder)
     changes.add(SETTINGS, None, filled.text.encode())
-    changes.commit(told(f"{title}: begun"))
-    # Last, so that a run that is stopped before leaves a folder in which it can be begun again. It is begun also
-    # where the disk has no room for them: whatever writes into them makes them.
+    changes.commit(log_entry(f"{title}: begun"))
+    # Last, so that a run that is stopped earlier leaves a folder in which it can be begun again. A full disk is no
+    # error here: whatever writes into these folders creates them.
     with suppress(OSError):
         for place in PLACES:
             (folder / place).mkdir(exist_ok=True)
 
 
 def _asked(field: str) -> str:
-    """The question to which a field of the settings belongs."""
+    """The question that a field of the settings belongs to."""
     return field.partition(".")[0] if field.partition(".")[0] in ASKED else "title"
 
 
 class BeginPage(DeskForm):
-    """A few questions, and there is a collection."""
+    """Asks a few questions, and begins a collection."""
 
     async def get(self) -> None:
         if no_collection_in(self.desk.folder):

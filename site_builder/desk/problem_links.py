@@ -1,4 +1,4 @@
-"""What is wrong in the files, or deserves a look, each with the way to the form and the field where it is mended."""
+"""Errors and warnings, each with a link to the form and field where it can be fixed."""
 
 import re
 from collections.abc import Iterable, Mapping
@@ -17,8 +17,8 @@ THE_COLLECTION = "The collection itself"
 
 
 @dataclass(frozen=True, slots=True)
-class Trouble:
-    """One problem: which record, which field, as people call them. `mend` is None where no form can help."""
+class ProblemLink:
+    """One problem, with the displayed names of its record and field. `mend` is None if no form can fix it."""
 
     place: str
     field: str
@@ -27,14 +27,14 @@ class Trouble:
     mend: str | None
 
 
-def troubles(problems: Iterable[Problem], reading: Reading | None = None) -> tuple[Trouble, ...]:
-    """Problems as pages tell them. What has no field to lead to is told by its file and line."""
+def problem_links(problems: Iterable[Problem], reading: Reading | None = None) -> tuple[ProblemLink, ...]:
+    """Problems as pages show them. Those without a field to link to show their file and line."""
     names = RecordNames(reading)
-    return tuple(_trouble(problem, names) for problem in problems)
+    return tuple(_link(problem, names) for problem in problems)
 
 
 class RecordNames:
-    """What people call the records of a collection, as far as it can be read."""
+    """The displayed names of the records of a collection, as far as it can be read."""
 
     def __init__(self, reading: Reading | None):
         self._reading = reading
@@ -43,7 +43,7 @@ class RecordNames:
             self.by_id = names_by_id(reading.collection.partners, reading.collection.requests)
 
     def of_record(self, record: str) -> str | None:
-        """By what the desk's addresses call it, such as quilts/low-tide."""
+        """The name of a record given as in the desk's addresses, such as quilts/low-tide."""
         return self.of_file(f"{record}.yaml")
 
     def of_file(self, file: str) -> str | None:
@@ -60,24 +60,24 @@ class RecordNames:
         return name.strip() or None if isinstance(name, str) else None
 
 
-def _trouble(problem: Problem, names: RecordNames) -> Trouble:
+def _link(problem: Problem, names: RecordNames) -> ProblemLink:
     record = record_in(problem.file)
     name = names.of_file(problem.file)
     if record is None or name is None or not problem.field:
         place = f"{problem.file}, line {problem.line}" if problem.line > 1 else problem.file
         name = f"{name}: {place}" if name else place
     if record is None:
-        return Trouble(name, problem.field, problem.found, problem.remedy, None)
+        return ProblemLink(name, problem.field, problem.found, problem.remedy, None)
     kind = KIND_OF.get(record.partition("/")[0], "collection")
     remedy = in_form_words(kind, problem.field, problem.remedy, names.by_id)
     label = field_label(kind, problem.field)
-    # What a remedy quotes is not said a second time.
+    # The remedy may quote what was found already.
     found = "" if quoted(problem.found) in remedy else names.by_id.get(problem.found, problem.found)
-    return Trouble(name, label, found, remedy, edit_address(record, _name_in_form(problem.field)))
+    return ProblemLink(name, label, found, remedy, edit_address(record, _name_in_form(problem.field)))
 
 
 def _name_in_form(field: str) -> str:
-    """A field as forms name it: they count the items of a list from 0, problems count them from 1.
+    """A field's name in forms, which count the items of a list from 0, as problems count them from 1.
 
     >>> _name_in_form("photos.2.file")
     'photos.1.file'
@@ -86,7 +86,7 @@ def _name_in_form(field: str) -> str:
 
 
 def record_in(file: str) -> str | None:
-    """How the desk's addresses call the record in a file; None where it has no form.
+    """The record in a file, named as in the desk's addresses; None if it has no form.
 
     >>> record_in("quilts/low-tide.yaml"), record_in("collection.yaml"), record_in("pages/about.md")
     ('quilts/low-tide', 'collection', None)

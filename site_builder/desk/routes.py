@@ -1,4 +1,4 @@
-"""The addresses of the desk, and which page answers each."""
+"""The addresses of the desk, and the page for each."""
 
 from typing import Any
 
@@ -16,7 +16,7 @@ from site_builder.desk.undo_pages import ChangesPage, TakeBackPage
 
 
 def desk_routes() -> list[Any]:
-    """For the preview's application."""
+    """The routes for the preview's application."""
     return [
         (r"/desk", RedirectHandler, {"url": "/desk/", "permanent": False}),
         (r"/desk/", FrontPage),

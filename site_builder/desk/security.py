@@ -1,7 +1,8 @@
-"""What keeps other web sites, and other programs' pages, from reading the desk or writing through it.
+"""Keeps other web sites, and other programs' pages, from reading the desk or writing through it.
 
-The address, the host and the key of the run are seen to by the preview. Here: who asks, as the browser tells it; a secret of
-this run in every form, which no other site can read; and a policy for what a page of the desk may do.
+The preview checks the address, the host and the key of the run. This module checks where a request comes from, by the
+headers of the browser, and the secret of this run in every form, which no other site can read; and it has the content
+security policy of the desk's pages.
 """
 
 import hmac
@@ -13,19 +14,19 @@ READING = ("GET", "HEAD")
 
 
 def new_secret() -> str:
-    """What every form of one run of the preview carries."""
+    """A secret for all forms of one run of the preview."""
     return secrets.token_urlsafe(32)
 
 
 def is_secret(secret: str, offered: str) -> bool:
-    """Compared in a time that tells nothing of how much was right."""
+    """Is this the secret? Compared in constant time."""
     return hmac.compare_digest(secret.encode(), offered.encode("utf-8", "surrogateescape"))
 
 
 def comes_from_elsewhere(request: HTTPServerRequest, hosts: list[str]) -> bool:
-    """Does the browser say that another site, or a frame in one, asks?
+    """Does the browser say that the request comes from another site, or a frame in one?
 
-    Following a link from elsewhere shows a page, which changes nothing; anything else from elsewhere is refused.
+    Following a link from another site is allowed, as it changes nothing; anything else from there is refused.
     """
     origin = request.headers.get("Origin")
     if origin is not None and origin not in {f"http://{host}" for host in hosts}:
@@ -45,7 +46,7 @@ PAGE_POLICY = (
     "default-src 'none'; img-src 'self' blob: data:; style-src 'self'; script-src 'self'; connect-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
-"""What a page of the desk may do: use our own files, send our own forms, and stand in no frame."""
+"""The policy of a page of the desk: it may use our own files and send our own forms, and no page may frame it."""
 
 SHEET_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-"""Of a page that holds its style and its pictures in itself; it has no script and no form."""
+"""The policy of a page with its styles and pictures inline, and without scripts and forms."""

@@ -1,4 +1,4 @@
-"""The style sheets and scripts of the desk's pages: they go into no edition."""
+"""The style sheets and scripts of the desk's pages, which no edition contains."""
 
 from functools import cache
 from importlib.resources import files
@@ -26,7 +26,7 @@ class DeskAsset(DeskPage):
 
 @cache
 def desk_asset(name: str) -> bytes:
-    """The content of a file. KeyError where the desk has none of that name."""
+    """The content of a file. KeyError if the desk has no file of that name."""
     here = files("site_builder")
     if name in _OF_THE_SITE:
         return (here / "assets" / "css" / name).read_bytes()

@@ -1,4 +1,4 @@
-"""What was changed, the newest first, and taking the newest back."""
+"""The log of changes, newest first, and undo of the newest."""
 
 import asyncio
 from dataclasses import dataclass
@@ -26,7 +26,7 @@ class ShownLogEntry:
 
 
 class ChangesPage(DeskPage):
-    """All changes that are told of."""
+    """The newest changes in the log."""
 
     async def get(self) -> None:
         await self.reading()
@@ -37,12 +37,12 @@ class ChangesPage(DeskPage):
             changes=[shown_change(each, each.number in back) for each in reversed(log.changes)][:SHOWN],
             last=log.done[-1].number if log.done else None,
             again=log.undone[-1].number if log.undone else None,
-            damage=await self.desk.told(log.damage),
+            damage=await self.desk.links_to(log.damage),
         )  # fmt: skip
 
 
 class TakeBackPage(DeskForm):
-    """Shows what becomes of each file, and takes the newest change back when that is confirmed."""
+    """Shows what undo would do to each file, and undoes the newest change on confirmation."""
 
     async def get(self, which: str) -> None:
         await self.reading()

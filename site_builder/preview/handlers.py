@@ -1,4 +1,4 @@
-"""What the preview answers: pages of both editions, made to show each new build and, in the binder, to lead to the desk."""
+"""The preview's pages: both editions, which reload after each build; those of the binder have links to the desk."""
 
 import os
 from pathlib import Path
@@ -18,7 +18,7 @@ EDITIONS = {"catalogue": "The public catalogue", "binder": "The private binder"}
 
 
 class LocalPage(RequestHandler):
-    """What holds for every answer: kept nowhere, shown in no other site's page."""
+    """The base of all handlers: no answer is stored, or shown in another site's page."""
 
     @property
     def builds(self) -> Builds:
@@ -35,7 +35,7 @@ class LocalPage(RequestHandler):
     def log_exception(
         self, typ: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None
     ) -> None:
-        """A file that can't be read is told in words; never as a traceback, which would tell what was asked for too."""
+        """Report a file that can't be read in words, without a traceback, which would show the request as well."""
         if isinstance(value, Exception) and not isinstance(value, HTTPError):
             explain(value)
 
@@ -92,7 +92,7 @@ class BuildName(LocalPage):
 
 
 class ShowsCurrentBuild(LocalPage):
-    """The script that catches a build which ended while its page was still being loaded."""
+    """The script that reloads a page if a build ended while the page was still loading."""
 
     def get(self) -> None:
         self.set_header("Content-Type", "text/javascript; charset=utf-8")
@@ -140,7 +140,7 @@ _LINKED = '<link rel="icon" type="image/svg+xml" href="/desk/assets/icon.svg">' 
 
 
 def plain_page(title: str, body: str, *, look: str = _LINKED) -> bytes:
-    """A page of the preview itself."""
+    """A page of the preview's own."""
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
         '<meta name="viewport" content="width=device-width">'
@@ -150,5 +150,5 @@ def plain_page(title: str, body: str, *, look: str = _LINKED) -> bytes:
 
 
 def look_within() -> str:
-    """What gives a page its look where no file can be asked for."""
+    """The styles, for a page that may load no file."""
     return f"<style>{''.join(desk_asset(f'{sheet}.css').decode() for sheet in _SHEETS)}</style>"

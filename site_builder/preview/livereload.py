@@ -1,4 +1,4 @@
-"""What lets a page in the browser show itself anew after a build: livereload's script, and a policy that allows it."""
+"""Reloads the pages in the browser after a build: livereload's script, and a policy that allows it."""
 
 import json
 import re
@@ -10,20 +10,20 @@ from tornado.websocket import WebSocketClosedError, WebSocketHandler
 
 
 class Reloading(LiveReloadHandler):  # type: ignore[misc]  # livereload has no types
-    """livereload lets any web site listen, and takes all that is sent for its own; only our own pages may listen."""
+    """Only our own pages may connect; livereload accepts any web site and any message."""
 
     def check_origin(self, origin: str) -> bool:
         return WebSocketHandler.check_origin(self, origin)
 
     def on_message(self, message: str | bytes) -> None:
-        """What is no message of livereload's script is passed over."""
+        """Ignore anything that is not a message of livereload's script."""
         with suppress(ValueError, RecursionError):
             if isinstance(said := json.loads(message), dict) and "command" in said:
                 super().on_message(message)
 
 
 def reload_browsers() -> None:
-    """Have all pages that listen load themselves again."""
+    """Reload all connected pages."""
     for browser in list(LiveReloadHandler.waiters):
         with suppress(WebSocketClosedError):
             browser.write_message({"command": "reload", "path": "*", "liveCSS": False})

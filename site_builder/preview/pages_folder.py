@@ -1,4 +1,4 @@
-"""Where a preview keeps its pages from one start to the next; the second one of a collection, only while it runs."""
+"""The folder of a preview's pages. The first preview of a collection keeps it for the next start, others do not."""
 
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -15,7 +15,7 @@ _FIRST = "1"
 
 @contextmanager
 def preview_folder(cache: CacheFolder) -> Iterator[Path]:
-    """A folder for the pages of one preview, that no other has. What one that was killed has left is removed."""
+    """A folder for the pages of one preview alone. Folders left by previews that were killed are removed."""
     make_private_folder(cache.previews)
     for folder in cache.previews.iterdir():
         if folder.name != _FIRST:

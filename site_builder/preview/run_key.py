@@ -1,7 +1,7 @@
 """The key of one run of the preview, which the terminal shows: nothing is read or written without it.
 
-Every account of a machine reaches a port of 127.0.0.1. So the address that is opened bears a key, for which the
-browser gets a cookie; a page of this machine is then asked for with that cookie, and no address bears the key.
+Every account of a machine can reach a port of 127.0.0.1. So the first address has a key, for which the browser gets
+a cookie; all later requests send the cookie, and their addresses do not have the key.
 """
 
 import secrets
@@ -16,43 +16,43 @@ from site_builder.desk.security import READING, SHEET_POLICY, is_secret, new_sec
 from site_builder.preview.handlers import LocalPage, look_within, plain_page
 
 NAME = "key"
-"""Of what is asked in the address; no page asks for anything of this name."""
+"""The query parameter; no page has another one of this name."""
 
 _PLAIN = "!#$%&'()*+,/:;=?@[]~"
 
 
 class RunKey:
-    """What opens one run. The cookie bears the port, as a browser keeps one lot of cookies for all ports of a machine."""
+    """The secrets of one run. The cookie's name has the port, as browsers share cookies between all ports of a host."""
 
     def __init__(self, port: int):
-        # Letters and figures alone: what terminals take for a link ends before some other signs.
+        # Letters and digits only: terminals end a link before some other characters.
         self._key = secrets.token_hex(24)
         self.cookie = f"counterpane-{port}"
         self.pass_word = new_secret()
 
     def opening(self, address: str) -> str:
-        """An address without a question in it, with the key."""
+        """An address that has no query yet, with the key."""
         return f"{address}?{NAME}={self._key}"
 
     def is_known(self, request: HTTPServerRequest) -> bool:
-        """Does the request bear the cookie of this run?"""
+        """Does the request have the cookie of this run?"""
         cookie = request.cookies.get(self.cookie)
         return cookie is not None and is_secret(self.pass_word, cookie.value)
 
     def is_offered(self, request: HTTPServerRequest) -> bool:
-        """Does the address bear the key of this run?"""
+        """Does the address have the key of this run?"""
         return is_secret(self._key, request.query_arguments.get(NAME, [b""])[-1].decode("latin-1"))
 
 
 def handler_before_all_others(key: RunKey, request: HTTPServerRequest) -> type[RequestHandler] | None:
-    """What answers instead of the page that was asked for; None where that may be shown."""
+    """The handler that answers instead of the requested page; None if that may be shown."""
     known = key.is_known(request)
     if NAME in request.query_arguments and request.method in READING and (known or key.is_offered(request)):
         return KeyTaken
     return None if known else NotOpened
 
 
-class _OfNoPage(LocalPage):
+class _NothingShown(LocalPage):
     """An answer that shows nothing of the collection."""
 
     def set_default_headers(self) -> None:
@@ -62,8 +62,8 @@ class _OfNoPage(LocalPage):
         self.set_header("X-Frame-Options", "DENY")
 
 
-class KeyTaken(_OfNoPage):
-    """Gives the cookie for the key, and leads to the same address without the key."""
+class KeyTaken(_NothingShown):
+    """Sets the cookie in exchange for the key, and redirects to the same address without the key."""
 
     def get(self) -> None:
         key: RunKey = self.settings["key"]
@@ -74,8 +74,9 @@ class KeyTaken(_OfNoPage):
 
 
 @stream_request_body
-class NotOpened(_OfNoPage):
-    """Refuses whoever has neither key nor cookie. What is sent is thrown away while it comes, so that this is read."""
+class NotOpened(_NothingShown):
+    """Refuses requests with neither key nor cookie. The body is discarded as it arrives, so that the browser gets the
+    answer."""
 
     def prepare(self) -> None:
         take_in(self.request, DRAINED)
@@ -84,7 +85,7 @@ class NotOpened(_OfNoPage):
         pass
 
     def refuse(self) -> None:
-        """Once all has come: an answer before that would end the connection, and nobody would read it."""
+        """Answer once the whole body has arrived: an earlier answer would end the connection, and be lost."""
         self.set_status(403)
         self.set_header("Content-Type", "text/html; charset=utf-8")
         self.finish(_how_to_open(self.request))
@@ -93,7 +94,7 @@ class NotOpened(_OfNoPage):
 
 
 def without_key(request: HTTPServerRequest) -> str:
-    """The whole address that was asked for, on the host that it names, without the key."""
+    """The whole requested address, host included, without the key."""
     path = request.path if request.path.startswith("/") else "/"
     kept = [asked for asked in request.query.split("&") if asked and unquote_plus(asked.partition("=")[0]) != NAME]
     address = f"http://{request.host}{path}" + ("?" + "&".join(kept) if kept else "")

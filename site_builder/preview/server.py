@@ -1,8 +1,8 @@
-"""Both editions in a browser on this machine, shown again whenever they were built anew; and the desk.
+"""Serves both editions and the desk to a browser on this machine, and reloads the pages after each build.
 
-The browser's side is livereload's script and protocol. Its server is not used: it serves nothing
-while a build runs, passes over a change that comes soon after another, does not see a photo that is
-older than the preview, and answers whatever host a request names.
+The browser's side is livereload's script and protocol. Its server is not used: it serves nothing while a build runs,
+misses a change that comes soon after another, does not notice a photo that is older than the preview, and answers
+requests for any host.
 """
 
 import asyncio
@@ -40,7 +40,7 @@ from site_builder.preview.run_key import RunKey, handler_before_all_others
 
 ADDRESS = "127.0.0.1"
 MOST_ASKED_BYTES = 64_000
-"""What comes with a request to a page that takes nothing in; pages of the desk say what they take."""
+"""The largest body of a request to a page that accepts none; pages of the desk have limits of their own."""
 
 
 class PreviewProblem(Exception):
@@ -59,11 +59,10 @@ def serve(
 ) -> None:
     """Serve `output` until Ctrl-C, calling `rebuild` at the start and after changes in `collection`.
 
-    `rebuild` writes the editions into `output`, tells the terminal about any problem itself, and
-    returns whether new pages are in place; it runs in a thread of its own, never twice at once. The desk shows
-    the `pictures` that builds have made.
-    Port 0 takes any free one; the address, with its key, is told on the terminal. `today` is the day that the desk
-    proposes for what is recorded, and `warnings` are those of the last build.
+    `rebuild` writes the editions into `output`, reports any problem on the terminal itself, and returns whether new
+    pages are in place; it runs in a thread, never twice at once. The desk shows the `pictures` that builds have made.
+    Port 0 takes any free one; the terminal shows the address with its key. `today` is the day that the desk proposes
+    for new entries, and `warnings` are those of the last build.
 
     Raises PreviewProblem when the port cannot be had.
     """
@@ -116,10 +115,10 @@ def _tell(line: str) -> None:
 
 
 class PreviewApplication(Application):
-    """Answers only requests that name this machine, so that no other web site can read the pages.
+    """Answers only requests that name this machine, so that no other web site can read the pages, and that have the key
+    of this run, so that no other account can.
 
-    And only those that bear the key of this run, so that no other account can. Both are seen to before any
-    route is looked up: whatever is added to the routes is behind them.
+    Both are checked before any route is looked up, so that new routes are protected too.
     """
 
     def __init__(self, output: Path, builds: Builds, hosts: list[str], key: RunKey, desk: Desk):
@@ -127,7 +126,7 @@ class PreviewApplication(Application):
             [*_handlers(output), *desk_routes()],
             default_handler_class=NoSuchPage,
             log_function=lambda _: None,
-            # What every handler finds in its settings.
+            # The settings of every handler.
             builds=builds,
             hosts=hosts,
             key=key,

@@ -1,4 +1,4 @@
-"""Whether a photo that is added looks like one that the collection has: looked up beside everything else."""
+"""Finds out, in the background, whether an added photo is similar to one in the collection."""
 
 import asyncio
 from pathlib import Path
@@ -9,11 +9,11 @@ from site_builder.photo_import.known_photos import known_photos
 from site_builder.photo_import.similarity import Similarity, first_same
 
 PATIENCE = 4.0
-"""Seconds that a person waits for the first look through a large collection; after that it is added unasked."""
+"""Seconds to wait until the photos of a large collection are read; after that a photo is added without asking."""
 
 
 class Duplicates:
-    """What the photos of a collection look like."""
+    """The similarities of a collection's photos."""
 
     def __init__(self, folder: Path):
         self._folder = folder
@@ -21,14 +21,14 @@ class Duplicates:
         self._dependencies: frozenset[str] = frozenset()
 
     def look_through(self, collection: Collection) -> "asyncio.Task[dict[str, Similarity]]":
-        """Begin to look at the photos that are there, if that is not done or in hand."""
+        """Start to read the collection's photos, unless that is done or running."""
         if self._look is None or (self._look.done() and self._dependencies != collection.photos):
             self._dependencies = collection.photos
             self._look = asyncio.create_task(asyncio.to_thread(_known, self._folder, collection.photos))
         return self._look
 
     async def quilts_alike(self, photos: list[TakenPhoto], collection: Collection) -> list[str]:
-        """The IDs of the quilts that one of the photos is a picture of already; those are few, if any."""
+        """The IDs of the quilts that already have a photo similar to one of these; few, if any."""
         try:
             known = await asyncio.wait_for(asyncio.shield(self.look_through(collection)), PATIENCE)
         except TimeoutError:

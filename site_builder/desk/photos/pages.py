@@ -1,4 +1,4 @@
-"""Adding quilts from photos, photos to quilts, and showing photos that no page has yet."""
+"""Adds quilts from photos and photos to quilts, and shows photos that no page has yet."""
 
 import asyncio
 from collections.abc import Sequence
@@ -14,7 +14,7 @@ from collection.storage.files import real_path
 from collection.storage.transaction import FileChanges
 from site_builder.desk.handlers import Answers, DeskForm, DeskPage
 from site_builder.desk.links import edit_address
-from site_builder.desk.log_entries import told
+from site_builder.desk.log_entries import log_entry
 from site_builder.desk.photos.records import new_quilt, with_photos
 from site_builder.desk.photos.uploads import (
     MOST_PHOTO_BYTES,
@@ -37,7 +37,7 @@ SHOWS = ("front", "back", "label", "detail", "folded", "in use", "in progress", 
 
 
 def named_alike(collection: Collection, title: str) -> list[str]:
-    """The quilts that have this title already, whatever its capitals and blanks."""
+    """The quilts that already have this title, regardless of capitals and blanks."""
     wanted = plain_name(title)
     return [
         each.id for each in sorted(collection.quilts.values(), key=inventory_order) if plain_name(each.title) == wanted
@@ -45,14 +45,14 @@ def named_alike(collection: Collection, title: str) -> list[str]:
 
 
 class PhotoForm(DeskForm):
-    """What pages that take photos have in common."""
+    """The base of pages that accept photos."""
 
     most_bytes = MOST_PHOTOS_BYTES
 
     limits: ClassVar = {"one": MOST_PHOTO_BYTES // _MB, "all": MOST_PHOTOS_BYTES // _MB}
 
     async def photos_in(self, answers: Answers) -> tuple[list[TakenPhoto], list[str]]:
-        """The photos that were sent now or are held, and what is wrong with any."""
+        """The photos that were sent now or are held, and a sentence for each unusable one."""
         if held := self.desk.held.look(answers.one("held")):
             return held, []
         return await asyncio.to_thread(taken_photos, answers.files.get("photos", []), on=self.desk.today())
@@ -62,7 +62,7 @@ class PhotoForm(DeskForm):
 
 
 class NewQuiltPage(PhotoForm):
-    """A quilt begun from photos, or from its name alone."""
+    """Begins a quilt from photos, or from its name alone."""
 
     async def get(self) -> None:
         await self.reading()
@@ -88,7 +88,9 @@ class NewQuiltPage(PhotoForm):
         def prepare() -> tuple[FileChanges, LogEntry]:
             quilt_id, called, changes = new_quilt(self.desk.read_now().collection, title, photos)
             made.append(quilt_id)
-            return changes, told(f"{called}: begun" + (f" with {count_of(len(photos), 'photo')}" if photos else ""))
+            return changes, log_entry(
+                f"{called}: begun" + (f" with {count_of(len(photos), 'photo')}" if photos else "")
+            )
 
         try:
             build = await self.desk.write(prepare)
@@ -123,7 +125,7 @@ class NewQuiltPage(PhotoForm):
 
 
 class AddPhotosPage(PhotoForm):
-    """Photos for a quilt that is there."""
+    """Adds photos to an existing quilt."""
 
     async def get(self, quilt_id: str) -> None:
         reading = await self.reading()
@@ -145,7 +147,7 @@ class AddPhotosPage(PhotoForm):
             quilt = reading.collection.quilts.get(quilt_id)
             title = quilt.title if quilt else quilt_id
             changes = with_photos(reading.collection, quilt_id, photos, shows)
-            return changes, told(f"{title}: {count_of(len(photos), 'photo')} added")
+            return changes, log_entry(f"{title}: {count_of(len(photos), 'photo')} added")
 
         try:
             build = await self.desk.write(prepare)

@@ -1,4 +1,4 @@
-"""What is written when photos are added: a new record with them, or more of them in one that is there."""
+"""The file changes when photos are added: a new record, or more photos in an existing one."""
 
 from collections.abc import Sequence
 
@@ -14,7 +14,7 @@ from site_builder.photo_import.drafts import Places, draft_of, photos_for
 
 
 def new_quilt(collection: Collection, title: str, photos: Sequence[TakenPhoto]) -> tuple[str, str, FileChanges]:
-    """A draft record with its photos, as taking in makes it: its ID, its title, and what is to be written."""
+    """A draft record with its photos, as `take-in` makes it: its ID, its title, and the file changes."""
     changes, places = FileChanges(collection.folder), Places(collection)
     if not photos:
         quilt_id = places.new_id(title)
@@ -29,9 +29,9 @@ def new_quilt(collection: Collection, title: str, photos: Sequence[TakenPhoto]) 
 
 
 def with_photos(collection: Collection, quilt_id: str, photos: Sequence[TakenPhoto], shows: str) -> FileChanges:
-    """A quilt's record with more photos at the end of its list; `shows` is what they show, if that was said.
+    """Add photos at the end of the list in a quilt's record; `shows` is what they show, if given.
 
-    Raises CollectionProblems when the record can't be read, or edited in place.
+    Raises CollectionProblems if the record can't be read, or can't be edited in place.
     """
     folder = collection.folder
     name = name_on_disk(folder, "quilt", quilt_id) or f"quilts/{quilt_id}.yaml"
@@ -55,7 +55,7 @@ def with_photos(collection: Collection, quilt_id: str, photos: Sequence[TakenPho
 
 def _longer(text: str, there: Plain, added: list[Plain]) -> str:
     if not isinstance(there, list):
-        # A list of one may stand as its only item.
+        # A list of one may be written as its only item.
         return set_field(text, "photos", [*([there] if there else []), *added], after=("number", "title"))
     for each in added:
         text = append_to_list(text, "photos", each)

@@ -1,4 +1,4 @@
-"""Photos as they come from the browser: looked at by what they hold, and kept for a while until it is said what becomes of them."""
+"""Photos from the browser: checked by their content, and held while the person is asked about them."""
 
 import secrets
 from collections import OrderedDict
@@ -22,14 +22,14 @@ HELD_BYTES = 240_000_000
 
 @dataclass(frozen=True, slots=True)
 class TakenPhoto:
-    """A photo as it was sent: what is seen in it, and its bytes, which are never changed."""
+    """A photo as it was sent: what was found in it, and its unchanged bytes."""
 
     seen: SeenPicture
     content: bytes
 
 
 def taken_photos(sent: Sequence[HTTPFile], *, on: date) -> tuple[list[TakenPhoto], list[str]]:
-    """The photos that can be used, and a sentence for each that can't. A field that was left empty sends nothing."""
+    """The photos that can be used, and a sentence for each that can't. An empty field is no photo."""
     photos, faults = [], []
     for file in sent:
         if not file.filename and not file.body:
@@ -43,7 +43,7 @@ def taken_photos(sent: Sequence[HTTPFile], *, on: date) -> tuple[list[TakenPhoto
 
 
 def bare_name(sent_name: str) -> str:
-    r"""The name of a file without the way to it, whichever system it comes from.
+    r"""The name of a file without its folders, from any system.
 
     >>> bare_name(r"C:\photos\Low Tide.jpg"), bare_name("../..")
     ('Low Tide.jpg', 'photo')
@@ -64,13 +64,13 @@ def _taken(name: str, content: bytes, on: date) -> TakenPhoto:
 
 
 class HeldPhotos:
-    """Photos that wait for an answer, such as whether they show a quilt that is there already."""
+    """Photos that wait for an answer, such as whether they show an existing quilt."""
 
     def __init__(self) -> None:
         self._held: OrderedDict[str, list[TakenPhoto]] = OrderedDict()
 
     def hold(self, photos: list[TakenPhoto]) -> str:
-        """Keep them; the key by which they are asked for. The oldest go when it is too much."""
+        """Hold photos, and return their key. If they take too much memory, the oldest are dropped."""
         key = secrets.token_urlsafe(16)
         self._held[key] = photos
         while len(self._held) > 1 and self._bytes() > HELD_BYTES:

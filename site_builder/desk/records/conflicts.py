@@ -1,7 +1,7 @@
-"""A file that was changed while its form was open: what each side changed, and both together.
+"""Merges a form with a file that was changed while the form was open.
 
-A field that only one side changed takes that side's value. Where both changed one, the form keeps what the
-person wrote, and says beside it what the file has now. A list counts as one thing.
+A field that only one side changed takes that side's value. If both changed it, the form keeps what the person wrote,
+and shows the file's value beside it. A list counts as one field.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -14,7 +14,7 @@ Answers = Mapping[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """A field in which what was written and what the file has now are not the same."""
+    """A field whose value in the form differs from the one in the file."""
 
     name: str
     label: str
@@ -24,7 +24,7 @@ class Difference:
 
 
 def merged(answers: Answers, before: Form | None, now: Form) -> dict[str, str]:
-    """The answers with what only the file changed taken over from it; without `before`, as they are."""
+    """The answers, with the file's value where only the file changed; without `before`, the answers alone."""
     answers = _in_rows(answers, now)
     if before is None:
         return answers
@@ -40,7 +40,7 @@ def merged(answers: Answers, before: Form | None, now: Form) -> dict[str, str]:
 
 
 def differences(answers: Answers, before: Form | None, now: Form) -> list[Difference]:
-    """Where what was written differs from the file, after `merged`: these are what the person decides."""
+    """The fields in which the form differs from the file after `merged`: the person decides about these."""
     found = []
     was = {field.name: field.value for field in before.fields()} if before else {}
     for field in now.fields():
@@ -54,7 +54,7 @@ def differences(answers: Answers, before: Form | None, now: Form) -> list[Differ
 
 
 def _in_rows(answers: Answers, form: Form) -> dict[str, str]:
-    """The answers as the form shows them: what was ticked or written of one field, with commas between."""
+    """The answers as the form shows them: several ticked or written words of one field are joined by commas."""
     rows = {field.name for field in form.fields() if field.kind == "several or written"}
     return {
         name: ", ".join(filter(None, (word.strip() for word in value.replace("\n", ",").split(","))))
@@ -65,7 +65,7 @@ def _in_rows(answers: Answers, form: Form) -> dict[str, str]:
 
 
 def _units(form: Form) -> dict[str, dict[str, str]]:
-    """The values by the thing that they belong to: a field by itself, or a list whole."""
+    """The values, grouped into what is compared as one: a single field, or a whole list."""
     units: dict[str, dict[str, str]] = {}
     for unit, field in _fields_in_units(form.groups, None):
         if not field.read_only:
@@ -90,5 +90,5 @@ def _same(one: Answers, other: Answers) -> bool:
 
 
 def _alike(one: str, other: str) -> bool:
-    """Browsers send what is in a field with its ends of lines and blanks at the end changed."""
+    """Are they equal but for line endings and blanks at the end, which browsers change?"""
     return one.replace("\r\n", "\n").strip() == other.replace("\r\n", "\n").strip()

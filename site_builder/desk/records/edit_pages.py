@@ -1,4 +1,4 @@
-"""The form of a record: shown, sent, saved into the record's own file, and never over what an editor wrote meanwhile."""
+"""The form of a record. It is saved into the record's own file, and never over changes made there meanwhile."""
 
 import asyncio
 
@@ -13,11 +13,11 @@ from collection.quotes import listed
 from collection.storage.transaction import FileChanges
 from site_builder.desk.handlers import Answers, DeskForm
 from site_builder.desk.links import edit_address
-from site_builder.desk.log_entries import told
-from site_builder.desk.problem_links import troubles
+from site_builder.desk.log_entries import log_entry
+from site_builder.desk.problem_links import problem_links
 from site_builder.desk.records.conflicts import differences, merged
 from site_builder.desk.records.files import FOLDER_OF, KIND_OF, RecordText, name_on_disk, read_record
-from site_builder.desk.records.form_errors import faults_of, warnings_of
+from site_builder.desk.records.form_errors import form_errors, warnings_of
 from site_builder.pages.cards import card
 
 NAMED_AT_MOST = 4
@@ -25,7 +25,7 @@ _GIVEN = ("secret", "digest", "then", "id", "begun")
 
 
 class RecordPage(DeskForm):
-    """The form of a record that has a file already."""
+    """The form of an existing record."""
 
     async def get(self, *_: str) -> None:
         kind, record_id = self._place()
@@ -58,7 +58,7 @@ class RecordPage(DeskForm):
             await self._save(file, filled, answers, reading)
 
     async def take_again(self, answers: Answers) -> None:
-        """From a form of an earlier run of the preview: what was written is shown again, to be sent once more."""
+        """Show what was written in a form of an earlier run of the preview, so that it can be sent again."""
         kind, record_id = self._place()
         reading = await self.reading()
         file = await asyncio.to_thread(self._file, kind, record_id)
@@ -80,7 +80,7 @@ class RecordPage(DeskForm):
             return
         what = f"{form.title}: {what_changed(form_for(form.kind, form.record_id, file.text, reading.collection), form)}"
         try:
-            build = await self.desk.write(lambda: (changes, told(what)))
+            build = await self.desk.write(lambda: (changes, log_entry(what)))
         except CollectionProblems as refused:
             now = await asyncio.to_thread(read_record, self.desk.folder, file.name)
             if now.content != file.content:
@@ -126,22 +126,22 @@ class RecordPage(DeskForm):
         await self.show(
             "record.html", form.title, status=status,
             **{
-                "form": form, "faults": faults_of(form, problems.errors if problems else ()), "address": _address(form), "card": shown, "page": _page_of(form), "note": "",
+                "form": form, "faults": form_errors(form, problems.errors if problems else ()), "address": _address(form), "card": shown, "page": _page_of(form), "note": "",
                 "meanwhile": (), "photos": reading.collection.photos, "was_changed": False, "digest": form.digest,
                 "saved": self.request.method == "GET" and self.get_query_argument("saved", "") == "yes",
-                "troubles": troubles(form.problems, reading), "warnings": warnings_of(form), "begun": self._begun(),
+                "troubles": problem_links(form.problems, reading), "warnings": warnings_of(form), "begun": self._begun(),
                 "unsaved": self.request.method == "POST",
             } | more,
         )  # fmt: skip
 
     def _begun(self) -> str:
-        """The number of the build that shows a record first, while nothing was added to what it was begun with."""
+        """The number of the first build that shows a new record, until the record is edited."""
         if self.request.method == "POST":
             return self.get_body_argument("begun", "")
         return self.get_query_argument("begun", "")
 
     def _place(self) -> tuple[Kind, str]:
-        """The kind and the ID of the record that the address names; the collection's settings have no ID."""
+        """The kind and ID of the record in the address; the collection's settings have no ID."""
         if not self.path_args:
             return "collection", ""
         folder, record_id = self.path_args
@@ -158,7 +158,7 @@ class RecordPage(DeskForm):
 
 
 def _written(answers: Answers) -> dict[str, str]:
-    """What was written into each field. Of several values that were ticked, one to a line."""
+    """What was written into each field; several ticked values, one on each line."""
     return {
         name: "\n".join(value for value in values if value) if len(values) > 1 else values[0]
         for name, values in answers.words.items()
@@ -171,7 +171,7 @@ def _address(form: Form) -> str:
 
 
 def _page_of(form: Form) -> str:
-    """The page of the binder on which the record is shown."""
+    """The page of the binder that shows the record."""
     return {
         "quilt": f"/binder/quilts/{form.record_id}.html",
         "partner": "/binder/recipients.html",
@@ -181,7 +181,7 @@ def _page_of(form: Form) -> str:
 
 
 def what_changed(before: Form, after: Form) -> str:
-    """The fields that a form changed, as the log of changes names them."""
+    """The fields that a form changed, in the words of the log."""
     was, is_now = ({field.name: field for field in form.fields()} for form in (before, after))
     names = [name for name in is_now | was if _value(was, name) != _value(is_now, name)]
     labels = list(dict.fromkeys(small_first((is_now | was)[name].label) for name in names))

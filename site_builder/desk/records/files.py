@@ -1,4 +1,4 @@
-"""The files that forms are made from: their text as it is, and as it was when a form was made."""
+"""The files that forms are made from: their text now, and when a form was made."""
 
 from collections import OrderedDict
 from collections.abc import Iterable
@@ -21,7 +21,7 @@ REMEMBERED = 200
 
 @dataclass(frozen=True, slots=True)
 class RecordText:
-    """A record's file: its name, and what it holds; None where there is no such file yet."""
+    """A record's file: its name, and its content; None if it does not exist yet."""
 
     name: str
     content: bytes | None
@@ -32,7 +32,7 @@ class RecordText:
 
 
 def read_record(folder: Path, name: str) -> RecordText:
-    """The file as it is now. Raises CollectionProblems when it can't be read."""
+    """The file as it is now. Raises CollectionProblems if it can't be read."""
     path = folder / name
     try:
         if link := link_on_the_way(folder, name):
@@ -52,7 +52,7 @@ def _problem(name: str, remedy: str) -> CollectionProblems:
 
 
 class FormerTexts:
-    """What files held when forms were made from them, by digest: by it, a change made meanwhile can be told apart."""
+    """The texts that forms were made from, by digest, to find out what was changed meanwhile."""
 
     def __init__(self) -> None:
         self._texts: OrderedDict[str, str] = OrderedDict()
@@ -69,7 +69,7 @@ class FormerTexts:
 
 
 def name_on_disk(folder: Path, kind: Kind, record_id: str) -> str | None:
-    """The file of a record as the disk spells it, which may take accents apart; None where there is none."""
+    """The file of a record as the disk spells it, which may decompose accents; None if there is none."""
     if kind == "collection":
         return "collection.yaml"
     place = FOLDER_OF[kind]
@@ -80,7 +80,7 @@ def name_on_disk(folder: Path, kind: Kind, record_id: str) -> str | None:
 
 
 def plain_name(name: str) -> str:
-    """A title or a name by which it is told apart: neither capitals, blanks nor the way accents are stored count.
+    """A title or name for comparison: capitals, blanks and the normal form of accents don't count.
 
     >>> plain_name(" Low  tide") == plain_name("Low Tide")
     True

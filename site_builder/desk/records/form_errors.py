@@ -1,4 +1,4 @@
-"""What is wrong in a form, and what deserves a look, as the lists at its head that lead to each field."""
+"""The errors and warnings of a form, for the lists at its head that link to each field."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -9,30 +9,30 @@ from collection.problems import Problem
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
-    """One thing to put right, or to look at: what it is about, what would be right, and where to go."""
+class FormError:
+    """An error or warning: the field's label, what would be right, and the anchor of the field."""
 
     label: str
     remedy: str
     anchor: str
 
 
-def faults_of(form: Form, errors: Iterable[Problem] = ()) -> list[Fault]:
-    """Each once, in the order of the form; what belongs to no field comes first and leads to the form's head."""
-    loose = [Fault("The whole record", problem.remedy, "form") for problem in errors if problem in form.problems]
+def form_errors(form: Form, errors: Iterable[Problem] = ()) -> list[FormError]:
+    """Each error once, in the order of the form; those that belong to no field come first and link to its head."""
+    loose = [FormError("The whole record", problem.remedy, "form") for problem in errors if problem in form.problems]
     return [
         *loose,
-        *(Fault(part.label, part.problem, field_anchor(part.name)) for part in _all_parts(form) if part.problem),
+        *(FormError(part.label, part.problem, field_anchor(part.name)) for part in _all_parts(form) if part.problem),
     ]
 
 
-def warnings_of(form: Form) -> list[Fault]:
-    """What may be right but deserves a look, in the same order."""
-    return [Fault(part.label, part.warning, field_anchor(part.name)) for part in _all_parts(form) if part.warning]
+def warnings_of(form: Form) -> list[FormError]:
+    """The warnings, in the same order."""
+    return [FormError(part.label, part.warning, field_anchor(part.name)) for part in _all_parts(form) if part.warning]
 
 
 def _all_parts(form: Form) -> list[Field | Group]:
-    """Groups before fields, as what is wrong with a group keeps its fields from being read."""
+    """Groups before fields, as an error in a group keeps its fields from being read."""
     return [*_groups(form.groups), *form.fields()]
 
 

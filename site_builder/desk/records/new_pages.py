@@ -1,4 +1,4 @@
-"""Beginning the record of a partner or of a request: the few answers without which there is none."""
+"""Begins the record of a partner or request from the few answers that it needs."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from collection.transfers.wording import request_name
 from collection.values.dates import EdtfDate
 from site_builder.desk.handlers import Answers, DeskForm
 from site_builder.desk.links import edit_address
-from site_builder.desk.log_entries import told
+from site_builder.desk.log_entries import log_entry
 from site_builder.desk.records.files import FOLDER_OF, new_id, plain_name
 
 Begun = Literal["partner", "request"]
@@ -25,14 +25,14 @@ Begun = Literal["partner", "request"]
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A record that is there already."""
+    """An existing record."""
 
     name: str
     address: str
 
 
 class NewRecordPage(DeskForm):
-    """A new partner or request: its name first, then its form."""
+    """Asks the first questions about a new partner or request, then opens its form."""
 
     async def get(self, kind: Begun) -> None:
         await self._show(kind, await self.reading())
@@ -61,7 +61,7 @@ class NewRecordPage(DeskForm):
                 raise CollectionProblems(filled.errors)
             changes.add(name, None, filled.text.encode())
             made.append(record_id)
-            return changes, told(f"{filled.form.title}: begun at the desk")
+            return changes, log_entry(f"{filled.form.title}: begun at the desk")
 
         try:
             build = await self.desk.write(prepare)
@@ -95,7 +95,7 @@ class NewRecordPage(DeskForm):
 
 
 def _begun(kind: Begun, answers: Answers, collection: Collection) -> tuple[str, dict[str, str], dict[str, str]]:
-    """The words of a new record's ID and its first answers, and what has to be said first, by its name."""
+    """The words for a new record's ID, its first answers, and error messages by field."""
     faults: dict[str, str] = {}
     if kind == "partner":
         name = answers.one("name").strip()
@@ -126,7 +126,7 @@ def _begun(kind: Begun, answers: Answers, collection: Collection) -> tuple[str, 
 
 
 def _same(kind: Begun, first: dict[str, str], collection: Collection) -> list[Known]:
-    """The partners of the same name; the requests of the same charity, day and short name."""
+    """Existing partners of the same name, or requests of the same charity, day and short name."""
     if kind == "partner":
         wanted = plain_name(first["name"])
         return [

@@ -1,4 +1,4 @@
-"""What there is to choose from when quilts move: the quilts, by how they stand, and the open places of requests."""
+"""The choices for a transfer: the quilts, by their state, and the open places of requests."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -20,7 +20,7 @@ _AT_LARGE = ("Looking for a home", "Undecided", "Kept")
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """A quilt to choose, with what would be said of it beside its title."""
+    """A quilt to choose, with a note beside its title."""
 
     card: Card
     chosen: bool
@@ -29,7 +29,7 @@ class Pick:
 
 @dataclass(frozen=True, slots=True)
 class PickGroup:
-    """Quilts that stand alike."""
+    """Quilts in the same state."""
 
     heading: str
     picks: tuple[Pick, ...]
@@ -37,14 +37,14 @@ class PickGroup:
 
 @dataclass(frozen=True, slots=True)
 class PlaceChoice:
-    """A line of an open request, as one of the things to choose from."""
+    """A line of an open request, as a choice."""
 
     value: str
     words: str
 
 
 def pick_groups(edition: Edition, quilts: list[Quilt], chosen: tuple[str, ...]) -> list[PickGroup]:
-    """The quilts that may be chosen, those that stand alike together; what lies in the house unpromised last."""
+    """The quilts that may be chosen, grouped by state; those in the house that are not promised come last."""
     gathered: dict[str, list[Pick]] = {}
     for quilt in sorted(quilts, key=inventory_order):
         standing = format_state(quilt.destination, edition.collection.partners)
@@ -64,7 +64,7 @@ def _place_in_order(heading: str) -> tuple[int, str]:
 
 
 def place_choices(collection: Collection, on: date) -> tuple[PlaceChoice, ...]:
-    """The lines of open requests that still have places; where the day by which they are needed has passed, with that."""
+    """The lines of open requests that still have places, with the day by which they are needed if it has passed."""
     found = []
     for opened in open_requests(collection):
         name, needed_by = request_name(opened.request, collection.partners), opened.request.needed_by

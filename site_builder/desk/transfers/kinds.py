@@ -1,4 +1,4 @@
-"""The moves of quilts as the desk offers them: what each is called, what it asks, and for which quilts it may be."""
+"""The kinds of transfer that the desk offers: titles, what each asks, and which quilts it can be used for."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ from collection.values.dates import EdtfDate
 
 @dataclass(frozen=True, slots=True)
 class AskedTransfer:
-    """What a person asks to have recorded, each name by its ID. `places` are quilts with a place of their own."""
+    """A transfer to record, with IDs for all names. `places` are quilts that each have their own line of a request."""
 
     quilts: tuple[str, ...]
     on: EdtfDate
@@ -55,13 +55,13 @@ class AskedTransfer:
 
     @property
     def names(self) -> tuple[str, ...]:
-        """The IDs of all quilts that it is about."""
+        """The IDs of all its quilts."""
         return tuple(dict.fromkeys([*(each.quilt for each in self.places), *self.quilts]))
 
 
 @dataclass(frozen=True, slots=True)
 class TransferKind:
-    """One of the moves. `asks` are the things to fill in beside the quilts, `leads_to` the page to look at afterwards."""
+    """A kind of transfer. `asks` are the fields to fill in besides the quilts, `leads_to` the page to show afterwards."""
 
     name: str
     title: str
@@ -74,7 +74,7 @@ class TransferKind:
     leads_to: str
 
     def may(self, reading: Reading) -> list[Quilt]:
-        """The quilts that this can happen to, as they stand."""
+        """The quilts that it can be used for in their present state."""
         return [
             quilt
             for quilt in reading.collection.quilts.values()
@@ -105,7 +105,7 @@ def _may_be_acknowledged(standing: QuiltState) -> Iterator[Problem]:
 
 
 def _promise(reading: Reading, asked: AskedTransfer) -> Transfers:
-    # Whether one that is still being made will be ready in time is judged with the other rules of its line.
+    # Whether an unfinished quilt will be ready in time is judged with the other rules of its line.
     return promise(reading.collection, reading.texts, asked.assignments, on=asked.on, to_be_finished=asked.names)
 
 
@@ -121,8 +121,8 @@ def _acknowledged(reading: Reading, asked: AskedTransfer) -> Transfers:
     return acknowledged(reading.collection, reading.texts, asked.quilts, on=asked.on, letter=asked.letter)
 
 
-def _with_note(move: Callable[..., Transfers]) -> Callable[[Reading, AskedTransfer], Transfers]:
-    return lambda reading, asked: move(reading.collection, reading.texts, asked.quilts, on=asked.on, note=asked.note)
+def _with_note(make: Callable[..., Transfers]) -> Callable[[Reading, AskedTransfer], Transfers]:
+    return lambda reading, asked: make(reading.collection, reading.texts, asked.quilts, on=asked.on, note=asked.note)
 
 
 TRANSFER_KINDS = {
@@ -162,10 +162,10 @@ TRANSFER_KINDS = {
         ),
     )
 }  # fmt: skip
-"""The moves by the names that their addresses have, in the order in which they usually come."""
+"""The kinds of transfer by their names in addresses, in their usual order."""
 
 
 def transfers_for(reading: Reading, quilt_id: str) -> list[TransferKind]:
-    """The moves that can happen to one quilt as it stands."""
+    """The kinds of transfer that can be used for one quilt in its present state."""
     standing = _standing(reading, quilt_id)
     return [kind for kind in TRANSFER_KINDS.values() if next(kind.preconditions(standing), None) is None]

@@ -1,4 +1,4 @@
-"""The best plan for the open requests, from which the maker ticks what she promises."""
+"""The best plan for the open requests, on which the maker ticks what she promises."""
 
 import asyncio
 from dataclasses import dataclass
@@ -20,12 +20,12 @@ from site_builder.views.parts import Card
 
 SEEN_FROM = "desk/match"
 UNDECIDED_SHOWN = 24
-"""So many are enough to decide on at once; the next ones follow when these are decided."""
+"""Enough to decide on at once; the next ones follow when these are decided."""
 
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """A quilt for a place: why it, and what to look at first. What needs a look is not ticked beforehand."""
+    """A quilt for a place, with the reason, and what to check first. One with checks is not ticked beforehand."""
 
     card: Card
     value: str
@@ -36,7 +36,7 @@ class Proposal:
 
 @dataclass(frozen=True, slots=True)
 class NearQuilt:
-    """A quilt that nearly fits, and what stands in the way."""
+    """A quilt that nearly fits, and the reason why it does not."""
 
     id: str
     title: str
@@ -45,7 +45,7 @@ class NearQuilt:
 
 @dataclass(frozen=True, slots=True)
 class LineOfPlan:
-    """A line of a request with the rules that hold on it: what is proposed for it, and what stays open."""
+    """A line of a request with its rules, the quilts proposed for it, and the places that stay open."""
 
     heading: str
     note: str

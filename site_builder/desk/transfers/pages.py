@@ -1,4 +1,4 @@
-"""Recording that quilts move: choose them, see what would change, record it."""
+"""Records transfers of quilts: choose the quilts, see what would change, record it."""
 
 import hashlib
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ from collection.transfers.wording import format_state, partner_name
 from collection.values.dates import EdtfDate
 from site_builder.desk.handlers import Answers, DeskForm, DeskPage
 from site_builder.desk.log_entries import log_entry_of_transfers
-from site_builder.desk.problem_links import troubles
+from site_builder.desk.problem_links import problem_links
 from site_builder.desk.transfers.choices import SEEN_FROM, pick_groups, place_choices
 from site_builder.desk.transfers.kinds import TRANSFER_KINDS, AskedTransfer, TransferKind, transfers_for
 from site_builder.pages.cards import card
@@ -31,7 +31,7 @@ from site_builder.views.parts import Card
 
 @dataclass(frozen=True, slots=True)
 class ShownChange:
-    """What would happen to one quilt."""
+    """The change of one quilt."""
 
     card: Card
     sentence: str
@@ -40,7 +40,7 @@ class ShownChange:
 
 @dataclass(frozen=True, slots=True)
 class AskedFields:
-    """What was filled in beside the quilts, as it was written, and what is wrong with it by its name."""
+    """The fields besides the quilts, as they were filled in, and error messages by field."""
 
     on: str
     through: str
@@ -52,7 +52,7 @@ class AskedFields:
 
 
 class TransferPage(DeskForm):
-    """One kind of move. With `show` in the address it shows what would change; sending that records it."""
+    """One kind of transfer. With `show` in the address it shows what would change; sending that form records it."""
 
     async def get(self, name: str) -> None:
         kind = _kind(name)
@@ -82,14 +82,14 @@ class TransferPage(DeskForm):
 
         def prepare() -> tuple[FileChanges, LogEntry]:
             reading = self.desk.read_now()
-            moves = _compute(kind, reading, asked)
-            if moves.refusals:
-                raise CollectionProblems(moves.refusals)
+            transfers = _compute(kind, reading, asked)
+            if transfers.refusals:
+                raise CollectionProblems(transfers.refusals)
             unfit, _ = _judged(reading.collection, asked, self.desk.today())
-            if unfit or _print_of(moves, reading.collection) != answers.one("seen"):
+            if unfit or _digest_of(transfers, reading.collection) != answers.one("seen"):
                 raise ChangedMeanwhile
-            recorded.append(moves)
-            return file_changes(reading.collection, moves), log_entry_of_transfers(moves, reading.collection)
+            recorded.append(transfers)
+            return file_changes(reading.collection, transfers), log_entry_of_transfers(transfers, reading.collection)
 
         try:
             build = await self.desk.write(prepare)
@@ -122,7 +122,7 @@ class TransferPage(DeskForm):
         places: tuple[Assignment, ...], *, again: bool = False,
     ) -> None:  # fmt: skip
         asked = _asked(fields, chosen, places)
-        moves = _compute(kind, reading, asked)
+        transfers = _compute(kind, reading, asked)
         edition = await self.desk.edition(reading.collection)
         unfit, checks = _judged(reading.collection, asked, self.desk.today())
         promised = {each.request: reading.collection.requests.get(each.request) for each in asked.assignments}
@@ -130,22 +130,22 @@ class TransferPage(DeskForm):
         await self.show(
             "move_shown.html", kind.title,
             kind=kind, fields=fields, asked=asked, again=again, unfit=unfit,
-            refusals=troubles(moves.refusals, reading),
-            minds=reminders_of_transfers(reading.collection, moves.changes),
+            refusals=problem_links(transfers.refusals, reading),
+            minds=reminders_of_transfers(reading.collection, transfers.changes),
             passed=[f"What {partner_name(reading.collection.requests[each.request].partner, reading.collection.partners)} asked for {each.say()}." for each in passed],
-            changes=[_shown(edition, change, checks.get(change.quilt.id, "")) for change in moves.changes],
-            count=count_of(len(moves.changes), "quilt"),
-            seen=_print_of(moves, reading.collection),
+            changes=[_shown(edition, change, checks.get(change.quilt.id, "")) for change in transfers.changes],
+            count=count_of(len(transfers.changes), "quilt"),
+            seen=_digest_of(transfers, reading.collection),
             back=f"/desk/move/{kind.name}?{_query_without_show(self.request.query)}",
         )  # fmt: skip
 
 
 class ChangedMeanwhile(Exception):
-    """What would be recorded is no more what was shown."""
+    """What would be recorded now differs from what was shown."""
 
 
 class WherePage(DeskPage):
-    """What can happen to one quilt as it stands."""
+    """The transfers that one quilt can have now."""
 
     async def get(self, quilt_id: str) -> None:
         reading = await self.reading()
@@ -184,7 +184,7 @@ def _fields(given: Answers, today: str) -> AskedFields:
 def _lacking(
     kind: TransferKind, fields: AskedFields, chosen: tuple[str, ...], places: tuple[Assignment, ...]
 ) -> dict[str, str]:
-    """What has to be said before anything can be shown."""
+    """Error messages, by field, for what is missing before the change can be shown."""
     faults = {}
     if not chosen and not places:
         faults["quilt"] = "Choose at least one quilt."
@@ -194,7 +194,7 @@ def _lacking(
 
 
 def _places(given: Answers) -> tuple[Assignment, ...]:
-    """Quilts that were ticked each with its own line: `quilt request line`."""
+    """The quilts that were ticked with a line each: `quilt request line`."""
     parts = (value.split(" ") for value in given.all("assigned"))
     return tuple(Assignment(*each) for each in parts if len(each) == 3)
 
@@ -224,9 +224,9 @@ def _compute(kind: TransferKind, reading: Reading, asked: AskedTransfer) -> Tran
     return kind.compute(reading, asked)
 
 
-def _print_of(moves: Transfers, collection: Collection) -> str:
-    """Tells one set of changes from another: what was shown is what is recorded."""
-    said = "\n".join(f"{change.quilt.id} {change.say(collection)} {change.written}" for change in moves.changes)
+def _digest_of(transfers: Transfers, collection: Collection) -> str:
+    """A digest of the changes, to make sure that what was shown is what is recorded."""
+    said = "\n".join(f"{change.quilt.id} {change.say(collection)} {change.written}" for change in transfers.changes)
     return hashlib.sha256(said.encode()).hexdigest()
 
 
@@ -238,7 +238,7 @@ def _shown(edition: Edition, change: Change, checks: str) -> ShownChange:
 
 
 def _judged(collection: Collection, asked: AskedTransfer, today: date) -> tuple[list[str], dict[str, str]]:
-    """Of promises: what does not fit its line, in sentences, and what to check first, by quilt."""
+    """For promises: sentences on quilts that do not fit their line, and what to check first, by quilt."""
     unfit, checks = [], {}
     for quilt_id, request_id, line_id in asked.assignments:
         quilt, request = collection.quilts.get(quilt_id), collection.requests.get(request_id)

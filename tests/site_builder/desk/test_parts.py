@@ -18,7 +18,7 @@ from site_builder.desk.new_collection import no_collection_in
 from site_builder.desk.photos import uploads
 from site_builder.desk.photos.records import new_quilt, with_photos
 from site_builder.desk.photos.uploads import HeldPhotos, TakenPhoto, taken_photos
-from site_builder.desk.problem_links import troubles
+from site_builder.desk.problem_links import problem_links
 from site_builder.desk.records.edit_pages import what_changed
 from site_builder.desk.records.files import FormerTexts, new_id
 
@@ -55,7 +55,7 @@ def test_a_page_that_is_not_of_the_binder_stays_as_it_is():
 
 
 def test_a_problem_leads_to_its_field_as_the_form_counts_it():
-    told = troubles([
+    told = problem_links([
         Problem("quilts/low-tide.yaml", 7, "photos.2.file", "x", "Write a name."),
         Problem("collection.yaml", 1, "units", "m", "Write in or cm."),
         Problem("pages/about.md", 1, "", "", "Not text."),
@@ -72,7 +72,7 @@ def test_a_size_that_may_be_in_centimetres_leads_to_its_field_in_the_words_of_th
     (tmp_path / "quilts").mkdir()
     (tmp_path / "quilts" / "low-tide.yaml").write_text("title: Low Tide\nfinished_size: 150 x 200\n")
     reading = read_collection(tmp_path)
-    (told,) = troubles(reading.problems, reading)
+    (told,) = problem_links(reading.problems, reading)
     assert (told.place, told.field, told.found) == ("Low Tide", "Size", "150 x 200")
     assert told.mend == "/desk/edit/quilts/low-tide#field-finished_size"
     assert "Choose cm under “Units” in the form of the collection itself" in told.remedy

@@ -1,4 +1,4 @@
-"""What is kept between builds lies in the user's own cache folder: one place for each collection, for nobody else's eyes."""
+"""Caches are in the user's own cache folder, one for each collection, and only their owner can read them."""
 
 import os
 import shutil
@@ -70,11 +70,11 @@ def modes_below(folder: Path) -> set[int]:
 def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, tmp_path, caches, mask):
     former = os.umask(mask)
     try:
-        with held_cache(records) as place, preview_folder(place) as pages, preview_folder(place) as second:
+        with held_cache(records) as cache, preview_folder(cache) as pages, preview_folder(cache) as second:
             for output in (pages, second, tmp_path / "site"):
-                build(records, output, on=DAY, cache=place)
+                build(records, output, on=DAY, cache=cache)
             assert (pages / "binder/quilts/quilt-0.html").is_file() and (second / "catalogue/assets").is_dir()
-            assert modes_below(place.folder) == {0o600, 0o700}
+            assert modes_below(cache.folder) == {0o600, 0o700}
     finally:
         os.umask(former)
     assert modes_below(tmp_path / "site") == {0o666 & ~mask, 0o777 & ~mask}, (
@@ -84,18 +84,18 @@ def test_each_file_in_it_is_for_its_owner_alone_pages_of_a_preview_too(records, 
 
 @on_unix
 def test_files_that_a_former_version_left_open_to_all_are_closed(records, tmp_path, caches):
-    with held_cache(records) as place, preview_folder(place) as pages:
-        build(records, pages, on=DAY, cache=place)
+    with held_cache(records) as cache, preview_folder(cache) as pages:
+        build(records, pages, on=DAY, cache=cache)
     build(records, tmp_path / "site", on=DAY)
-    for path in (place.folder, *place.folder.rglob("*")):
+    for path in (cache.folder, *cache.folder.rglob("*")):
         path.chmod(0o755 if path.is_dir() else 0o644)
     (tmp_path / "theirs").write_text("")
     (tmp_path / "theirs").chmod(0o644)
-    (place.records / "a-link").symlink_to(tmp_path / "theirs")
-    with held_cache(records), preview_folder(place):
+    (cache.records / "a-link").symlink_to(tmp_path / "theirs")
+    with held_cache(records), preview_folder(cache):
         pass
-    (place.records / "a-link").unlink()
-    assert modes_below(place.folder) == {0o600, 0o700}
+    (cache.records / "a-link").unlink()
+    assert modes_below(cache.folder) == {0o600, 0o700}
     assert stat.S_IMODE((tmp_path / "theirs").stat().st_mode) == 0o644
 
 
@@ -144,8 +144,8 @@ def test_what_is_kept_of_a_collection_on_a_disk_that_is_not_there_now_stays(reco
 
 
 def test_a_collection_that_is_yet_to_be_begun_has_a_place_too(tmp_path, caches):
-    with held_cache(tmp_path / "new") as place, preview_folder(place) as pages:
-        assert not place.why_temporary and pages.is_relative_to(caches)
+    with held_cache(tmp_path / "new") as cache, preview_folder(cache) as pages:
+        assert not cache.why_temporary and pages.is_relative_to(caches)
 
 
 def test_what_others_keep_there_is_nobodys_business(records, tmp_path, caches):
@@ -160,8 +160,8 @@ def test_notes_of_an_output_that_is_gone_are_gone_too(records, tmp_path, caches)
         build(records, tmp_path / name, on=DAY)
     shutil.rmtree(tmp_path / "one")
     build(records, tmp_path / "more", on=DAY)
-    place = cache_of(records)
-    assert [place.of_output(tmp_path / name).exists() for name in ("one", "other", "more")] == [False, True, True]
+    cache = cache_of(records)
+    assert [cache.of_output(tmp_path / name).exists() for name in ("one", "other", "more")] == [False, True, True]
 
 
 def test_two_outputs_of_one_collection_each_know_what_is_in_them(records, tmp_path, caches):

@@ -108,10 +108,10 @@ def test_a_link_in_the_place_of_former_notes_is_not_followed(records, tmp_path, 
 
 
 def test_a_second_preview_of_one_collection_has_other_pages_which_are_gone_at_its_end(records, caches):
-    with held_cache(records) as place, preview_folder(place) as first, preview_folder(place) as second:
+    with held_cache(records) as cache, preview_folder(cache) as first, preview_folder(cache) as second:
         assert first.is_relative_to(caches) and second.is_relative_to(caches) and first != second
         second.mkdir()
-    with held_cache(records) as place, preview_folder(place) as again:
+    with held_cache(records) as cache, preview_folder(cache) as again:
         assert again == first
     assert not second.parent.exists()
 
@@ -122,7 +122,7 @@ from pathlib import Path
 from site_builder.incremental.cache_folder import held_cache
 from site_builder.preview.pages_folder import preview_folder
 
-with held_cache(Path(sys.argv[1])) as place, preview_folder(place) as first, preview_folder(place) as second:
+with held_cache(Path(sys.argv[1])) as cache, preview_folder(cache) as first, preview_folder(cache) as second:
     for pages in (first, second):
         (pages / "binder").mkdir(parents=True)
         (pages / "binder/index.html").write_text("private")
@@ -140,7 +140,7 @@ def test_pages_of_a_preview_that_was_killed_are_gone_at_the_next_start(records, 
         caches.write_text("a file in the way")
     subprocess.run([sys.executable, "-c", KILLED, records], cwd=ROOT, timeout=60, check=False)
     assert bool(list((tmp_path / "passing").iterdir())) is not is_kept
-    with held_cache(records) as place, preview_folder(place):
+    with held_cache(records) as cache, preview_folder(cache):
         left = [path for path in (*caches.rglob("index.html"), *(tmp_path / "passing").rglob("index.html"))]
         assert len(left) == (1 if is_kept else 0)
     assert list((tmp_path / "passing").iterdir()) == []

@@ -8,7 +8,6 @@ import pytest
 
 from site_builder.building.build import build
 from site_builder.cli.build_summary import asides
-from site_builder.incremental import cache_folder as cache_place
 from site_builder.incremental.cache_folder import cache_of
 from tests.site_builder.incremental.builds_compared import COUNTERPANE, DAY, ROOT, retitle
 from tests.support.folders import files_below
@@ -73,7 +72,7 @@ def test_without_a_home_too(records, tmp_path, monkeypatch):
         raise RuntimeError("Could not determine home directory.")
 
     monkeypatch.delenv("XDG_CACHE_HOME")
-    monkeypatch.setattr(cache_place.Path, "home", no_home)
+    monkeypatch.setattr(Path, "home", no_home)
     assert build(records, tmp_path / "site", on=DAY).not_kept.startswith("Nothing can be kept for the next build (")
     assert (tmp_path / "site/binder/index.html").is_file()
 
