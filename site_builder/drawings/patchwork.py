@@ -241,7 +241,7 @@ def head_strip(colours: Sequence[str]) -> Strip:
     if len(palette) == 1:
         palette = (*palette, _shade(palette[0], 0.45), _shade(palette[0], 0.2))
     rhythm = (36, 24, 48, 24, STRIP_HEIGHT)
-    # Few colours go round until each has come up in every width; of many, once round is enough.
+    # Few colours are repeated until each has had every width; many colours are used once.
     few = len(palette) < 2 * len(rhythm) and len(palette) % len(rhythm)
     count = len(palette) * len(rhythm) if few else len(palette)
     patches: list[Patch] = []
@@ -316,7 +316,7 @@ def _channels(colour: str) -> tuple[int, int, int]:
 
 
 def _lightness(colour: str) -> float:
-    """How light a colour looks, 0 to 1: luma, good enough to tell dark cloth from light.
+    """The luma of a colour, 0 to 1, which is good enough to distinguish dark cloth from light.
 
     Source: ITU-R BT.709 weights.
     """

@@ -1,7 +1,7 @@
-"""An original photo, as a camera, phone or scanner left it, becomes an upright sRGB picture in memory.
+"""Decodes an original photo from a camera, phone or scanner into an upright sRGB picture in memory.
 
-Nothing here trusts the file: it may be cut short, enormous, something else than it says, or no picture at
-all. Whatever is wrong comes out as `UnusablePhoto`, in words for the person whose photo it is.
+The file is not trusted: it may be truncated, enormous, of another format than its name says, or not a picture at all.
+Any such problem raises `UnusablePhoto`, with a message for the person whose photo it is.
 """
 
 import errno
@@ -26,18 +26,18 @@ from PIL import (
 )
 
 from site_builder.images.heif import names_its_parts_in_text
-from site_builder.images.memory import MOST_OF_ONE, USUAL, bytes_at_work, bytes_for_heif, room
+from site_builder.images.memory import MOST_OF_ONE, USUAL, budget, bytes_at_work, bytes_for_heif
 from site_builder.images.metadata_size import TIMES_OF_A_HEIC, TooManyParts, bytes_for_file
 from site_builder.images.plain_pictures import plain, plain_heif
 
 MOST_BYTES = 200_000_000
 MOST_PIXELS = 300_000_000  # in the file: the largest phone cameras make 200 million
-LONGEST_SIDE = 65_535  # as of a JPEG; each row of a taller picture takes memory of its own
-MOST_SCANNED_PIXELS = 1_500_000_000  # of a JPEG that comes in scans: each goes over the whole picture
+LONGEST_SIDE = 65_535  # as in a JPEG; each row of a taller picture takes memory of its own
+MOST_SCANNED_PIXELS = 1_500_000_000  # of a progressive JPEG: each scan covers the whole picture
 MOST_EXIF = 1_000_000  # bytes of a camera's notes; in a JPEG they are 65,000
 MUCH_SMALLER = 1.2  # times; by measurement, see `resampling`
 
-# Only pictures that people keep photos in; Pillow knows many more, and some of those start other programs.
+# Only formats that people keep photos in; Pillow reads many more, and some of those start other programs.
 FORMATS = ("JPEG", "PNG", "HEIF", "TIFF", "WEBP", "AVIF", "GIF", "BMP")
 
 START_OF_SCAN = b"\xff\xda"  # Source: ITU-T T.81, table B.1
@@ -59,25 +59,25 @@ UPRIGHT = {
 # Pillow warns programmers of odd notes in a photo; the person at the screen has no use for that.
 warnings.filterwarnings("ignore", module=r"PIL\b")
 
-# Without these the first unusual file would make Pillow load its every plugin.
+# Without these the first unusual file would make Pillow load all its plugins.
 Image.preinit()
 assert AvifImagePlugin and MpoImagePlugin and TiffImagePlugin and WebPImagePlugin
 pi_heif.register_heif_opener()
-# Blocks this large go back to the system when a picture is done; smaller ones stay with the thread that made them. Of
-# twelve large photos eight at a time, the most memory at once was 1.0 GB without this and 0.54 with it. See Pillow's
-# documentation on the variable PILLOW_BLOCK_SIZE, which sets the same.
+# Blocks this large are returned to the system when a picture is done; smaller ones stay with the thread that made them.
+# With twelve large photos, eight at a time, the peak was 1.0 GB without this and 0.54 GB with it. It is the same setting
+# as PILLOW_BLOCK_SIZE in Pillow's documentation.
 Image.core.set_block_size(64 << 20)  # type: ignore[attr-defined]  # the module of Pillow in C has no types
 # The limits above replace Pillow's, which would write a warning for programmers on the screen.
 Image.MAX_IMAGE_PIXELS = None
 
 
 class UnusablePhoto(Exception):
-    """A file that cannot be shown. The message says what was found and what would help."""
+    """A file that can't be shown. The message says what was found and what would help."""
 
 
 @dataclass(frozen=True, slots=True)
 class Photo:
-    """An upright sRGB picture, and the pixels that the original has when upright."""
+    """An upright sRGB picture, with the width and height of the upright original in pixels."""
 
     image: Image.Image
     width: int
@@ -97,14 +97,14 @@ def read_content(path: Path) -> bytes:
             os.close(handle)
             raise
         with os.fdopen(handle, "rb") as file:
-            room.need(size + USUAL)
+            budget.need(size + USUAL)
             content = file.read(size)
     except (FileNotFoundError, NotADirectoryError):
         raise UnusablePhoto(MISSING) from None
     except PermissionError:
         raise UnusablePhoto(FORBIDDEN) from None
-    except (OSError, ValueError) as trouble:
-        if getattr(trouble, "errno", None) == errno.ENXIO:
+    except (OSError, ValueError) as problem:
+        if getattr(problem, "errno", None) == errno.ENXIO:
             raise UnusablePhoto(NOT_ORDINARY) from None
         raise UnusablePhoto(UNREADABLE) from None
     if not content:
@@ -123,7 +123,7 @@ NOT_ORDINARY = "This is not an ordinary file. Put a picture in its place."
 
 
 def _expect_an_ordinary_file(found: os.stat_result) -> int:
-    """Its size in bytes."""
+    """The size of the file in bytes. UnusablePhoto if it is not an ordinary file, or too large."""
     if stat.S_ISDIR(found.st_mode):
         raise UnusablePhoto(FOLDER)
     if not stat.S_ISREG(found.st_mode):
@@ -141,23 +141,23 @@ def _too_heavy(size: int) -> str:
 
 
 def decode(content: bytes, *, longest: int) -> Photo:
-    """The picture in a file's content: upright, in sRGB, without transparency.
+    """Decode a file's content into a picture that is upright, in sRGB, and without transparency.
 
-    Its longer edge is at most `longest`; it is never enlarged. Of several frames or pages the first counts.
+    Its longer edge is at most `longest` pixels; it is never enlarged. Only the first frame or page is read.
     Raises `UnusablePhoto`.
     """
     if _has_brand(content, HEIF_BRANDS) and not names_its_parts_in_text(content):
         raise UnusablePhoto(DAMAGED)
     try:
-        return room.bounded(lambda: _decoded(content, longest))
+        return budget.bounded(lambda: _decoded(content, longest))
     except UnusablePhoto:
         raise
     except UnidentifiedImageError:
         raise UnusablePhoto(_what_it_is_instead(content)) from None
     except MemoryError:
         raise UnusablePhoto(NO_ROOM) from None
-    except Exception as trouble:  # noqa: BLE001 - the many decoders fail in ways of their own, with no common base
-        if "truncated" in str(trouble).lower():
+    except Exception as problem:  # noqa: BLE001 - the decoders' errors have no common base class
+        if "truncated" in str(problem).lower():
             raise UnusablePhoto(
                 "This picture is cut short: its file ends too early. "
                 "Copying it again from the camera or phone usually helps."
@@ -183,7 +183,7 @@ def _decoded(content: bytes, longest: int) -> Photo:
         raise UnusablePhoto(DAMAGED) from None
     if size_of_file > MOST_OF_ONE:
         raise UnusablePhoto(MANY_NOTES)
-    room.need(size_of_file)
+    budget.need(size_of_file)
     with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
         opened.decodermaxblock = len(content)  # in one go; it is in memory already
         return _reduced_and_upright(opened, content, longest, size_of_file)
@@ -194,11 +194,11 @@ def _has_brand(content: bytes, brands: tuple[bytes, ...]) -> bool:
 
 
 def _opened_heif(content: bytes) -> pi_heif.HeifImage | None:
-    """The first picture of a file; None if it is no HEIC, as some of the brands are also those of AVIF.
+    """The first picture of a file; None if it is not HEIC, as AVIF has some of the same brands.
 
-    Not opened by Pillow, as that would read all notes of the camera and hold a further copy of the picture.
+    Pillow is not used, as it would read all metadata and hold another copy of the picture.
     """
-    room.need(int(TIMES_OF_A_HEIC * len(content)))
+    budget.need(int(TIMES_OF_A_HEIC * len(content)))
     try:
         heif = pi_heif.open_heif(content, remove_stride=False)
         return heif[heif.primary_index]
@@ -207,7 +207,7 @@ def _opened_heif(content: bytes) -> pi_heif.HeifImage | None:
 
 
 def _from_heif(heif: pi_heif.HeifImage, size_in_file: int, longest: int) -> Photo:
-    """It is turned upright by the decoder."""
+    """The finished photo; the decoder has turned it upright."""
     needed = int(TIMES_OF_A_HEIC * size_in_file) + bytes_for_heif(heif, longest=longest)
     width, height = heif.size
     _take_room(width, height, needed)
@@ -216,13 +216,13 @@ def _from_heif(heif: pi_heif.HeifImage, size_in_file: int, longest: int) -> Phot
 
 
 def _take_room(width: int, height: int, needed: int, longest_decoded: int = 0) -> None:
-    """Claim the memory that a picture of this size needs. UnusablePhoto if it has no points, or too many."""
+    """Claim the memory that a picture of this size needs. UnusablePhoto if it has no pixels, or too many."""
     if width < 1 or height < 1:
         raise UnusablePhoto(DAMAGED)
     long_edge = longest_decoded or max(width, height)
     if width * height > MOST_PIXELS or needed > MOST_OF_ONE or long_edge > LONGEST_SIDE:
         raise _too_large(width, height)
-    room.need(needed)
+    budget.need(needed)
 
 
 def _reduced_and_upright(opened: Image.Image, content: bytes, longest: int, size_of_file: int) -> Photo:
@@ -236,11 +236,11 @@ def _reduced_and_upright(opened: Image.Image, content: bytes, longest: int, size
     _take_room(size[0], size[1], needed, max(opened.size))
     decoded_as = opened.size
     opened.load()
-    if opened.size != decoded_as:  # a format that turned itself upright while loading
+    if opened.size != decoded_as:  # the format's decoder turned it upright while loading
         size = opened.size
     picture = plain(opened)
     photo = _finished(picture, size, longest, opened.info.get("icc_profile"), box, UPRIGHT.get(_orientation(opened)))
-    if photo.image is opened:  # no reference back to the file and its notes
+    if photo.image is opened:  # keep no reference to the file and its metadata
         return replace(photo, image=opened.copy())
     return photo
 
@@ -253,7 +253,7 @@ def _finished(
     box: tuple[float, float, float, float] | None = None,
     turn: Image.Transpose | None = None,
 ) -> Photo:
-    """A plain picture as small as wanted, in sRGB, upright and without notes; `size` is that of the original."""
+    """A plain picture reduced to `longest`, in sRGB, upright and without metadata; `size` is the original's."""
     width, height = size
     target = fitted(width, height, longest)
     if picture.size != target:
@@ -263,21 +263,21 @@ def _finished(
         picture = picture.transpose(turn)
         if turn in (UPRIGHT[5], UPRIGHT[6], UPRIGHT[7], UPRIGHT[8]):
             width, height = height, width
-    picture.info = {}  # a note left here would be written into every copy
+    picture.info = {}  # metadata left here would be written into every copy
     return Photo(picture, width, height)
 
 
 def _comes_in_scans(opened: JpegImagePlugin.JpegImageFile, content: bytes) -> bool:
-    """Does the first scan of a picture that was just opened hold only a part of it?
+    """Has the first scan of a picture that was just opened only a part of it?
 
-    Source: ITU-T T.81, B.2.3: behind the length of its header stands how many components a scan has.
+    Source: ITU-T T.81, B.2.3: the number of components of a scan follows the length of its header.
     """
     first = content.rfind(START_OF_SCAN, 0, opened.fp.tell() if opened.fp else 0)
     return bool(opened.info.get("progressive")) or first < 0 or content[first + 4] < opened.layers
 
 
 def _expect_few_scans(opened: Image.Image, content: bytes) -> None:
-    """A picture that becomes clearer by and by does so in some ten scans; thousands would take minutes."""
+    """UnusablePhoto if there are too many scans: a progressive JPEG has about ten; thousands would take minutes."""
     if opened.width * opened.height * content.count(START_OF_SCAN) > MOST_SCANNED_PIXELS:
         raise _too_large(*opened.size)
 
@@ -302,9 +302,9 @@ def fitted(width: int, height: int, longest: int) -> tuple[int, int]:
 
 
 def resampling(size: tuple[int, int], target: tuple[int, int]) -> Image.Resampling:
-    """The filter that makes a picture smaller in the least time and still leaves it sharp.
+    """The fastest filter that reduces a picture and still leaves it sharp.
 
-    Where little is taken away, the quicker one would blur.
+    For a small reduction the faster filter would blur.
 
     >>> resampling((2016, 1512), (1600, 1200)).name, resampling((1632, 1224), (1600, 1200)).name
     ('HAMMING', 'BICUBIC')
@@ -314,10 +314,10 @@ def resampling(size: tuple[int, int], target: tuple[int, int]) -> Image.Resampli
 
 
 def _decode_at_a_fraction(opened: Image.Image, longest: int) -> tuple[float, float, float, float] | None:
-    """Ask for a JPEG at 1/2, 1/4 or 1/8 of its size, and return the part of that which holds the picture.
+    """Decode a JPEG at 1/2, 1/4 or 1/8 of its size, and return the box in it that contains the picture.
 
-    The fraction follows from the smaller ratio of the two sides, so that the size asked for needs the
-    picture's own proportions, rounded down: with a square, or a row too many, everything is decoded.
+    Pillow derives the fraction from the smaller ratio of the two sides. So the requested size has the picture's own
+    proportions, rounded down: with a square, or one row more, it would decode at full size.
     """
     width, height = opened.size
     long_edge = max(width, height)
@@ -334,7 +334,7 @@ def _orientation(image: Image.Image) -> int:
     try:
         orientation: int = image.getexif().get(ORIENTATION, 1)
         return orientation
-    except Exception:  # noqa: BLE001 - a camera's notes may be broken; the picture is sound all the same
+    except Exception:  # noqa: BLE001 - a picture with broken metadata can still be used
         return 1
 
 
@@ -347,9 +347,9 @@ def _in_srgb(image: Image.Image, icc_profile: bytes | None) -> Image.Image:
 
 @lru_cache(maxsize=16)
 def _transform_to_srgb(icc_profile: bytes | None, mode: str) -> ImageCms.ImageCmsTransform | None:
-    """The way from a profile to sRGB; None when there is none, or when it would change nothing.
+    """The transform from a profile to sRGB; None if there is none, or if it would change nothing.
 
-    Many photos carry sRGB itself, written a little differently by every camera: a row of colours shows it.
+    Many photos have a profile of sRGB itself, which differs a little with every camera; a row of colours shows it.
     """
     try:
         srgb = ImageCms.createProfile("sRGB")
@@ -362,7 +362,7 @@ def _transform_to_srgb(icc_profile: bytes | None, mode: str) -> ImageCms.ImageCm
             if max(changes) <= 1:
                 return None
         return transform
-    except Exception:  # noqa: BLE001 - a profile is a hint; a broken one, or one for other inks, is as good as none
+    except Exception:  # noqa: BLE001 - a profile that is broken, or for other inks, is ignored
         return None
 
 

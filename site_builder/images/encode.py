@@ -1,7 +1,7 @@
-"""A picture in memory becomes the few JPEGs that the pages show.
+"""Encodes a picture into the few JPEGs that the pages show.
 
-The largest comes straight from the picture and each smaller one from the one before, which costs far less
-than starting anew and looks the same: at least 36 dB against a careful reduction of the original.
+The largest is made from the picture, and each smaller one from the one before. That costs far less than reducing the
+picture each time, and looks the same: at least 36 dB PSNR against a careful reduction of the original.
 """
 
 import io
@@ -13,7 +13,7 @@ from site_builder.images.decode import fitted
 
 LONG_EDGES = (400, 800, 1600)
 QUALITY = 80
-# Seen most, and so small that the best filter costs little. It makes up for what was softened before.
+# Seen most, and so small that the best filter costs little. It restores the sharpness lost in the steps before.
 SHARPEST = LONG_EDGES[0]
 # A size this near to the largest would be the same picture twice.
 WORTH_HAVING = 0.9
@@ -29,7 +29,7 @@ class Encoded:
 
 
 def long_edges_for(longest: int) -> tuple[int, ...]:
-    """The long edges to make of a picture, smallest first; never longer than its own.
+    """The long edges of a picture's renditions, smallest first; never longer than its own.
 
     >>> long_edges_for(4032), long_edges_for(1280), long_edges_for(840), long_edges_for(300)
     ((400, 800, 1600), (400, 800, 1280), (400, 840), (300,))
@@ -39,7 +39,7 @@ def long_edges_for(longest: int) -> tuple[int, ...]:
 
 
 def render(image: Image.Image) -> tuple[Encoded, ...]:
-    """The renditions of an upright sRGB picture, smallest first, with no note but the pixels."""
+    """The renditions of an upright sRGB picture, smallest first, without metadata."""
     return tuple(encoded(size) for size in reduced(image))
 
 
@@ -64,12 +64,12 @@ def _reduced_to(image: Image.Image, size: tuple[int, int]) -> Image.Image:
 
 
 def encoded(image: Image.Image) -> Encoded:
-    """A picture as it is, with no note but the pixels."""
+    """A picture as JPEG in its own size, without metadata."""
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY, subsampling="4:2:0")
     return Encoded(*image.size, out.getvalue())
 
 
 def average_colour(image: Image.Image) -> str:
-    """The mean of all points as `#rrggbb`, to hold a picture's place while it loads."""
+    """The mean of all pixels as `#rrggbb`, shown while a picture loads."""
     return f"#{image.reduce(image.size).tobytes().hex()}"

@@ -1,4 +1,4 @@
-"""What Linux's usual library for C keeps of memory that a program has freed. Other systems are left alone."""
+"""Makes glibc return freed memory. Does nothing on other systems."""
 
 import ctypes
 from contextlib import suppress
@@ -7,15 +7,15 @@ _M_ARENA_MAX = -8  # Source: glibc's malloc.h
 
 
 def share_among_threads() -> None:
-    """Have all threads take from what is free. To be called before there is a second one: it is too late afterwards.
+    """Make all threads share one memory arena. Call it before a second thread starts; afterwards it is too late.
 
-    Else each thread keeps memory of its own: eight of them more than all that is promised of the program.
+    Otherwise each thread keeps freed memory of its own: eight of them keep more than the limit of the whole program.
     """
     _ask("mallopt", _M_ARENA_MAX, 1)
 
 
 def give_back() -> None:
-    """Give what is free back to the system."""
+    """Return free memory to the system."""
     _ask("malloc_trim", 0)
 
 

@@ -1,7 +1,7 @@
-"""The list of parts at the head of a HEIF file (a phone's .heic).
+"""Checks the list of parts at the head of a HEIF file (a phone's .heic).
 
-The decoder ends the whole program, with no error to catch, when damage has made the kind or the name of a
-part into something that is not text. So the list is checked before the decoder sees the file.
+If the kind or the name of a part is damaged, so that it is not text, the decoder ends the whole program, with no error
+to catch. So the list is checked before the decoder gets the file.
 
 Source: ISO/IEC 14496-12, the boxes `meta`, `iinf` and `infe`.
 """
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 
 def names_its_parts_in_text(content: bytes) -> bool:
-    """Whether kind and name of every part can be read as text.
+    """Are the kind and the name of every part valid text?
 
     >>> names_its_parts_in_text(bytes.fromhex("00000008") + b"mdat")
     True
@@ -20,7 +20,7 @@ def names_its_parts_in_text(content: bytes) -> bool:
         for kind, start, end in _boxes(content, 0, len(content)):
             if kind == b"meta":
                 _read_item_names(content, start + 4, end)
-                break  # some phones add notes of their own behind the picture
+                break  # some phones add data of their own behind the picture
     except (IndexError, ValueError, struct.error):
         return False
     return True
@@ -37,7 +37,7 @@ def _read_item_names(content: bytes, start: int, end: int) -> None:
 
 
 def _boxes(content: bytes, start: int, end: int) -> Iterator[tuple[bytes, int, int]]:
-    """The kind of each box, and where its content begins and ends."""
+    """The kind of each box, and the start and end of its content."""
     while start < end:
         size, kind = struct.unpack_from(">I4s", content, start)
         head = 8

@@ -1,9 +1,9 @@
-"""How much memory pictures take, and how many of them may be worked on at once.
+"""How much memory pictures take, and a budget that limits how many are processed at once.
 
-Promised is the most that the whole program holds. From that goes what it holds already while no picture is worked
-on; the rest is shared out. Each piece of work on a picture claims what an ordinary photo takes. Once it is seen that
-a picture needs more, and more is not free, the work lets go of all it holds, waits until the larger claim can be
-met, and begins anew: so nobody who waits holds anything, and none waits for another for ever.
+The memory of the whole program has a limit. What the program holds while no picture is processed is subtracted from
+it, and pictures share the rest. Work on a picture first claims what an ordinary photo takes. If the picture needs more,
+and that is not free, the work releases all it holds, waits until the larger claim can be met, and starts again. So no
+work holds memory while it waits, and none waits forever.
 """
 
 import os
@@ -23,12 +23,12 @@ MOST_OF_ALL = 500_000_000  # bytes: promised of the program
 SPARE = 25_000_000  # of it, for fragments, stacks of threads and what else the figures leave out
 MOST_OF_ONE = 330_000_000  # for one picture, with its file and all that is done with it
 USUAL = 38_000_000  # for one of 12 million points from a camera or phone
-LARGE = 80_000_000  # of which memory is given back to the system, that takes a little time
-BASE = 100_000_000  # held already, where the system doesn't say how much it is
+LARGE = 80_000_000  # from this size on, memory is returned to the system, which takes a little time
+BASE = 100_000_000  # what the program holds, if the system doesn't say
 
-# Bytes of memory for each point that is decoded, all copies together but for the one that is made narrower: measured
-# with 12 to 130 million points of each kind, rounded up. The first that names the format, or any, and the mode, or any,
-# counts. SEE_THROUGH is every mode of which some points may be transparent.
+# Bytes of memory for each decoded pixel, all copies together except the resized one: measured with 12 to 130 million
+# pixels of each kind, rounded up. The first row that matches the format and the mode (None matches any) is used.
+# SEE_THROUGH is any mode with transparency.
 SEE_THROUGH = "see-through"
 BYTES_A_POINT: tuple[tuple[str | None, str | None, float], ...] = (
     ("WEBP", SEE_THROUGH, 17.5),
@@ -50,15 +50,13 @@ BYTES_A_POINT: tuple[tuple[str | None, str | None, float], ...] = (
     (None, None, 9.2),
 )
 BYTES_MADE_NARROWER = 4
-# What the decoder of HEIC holds: for a picture of grey, for one of colour, and for one that is also see-through; each of
-# eight bits and of more. A colour is finer where it is noted for more than every fourth point.
+# What the HEIC decoder holds: for grey, for colour, and for colour with transparency; each with eight bits and with more.
+# Finer colour is chroma that is stored for more than every fourth pixel.
 HEIF_GREY = (2.7, 5.0)
 HEIF_COLOUR, HEIF_FINER_COLOUR = (4.8, 7.7), (9.0, 15.0)
 HEIF_SEE_THROUGH, HEIF_FINER_SEE_THROUGH = (7.7, 12.6), (12.6, 20.0)
-HEIF_UNREDUCED = 11.0  # and at least that where it is not made smaller while it is taken from the decoder
-BYTES_OF_A_COEFFICIENT = (
-    2  # of a JPEG in scans, which is held whole while it is decoded, whatever fraction is asked for
-)
+HEIF_UNREDUCED = 11.0  # at least that if the picture is not reduced while it is read from the decoder
+BYTES_OF_A_COEFFICIENT = 2  # of a progressive JPEG, which is held whole while it is decoded, at any scale
 
 Made = TypeVar("Made")
 
@@ -71,7 +69,7 @@ class _NeedsMore(BaseException):
 
 
 class MemoryBudget:
-    """So many bytes for a program; who claims more than is left waits, first come, first served."""
+    """At most `most` bytes for the program; a claim for more than is left waits, first come, first served."""
 
     def __init__(self, most: int, held_already: Callable[[], int]) -> None:
         self._most = most
@@ -83,9 +81,9 @@ class MemoryBudget:
         self._mine = threading.local()
 
     def bounded(self, work: Callable[[], Made]) -> Made:
-        """What the work on one picture comes to. It may begin more than once, until its claim is large enough.
+        """The result of the work on one picture. The work may start several times, until its claim is large enough.
 
-        Work within work has the claim of the outer one.
+        Nested work shares the claim of the outer work.
         """
         if self._claim_of_mine:
             return work()
@@ -98,7 +96,7 @@ class MemoryBudget:
                     size = more.size
 
     def need(self, size: int) -> None:
-        """Say, before it is taken, how many bytes the work on a picture needs in all. Returns if they are claimed."""
+        """Claim, before using them, all bytes that the work on a picture needs. Returns once they are claimed."""
         mine = self._claim_of_mine
         if mine and size > mine and not self._grown_to(size):
             raise _NeedsMore(size)
@@ -110,10 +108,10 @@ class MemoryBudget:
 
     @contextmanager
     def _taken(self, size: int) -> Iterator[None]:
-        place = object()
+        turn = object()
         with self._changed:
-            self._waiting.append(place)
-            self._changed.wait_for(lambda: self._waiting[0] is place and self._has_room_for(size))
+            self._waiting.append(turn)
+            self._changed.wait_for(lambda: self._waiting[0] is turn and self._is_free(size))
             self._waiting.popleft()
             self._claimed += size
             self._mine.claim = size
@@ -128,16 +126,16 @@ class MemoryBudget:
                 self._mine.claim = 0
                 self._changed.notify_all()
 
-    def _has_room_for(self, size: int) -> bool:
+    def _is_free(self, size: int) -> bool:
         if size >= LARGE:
             give_back()
-        if not self._claimed:  # one alone is always let in: whether it may be so large is not asked here
+        if not self._claimed:  # one alone may always start; the caller limits its size
             self._base = self._held_already()
             return True
         return self._base + self._claimed + size <= self._most
 
     def _grown_to(self, size: int) -> bool:
-        """Is the larger claim met at once?"""
+        """Can the larger claim be met at once?"""
         with self._changed:
             more = size - self._mine.claim
             if self._waiting or self._base + self._claimed + more > self._most:
@@ -158,13 +156,13 @@ def held_by_the_program() -> int:
         return BASE
 
 
-room = MemoryBudget(MOST_OF_ALL - SPARE, held_by_the_program)
+budget = MemoryBudget(MOST_OF_ALL - SPARE, held_by_the_program)
 
 
 def bytes_at_work(opened: Image.Image, points_in_file: int, *, longest: int, in_scans: bool = False) -> int:
-    """The most memory that it takes to decode a picture that is opened, and to make it plain and small.
+    """The most memory that it takes to decode an opened picture, and to make it plain and small.
 
-    `in_scans` says that a JPEG comes in more than one scan.
+    `in_scans`: a JPEG has more than one scan.
     """
     mode = SEE_THROUGH if opened.has_transparency_data else opened.mode
     a_point = next(
@@ -182,14 +180,14 @@ def bytes_at_work(opened: Image.Image, points_in_file: int, *, longest: int, in_
 
 
 def _coefficients_a_point(opened: JpegImagePlugin.JpegImageFile) -> float:
-    """Source: ITU-T T.81, A.1.1: each component has so many samples across and down where the finest has the most."""
+    """How many coefficients there are for each pixel. Source: ITU-T T.81, A.1.1, on the sampling of components."""
     samples = [(across, down) for _, across, down, _ in opened.layer]
     finest = max(across for across, _ in samples) * max(down for _, down in samples)
     return sum(across * down for across, down in samples) / max(1, finest)
 
 
 def bytes_for_heif(image: pi_heif.HeifImage, *, longest: int) -> int:
-    """The same of a picture in a HEIC file."""
+    """The same for a picture in a HEIC file."""
     points = image.size[0] * image.size[1]
     is_deep = image.info.get("bit_depth", 8) > 8
     is_finer = image.info.get("chroma") in (422, 444)
@@ -203,8 +201,8 @@ def bytes_for_heif(image: pi_heif.HeifImage, *, longest: int) -> int:
 
 
 def _bytes_of_a_strip(opened: TiffImagePlugin.TiffImageFile) -> int:
-    """What the decoder holds beside the picture: one strip or tile of it. The file says how large it is, so it may be
-    the whole picture, or more."""
+    """What the decoder holds besides the picture: one strip or tile. The file sets its size, so that it may be the whole
+    picture, or more."""
     tags = opened.tag_v2
     bits = tags.get(TiffImagePlugin.BITSPERSAMPLE, (1,))
     a_point = int(max(sum(bits), max(bits) * int(tags.get(TiffImagePlugin.SAMPLESPERPIXEL, 1))))

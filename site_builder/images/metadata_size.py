@@ -1,15 +1,15 @@
-"""How much memory a picture's file and the notes in it take: to be known before the file is opened.
+"""How much memory a picture's file and its metadata take, computed before the file is opened.
 
-Each decoder copies notes in ways of its own, and makes an object of Python of every number in the notes of a camera.
-All figures are by measurement, rounded up.
+Each decoder copies metadata in its own way, and makes a Python object of every number in Exif data. All figures are
+measured and rounded up.
 """
 
 import struct
 from collections.abc import Iterator
 
 A_NUMBER = 40  # bytes for each byte of a list of numbers
-COPIES = 4  # of other notes
-# How often the file is held, where its notes don't count apart.
+COPIES = 4  # of other metadata
+# How often the file is held in memory, if its metadata is not counted separately.
 TIMES_OF_A_JPEG, TIMES_OF_A_PNG, TIMES_OF_A_TIFF, TIMES_OF_A_BMP = 1.2, 2.0, 2.0, 2.0
 TIMES_OF_A_HEIC, TIMES_OF_AN_AVIF, TIMES_OF_OTHERS = 1.2, 30.0, 3.5  # an AVIF may be one list of numbers
 MOST_PARTS = 200_000
@@ -43,11 +43,11 @@ _SCAN, _TIMES = 0xDA, range(0xD0, 0xD9)
 
 
 class TooManyParts(ValueError):
-    """No camera and no program writes a picture of so many parts."""
+    """The picture has more parts than any camera or program writes."""
 
 
 def bytes_for_file(content: bytes) -> int:
-    """The most memory that a picture's file and its notes take, however often they are copied.
+    """The most memory that a picture's file and its metadata take, all copies included, in bytes.
 
     Raises `TooManyParts`.
     """
@@ -64,7 +64,7 @@ def bytes_for_file(content: bytes) -> int:
 
 
 def _for_segments(jpeg: bytes) -> Iterator[int]:
-    """Of those before the picture. Source: ITU-T T.81, B.1.1.4."""
+    """The memory for each segment before the picture. Source: ITU-T T.81, B.1.1.4."""
     at = len(JPEG)
     for _ in range(MOST_PARTS):
         marker, length = jpeg[at + 1 : at + 2], jpeg[at + 2 : at + 4]
@@ -80,7 +80,7 @@ def _for_segments(jpeg: bytes) -> Iterator[int]:
 
 
 def _chunks_of_notes(png: bytes) -> Iterator[int]:
-    """The lengths of all chunks that hold nothing of the picture itself. Source: ISO/IEC 15948, 5.3."""
+    """The lengths of all chunks except those of the picture itself. Source: ISO/IEC 15948, 5.3."""
     at = len(PNG)
     for _ in range(MOST_PARTS):
         if at + 8 > len(png):
@@ -93,7 +93,7 @@ def _chunks_of_notes(png: bytes) -> Iterator[int]:
 
 
 def _for_tags(tiff: bytes) -> Iterator[int]:
-    """Of the first picture. Source: TIFF 6.0, section 2."""
+    """The memory for each tag of the first picture. Source: TIFF 6.0, section 2."""
     big = tiff[:4] in BIG_TIFF
     order = (BIG_TIFF if big else TIFF)[tiff[:4]]
     entry = struct.Struct(order + ("HHQ8x" if big else "HHL4x"))

@@ -1,4 +1,4 @@
-"""What the site knows of a photo: its renditions, its colours, and what is wrong with it.
+"""What the site knows about a photo: its renditions, its colours, and what is wrong with it.
 
 These are plain values, made by `site_builder.images.store.PictureStore`; nothing here opens a file.
 """
@@ -25,7 +25,7 @@ class QuiltColours:
     """A quilt's own colours, most frequent first, wall and floor left out.
 
     `palette` holds at most six colours as `#rrggbb`, `terms` the basic colour terms in them; both with
-    their shares of the quilt, from 0 to 1. Both are empty when there is no picture to look at.
+    their shares of the quilt, from 0 to 1. Both are empty if there is no picture.
     """
 
     palette: tuple[tuple[str, float], ...] = ()
@@ -36,11 +36,11 @@ class QuiltColours:
 class Picture:
     """A photo as the pages need it.
 
-    `digest` is that of the original's content, and is empty when the file could not be read at all.
-    Width and height are those of the upright original in pixels. Renditions go from the smallest to the
-    largest; there is always at least one. A photo that cannot be used has a drawn placeholder for its
-    renditions and says why in `problem`, in words for the person whose photo it is. `flat` shows the quilt
-    alone and flattened, in its own proportion within a few per cent, where the photo shows it whole.
+    `digest` is that of the original's content, and empty if the file could not be read at all. Width and height are
+    those of the upright original in pixels. There is at least one rendition; the smallest comes first. A photo that
+    can't be used has a drawn placeholder as its rendition, and `problem` says why, for the person whose photo it is.
+    `flat` shows the quilt alone and flattened, if the photo shows all of it; its proportion is right within a few per
+    cent.
     """
 
     digest: str

@@ -1,9 +1,9 @@
-"""What stands in for a photo that cannot be shown: a plain cloth with a frame of running stitches."""
+"""The placeholder for a photo that can't be shown: a plain cloth with a frame of running stitches."""
 
 from PIL import Image, ImageDraw
 
 WIDTH, HEIGHT = 800, 600
-# Neutral, and as far from a light page as from a dark one: the same picture stands on both.
+# Neutral, and as far from a light page as from a dark one, as the same picture is used on both.
 CLOTH, SHADE, THREAD = "#7c7c7c", "#757575", "#a3a3a3"
 STITCH, GAP, THICKNESS = 18, 12, 4
 
@@ -30,7 +30,7 @@ def _stitch_round(draw: ImageDraw.ImageDraw, left: int, top: int, right: int, bo
 
 
 def _stitches(start: int, end: int) -> range:
-    """Where stitches begin, so that as many as fit stand evenly between two corners."""
+    """Where stitches begin, so that as many as fit are evenly spaced between two corners."""
     step = STITCH + GAP
     count = (end - start - GAP) // step
     first = start + (end - start - count * step + GAP) // 2

@@ -1,7 +1,7 @@
-"""A picture of any mode becomes a plain one, without transparency and of eight bits a channel, in little memory.
+"""Converts a picture of any mode to a plain one, without transparency and with eight bits a channel, in little memory.
 
-A large picture is made plain band by band, and where it comes to far fewer points also made smaller: so what is in
-between is never there as a whole.
+A large picture is converted band by band, and reduced at once if it is far larger than needed, so that intermediate
+pictures never exist as a whole.
 """
 
 from collections.abc import Callable
@@ -11,13 +11,13 @@ from PIL import Image
 
 POINTS_OF_A_BAND = 2_000_000
 READY = ("L", "RGB", "CMYK", "LAB")  # what resampling and colour profiles can work on
-STILL_LARGER = 1.5  # times: so much larger than asked for a picture is left, to stay sharp
+STILL_LARGER = 1.5  # times the requested size that a picture keeps, to stay sharp
 
 Box = tuple[int, int, int, int]
 
 
 def plain(image: Image.Image) -> Image.Image:
-    """The same picture as one of the modes that resampling and colour profiles can work on."""
+    """The same picture in one of the modes that resampling and colour profiles can use."""
     if image.mode in READY and not image.has_transparency_data:
         return image
     if image.mode in ("I", "F"):
@@ -30,12 +30,12 @@ def plain(image: Image.Image) -> Image.Image:
 
 
 def plain_heif(image: pi_heif.HeifImage, longest: int) -> Image.Image:
-    """A picture of a HEIC file, plain, and smaller by `times_smaller`.
+    """A picture of a HEIC file, plain, and reduced by `times_smaller`.
 
-    It is taken from the decoder band by band: Pillow would hold a further copy.
+    It is read from the decoder band by band, as Pillow would hold another copy.
     """
     data = memoryview(image.data)
-    width, height = image.size  # only now: it may be another than was said
+    width, height = image.size  # read after decoding, which may change it
     stride, mode = image.stride, image.mode
 
     def band(box: Box) -> Image.Image:
@@ -50,7 +50,7 @@ def plain_heif(image: pi_heif.HeifImage, longest: int) -> Image.Image:
 
 
 def times_smaller(size: tuple[int, int], longest: int) -> int:
-    """How many points of a row become one while a picture is taken from its decoder.
+    """How many pixels of a row become one while a picture is read from its decoder.
 
     >>> times_smaller((4032, 3024), 1600), times_smaller((4284, 5712), 1600), times_smaller((8064, 6048), 1600)
     (1, 2, 3)
@@ -59,7 +59,7 @@ def times_smaller(size: tuple[int, int], longest: int) -> int:
 
 
 def _in_bands(size: tuple[int, int], make: Callable[[Box], Image.Image], factor: int = 1) -> Image.Image:
-    """What `make` makes of each band of a picture of this size, together; so many times smaller."""
+    """The bands that `make` makes of a picture of this size, put together and reduced by `factor`."""
     width, height = size
     rows = factor * max(1, POINTS_OF_A_BAND // (width * factor))
     first = _reduced(make((0, 0, width, min(rows, height))), factor)
@@ -90,7 +90,7 @@ def _made_plain(image: Image.Image) -> Image.Image:
 
 
 def _light_measured(image: Image.Image) -> tuple[float, float]:
-    """Of whole or broken numbers as grey, a factor and what to take off: 8 and 16 bits as such, else least to most."""
+    """The factor and offset that turn the numbers of a picture into grey: those of 8 and 16 bits, else its own range."""
     least, most = image.getextrema()
     assert not isinstance(least, tuple) and not isinstance(most, tuple)  # the picture has one channel
     if image.mode == "I" and 0 <= least and most <= 65535:

@@ -1,7 +1,7 @@
-"""Every photo of a collection as pictures for the pages, kept from one build to the next.
+"""The renditions of all photos of a collection, cached from one build to the next.
 
-The store is a folder of renditions named by their content, and an index that remembers which photo gave
-which. It can be deleted at any time; all it saves is work.
+The store is a folder of renditions that are named by their content, and an index of the photos that they were made
+from. It can be deleted at any time; it only saves work.
 """
 
 import errno
@@ -33,26 +33,26 @@ if TYPE_CHECKING:  # Pillow itself and threads are only needed, and loaded, when
 
     from site_builder.images.encode import Encoded
 
-# One more whenever the same photo would give another picture.
+# Increase it when the same photo would give another picture.
 RECIPE = 11
 INDEX_NAME = "index.json"
 SAVE_AFTER = 32
 
 Progress = Callable[[int, int], None]
-Place = TypeVar("Place", str, Path)  # of many photos, plain names take less room
+AnyPath = TypeVar("AnyPath", str, Path)  # for many photos, plain strings take less memory
 
 
 class SpoiledPicture(OSError):
-    """A picture in the store was not as it was made."""
+    """A picture in the store has changed since it was made."""
 
 
 def _digest_of(jpeg: bytes) -> str:
-    """What a rendition is called by."""
+    """The digest in a rendition's name."""
     return hashlib.blake2b(jpeg, digest_size=10).hexdigest()
 
 
 def _remove(path: Path) -> None:
-    """Remove a file, or whatever else is in its place. OSError where a file can't be removed."""
+    """Remove a file, or a folder in its place. OSError if a file can't be removed."""
     if path.is_dir():
         remove_tree(path)
     else:
@@ -62,8 +62,7 @@ def _remove(path: Path) -> None:
 class PictureStore:
     """Makes and keeps the renditions of photos in a folder.
 
-    `now` gives the time in nanoseconds; it only decides whether a photo is so new that its time proves
-    nothing.
+    `now` gives the time in nanoseconds; it only decides whether a photo is too new for its time to prove anything.
     """
 
     def __init__(self, folder: Path, *, now: Callable[[], int] = time.time_ns) -> None:
@@ -73,18 +72,18 @@ class PictureStore:
         self._photos: Photos = {}
         self._pictures: Pictures = {}
         self._present: dict[str, int] = {}
-        self._is_recalled = False
+        self._is_loaded = False
         self._placeholder: tuple[Rendition, ...] = ()
         self._placeholder_lock = threading.Lock()
         self._unsaved = 0
         self._idle: list[str] = []
 
     def file(self, rendition: Rendition) -> Path:
-        """Where the rendition is."""
+        """The path of a rendition."""
         return self.folder / rendition.file_name
 
     def read(self, path: Path) -> bytes:
-        """What a rendition holds. SpoiledPicture when it is not as it was made."""
+        """The content of a rendition. SpoiledPicture if it has changed since it was made."""
         with suppress(OSError):
             content = path.read_bytes()
             if path.name.startswith(f"{_digest_of(content)}-"):
@@ -92,7 +91,7 @@ class PictureStore:
         raise SpoiledPicture(errno.EIO, "This picture was spoiled while it was kept", str(path))
 
     def remove_spoiled(self) -> None:
-        """Remove every rendition that is not as it was made, so that it is made again."""
+        """Remove every rendition that has changed since it was made, so that it is made again."""
         for name in os.listdir(self.folder):
             path = self.folder / name
             if RENDITION_NAME.fullmatch(name):
@@ -102,17 +101,17 @@ class PictureStore:
                     _remove(path)
 
     def prepare(
-        self, paths: Iterable[Place], *, jobs: int = 2, progress: Progress | None = None
-    ) -> dict[Place, Picture]:
-        """A picture for each photo, in the order given; what is known already is not made again.
+        self, paths: Iterable[AnyPath], *, jobs: int = 2, progress: Progress | None = None
+    ) -> dict[AnyPath, Picture]:
+        """A picture for each photo, in the given order; known ones are not made again.
 
-        At most `jobs` photos are in memory at any time, and large ones only as the memory budget lets them in. `progress` is called with the number done and the
-        number of all, on the caller's own thread. A photo that cannot be used gets a placeholder; only a
-        store that cannot be written raises (OSError).
+        At most `jobs` photos are in memory at a time, and large ones only within the memory budget. `progress` is
+        called with the number done and the total, on the caller's thread. A photo that can't be used gets a
+        placeholder. OSError if the store can't be written.
         """
         wanted = list(dict.fromkeys(paths))
         make_private_folder(self.folder)
-        self._recall()
+        self._load()
         found = {path: known for path in wanted if (known := self._known(path))}
         if progress and found:
             progress(len(found), len(wanted))
@@ -123,23 +122,22 @@ class PictureStore:
                 self._save()
         return {path: found[path] for path in wanted}
 
-    def known(self, paths: Iterable[Place]) -> dict[Place, Picture]:
-        """The pictures that are there for photos as they are now; makes and writes nothing."""
+    def known(self, paths: Iterable[AnyPath]) -> dict[AnyPath, Picture]:
+        """The pictures in the store for these photos as they are now; makes and writes nothing."""
         if not self.folder.is_dir():
             return {}
-        self._recall()
+        self._load()
         return {path: picture for path in dict.fromkeys(paths) if (picture := self._known(path))}
 
-    def keep_only(self, keep: Iterable[Place]) -> None:
-        """Forget all photos but these. The files that nothing needs any more are removed by `remove_idle_files`.
+    def keep_only(self, keep: Iterable[AnyPath]) -> None:
+        """Forget all photos but these; `remove_idle_files` then removes the files that are no longer needed.
 
-        `keep` are paths as `prepare` was given them. What is known of the photos then lies in the store, and is no
-        longer held in memory.
+        `keep` are paths as given to `prepare`. The index is saved, and no longer held in memory.
         """
         if not self.folder.is_dir():
             return
-        if not self._is_recalled:
-            self._recall()
+        if not self._is_loaded:
+            self._load()
         before = len(self._photos), len(self._pictures)
         kept = {os.fspath(path) for path in keep}
         self._photos = {name: seen for name, seen in self._photos.items() if name in kept}
@@ -149,11 +147,11 @@ class PictureStore:
             self._save()
         remove_left_parts(self.folder)
         self._idle = self._idle_files()
-        self._photos, self._pictures, self._present, self._is_recalled = {}, {}, {}, False
+        self._photos, self._pictures, self._present, self._is_loaded = {}, {}, {}, False
 
     def remove_idle_files(self) -> int:
-        """Remove what nothing needed when `keep_only` was called; how many files. Files that are not the store's own
-        stay. No other run may use the store meanwhile."""
+        """Remove the files that were not needed when `keep_only` was called, and return their number. Files that are not
+        the store's own stay. No other run may use the store meanwhile."""
         for name in self._idle:
             _remove(self.folder / name)
         gone, self._idle = len(self._idle), []
@@ -168,7 +166,7 @@ class PictureStore:
     # --- new photos ---
 
     def _prepare_new(
-        self, paths: list[Place], found: dict[Place, Picture], jobs: int, progress: Progress | None
+        self, paths: list[AnyPath], found: dict[AnyPath, Picture], jobs: int, progress: Progress | None
     ) -> None:
         if not paths:
             return
@@ -179,7 +177,7 @@ class PictureStore:
         share_among_threads()
         total = len(found) + len(paths)
         waiting = iter(paths)
-        running: dict[Future[tuple[Picture, Fingerprint | None]], Place] = {}
+        running: dict[Future[tuple[Picture, Fingerprint | None]], AnyPath] = {}
         with ThreadPoolExecutor(max_workers=max(1, jobs)) as pool:
             while True:
                 while len(running) < 2 * max(1, jobs) and (path := next(waiting, None)) is not None:
@@ -188,85 +186,85 @@ class PictureStore:
                     return
                 for done in wait(running, return_when=FIRST_COMPLETED).done:
                     path = running.pop(done)
-                    picture, stamp = done.result()
+                    picture, fingerprint = done.result()
                     found[path] = picture
-                    self._remember(path, picture, stamp)
+                    self._remember(path, picture, fingerprint)
                     if progress:
                         progress(len(found), total)
 
-    def _prepare_one(self, path: Place) -> tuple[Picture, Fingerprint | None]:
-        """The picture, and the stamp of its file if that is enough to know it again."""
-        from site_builder.images.memory import room
+    def _prepare_one(self, path: AnyPath) -> tuple[Picture, Fingerprint | None]:
+        """The picture, and the fingerprint of its file if that is enough to recognise it again."""
+        from site_builder.images.memory import budget
 
-        return room.bounded(lambda: self._made(path))
+        return budget.bounded(lambda: self._made(path))
 
-    def _made(self, path: Place) -> tuple[Picture, Fingerprint | None]:
-        from site_builder.images import decode as photo_reading
-        from site_builder.images import encode as renditions
+    def _made(self, path: AnyPath) -> tuple[Picture, Fingerprint | None]:
+        from site_builder.images import decode, encode
         from site_builder.images.detection.colours import find_quilt_colours
         from site_builder.images.detection.flatten import flat_quilt
 
         digest = ""
         try:
             before = fingerprint_of(path)
-            content = photo_reading.read_content(Path(path))
-            stamp = before if before and before == fingerprint_of(path) and is_stable(before, self._now()) else None
+            content = decode.read_content(Path(path))
+            fingerprint = (
+                before if before and before == fingerprint_of(path) and is_stable(before, self._now()) else None
+            )
             digest = hashlib.blake2b(content, digest_size=20).hexdigest()
             known = self._pictures.get(digest)
             if known and self._has_all(known.files):
-                return known, stamp
-            photo = photo_reading.decode(content, longest=renditions.LONG_EDGES[-1])
-            sizes = renditions.reduced(photo.image)
-            made = [renditions.encoded(size) for size in sizes]
+                return known, fingerprint
+            photo = decode.decode(content, longest=encode.LONG_EDGES[-1])
+            sizes = encode.reduced(photo.image)
+            made = [encode.encoded(size) for size in sizes]
             flat = flat_quilt(sizes)
-        except photo_reading.UnusablePhoto as unusable:
-            return self._stand_in(digest, str(unusable)), None
+        except decode.UnusablePhoto as unusable:
+            return self._placeholder_for(digest, str(unusable)), None
         except MemoryError:
-            return self._stand_in(digest, photo_reading.NO_ROOM), None
+            return self._placeholder_for(digest, decode.NO_ROOM), None
         picture = Picture(
             digest=digest,
             width=photo.width,
             height=photo.height,
             renditions=tuple(self._write_rendition(one) for one in made),
-            average_colour=renditions.average_colour(sizes[0]),
+            average_colour=encode.average_colour(sizes[0]),
             colours=find_quilt_colours(sizes[0]),
-            flat=self._write_rendition(renditions.encoded(flat)) if flat else None,
+            flat=self._write_rendition(encode.encoded(flat)) if flat else None,
         )
-        return picture, stamp
+        return picture, fingerprint
 
-    def _stand_in(self, digest: str, problem: str) -> Picture:
-        from site_builder.images import encode as renditions
-        from site_builder.images import placeholders
+    def _placeholder_for(self, digest: str, problem: str) -> Picture:
+        from site_builder.images import encode, placeholders
 
         with self._placeholder_lock:
             if not self._placeholder:
-                drawn = renditions.render(placeholders.draw_placeholder())
+                drawn = encode.render(placeholders.draw_placeholder())
                 self._placeholder = tuple(self._write_rendition(one) for one in drawn)
         largest = self._placeholder[-1]
         return Picture(digest, largest.width, largest.height, self._placeholder, placeholders.CLOTH, problem=problem)
 
-    def _remember(self, path: Place, picture: Picture, stamp: Fingerprint | None) -> None:
-        if picture.problem:  # the next build looks again: the photo, or this machine, may be better then
+    def _remember(self, path: AnyPath, picture: Picture, fingerprint: Fingerprint | None) -> None:
+        if picture.problem:  # the next build tries again
             return
         self._pictures[picture.digest] = picture
-        self._photos[os.fspath(path)] = (stamp, picture.digest)
+        self._photos[os.fspath(path)] = (fingerprint, picture.digest)
         self._unsaved += 1
-        # Rarely enough that saving costs little, however many photos there are.
+        # So rarely that saving costs little, even with many photos.
         if self._unsaved >= max(SAVE_AFTER, len(self._pictures) // 8):
             self._save()
 
-    # --- what is known already ---
+    # --- the index ---
 
-    def _recall(self) -> None:
-        if not self._is_recalled:
+    def _load(self) -> None:
+        if not self._is_loaded:
             self._photos, self._pictures = read_index(self.folder / INDEX_NAME, self.settings)
-            self._is_recalled = True
+            self._is_loaded = True
         self._present = self._files_present()
 
-    def _known(self, path: Place) -> Picture | None:
-        stamp, digest = self._photos.get(os.fspath(path), (None, ""))
+    def _known(self, path: AnyPath) -> Picture | None:
+        fingerprint, digest = self._photos.get(os.fspath(path), (None, ""))
         picture = self._pictures.get(digest)
-        if picture and stamp and stamp == fingerprint_of(path) and self._has_all(picture.files):
+        if picture and fingerprint and fingerprint == fingerprint_of(path) and self._has_all(picture.files):
             return picture
         return None
 

@@ -1,8 +1,7 @@
-"""What the picture store remembers from one build to the next, as lines of plain JSON.
+"""The index of the picture store, as lines of plain JSON.
 
-The first says how many there are of each kind, then comes one for each photo and one for each picture: so that of
-many no more than one is held twice. An index that is not as it was written, or that other settings wrote, is as good
-as none: nothing in it is needed.
+The first line has the counts, then there is a line for each photo and for each picture, so that the index is never
+held in memory twice. An index that was changed, or written with other settings, is ignored.
 """
 
 import json
@@ -19,13 +18,13 @@ from site_builder.images.picture import Picture, QuiltColours, Rendition
 VERSION = 4
 RENDITION_NAME = re.compile(r"[0-9a-f]{20}-[0-9]{1,4}\.jpg")
 
-# The content that each photo had, and the file's stamp where that is enough to know it again.
+# The file's fingerprint, if it is enough to recognise the photo, and the digest of its content.
 Photos = dict[str, tuple[Fingerprint | None, str]]
 Pictures = dict[str, Picture]
 
 
 def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
-    """The photos seen and the pictures made of them, by digest, when they were made with these settings."""
+    """The photos by name, and the pictures by digest, if they were made with these settings."""
     content = read_sealed(path, purpose_of(settings))
     if content is None:
         return {}, {}
@@ -34,8 +33,8 @@ def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
         head = json.loads(next(lines))
         photos, pictures = {}, {}
         for _ in range(head["photos"]):
-            name, stamp, digest = json.loads(next(lines))
-            photos[name] = tuple(stamp) if stamp else None, digest
+            name, fingerprint, digest = json.loads(next(lines))
+            photos[name] = tuple(fingerprint) if fingerprint else None, digest
         for _ in range(head["pictures"]):
             digest, *entry = json.loads(next(lines))
             pictures[digest] = _picture(digest, entry)
@@ -45,16 +44,16 @@ def read_index(path: Path, settings: str) -> tuple[Photos, Pictures]:
 
 
 def write_index(path: Path, photos: Photos, pictures: Pictures, settings: str) -> None:
-    """What `read_index` gives back. OSError where it can't be written."""
+    """Write what `read_index` reads. OSError if it can't be written."""
     head = {"photos": len(photos), "pictures": len(pictures)}
-    seen = ([name, stamp, digest] for name, (stamp, digest) in sorted(photos.items()))
+    seen = ([name, fingerprint, digest] for name, (fingerprint, digest) in sorted(photos.items()))
     made = ([digest, *_entry(picture)] for digest, picture in sorted(pictures.items()))
     text = "".join(f"{json.dumps(line, separators=(',', ':'))}\n" for line in chain([head], seen, made))
     write_sealed(path, purpose_of(settings), text.encode())
 
 
 def purpose_of(settings: str) -> str:
-    """What the seal of an index says that it is for."""
+    """The purpose that an index is sealed for."""
     return f"pictures {VERSION} {settings}"
 
 

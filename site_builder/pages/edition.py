@@ -63,16 +63,15 @@ class Edition:
         return {}
 
     def forget_what_pages_share(self) -> None:
-        """All pages are made: what was made once for many of them is not asked for again, and takes much room."""
+        """Free the values that pages share, once all pages are made."""
         self._for_pages.clear()
 
     def only(self, quilts: Iterable[Quilt], *, on: date | None = None) -> Self:
-        """The same of these quilts alone, and of no day but the one given: what is made from it can rest on
-        nothing else."""
+        """The edition reduced to these quilts, and to the given day or none, so that nothing else can be used."""
         return self._of(tuple(quilts), on, self.dependencies)
 
     def seen_from(self, quilts: Sequence[Quilt], dependencies: Dependencies, *, on: date | None = None) -> Self:
-        """The same of these quilts alone, noting what is asked of them, of partners and of requests."""
+        """The edition reduced to these quilts, adding to `dependencies` what is read of them, partners and requests."""
         others = {
             kind: TrackedRecords(getattr(self.collection, kind), kind, dependencies)
             for kind in ("partners", "requests")
@@ -148,7 +147,7 @@ class Edition:
 
 @dataclass(frozen=True, slots=True)
 class _Memoized:
-    """What was made, and from what: these quilts, and what was looked at."""
+    """A value, with the quilts and the dependencies that it was made from."""
 
     quilts: tuple[Quilt, ...]
     value: Any

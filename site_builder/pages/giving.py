@@ -182,7 +182,7 @@ def _year_page(edition: Edition, quilts: Sequence[Quilt], year: int) -> PageSpec
 
 
 def _annual(edition: Edition, giving: Giving, year: int) -> "AnnualReport":
-    """What the household is told of a year. Only the binder needs it, and it takes much to load."""
+    """What the binder says about a year. It is slow to load, and only the binder needs it."""
     from collection.giving.annual_report import giving_report
 
     return giving_report(edition.collection, year, edition.on, giving=giving)

@@ -1,4 +1,4 @@
-"""The private sections of a quilt's page: its way, its costs, its place, its notes."""
+"""The private sections of a quilt's page: its history, its costs, where it is kept, its notes."""
 
 from collections.abc import Iterator
 
@@ -51,7 +51,7 @@ def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
 
 
 def destination_words(edition: Edition, destination: Destination) -> Iterator[str]:
-    """The steps of a quilt's way, a line for each: who, through whom, when."""
+    """The steps of a quilt's history, a line for each: to whom, through whom, when."""
 
     yield from steps_in_words(destination, edition.collection.partners)
     note = getattr(destination, "note", None)

@@ -53,7 +53,7 @@ def _beds(size: Size, mattresses: "_Mattresses", units: Unit, colours: tuple[str
 
 @dataclass(frozen=True, slots=True)
 class _Mattresses:
-    """The beds that sizes are shown on: a build has one or two such lists, which are told apart soon enough."""
+    """The beds that sizes are shown on; cached, as a build has one or two such lists, which are compared quickly."""
 
     all: tuple[Mattress, ...]
 

@@ -135,7 +135,7 @@ def fold(text: str) -> str:
     >>> fold("Blåbær & Appliqué, 1990s")
     'blabær applique 1990s'
     """
-    if text.isascii():  # has no accents, and is done in one go
+    if text.isascii():  # has no accents, and needs no second step
         return " ".join(text.lower().translate(_SPACED).split())
     plain = "".join(
         character

@@ -1,4 +1,4 @@
-"""A group of pictures as a draft record: what the pictures tell, and nothing that they do not."""
+"""Makes a draft record from a group of pictures, with only what the pictures show."""
 
 import re
 import unicodedata
@@ -18,7 +18,7 @@ from site_builder.photo_import.inspect import SeenPicture
 from site_builder.text.urls import slug
 
 UNTITLED = "Untitled, photo "
-"""How the title of a draft begins whose pictures tell no name."""
+"""The beginning of a draft's title if its pictures give no name."""
 
 _LONGEST_NAME = 120
 _LONGEST_STEM_IN_AN_ID = 40
@@ -27,8 +27,8 @@ _FOR_NO_SYSTEM = re.compile(r'[\x00-\x1f\x7f<>:"/\\|?*\ud800-\udfff]')
 
 @dataclass(frozen=True, slots=True)
 class DraftPhoto:
-    """A photo of a draft: `file` is its place below photos/; `came_as` is what it was called in the source;
-    `source` is the file to copy, None where it is in its place already."""
+    """A photo of a draft: `file` is its path in photos/, `came_as` its name in the source; `source` is the file to
+    copy, None if it is in photos/ already."""
 
     file: str
     came_as: str
@@ -37,7 +37,7 @@ class DraftPhoto:
 
     @property
     def entry(self) -> Plain:
-        """As it stands in a record. A label bears names more often than not, so it stays in the house."""
+        """The entry in the record. Most labels show names, so a label is private."""
         if self.shows is None:
             return self.file
         entry: dict[str, Plain] = {"file": self.file, "shows": self.shows}
@@ -71,7 +71,7 @@ class Draft:
 
 
 class Places:
-    """Which IDs and which names of photos are free in a collection, as one after another is taken."""
+    """Finds free IDs and names of photos in a collection, and keeps track of those that were given out."""
 
     def __init__(self, collection: Collection):
         self._ids = {quilt.casefold() for quilt in collection.quilts}
@@ -80,17 +80,17 @@ class Places:
         for photo in sorted(collection.photos):
             self._photos[_small(photo)] = photo
             self._folders.setdefault(_small(photo.rpartition("/")[0]), photo.rpartition("/")[0])
-        # What can't be read as a record is a file that stays all the same.
+        # A file that is not a valid record keeps its name too.
         self._ids |= {_small(path.stem) for path in (collection.folder / "quilts").glob("*")}
 
     def new_id(self, wanted: str) -> str:
-        """An ID like the words, for a record that is not there yet."""
+        """A free ID made from the words, for a new record."""
         found = free_id(slug(wanted), self._ids)
         self._ids.add(found)
         return found
 
     def new_photo(self, quilt: str, name: str, kind: str) -> str:
-        """A name below photos/ for a picture, in the folder of its quilt; no other differs in capitals only."""
+        """A path in photos/ for a picture, in the folder of its quilt; no other differs from it only in capitals."""
         folder = self._folders.setdefault(_small(quilt), quilt)
         stem, ending = _name_for_all_systems(name, kind)
         names = (f"{folder}/{stem}{f'-{n}' if n > 1 else ''}{ending}" for n in range(1, 100_000))
@@ -100,7 +100,7 @@ class Places:
 
 
 def draft_of(pictures: Sequence[SeenPicture], title: str, because: str, places: Places) -> Draft:
-    """A new record of the pictures, the cover first. An empty title becomes one that says so."""
+    """A new record with the pictures, the cover first. Without a title it is called untitled."""
     first = Path(pictures[0].file.name).stem
     title = " ".join(printable(" ".join(title.split())).split())
     if title:
@@ -113,7 +113,7 @@ def draft_of(pictures: Sequence[SeenPicture], title: str, because: str, places: 
 
 
 def photos_for(pictures: Iterable[SeenPicture], quilt: str, places: Places) -> tuple[DraftPhoto, ...]:
-    """The pictures with their places in the folder of a quilt."""
+    """The pictures with their paths in the folder of a quilt."""
     return tuple(
         DraftPhoto(
             picture.file.stands_at or places.new_photo(quilt, picture.path.name, picture.file.kind),
@@ -126,9 +126,9 @@ def photos_for(pictures: Iterable[SeenPicture], quilt: str, places: Places) -> t
 
 
 def photographed(pictures: Iterable[SeenPicture]) -> str:
-    """A note of the days on which pictures were taken: these are not the year in which a quilt was made.
+    """A note with the days on which the pictures were taken, which do not say when the quilt was made.
 
-    Empty where no picture says.
+    Empty if no picture has a day.
     """
     days = sorted({picture.taken.date() for picture in pictures if picture.taken})
     if not days:
@@ -143,7 +143,7 @@ def _said(day: date) -> str:
 
 
 def _name_for_all_systems(name: str, kind: str) -> tuple[str, str]:
-    """A file's own name, with what some systems or the records can't hold replaced: its stem and its ending.
+    """The stem and suffix of a file's name, without characters that some systems or the records can't have.
 
     >>> _name_for_all_systems("Low Tide: back?.JPG", "jpeg"), _name_for_all_systems("IMG_1.tmp", "heif")
     (('Low Tide- back-', '.JPG'), ('IMG_1.tmp', '.heic'))
@@ -156,7 +156,7 @@ def _name_for_all_systems(name: str, kind: str) -> tuple[str, str]:
     while len(stem.encode()) > _LONGEST_NAME:
         stem = stem[:-1]
     stem = stem.strip(" .#~") or "photo"
-    if stem.casefold() != free_id(stem.casefold(), ()):  # a name that some systems keep for devices
+    if stem.casefold() != free_id(stem.casefold(), ()):  # a name that some systems reserve for devices
         stem += "-photo"
     return stem, ending
 

@@ -1,4 +1,4 @@
-"""Where pictures to take in meet what is there already: the same picture, or the same quilt by its name."""
+"""Finds duplicates among imported pictures: the same picture, or a quilt of the same name."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -15,11 +15,11 @@ Decision = Literal["skip", "new", "add"]
 
 @dataclass(frozen=True, slots=True)
 class Duplicate:
-    """A group that meets a quilt: what was found, in a sentence.
+    """A group that may be a quilt that exists already; `says` describes what was found.
 
-    `quilt` is the ID of the quilt in the collection, or the title of another draft where `is_draft`; it is
-    empty where a photo lies in the collection that no quilt names. `same` are the group's pictures that are
-    there already, each with the name of the other; `others` is how many are not.
+    `quilt` is the ID of the quilt in the collection, or with `is_draft` the first picture of another draft; it is empty
+    if no quilt names the photo in the collection. `same` are the group's pictures that exist already, each with the
+    name of the other; `others` is the number of the rest.
     """
 
     group: Group
@@ -35,7 +35,7 @@ class Duplicate:
 
     @property
     def choices(self) -> tuple[Decision, ...]:
-        """What can be done: pictures that are all there already can't be added."""
+        """The possible decisions: pictures that all exist already can't be added."""
         return ("skip", "new", "add") if self.quilt and self.others else ("skip", "new")
 
 
@@ -43,12 +43,12 @@ Decide = Callable[[Duplicate], Decision]
 
 
 def skip(meeting: Duplicate) -> Decision:
-    """The answer where nobody can be asked."""
+    """The decision if nobody can be asked."""
     return "skip"
 
 
 class KnownPictures:
-    """The photos that a collection has, and which quilts name them."""
+    """The photos of a collection, and the quilts that name them."""
 
     def __init__(self, collection: Collection, duplicates: Mapping[str, Similarity]):
         self.duplicates = duplicates
@@ -64,7 +64,7 @@ class KnownPictures:
                 self.by_words.setdefault(_words(name), quilt.id)
 
     def meeting(self, group: Group) -> Duplicate | None:
-        """How a group meets the collection: by its pictures first, then by its name."""
+        """The duplicate of a group in the collection, by its pictures first, then by its name."""
         same = [(picture, name) for picture in group.pictures if (name := self._photo_like(picture)) is not None]
         if same:
             picture, name = next((each for each in same if each[1] in self.quilts), same[0])
@@ -89,7 +89,7 @@ class KnownPictures:
 
 
 def meeting_of_drafts(group: Group, earlier: Iterable[Group]) -> Duplicate | None:
-    """How a group meets one that comes before it in the same source, by a picture."""
+    """The duplicate of a group among earlier groups of the same source, by a picture."""
     for other in earlier:
         same = [
             (picture, there.file.name)
@@ -106,7 +106,7 @@ def meeting_of_drafts(group: Group, earlier: Iterable[Group]) -> Duplicate | Non
 
 
 def without_repeats(group: Group) -> tuple[Group, tuple[tuple[SeenPicture, str], ...]]:
-    """The group with each picture once, in its largest version; and the others, each with the name of the one kept."""
+    """The group with each picture once, in its largest version; and its other versions, each with the kept one's name."""
     kept: list[SeenPicture] = []
     repeats: list[tuple[SeenPicture, str]] = []
     by_worth = sorted(group.pictures, key=lambda p: (-p.width * p.height, p.name.is_version, len(p.file.name)))

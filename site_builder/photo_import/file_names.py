@@ -8,7 +8,7 @@ from itertools import dropwhile
 
 from collection.vocabulary.word_forms import words_of
 
-# What a picture shows, by the words at the end of its name, and (below) by words that stand alone.
+# What a picture shows, by the words at the end of its name, and (below) by words that are the whole name.
 SHOWS = {
     "front": ("front", "whole", "overall"),
     "back": ("back", "backing", "reverse"),
@@ -20,8 +20,8 @@ SHOWS = {
     "damage": ("damage", "damaged"),
     "scale": ("ruler",),
 }
-# These end the names of quilts too, so they count only where nothing else, or a quilt known by another
-# picture, stands before them. Some say nothing of what is shown, only that they are no quilt's name.
+# Names of quilts end with these too, so they count only if nothing precedes them, or the name of a quilt that another
+# picture has. Those under None say nothing about what is shown, only that they are not a quilt's name.
 SCENES = {
     "detail": ("corner", "corners", "binding", "border", "block", "stitching", "quilting"),
     "in use": ("bed", "on the bed", "on bed", "sofa", "on the sofa", "chair", "crib", "cot", "couch"),
@@ -41,13 +41,13 @@ _CAMERA_WORDS = _set(
     "img dsc dscn dscf pxl pict mvi sam imgp cimg image images photo photos picture pictures pic pics scan scans "
     "scanned screenshot snapshot file untitled unnamed camera fullsizerender at am pm wa"
 )
-# What cameras and programs add to a name that has their own number or moment in it.
+# What cameras and programs add to a name with their own number or time.
 _ADDED_WORDS = _set(
     "hdr portrait burst cover mp pano panorama original night bokeh live received resized fb jpg jpeg heic edited edit "
     "copy cropped export exported share shared"
 )
 _VERSION_WORDS = _set("copy edited edit cropped crop resized retouched rotated web thumb thumbnail")
-# Folders called so hold pictures of many quilts.
+# Folders with these names have pictures of many quilts.
 _BOX_WORDS = _CAMERA_WORDS | _set(
     "dcim roll quilts quilt quilting new folder unsorted sort sorted to of misc miscellaneous various other others "
     "more all my our the from phone card sd usb backup old download downloads desktop documents album albums "
@@ -57,7 +57,7 @@ _BOX_WORDS = _CAMERA_WORDS | _set(
     "giving gift gifts given away free sale sold kept family friends box bin pile lot import imported show shows "
     "guild shop shops class classes retreat samples unfinished ufos christmas"
 )
-# Many quilts are called so: these words make no two pictures one quilt.
+# Many quilts have these names, so pictures that share one may be of different quilts.
 _ANY_QUILT = _set(
     "quilt quilts blanket patchwork baby lap throw twin queen king crib cot child bed wall charity donation gift "
     "small large big little blue green red yellow pink purple white black grey gray brown orange"
@@ -84,12 +84,11 @@ _SMALL_WORDS = _set("a an and at by for from in of on or the to with")
 
 @dataclass(frozen=True, slots=True)
 class PictureName:
-    """A name taken apart.
+    """The parts of a name.
 
-    `title` is the quilt's name as a title, empty where the name has no words of its own; `words` compares
-    titles. `shows` is one of the record's words, or None. `original` is the same for all copies and edited
-    versions of one picture; `is_version` tells that this is one of those. `taken` is the moment that the
-    name gives, and `any_quilt` that the words suit many quilts.
+    `title` is the quilt's name as a title, empty if the name has no words of its own; `words` are for comparing titles.
+    `shows` is one of the record's words, or None. `original` is the same for all copies and edited versions of a
+    picture, and `is_version` marks these. `taken` is the time in the name. `any_quilt`: the words fit many quilts.
     """
 
     title: str
@@ -103,7 +102,7 @@ class PictureName:
 
 
 def read_name(stem: str) -> PictureName:
-    """A picture's name, without its ending.
+    """The parts of a picture's name, which is given without its suffix.
 
     >>> low = read_name("low-tide-back 2")
     >>> low.title, low.shows, low.number
@@ -133,7 +132,7 @@ def read_name(stem: str) -> PictureName:
 
 
 def quilt_name_of_folder(name: str) -> str:
-    """The quilt that a folder is called after, as a title; empty where it is a box of many quilts.
+    """The title of the quilt that a folder is named after; empty if it has pictures of many quilts.
 
     >>> names = ("low-tide", "2016-05 Grandma's fans", "100APPLE", "May 2016", "Quilts")
     >>> [quilt_name_of_folder(name) for name in names]
@@ -154,7 +153,7 @@ _SHOWN_BY_ENDING = {name: shows for shows, names in SHOWS.items() for name in na
 
 
 def shown_by(words: str) -> str | None:
-    """What pictures show that are called by these words alone: a word of the record; None for a place or a quilt.
+    """What pictures show that have only these words as their name: a word of the record; None for a place or a quilt.
 
     >>> shown_by("on the bed"), shown_by("washing line 2")
     ('in use', None)
@@ -163,7 +162,7 @@ def shown_by(words: str) -> str | None:
 
 
 def is_scene(words: str) -> bool:
-    """Do the words name what a picture of a quilt shows, or where, and no quilt: `details`, `on the bed`?"""
+    """Do the words say what a picture shows, or where, instead of a quilt's name: `details`, `on the bed`?"""
     return _plain(words) in _SHOWN_BY_SCENES
 
 
@@ -182,7 +181,7 @@ def _original(stem: str) -> str:
 
 
 def _was_sent(stem: str) -> bool:
-    """`Chat image 2016-05-12 at 10.11.12`: the words are those of the program that passed it on."""
+    """Are the words those of the program that sent the picture, as in `Chat image 2016-05-12 at 10.11.12`?"""
     return bool(_MOMENT.search(stem)) and any(word.casefold() in _CAMERA_WORDS for word in _WORD.findall(stem))
 
 
@@ -193,17 +192,17 @@ def _moment(stem: str) -> datetime | None:
     try:
         year, month, day, hour, minute, second = map(int, found.groups())
         return datetime(year, month, day, hour, minute, second)
-    except ValueError:  # the thirty-first of a month that has none
+    except ValueError:  # not a day of that month
         return None
 
 
 def _camel_apart(text: str) -> str:
-    """`LowTide` in two, where the whole name has no other mark between its words."""
+    """`LowTide` as two words, if nothing else separates the words of the name."""
     return text if re.search(r"[\s_.-]", text.strip()) else re.sub(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Þ])", " ", text)
 
 
 def _without_endings(text: str) -> tuple[str, str | None, int | None]:
-    """The text before the number and the words that say what is shown, and both of these."""
+    """The text without the words that say what is shown and the number; what is shown; and the number."""
     number = None
     shows = None
     while True:
@@ -234,14 +233,13 @@ def _shown_at_the_end(text: str) -> tuple[str, str] | None:
 
 
 def _title(text: str, *, any_number: bool, dropped: frozenset[str] = _CAMERA_WORDS) -> str:
-    """The words as a title, those to be `dropped` at either end left out: as they were written with spaces and
-    capitals, else each begun with a capital."""
+    """The words as a title, without `dropped` words at either end; capitals are added if the name has none."""
     words = list(_WORD.finditer(text))
     if not any(_is_telling(word[0], dropped) for word in words):
         return ""
     words = list(dropwhile(lambda word: word[0].casefold() in dropped | {"of"}, words))
     from_end = dropwhile(lambda word: word[0].casefold() in dropped, reversed(words))
-    if not any_number:  # long numbers that are no years are the camera's
+    if not any_number:  # long numbers that are not years are the camera's
         from_end = dropwhile(lambda word: word[0].isdecimal() and not _YEAR.fullmatch(word[0]), from_end)
     written = text[words[0].start() : next(from_end).end()]
     if "(" in written and ")" not in written:

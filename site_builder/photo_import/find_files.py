@@ -1,4 +1,4 @@
-"""Which files of a folder are pictures to take in, and why the others are not. Opens no picture as a whole."""
+"""Finds the pictures in a folder, and says why other files are left out. Does not read whole pictures."""
 
 import os
 import unicodedata
@@ -15,7 +15,7 @@ from site_builder.images.decode import HEIF_BRANDS, MOST_BYTES
 MOST_PICTURES = 20_000
 """More than that is the wrong folder: a whole disk, for instance."""
 
-# The endings that pictures have; a picture without one of them is given the first of its kind.
+# The suffixes of pictures; a picture with none of them is given the first of its kind.
 ENDINGS = {
     "jpeg": (".jpg", ".jpeg", ".jpe", ".jfif", ".mpo"),
     "png": (".png",),
@@ -36,10 +36,9 @@ _LEFT_BEHIND = frozenset({"thumbs.db", "desktop.ini", "ehthumbs.db", "icon\r", "
 
 @dataclass(frozen=True, slots=True)
 class PictureFile:
-    """A file to look at. `name` is its place below the source, with forward slashes, fit to be shown;
-    `folders` are those between the source and it; `kind` is a key of `ENDINGS`, or empty when its
-    beginning tells none. `stands_at` is its place below photos/ where it lies in the collection already,
-    and so is not copied."""
+    """A picture file. `name` is its path in the source, with forward slashes and printable; `folders` are those between
+    the source and the file. `kind` is a key of `ENDINGS`, empty if the file's first bytes do not show it. `stands_at`
+    is its path in photos/ if it is in the collection already, and so is not copied."""
 
     path: Path
     name: str
@@ -74,10 +73,10 @@ TOO_HEAVY = "This file is very large ({size:,} MB; at most {most:,} MB can be us
 
 
 def find_pictures(source: Path, *, but: Path | None = None) -> Found:
-    """All pictures in a folder and the folders in it, in the order of their names; or the one picture.
+    """All pictures in a folder and its subfolders, in the order of their names; or the one picture.
 
-    Hidden files are passed over, and so is the folder `but`. Raises CollectionProblems where the source
-    can't be read, or holds more than `MOST_PICTURES`.
+    Hidden files and the folder `but` are skipped. Raises CollectionProblems if the source can't be read, or has more
+    than `MOST_PICTURES`.
     """
     pictures: list[PictureFile] = []
     left_out: list[LeftOut] = []
@@ -102,7 +101,7 @@ NaturalKey = tuple[tuple[tuple[int, int, str], ...], str]
 
 
 def natural(name: str) -> NaturalKey:
-    """Sorts `IMG_9` before `IMG_10`, and names alike but for capitals side by side.
+    """A sort key that puts `IMG_9` before `IMG_10`, and names that differ only in capitals next to each other.
 
     >>> sorted(["b 10.jpg", "b 9.jpg", "B 1.jpg"], key=natural)
     ['B 1.jpg', 'b 9.jpg', 'b 10.jpg']
@@ -121,7 +120,7 @@ def natural(name: str) -> NaturalKey:
 
 
 def summed_up(left_out: tuple[LeftOut, ...], *, named: int = 3) -> Iterator[str]:
-    """A line for each reason, with the first few files that it holds for."""
+    """A line for each reason, with the first few of its files."""
     reasons = Counter(each.because for each in left_out)
     for because in reasons:
         names = [each.name for each in left_out if each.because == because]
@@ -152,7 +151,7 @@ def _files_below(
 
 
 def _kind(path: Path) -> str | LeftOut:
-    """The kind of picture by the file's first bytes; one that only its ending calls a picture has none."""
+    """The kind of picture by the file's first bytes; empty if only its suffix is that of a picture."""
     ending = path.suffix.casefold()
     if path.is_symlink():
         return LeftOut("", LINK)

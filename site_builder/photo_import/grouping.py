@@ -1,7 +1,7 @@
-"""Which pictures of a source are of one quilt: by folder, by name, and by the moment of taking; each with its reason.
+"""Groups the pictures of a source by quilt: by folder, by name, and by time, each with its reason.
 
-Where it is not sure, each picture is a quilt of its own, and the doubt is reported: two drafts are put together
-more easily than one is taken apart.
+If it is not certain, each picture is a quilt of its own, and the doubt is reported, as two drafts are joined more easily
+than one is split.
 """
 
 from collections import defaultdict
@@ -16,17 +16,17 @@ from site_builder.photo_import.find_files import NaturalKey, natural
 from site_builder.photo_import.inspect import SeenPicture, colours_in_common
 
 MOST_OF_ONE_QUILT = 12
-"""More pictures than that under one name are hardly of one quilt. Common practice, no source."""
+"""More pictures than that with one name are hardly of one quilt. Common practice, no source."""
 
 SOON_AFTER = timedelta(minutes=1)
 APART = timedelta(minutes=3)
 MOST_IN_ONE_GO = 5
-"""At most so many pictures, each taken within a minute of the one before, with three minutes of rest before
-and after, are proposed as one quilt: someone who photographs quilt after quilt leaves no such rests."""
+"""Up to this many pictures, each taken within a minute of the one before, with a pause of three minutes before and
+after, are proposed as one quilt: a person who photographs quilt after quilt makes no such pauses."""
 
 COLOURS_IN_COMMON = 0.5
-"""Share of coarse colours that two pictures taken in one go must have in common. Over the demo's photos 41 % of
-the pairs of one quilt have it, and 5 % of the pairs of two."""
+"""Share of coarse colours that two pictures of one series must have in common. Of the demo's photos, 41 % of the pairs
+of one quilt have it, and 5 % of the pairs of two."""
 
 
 BY_ITSELF = "a picture by itself"
@@ -34,8 +34,8 @@ BY_ITSELF = "a picture by itself"
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Pictures that are proposed as one quilt, the best for a cover first. `title` is empty where no name
-    tells one; `because` says why they are together, or why alone."""
+    """Pictures that are proposed as one quilt, the best for a cover first. `title` is empty if no name gives one;
+    `because` says why they are together, or why a picture is alone."""
 
     pictures: tuple[SeenPicture, ...]
     title: str
@@ -43,14 +43,14 @@ class Group:
 
     @property
     def name(self) -> str:
-        """The group as a question calls it."""
+        """The group's name in a question."""
         first = self.pictures[0].file.name
         return f"{first} and {len(self.pictures) - 1} more" if len(self.pictures) > 1 else first
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """Groups that may be one quilt, each by the names of its pictures, and why that is not sure."""
+    """Groups that may be one quilt, each by the names of its pictures, and why that is not certain."""
 
     groups: tuple[tuple[str, ...], ...]
     why: str
@@ -79,7 +79,7 @@ def group(pictures: Iterable[SeenPicture], source: str = "") -> Grouping:
 
 
 def put_together(groups: Iterable[Group], because: str) -> Group:
-    """Several groups as one: what a person answers."""
+    """Several groups as one, as a person decides."""
     groups = list(groups)
     title = next((each.title for each in groups if each.title), "")
     return _group([picture for each in groups for picture in each.pictures], title, because)
@@ -94,7 +94,7 @@ def _doubt(groups: Iterable[Group], why: str) -> Doubt:
 
 
 def _of_one_name(groups: Iterable[Group]) -> Iterable[Doubt]:
-    """A quilt's name that stands in several folders."""
+    """Doubts about groups of the same name in several folders."""
     by_words: dict[frozenset[str], list[Group]] = defaultdict(list)
     for each in groups:
         if each.title:
@@ -128,7 +128,7 @@ class _Home:
 def _homes(pictures: list[SeenPicture], source: str) -> list[tuple[_Home | None, list[SeenPicture]]]:
     """The pictures by the folder that they belong to; folders such as `details` belong to the one above.
 
-    The source itself is a box of many quilts, unless all in it are called by what they show: `front`, `back`.
+    The source itself has many quilts, unless all its pictures are named after what they show: `front`, `back`.
     """
     by_folder: dict[tuple[str, ...], list[SeenPicture]] = defaultdict(list)
     for picture in pictures:
@@ -146,9 +146,9 @@ def _homes(pictures: list[SeenPicture], source: str) -> list[tuple[_Home | None,
 
 
 def _folder_of_one_quilt(home: _Home, pictures: list[SeenPicture]) -> Grouping | None:
-    """The folder as one quilt, unless there are too many pictures, or they go by names of several quilts.
+    """The folder as one quilt; None if it has too many pictures, or names of several quilts.
 
-    A folder called a quilt is one, whatever it contains: so a person has the last word.
+    A folder whose name ends in `quilt` is always one quilt, so that a person has the last word.
     """
     own = words_of(home.title)
     others = {picture.name.words for picture in pictures if _has_other_name(picture, own)}
@@ -178,7 +178,7 @@ def _doubt_of_folder(home: _Home, groups: tuple[Group, ...]) -> Doubt:
 
 
 def _by_names(pictures: list[SeenPicture]) -> Grouping:
-    """The pictures of a box of many quilts, by their names where these are words, else by their moments."""
+    """The pictures of a folder of many quilts, grouped by name if their names are words, else by time."""
     named = [picture for picture in pictures if picture.name.title]
     groups: list[Group] = []
     doubts: list[Doubt] = []
@@ -198,13 +198,13 @@ def _by_names(pictures: list[SeenPicture]) -> Grouping:
 
 
 def _full_title(picture: SeenPicture) -> str:
-    """Where many quilts may be called so, the number distinguishes them."""
+    """The title, with the number if many quilts may have this title."""
     name = picture.name
     return f"{name.title} {name.number}" if name.any_quilt and name.number is not None else name.title
 
 
 def _with_scenes(groups: list[Group]) -> list[Group]:
-    """`low-tide-on-the-bed` joins `low-tide`, where there is one and only one."""
+    """Let `low-tide-on-the-bed` join `low-tide`, if there is exactly one."""
     by_title: dict[str, list[int]] = defaultdict(list)
     for at, each in enumerate(groups):
         by_title[each.title.casefold()].append(at)
@@ -229,7 +229,7 @@ def _with_scenes(groups: list[Group]) -> list[Group]:
 
 
 def _by_moments(pictures: list[SeenPicture]) -> Grouping:
-    """Pictures with the camera's names: versions of one picture, then those taken in one go."""
+    """Pictures with the camera's names: versions of one picture, then pictures of one series."""
     groups: list[Group] = []
     doubts: list[Doubt] = []
     for versions in _gathered(pictures, lambda picture: (picture.file.folders, picture.name.original)):
@@ -266,14 +266,14 @@ def _in_one_go(groups: list[Group], doubts: list[Doubt]) -> Grouping:
 
 
 def _moment(group: Group) -> datetime:
-    """When the first picture of a group was taken, where that is known."""
+    """When the first picture of a group was taken, which must be known."""
     taken = group.pictures[0].taken
     assert taken is not None
     return taken
 
 
 def _runs(timed: list[Group]) -> list[list[Group]]:
-    """Pictures with less than `APART` between each and the next."""
+    """Series of pictures with less than `APART` between each and the next."""
     runs: list[list[Group]] = []
     for each in timed:
         if runs and _moment(each) - _moment(runs[-1][-1]) < APART:
@@ -284,7 +284,7 @@ def _runs(timed: list[Group]) -> list[list[Group]]:
 
 
 def _against(run: list[Group]) -> str | None:
-    """What speaks against a run of pictures being of one quilt."""
+    """The reason why a series of pictures may not be of one quilt; None if there is none."""
     shots = [each.pictures[0] for each in run]
     if len(run) > MOST_IN_ONE_GO:
         return f"{len(run)} pictures were taken one soon after another, as of quilt after quilt."
@@ -294,8 +294,8 @@ def _against(run: list[Group]) -> str | None:
         return "They were taken at the same time, by different cameras."
     if sum(shot.shows == "front" for shot in shots) > 1:
         return "They were taken at the same time, and two of them are fronts by their names."
-    tell = [shot for shot in shots if shot.shows not in ("back", "label")]
-    if any(colours_in_common(tell[0], other) < COLOURS_IN_COMMON for other in tell[1:]):
+    tops = [shot for shot in shots if shot.shows not in ("back", "label")]
+    if any(colours_in_common(tops[0], other) < COLOURS_IN_COMMON for other in tops[1:]):
         return f"They were taken within {_span(run)}, and their colours differ."
     return None
 
@@ -306,7 +306,7 @@ def _span(run: list[Group]) -> str:
 
 
 def _gathered(pictures: Iterable[SeenPicture], key: Callable[[SeenPicture], Hashable]) -> Iterable[list[SeenPicture]]:
-    """The pictures with the same key together, in the order in which they come."""
+    """The pictures grouped by key, in their own order."""
     gathered: dict[Hashable, list[SeenPicture]] = defaultdict(list)
     for picture in pictures:
         gathered[key(picture)].append(picture)

@@ -1,4 +1,4 @@
-"""Looking at each picture of a source once, at a small scale: what it shows, and when and with what it was taken."""
+"""Inspects each picture of a source once, at a small scale: what it shows, and when and with what it was taken."""
 
 import hashlib
 import io
@@ -11,7 +11,7 @@ from pathlib import Path
 from PIL import Image
 
 from site_builder.images.decode import FORMATS, NO_ROOM, UnusablePhoto, decode, read_content
-from site_builder.images.memory import room
+from site_builder.images.memory import budget
 from site_builder.photo_import.file_names import PictureName, read_name, shown_by
 from site_builder.photo_import.find_files import LeftOut, PictureFile
 from site_builder.photo_import.side_by_side import side_by_side
@@ -22,8 +22,7 @@ Progress = Callable[[int, int], None]
 FIRST_PHONES_AND_CAMERAS = date(1990, 1, 1)
 """A camera without a set clock writes earlier days. Common practice, no source."""
 
-# Source: Exif 2.3: the tags of make and model, of the further notes, and in those of the moment of taking
-# and of scanning.
+# Source: Exif 2.3: the tags of make, model and the Exif IFD, and in it of the time of taking and of scanning.
 _MAKE, _MODEL, _NOTES, _TAKEN, _SCANNED = 0x010F, 0x0110, 0x8769, 0x9003, 0x9004
 
 Colours = dict[tuple[int, int, int], float]
@@ -31,8 +30,8 @@ Colours = dict[tuple[int, int, int], float]
 
 @dataclass(frozen=True, slots=True)
 class SeenPicture:
-    """A picture of the source, as far as taking in needs it. Width and height are upright, in pixels; `taken`
-    is the camera's own time, without a zone."""
+    """A picture of the source. Width and height are upright, in pixels; `taken` is the camera's own time, without a time
+    zone."""
 
     file: PictureFile
     name: PictureName
@@ -49,7 +48,7 @@ class SeenPicture:
 
     @property
     def shows(self) -> str | None:
-        """What its own name says that it shows, or that of its folder, such as `details`."""
+        """What it shows by its own name, or by its folder's, such as `details`."""
         folder = self.file.folders[-1] if self.file.folders else ""
         return self.name.shows or shown_by(folder)
 
@@ -57,9 +56,9 @@ class SeenPicture:
 def look_at_all(
     files: Iterable[PictureFile], *, on: date, jobs: int = 2, progress: Progress | None = None
 ) -> tuple[tuple[SeenPicture, ...], tuple[LeftOut, ...]]:
-    """Every picture that can be used, in the order given, and why the others can't be.
+    """Every picture that can be used, in the given order, and why the others can't be.
 
-    At most `jobs` pictures are in memory at any time. Days after `on` are those of a wrong clock.
+    At most `jobs` pictures are in memory at a time. Days after `on` come from a wrong clock, and are ignored.
     """
     files = list(files)
     seen: list[SeenPicture] = []
@@ -75,7 +74,7 @@ def look_at_all(
 
 
 def look_at(content: bytes, file: PictureFile, *, on: date) -> SeenPicture:
-    """One picture from its file's content. Raises `UnusablePhoto`."""
+    """Inspect one picture by its file's content. Raises `UnusablePhoto`."""
     photo = decode(content, longest=LOOKED_AT)
     taken, camera = _notes_of_camera(content)
     name = read_name(Path(file.name).stem)
@@ -96,7 +95,7 @@ def photo_digest(content: bytes) -> str:
 
 
 def colours_of(image: Image.Image) -> Colours:
-    """The shares of the coarse colours in the middle of a picture, where the quilt is."""
+    """The shares of coarse colours in the middle of a picture, where the quilt is."""
     width, height = image.size
     middle = image.crop((width // 5, height // 5, width - width // 5, height - height // 5))
     middle = middle.resize((min(48, middle.width), min(48, middle.height)), Image.Resampling.BOX).convert("YCbCr")
@@ -106,13 +105,13 @@ def colours_of(image: Image.Image) -> Colours:
 
 
 def colours_in_common(one: SeenPicture, other: SeenPicture) -> float:
-    """The share of two pictures that is of the same coarse colours, from 0 to 1."""
+    """The share of two pictures that has the same coarse colours, from 0 to 1."""
     return sum(min(share, other.colours.get(colour, 0.0)) for colour, share in one.colours.items())
 
 
 def _look(file: PictureFile, on: date) -> SeenPicture | LeftOut:
     try:
-        return room.bounded(lambda: look_at(read_content(file.path), file, on=on))
+        return budget.bounded(lambda: look_at(read_content(file.path), file, on=on))
     except UnusablePhoto as unusable:
         return LeftOut(file.name, str(unusable))
     except MemoryError:
@@ -120,14 +119,14 @@ def _look(file: PictureFile, on: date) -> SeenPicture | LeftOut:
 
 
 def _notes_of_camera(content: bytes) -> tuple[datetime | None, str]:
-    """When a picture was taken and with which camera, as far as its notes can be read."""
+    """When a picture was taken and with which camera, as far as its metadata can be read."""
     try:
         with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
             exif = opened.getexif()
             further = exif.get_ifd(_NOTES)
             written = further.get(_TAKEN) or further.get(_SCANNED) or exif.get(_TAKEN)
             camera = " ".join(str(exif.get(tag) or "").strip("\0 ") for tag in (_MAKE, _MODEL)).strip()
-    except Exception:  # noqa: BLE001 - a camera's notes may be broken in any way; the picture is sound all the same
+    except Exception:  # noqa: BLE001 - a picture with broken metadata can still be used
         return None, ""
     try:
         return datetime.strptime(str(written).strip("\0 ")[:19], "%Y:%m:%d %H:%M:%S"), camera
@@ -138,6 +137,6 @@ def _notes_of_camera(content: bytes) -> tuple[datetime | None, str]:
 def _if_likely(taken: datetime | None, on: date) -> datetime | None:
     if taken is None:
         return None
-    # It may be tomorrow already where the camera's clock was set.
+    # In the time zone of the camera's clock it may be tomorrow already.
     likely = FIRST_PHONES_AND_CAMERAS <= taken.date() and taken - timedelta(days=2) < datetime.combine(on, time())
     return taken if likely else None

@@ -1,4 +1,4 @@
-"""What taking in photos comes to: new records, photos added to records, and what is skipped, each with its reason."""
+"""The plan of a photo import: new records, photos added to records, and skipped pictures, each with its reason."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ from site_builder.photo_import.similarity import Similarity
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """Photos that a quilt of the collection is given."""
+    """Photos that are added to a quilt of the collection."""
 
     quilt: str
     title: str
@@ -36,7 +36,7 @@ class Addition:
 
 @dataclass(frozen=True, slots=True)
 class Skipped:
-    """A picture that is not taken in, as it, or its quilt, is there already."""
+    """A picture that is not taken in, as it, or its quilt, exists already."""
 
     name: str
     because: str
@@ -45,7 +45,7 @@ class Skipped:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All that would be written, and all that would not. `doubts` are drafts that may be one quilt."""
+    """What an import writes, and what it leaves out. `doubts` are drafts that may be one quilt."""
 
     drafts: tuple[Draft, ...]
     additions: tuple[Addition, ...]
@@ -55,7 +55,7 @@ class Plan:
 
     @property
     def photos(self) -> tuple[DraftPhoto, ...]:
-        """All that are added to the collection."""
+        """All photos that are added to the collection."""
         records: tuple[Draft | Addition, ...] = (*self.drafts, *self.additions)
         return tuple(photo for record in records for photo in record.photos)
 
@@ -94,8 +94,8 @@ def plan_intake(
     left_out: tuple[LeftOut, ...] = (),
     doubts: tuple[Doubt, ...] = (),
 ) -> Plan:
-    """What the groups become. `known` are the duplicates of the collection's photos, by name; `decide` is
-    asked wherever something is there already."""
+    """Plan what each group becomes. `known` are the similarities of the collection's photos, by name; `decide` is
+    called for each duplicate."""
     sorter = _Sorter(KnownPictures(collection, known), decide)
     for group in groups:
         sorter.sort(group)
@@ -109,7 +109,7 @@ def plan_intake(
 
 
 def _still_open(doubts: Iterable[Doubt], drafts: Iterable[Draft]) -> tuple[Doubt, ...]:
-    """The doubts as to drafts that there will be, each draft known by its cover."""
+    """The doubts about drafts of the plan, each draft given by its cover."""
     cover = {photo.came_as: draft.photos[0].came_as for draft in drafts for photo in draft.photos}
     left = []
     for doubt in doubts:
@@ -120,7 +120,7 @@ def _still_open(doubts: Iterable[Doubt], drafts: Iterable[Draft]) -> tuple[Doubt
 
 
 class _Sorter:
-    """Takes one group after another, and keeps what each becomes."""
+    """Takes one group after another, and collects what each becomes."""
 
     def __init__(self, known: KnownPictures, decide: Decide):
         self.known = known
@@ -134,15 +134,15 @@ class _Sorter:
         self.skipped += (Skipped(p.file.name, f"The same picture as {name}.") for p, name in repeats)
         meeting = self.known.meeting(group)
         if meeting is not None:
-            if not self._goes_on(meeting):
+            if not self._becomes_draft(meeting):
                 return
         elif (meeting := meeting_of_drafts(group, self.new)) is not None:
             self._beside_draft(meeting)
             return
         self.new.append(group)
 
-    def _goes_on(self, meeting: Duplicate) -> bool:
-        """Whether a group that is in the collection already becomes a draft all the same."""
+    def _becomes_draft(self, meeting: Duplicate) -> bool:
+        """Ask about a group that is in the collection already; True if it still becomes a draft."""
         decision = self.decide(meeting)
         if decision == "new":
             return True
@@ -162,7 +162,7 @@ class _Sorter:
         return False
 
     def _beside_draft(self, meeting: Duplicate) -> None:
-        """A group that has a picture in common with a draft: the picture is in both, or in the one before."""
+        """Ask about a group that shares a picture with an earlier draft: the picture stays in both, or in that draft."""
         decision = self.decide(meeting)
         same = {picture.file.name: name for picture, name in meeting.same}
         rest = tuple(picture for picture in meeting.group.pictures if picture.file.name not in same)
@@ -179,7 +179,7 @@ class _Sorter:
 
 
 def _folder_of(collection: Collection, quilt: str) -> str:
-    """The folder that a quilt's photos lie in, if they lie in one of their own; else its ID."""
+    """The folder of a quilt's photos, if they have one of their own; else the quilt's ID."""
     folders = {photo.file.rpartition("/")[0] for photo in collection.quilts[quilt].photos}
     own = folders.pop() if len(folders) == 1 else ""
     others = (p.file for each in collection.quilts.values() if each.id != quilt for p in each.photos)
@@ -190,9 +190,9 @@ def _folder_of(collection: Collection, quilt: str) -> str:
 
 
 def file_changes(plan: Plan, collection: Collection) -> FileChanges:
-    """The files that a plan writes; `commit` of what is returned writes them all, or none.
+    """The file changes of a plan, to be committed as one.
 
-    Raises CollectionProblems when the record of a quilt can't be read or edited in place.
+    Raises CollectionProblems if the record of a quilt can't be read, or can't be edited in place.
     """
     changes = FileChanges(collection.folder)
     for draft in plan.drafts:
@@ -206,7 +206,7 @@ def file_changes(plan: Plan, collection: Collection) -> FileChanges:
 
 
 def _with_photos(folder: Path, addition: Addition) -> tuple[str, bytes, bytes]:
-    """The name of a quilt's file, its bytes, and what they become."""
+    """The name of a quilt's file, its former bytes, and its new bytes."""
     file = next(file for file in record_files(folder, "quilts", lambda problem: None) if file.id == addition.quilt)
     name = f"quilts/{file.path.name}"
     try:
@@ -218,7 +218,7 @@ def _with_photos(folder: Path, addition: Addition) -> tuple[str, bytes, bytes]:
         remedy = "This file was changed while this ran, so nothing was written. Run it again."
         raise CollectionProblems([Problem(name, 1, "", "", remedy)])
     there = now.data.get("photos") or []
-    # A list of one may stand as its only item.
+    # A list of one may be written as its only item.
     photos = [*(there if isinstance(there, list) else [there]), *(photo.entry for photo in addition.photos)]
     try:
         text = set_field(old.decode(), "photos", photos, after=("title", "number", "made"))

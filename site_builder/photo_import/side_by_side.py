@@ -1,4 +1,4 @@
-"""The same work over many files, some at a time, that ends soon when it is stopped."""
+"""Does the same work on many files, some at a time, and ends soon when it is stopped."""
 
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -9,9 +9,9 @@ Result = TypeVar("Result")
 
 
 def side_by_side(work: Callable[[Item], Result], items: Iterable[Item], *, jobs: int) -> Iterator[Result]:
-    """The result for each item, in their order, at most `jobs` in hand at any time.
+    """The result for each item, in their order, with at most `jobs` running at a time.
 
-    Stopped half way, it waits for those in hand only.
+    If it is stopped, it waits only for those that are running.
 
     >>> list(side_by_side(str, [1, 2, 3], jobs=2))
     ['1', '2', '3']

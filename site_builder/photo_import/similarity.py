@@ -1,13 +1,13 @@
-"""Whether two files hold the same picture, though it was made smaller, saved anew or turned.
+"""Finds out whether two files are the same picture, even if one was reduced, saved again or turned.
 
-A picture is shrunk to 16 by 16 points; for each point and its neighbour to the right and below, one bit
-says whether it is clearly lighter. Copies of one picture agree in nearly all bits, and in their mean
-colour; a second quilt of the same pattern does not.
+A picture is reduced to 16 by 16 pixels; for each pixel and its neighbours to the right and below, one bit says whether
+it is clearly lighter. Copies of a picture agree in nearly all bits, and in their mean colour; pictures of another quilt
+of the same pattern do not.
 
-Measured over the demo's 220 photos, each saved anew, made much smaller, turned both ways and brightened: the
-1,320 copies differ from theirs in at most 21 % of the bits that are set in either. Of the 24,090 pairs of
-different photos those within `MEAN_COLOUR` of each other differ in at least 31 %, of 79,800 pairs of random
-patchworks all in at least 51 %. `tests/site_builder/photo_import/test_similarity.py` holds both sides.
+Measured with the demo's 220 photos, each saved again, reduced a lot, turned both ways and brightened: the 1,320 copies
+differ from the original in at most 21 % of the bits that are set in either. Of the 24,090 pairs of different photos,
+those within `MEAN_COLOUR` of each other differ in at least 31 %; of 79,800 pairs of random patchworks, all differ in at
+least 51 %. `tests/site_builder/photo_import/test_similarity.py` checks both.
 """
 
 from collections.abc import Iterable
@@ -17,28 +17,28 @@ from PIL import Image
 
 SIDE = 16
 LOOKED_AT = 480
-"""Long edge, in points, of the pictures that are compared: an eighth of what usual cameras make, quickest to decode."""
+"""Long edge, in pixels, of the pictures that are compared: an eighth of usual photos, which is quickest to decode."""
 
 CLEARLY = 1
-"""Levels of grey by which a point has to be lighter, and one more: noise in plain cloth and walls is less."""
+"""A pixel is lighter if it is so by more than this many levels of grey: noise in plain cloth and walls is less."""
 
 MOST_DIFFERENT = 0.26
-"""Share of the bits set in either that may differ."""
+"""The largest share of the bits set in either that may differ."""
 
 MEAN_COLOUR = 32
-"""Levels, of 255, by which the mean red, green or blue may differ: a picture brightened a little still counts."""
+"""Levels, of 255, by which the mean red, green or blue may differ: a picture may have been brightened a little."""
 
 ENOUGH_TO_SEE = 48
-"""Bits that have to be set in either: plain cloth that fills a picture looks like other plain cloth."""
+"""The least number of bits set in either: pictures full of plain cloth can't be distinguished."""
 
 _TURNS = (None, Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)
 
 
 @dataclass(frozen=True, slots=True)
 class Similarity:
-    """What a picture looks like, in short: `digest` is that of the file's bytes, `bits` are as described
-    above, for the picture as it is and turned by a quarter, a half and three quarters; `colour` is its mean
-    red, green and blue."""
+    """What decides whether pictures are the same: `digest` is that of the file's bytes; `bits` are those described above,
+    for the picture and for it turned by a quarter, a half and three quarters; `colour` is its mean red, green and
+    blue."""
 
     digest: str
     bits: tuple[int, ...]
@@ -46,7 +46,7 @@ class Similarity:
 
 
 def likeness_of(image: Image.Image, digest: str) -> Similarity:
-    """The likeness of an upright sRGB picture, of `LOOKED_AT` points or as large as it is."""
+    """The similarity values of an upright sRGB picture, whose long edge is at most `LOOKED_AT` pixels."""
     tiny = image.resize((SIDE, SIDE), Image.Resampling.BICUBIC)
     grey = tiny.convert("L")
     turned = (grey if turn is None else grey.transpose(turn) for turn in _TURNS)
@@ -55,7 +55,7 @@ def likeness_of(image: Image.Image, digest: str) -> Similarity:
 
 
 def same_picture(one: Similarity, other: Similarity) -> bool:
-    """Are they the same bytes, or the same picture saved anew?"""
+    """Are they the same bytes, or versions of the same picture?"""
     if one.digest == other.digest:
         return True
     (red, green, blue), (other_red, other_green, other_blue) = one.colour, other.colour
@@ -65,7 +65,7 @@ def same_picture(one: Similarity, other: Similarity) -> bool:
 
 
 def difference(one: Similarity, other: Similarity) -> float:
-    """From 0, no bit differs, to 1, whichever way the other is turned; 1 where there is too little to see."""
+    """The share of bits that differ, 0 to 1, for the turn that fits best; 1 if there are too few bits to compare."""
     bits = one.bits[0]
     return min(
         (bits ^ turned).bit_count() / either if (either := (bits | turned).bit_count()) >= ENOUGH_TO_SEE else 1.0

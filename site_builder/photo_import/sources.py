@@ -1,4 +1,4 @@
-"""A source of photos as a person names it: what can be taken in from there, and what is no such place."""
+"""Opens a source of photos that a person names, and refuses what is not one."""
 
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -13,7 +13,7 @@ from site_builder.photo_import.find_files import Found, LeftOut, PictureFile, fi
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The pictures to look at, with the name of their folder; `named` are those that records name already."""
+    """The pictures to inspect, with the name of their folder; `named` are those that records name already."""
 
     pictures: tuple[PictureFile, ...]
     left_out: tuple[LeftOut, ...]
@@ -22,9 +22,9 @@ class Source:
 
 
 def open_source(source: Path, collection: Collection) -> Source:
-    """The content of a folder, or a single picture. Photos that lie in the collection's own photos/ stay there.
+    """The content of a folder, or a single picture. Photos that are in the collection's own photos/ stay there.
 
-    Raises click.UsageError where there is nothing of that name, or it is the collection itself.
+    Raises click.UsageError if nothing has that name, or if it is the collection itself.
     """
     if not source.exists():
         raise click.UsageError(f"There is nothing called {source}. Name a folder with pictures, or a picture.")
@@ -56,6 +56,6 @@ def _in_place(found: Found, photos: Path, collection: Collection, folder: str) -
 
 
 def _can_be_named(photo: str, collection: Collection) -> bool:
-    """Whether a record can name the photo, and those who read the collection see it."""
+    """Can a record name the photo, on every system?"""
     odd = "\\" in photo or ":" in photo.partition("/")[0] or photo != photo.strip() or photo != printable(photo)
     return photo in collection.photos and not odd

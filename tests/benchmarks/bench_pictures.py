@@ -32,8 +32,7 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from site_builder.images import decode as photo_reading
-from site_builder.images import encode
+from site_builder.images import decode, encode
 from site_builder.images.store import PictureStore
 from tests.site_builder.images.drawn_photos import DISPLAY_P3, decoded, encoded, exif, patchwork, psnr
 
@@ -81,8 +80,8 @@ def decode_at_half_size(path: Path) -> None:
 
 
 def three_widths(path: Path) -> list[bytes]:
-    content = photo_reading.read_content(path)
-    photo = photo_reading.decode(content, longest=encode.LONG_EDGES[-1])
+    content = decode.read_content(path)
+    photo = decode.decode(content, longest=encode.LONG_EDGES[-1])
     return [made.jpeg for made in encode.render(photo.image)]
 
 
@@ -170,7 +169,7 @@ def most_megabytes(paths: list[Path], store: Path) -> float:
 
 def tell_newer_formats(paths: list[Path]) -> None:
     """What each would take in one thread and save, at about the same likeness to the picture before it is coded."""
-    photos = [photo_reading.decode(path.read_bytes(), longest=encode.LONG_EDGES[-1]) for path in paths]
+    photos = [decode.decode(path.read_bytes(), longest=encode.LONG_EDGES[-1]) for path in paths]
     sizes = [size for photo in photos for size in encode.reduced(photo.image)]
     jpeg = ("JPEG", {"quality": encode.QUALITY, "subsampling": "4:2:0"})
     print("three widths coded, in one thread")

@@ -183,13 +183,13 @@ LOOK = """
 import json, resource, sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from site_builder.images import decode as photo_reading, memory
+from site_builder.images import decode as decode_module, memory
 from site_builder.images.decode import UnusablePhoto, decode, read_content
 from tests.support.patience import soon
 asked = json.loads(sys.argv[1])
 if asked["within"]:
-    photo_reading.MOST_OF_ONE = asked["within"]
-    photo_reading.room = memory.MemoryBudget(asked["within"], lambda: 0)
+    decode_module.MOST_OF_ONE = asked["within"]
+    decode_module.budget = memory.MemoryBudget(asked["within"], lambda: 0)
 def most():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
 def look(name):

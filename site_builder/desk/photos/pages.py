@@ -25,7 +25,7 @@ from site_builder.desk.photos.uploads import (
 from site_builder.desk.records.files import name_on_disk, plain_name
 from site_builder.images.decode import UnusablePhoto, decode, read_content
 from site_builder.images.encode import encoded
-from site_builder.images.memory import room
+from site_builder.images.memory import budget
 from site_builder.images.placeholders import draw_placeholder
 from site_builder.images.store_index import RENDITION_NAME
 from site_builder.pages.cards import card
@@ -196,7 +196,7 @@ class PhotoPage(DeskPage):
         path = self.desk.folder / "photos" / name
         if not real_path(path).is_relative_to(real_path(self.desk.folder / "photos")):
             raise UnusablePhoto("elsewhere")
-        return room.bounded(lambda: encoded(decode(read_content(path), longest=_SHOWN_EDGE).image).jpeg)
+        return budget.bounded(lambda: encoded(decode(read_content(path), longest=_SHOWN_EDGE).image).jpeg)
 
 
 class RenditionPage(DeskPage):

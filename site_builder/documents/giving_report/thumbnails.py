@@ -46,14 +46,14 @@ def _small(path: Path) -> "Image.Image":
 
 def _cover(collection: Collection, quilt: Quilt) -> bytes | None:
     from site_builder.images.decode import UnusablePhoto
-    from site_builder.images.memory import room
+    from site_builder.images.memory import budget
 
     for photo in quilt.photos:
         if photo.file not in collection.photos:
             continue
         try:
             path = collection.folder / "photos" / photo.file
-            image = room.bounded(partial(_small, path))
+            image = budget.bounded(partial(_small, path))
         except (UnusablePhoto, MemoryError):
             continue
         out = io.BytesIO()

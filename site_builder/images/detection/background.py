@@ -1,7 +1,7 @@
-"""What stands out in a picture from the wall or the floor around it.
+"""Finds what stands out in a picture from the ground: the wall or floor around it.
 
-The ground is what is along the picture's edge. Its light may fall off smoothly and it may have a grain of
-its own, as wood and grass have: differences that are usual in it count little, all others fully.
+The ground is sampled along the picture's edge. Its light may fall off smoothly, and it may have a grain, as wood and
+grass have: differences that are usual in the ground count little, all others fully.
 """
 
 import math
@@ -16,12 +16,12 @@ from PIL import Image, ImageChops
 CELLS = 28  # along the longer edge, to fit the light by
 MODEL = 12  # cells of the fitted light, each way
 ROUNDS = 3
-USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0  # times the middle one; levels: what is further off is not fitted
+USUAL_MISFIT, LEAST_MISFIT = 3.0, 3.0  # times the median; levels: what is further off is not fitted
 STILL_GROUND = 16.0  # levels
 LEAST_OF_EDGE = 0.86  # how much of the picture's edge must show one ground
 SAMPLES, SAMPLE_RING = 60, 2  # pixels, of the picture by which the grain is measured
-GRAIN_SHARE, GRAIN_TIMES = 0.5, 3.0  # what is so many times further off than that share of it is no grain
-LEAST_GRAIN = 6.0  # levels: differences of one level stay so on a plain wall
+GRAIN_SHARE, GRAIN_TIMES = 0.5, 3.0  # what is further off than so many times this quantile is not grain
+LEAST_GRAIN = 6.0  # levels: on a plain wall, differences keep their size
 SHADOW = 6.0  # levels: light and dark count a little less than colour
 DARKEST_SHADE = 0.6  # of the light
 SHADE_TINT, SHADE_TINT_SHARE = 4.0, 0.15  # levels, and of the shade, that a shadow's colour may be off
@@ -33,10 +33,10 @@ Row = Sequence[float]
 
 @dataclass(frozen=True, slots=True)
 class StandingOut:
-    """A picture of differences from the ground: 128 is like it, one unit a level on a plain wall.
+    """A picture of differences from the ground: 128 is no difference; on a plain wall one unit is one level.
 
-    `bounded` is the same in mode RGBa, so that what is drawn from it shows where the picture ends. `darkness` is
-    the difference, for each channel, of a place where no light falls on the ground.
+    `bounded` is the same in mode RGBa, so that transforms of it show where the picture ends. `darkness` is the
+    difference, for each channel, of ground without any light.
     """
 
     picture: Image.Image
@@ -44,11 +44,11 @@ class StandingOut:
     darkness: tuple[float, float, float]
 
     def amount(self) -> Image.Image:
-        """How far each point is from the ground, in half levels (mode L)."""
+        """How much each pixel differs from the ground, in half levels (mode L)."""
         return amount_in(self.picture)
 
     def is_shaded(self, colour: Sequence[int]) -> bool:
-        """Whether a colour of the picture may be the ground's, in a shadow."""
+        """May a colour of the picture be the ground in a shadow?"""
         seen = [level - LIKE_GROUND for level in colour[:3]]
         shade = _dot(seen, self.darkness) / _dot(self.darkness, self.darkness)
         return 0 < shade < DARKEST_SHADE and all(
@@ -58,7 +58,7 @@ class StandingOut:
 
 
 def amount_in(differences: Image.Image) -> Image.Image:
-    """`StandingOut.amount` for a picture made of its picture."""
+    """`StandingOut.amount` for a picture that was made from its `picture`."""
     levels = largest(ImageChops.difference(differences, Image.new("RGB", differences.size, (LIKE_GROUND,) * 3)))
     return levels.point(_DOUBLED)
 
@@ -81,7 +81,7 @@ def standing_out(picture: Image.Image) -> StandingOut | None:
 
 
 def _light(picture: Image.Image) -> Image.Image | None:
-    """The ground as if nothing lay before it: for each channel a quadratic surface through the edge."""
+    """The ground without anything in front of it: for each channel a quadratic surface fitted to the edge."""
     cells = picture.copy()
     cells.thumbnail((CELLS, CELLS), Image.Resampling.BOX)
     levels = cells.tobytes()
@@ -108,7 +108,7 @@ def _light(picture: Image.Image) -> Image.Image | None:
 
 @lru_cache(maxsize=8)
 def _edge_of(width: int, height: int) -> Sequence[tuple[tuple[int, int], Row]]:
-    """The cells along the edge of a picture of so many, each with its terms."""
+    """The cells along the edge of a picture of this many cells, each with its terms."""
     edge = [(x, y) for x in range(width) for y in (0, height - 1)]
     edge += [(x, y) for y in range(1, height - 1) for x in (0, width - 1)]
     return [((x, y), _terms(2 * (x + 0.5) / width - 1, 2 * (y + 0.5) / height - 1)) for x, y in edge]
@@ -126,7 +126,7 @@ def _terms(x: float, y: float) -> Row:
 
 
 def _at(surface: Sequence[Row], places: Iterable[Row]) -> Iterator[tuple[float, float, float]]:
-    """The red, green and blue of a surface at places that are given by their terms."""
+    """The red, green and blue of a surface at places given by their terms."""
     (r0, r1, r2, r3, r4, r5), (g0, g1, g2, g3, g4, g5), (b0, b1, b2, b3, b4, b5) = surface
     for _, x, y, xx, xy, yy in places:
         yield (
@@ -169,7 +169,7 @@ def _solved(matrix: list[list[float]], right: list[list[float]]) -> list[list[fl
 
 
 def _grain_evened(from_light: Image.Image, lights: Row) -> list[list[float]]:
-    """What to make of red, green and blue so that the ground's own differences are as wide in all directions."""
+    """The matrix for red, green and blue that makes the ground's own differences equally wide in all directions."""
     small = from_light.copy()
     small.thumbnail((SAMPLES, SAMPLES), Image.Resampling.NEAREST)
     ring = _ring(small)
@@ -190,7 +190,7 @@ def _grain_evened(from_light: Image.Image, lights: Row) -> list[list[float]]:
 
 
 def _ring(from_light: Image.Image) -> list[tuple[int, int, int]]:
-    """The differences along the edge of a picture of them."""
+    """The differences along the edge of the picture."""
     width, height = from_light.size
     inner = height - SAMPLE_RING
     boxes = (
@@ -214,6 +214,6 @@ def _lower_inverse(spread: list[list[float]]) -> tuple[Row, Row, Row]:
 
 
 def largest(picture: Image.Image) -> Image.Image:
-    """The largest of red, green and blue at each point."""
+    """The largest of red, green and blue at each pixel."""
     red, green, blue = picture.split()
     return ImageChops.lighter(ImageChops.lighter(red, green), blue)

@@ -1,8 +1,8 @@
 """A quilt's own colours from a photo of it, without those of the wall and the floor around it.
 
-A guess that works for most photos: what is along the edge of the picture and hardly occurs in its middle is
-the ground the quilt hangs or lies on. The rest shows where the quilt is, and what is within that place
-counts. The maker's own word for the colours wins over all of this.
+A heuristic that works for most photos: shades along the picture's edge that are rare in its middle are the ground, the
+wall or floor. A box around the rest is the quilt, and the colours in it count. Colours that the maker records take
+precedence.
 """
 
 import math
@@ -19,21 +19,21 @@ from site_builder.images.picture import QuiltColours
 Box = tuple[int, int, int, int]
 
 # By our own judgement, tried on drawn photos. Shares are of a part's area, distances are in OKLab.
-LONGEST = 200  # points: enough to see patches, little enough to be quick
+LONGEST = 200  # pixels: enough to see patches, and few enough to be quick
 SHADES = 64
 PLAIN_CHROMA, PLAIN_SHARE = 0.045, 0.01
 NOT_WHITE, SURELY_WHITE, WHITE = 0.28, 0.42, 0.86  # luminance, from 0 to 1
 MOST_GAIN, TINT_TAKEN = 1.9, 0.5
 LEAST_SHADE = 0.001
-MIXED = 8  # of 255: a point so far from both its neighbours and between them is on a seam
+MIXED = 8  # of 255: a pixel between its neighbours that differs so much from both is on a seam
 UNMIXED_ENOUGH = 0.25  # of a part; with less, its seams count too
 RING = 0.03  # how wide the edge of the picture is
-MIDDLES = (0.5, 0.2)  # how much of each side its middle takes; the second for what is long and narrow
+MIDDLES = (0.5, 0.2)  # of each side: the size of the middle; the second is for long and narrow quilts
 GROUND_IN_RING = 0.01  # of the edge, to count as ground at all
 GROUND_RATIO = 2.5  # how much more often at the edge than in the middle
-SAME_GROUND = 0.05  # shades this near belong together
+SAME_GROUND = 0.05  # shades this close belong together
 LEAST_QUILT = 0.12  # of the picture; less is a motif on a quilt that looks like its ground
-CORE = 0.7  # how much of each side of the quilt surely holds no ground
+CORE = 0.7  # of each side of the quilt: surely without ground
 STRONG_CHROMA = 0.065  # walls and floors are seldom this colourful, but for wood and grass
 WOOD_HUES, WOOD_CHROMA = (40, 90), 0.11
 GRASS_HUES, GRASS_CHROMA = (105, 142), 0.16
@@ -43,15 +43,15 @@ EVEN_SIDE, EVEN_SHADE = 0.6, 0.06
 
 @dataclass(frozen=True, slots=True)
 class _Shades:
-    """A small picture as numbers of a few shades."""
+    """A small picture in a few shades, given by number."""
 
-    numbers: Image.Image  # mode L: the number of the shade at each point
+    numbers: Image.Image  # mode L: the number of the shade of each pixel
     unmixed: Image.Image  # mode L: 255 within a cloth, 0 along seams, where two colours mix into a third
     colours: tuple[RGB, ...]
     places: tuple[OKLab, ...]
 
     def shares_in(self, mask: Image.Image) -> list[float]:
-        """How much of the masked part each shade takes, seams left out where that leaves enough to see."""
+        """The share of each shade in the masked part, without seams if that leaves enough pixels."""
         everywhere = self._counts(mask)
         unmixed = self._counts(ImageChops.darker(mask, self.unmixed))
         counts = unmixed if sum(unmixed) >= UNMIXED_ENOUGH * sum(everywhere) else everywhere
@@ -81,7 +81,7 @@ def _shades(image: Image.Image) -> _Shades:
 
 
 def _unmixed(picture: Image.Image) -> Image.Image:
-    """255 where a point shows one cloth, 0 where it is between two and shows a mixture of both."""
+    """255 where a pixel shows one cloth, 0 where it is between two and shows a mixture of both."""
     mixed = Image.new("RGB", picture.size)
     for x, y in ((1, 0), (0, 1)):
         before, after = ImageChops.offset(picture, x, y), ImageChops.offset(picture, -x, -y)
@@ -105,7 +105,7 @@ def _quilt_samples(shades: _Shades) -> list[tuple[RGB, float]]:
         return _samples(shades, shades.shares_in(_mask(size, _shrunk((0, 0, *size), CORE))))
     found = shades.shares_in(_mask(size, box))
     in_core = shades.shares_in(_mask(size, _shrunk(box, CORE)))
-    # Some ground is left in the box of a quilt that hangs askew: its shades count as often as in the core.
+    # The box of a quilt that hangs askew includes some ground: its shades get their shares in the core.
     return _samples(shades, [in_core[n] if n in ground else share for n, share in enumerate(found)])
 
 
@@ -120,10 +120,10 @@ Light = tuple[float, float, float]
 
 
 def _light_to_add(shades: _Shades) -> Light:
-    """How many times more red, green and blue light would make the lightest plain cloth or wall look white.
+    """The factors of red, green and blue light that would make the lightest plain cloth or wall look white.
 
-    Most indoor photos show white as a light grey, often a little yellow. Where nothing in the picture is light
-    enough to be white, the light is left alone.
+    Most indoor photos show white as a light grey, often a little yellow. If nothing in the picture is light enough to
+    be white, the factors are 1.
     """
     size = shades.numbers.size
     shares = shades.shares_in(_mask(size, (0, 0, *size)))
@@ -151,7 +151,7 @@ def _luminance(light: Light) -> float:
 
 
 def _ground(shades: _Shades) -> set[int]:
-    """The shades of wall and floor: often at the edge, seldom in the middle; and those that look like them."""
+    """The shades of wall and floor: frequent at the edge, rare in the middle; and shades close to them."""
     size = shades.numbers.size
     in_ring = shades.shares_in(_ring(size))
     windows = [shades.shares_in(_mask(size, _shrunk((0, 0, *size), part))) for part in MIDDLES]
@@ -166,7 +166,7 @@ def _ground(shades: _Shades) -> set[int]:
 
 
 def _is_own_border(shades: _Shades, ground: set[int]) -> bool:
-    """Whether the ground is the quilt's border, cut by the picture's edge: all around, even, strong or dark."""
+    """Is the ground the quilt's border, cut by the picture's edge? It is all around, even, and strong or dark."""
     for side in _sides(shades.numbers.size):
         shares = shades.shares_in(side)
         if sum(shares[n] for n in ground) < EVEN_SIDE:
@@ -189,7 +189,7 @@ def _is_strong(colour: OKLab) -> bool:
 
 
 def _place_of_the_rest(shades: _Shades, ground: set[int]) -> Box:
-    """The box around what is not ground, stray points left out."""
+    """The box around what is not ground, without stray pixels."""
     rest = shades.numbers.point([0 if n in ground else 255 for n in range(256)])
     width, height = rest.size
     left, right = _extent(rest.resize((width, 1), Image.Resampling.BOX).tobytes())
@@ -230,7 +230,7 @@ def _mask(size: tuple[int, int], box: Box) -> Image.Image:
 
 
 def _shrunk(box: Box, part: float) -> Box:
-    """The middle of a box, this part of each side, and at least a point."""
+    """The middle of a box, with this part of each side, and at least one pixel."""
     left, top, right, bottom = box
     width, height = max(1, round((right - left) * part)), max(1, round((bottom - top) * part))
     x, y = left + (right - left - width) // 2, top + (bottom - top - height) // 2

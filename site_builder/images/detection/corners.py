@@ -1,7 +1,7 @@
-"""A quilt's corners found closely, where they are known roughly.
+"""Finds a quilt's corners closely, from rough ones.
 
-Each side is drawn as if seen from right before the quilt, upright and with the ground to its left. The side is
-the outermost edge that runs along most of it, and the four must fit together.
+Each side is drawn as if seen from straight in front, upright and with the ground to its left. The side is the outermost
+edge that most of its parts have, and the four sides must fit together.
 """
 
 from collections.abc import Sequence
@@ -18,18 +18,18 @@ LONG = 330  # pixels, of the quilt's longer side
 SAMPLES = 4  # of a part
 NEED, WAVY = 0.65, 3.5  # of the parts; pixels from a straight line
 AROUND = 8  # pixels from a line that is known roughly
-AGREEING = 6  # pixels that a line may be further in if all parts agree instead of none
+AGREEING = 6  # pixels that a line may be further in if all parts agree
 REACHES = 2  # parts, in one of which a side must be seen at each end
 LONGEST_GAP = 7  # parts in which a side is not seen
-GOES_ON = 0.6  # of the usual step
-MORE_FROM = 5  # pixels outside a side, from where on something may lie around it
+CONTINUES = 0.6  # of the usual step
+MORE_FROM = 5  # pixels outside a side, from where on there may be something around it
 LEAST_MORE, MORE_TIMES = 3, 3  # levels over two pixels; of the usual step
-MORE_SHARP, MORE_BEFORE, MORE_AFTER = 0.55, 5, 4  # of the change from so many pixels before to after
+MORE_SHARP, MORE_BEFORE, MORE_AFTER = 0.55, 5, 4  # of the change from this many pixels before to after
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How far around the known sides to look, in pixels, and at which tilts, in pixels over a whole side."""
+    """How far around the known sides to search, in pixels, and at which tilts, in pixels over a whole side."""
 
     outside: int
     inside: int
@@ -42,27 +42,27 @@ class Look:
 
 
 LOOKS = (Look(16, 33, (0, -3, 3, -6, 6, -9, 9)), Look(40, 15, (0, -2, 2), proves=True))
-"""The first with room for a rough guess, the second to be sure."""
+"""The first is wide enough for a rough guess, the second is to be sure."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """A side: how clearly it is seen in each part, with those beyond its ends, and what may lie around it."""
+    """A side: how clearly it shows in each part, with parts beyond its ends, and whether something is around it."""
 
     seen: Sequence[int]
     has_more_outside: bool
 
 
 def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stands_out: float) -> Corners | None:
-    """The corners near those known; None if a side is not found, or if not all fits together.
+    """The exact corners near the known ones; None if a side is not found, or if the sides do not fit together.
 
-    `stands_out` is how many half levels from the ground something is that surely is not ground.
+    `stands_out` is how many half levels something surely not ground differs from it.
     """
     top, right, bottom, left = corners.sides
     scale = 2 * LONG / max(top + bottom, left + right)
     width, length = round((top + bottom) / 2 * scale), round((left + right) / 2 * scale)
     one, two, three, four = corners
-    # Seen turned over, or around, each side is the left one.
+    # With the corners mirrored or turned, each side becomes the left one.
     views = [
         Perspective.of(turned)
         for turned in (
@@ -93,7 +93,7 @@ def closer_corners(standing: StandingOut, corners: Corners, look: Look, *, stand
 
 
 def _strips(standing: StandingOut, views: Sequence[Perspective], depths: Sequence[int], look: Look) -> Image.Image:
-    """What is seen along each side, next to each other, with a row for each part."""
+    """The strips along all sides, next to each other, with a row for each part."""
     samples = Image.new("RGBa", (len(views) * look.width, SAMPLES * (PARTS + 2 * ENDS)))
     for number, (view, depth) in enumerate(zip(views, depths, strict=True)):
         strip = standing.bounded.transform(
@@ -136,7 +136,7 @@ def _found(edges: Edges, tilts: Sequence[int]) -> list[_Found] | None:
 
 
 def _line(around: Sequence[Edge], near: Line) -> Line | None:
-    """The line along the outermost edges near to one that is known roughly."""
+    """The line along the outermost edges, near a rough line."""
     within = [edge for edge in reversed(around) if 0 < edge.along < PARTS]
     slope, start = near
     for _ in range(3):
@@ -149,7 +149,7 @@ def _line(around: Sequence[Edge], near: Line) -> Line | None:
 
 
 def _outermost(agreeing: bytes, slope: float, zero: int) -> tuple[float, float, float] | None:
-    """How far in (less where more parts agree), slope and start of the first line of this slope."""
+    """How far in the first line of this slope is (less if more parts agree), with its slope and start."""
     first = next((at for at, share in enumerate(agreeing) if share >= NEED * 255), None)
     if first is None:
         return None
@@ -171,7 +171,7 @@ def _side(edges: Edges, number: int, found: _Found) -> _Side:
 
 
 def _fit_together(left: _Side, top: _Side, right: _Side, bottom: _Side) -> bool:
-    """Whether all sides reach the corners, none goes on beyond, and nothing like a border is around them."""
+    """Do all sides reach the corners, with none continuing beyond and nothing like a border around them?"""
     for side in (left, top, right, bottom):
         within = side.seen[ENDS:-ENDS]
         if not any(within[:REACHES]) or not any(within[-REACHES:]):
@@ -182,19 +182,19 @@ def _fit_together(left: _Side, top: _Side, right: _Side, bottom: _Side) -> bool:
         if one.has_more_outside and other.has_more_outside:
             return False
         for between, turn in ((first, 1), (last, -1)):
-            going_on = _goes_on(one.seen[::turn]) + _goes_on(other.seen[::turn])
-            if going_on == 2 or (going_on and between.has_more_outside):
+            continuing = _continues(one.seen[::turn]) + _continues(other.seen[::turn])
+            if continuing == 2 or (continuing and between.has_more_outside):
                 return False
     return True
 
 
-def _goes_on(seen: Sequence[int]) -> bool:
-    """Whether a side is seen beyond its first end as clearly as within it."""
-    return seen[ENDS - 1] > GOES_ON * sorted(seen[ENDS : 2 * ENDS])[ENDS // 2]
+def _continues(seen: Sequence[int]) -> bool:
+    """Does a side show beyond its first end as clearly as within?"""
+    return seen[ENDS - 1] > CONTINUES * sorted(seen[ENDS : 2 * ENDS])[ENDS // 2]
 
 
 def _has_more_outside(edges: Edges, number: int, line: Line) -> bool:
-    """Whether all parts together change along a line outside, as where a border looks much like the ground."""
+    """Do all parts together change along a line outside, as with a border that is much like the ground?"""
     slope, start = line
     outside = round(edges.start + start + slope * PARTS / 2) - MORE_FROM
     colours = [colour for colour in edges.profile(number, slope)[: max(0, outside)] if colour[3] == 255]

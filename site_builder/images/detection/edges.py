@@ -1,8 +1,8 @@
-"""Where the sides of a quilt may be: sharp edges, behind which something stands out from the ground.
+"""Finds possible sides of a quilt: sharp edges, behind which something stands out from the ground.
 
-They are looked for in a strip along each side, with the ground to its left and the quilt to its right, in short
-parts from one end to the other and a little beyond. The strips of all sides are next to each other in one picture,
-a row for each part: one pass over it costs little more than one over a single strip.
+Edges are searched in a strip along each side, with the ground to its left and the quilt to its right, in short parts
+from one end to the other and a little beyond. The strips of all sides are next to each other in one picture, with a row
+for each part, as one pass over it costs little more than one over a single strip.
 """
 
 import re
@@ -20,12 +20,12 @@ PARTS = 44  # of a side
 ENDS = 4  # parts beyond each end
 LEAST_STEP = 3  # levels from one pixel to the next
 NOISE_RING, NOISE_SHARE, NOISE_TIMES = 6, 0.95, 1.3
-SHARP, BEFORE, AFTER = 0.6, 5, 2  # of the change from so many pixels before to so many after
+SHARP, BEFORE, AFTER = 0.6, 5, 2  # of the change from this many pixels before to this many after
 DULLER, DULLER_WITHIN = 0.35, 4  # of the steps in the next pixels
 IN_SHADE, SHADE_WITHIN = 0.6, 10  # likewise, for what may be the ground in a shadow
-BEHIND, BEHIND_TIMES, LEAST_BEHIND = 2, 1.3, 10  # pixels; of what surely is not ground; half levels
-ROOM = 6  # pixels that are needed behind an edge to tell
-WINDOW = 6  # pixels: cloth hangs and lies in waves
+BEHIND, BEHIND_TIMES, LEAST_BEHIND = 2, 1.3, 10  # pixels; times `stands_out`; half levels
+ROOM = 6  # pixels that are needed behind an edge
+WINDOW = 6  # pixels: cloth is wavy
 
 _MARK = re.compile(b"\xff")
 _IF_ANY, _IF_NONE = [0] + [255] * 255, [255] + [0] * 255
@@ -38,9 +38,9 @@ _QUARTERS = [min(63, (level + 2) // 4) for level in range(256)]
 
 
 class Edge(NamedTuple):
-    """Where an edge is along a side, in parts from its first end, and across it, and how large the step is.
+    """The place of an edge along a side, in parts from its first end, and across, and the size of its step.
 
-    Across is in pixels from where the side was thought to be.
+    `across` is in pixels from the rough side.
     """
 
     along: float
@@ -50,12 +50,11 @@ class Edge(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Edges:
-    """What was found along several sides: pictures with a row for each part, their strips next to each other.
+    """The edges along several sides: pictures with a row for each part, the strips next to each other.
 
-    Each strip is `width` wide, and column `start` of each is where the side was thought to be. `edges` is 255 where
-    an edge is, and `steps` how large the step there is; both with the parts beyond the ends. Without these: `strips`,
-    what the edges were looked for in, and `marks` (mode L), white where an edge lies within the window of pixels that
-    begins there.
+    Each strip is `width` pixels wide, with the rough side at column `start`. `edges` is 255 at an edge, and `steps` is
+    the size of the step; both have the parts beyond the ends. `strips` is the source, and `marks` (mode L) is white
+    where the window that begins there has an edge; both are without those parts.
     """
 
     edges: bytes
@@ -70,7 +69,7 @@ class Edges:
         return range(self.strips.width // self.width)
 
     def near(self, side: int, line: Line, within: float) -> list[Edge]:
-        """A side's edges so near to a line, with those beyond its ends, from end to end and from outside in."""
+        """A side's edges `within` pixels of a line, also beyond its ends, from end to end and from outside in."""
         slope, start = line
         found = []
         for row in range(PARTS + 2 * ENDS):
@@ -86,9 +85,9 @@ class Edges:
         return found
 
     def agreeing(self, slope: float) -> list[bytes]:
-        """For each side, how many parts, of 255, have an edge in the window that begins at each column.
+        """For each side and column, the share of parts (of 255) with an edge in the window that begins there.
 
-        Counted on lines of this slope, in pixels a part; the columns are those at the middle of the side.
+        Counted on lines of this slope, in pixels for each part; the columns are those at the middle of the side.
         """
         row = _seen_from_end(self.marks, slope).tobytes()
         return [row[at : at + self.width] for at in range(0, len(row), self.width)]
@@ -108,8 +107,8 @@ def _seen_from_end(rows: Image.Image, slope: float) -> Image.Image:
 def find_edges(strips: Image.Image, seen: StandingOut, *, width: int, start: int, stands_out: float) -> Edges:
     """The edges in strips of `seen.picture`, each `width` wide, with an alpha channel that is 255 within the picture.
 
-    They have a row for each part. `start` is the column of each where the side was thought to be, and `stands_out`
-    how many half levels from the ground something is that surely is not ground.
+    The strips have a row for each part. `start` is the column of the rough side, and `stands_out` is how many half
+    levels something surely not ground differs from it.
     """
     colours = strips.convert("RGB")
     steps = _steps(strips, colours)
@@ -123,12 +122,12 @@ def find_edges(strips: Image.Image, seen: StandingOut, *, width: int, start: int
 
 
 def _within(rows: Image.Image) -> Image.Image:
-    """Without the parts beyond the ends."""
+    """The rows without the parts beyond the ends."""
     return rows.crop((0, ENDS, rows.width, rows.height - ENDS))
 
 
 def _steps(strips: Image.Image, colours: Image.Image) -> Image.Image:
-    """How large the step is from each pixel of a row to the next; none where the picture ends."""
+    """The step from each pixel of a row to the next; 0 at the end of the picture."""
     alpha = strips.getchannel("A")
     known = ImageChops.darker(alpha, ImageChops.offset(alpha, -1, 0)).point(_MOST_STEP)
     return ImageChops.darker(_change(colours, ImageChops.offset(colours, -1, 0)), known)
@@ -148,7 +147,7 @@ def _sharp_steps(colours: Image.Image, steps: Image.Image, width: int) -> Image.
 
 
 def _most_of_next(steps: Image.Image, count: int) -> Image.Image:
-    """The largest of so many next steps."""
+    """The largest of the next `count` steps."""
     reach, most = 1, ImageChops.offset(steps, -1, 0)
     while reach < count:
         further = min(reach, count - reach)
@@ -158,7 +157,7 @@ def _most_of_next(steps: Image.Image, count: int) -> Image.Image:
 
 
 def _standing_out_behind(colours: Image.Image, stands_out: float) -> Image.Image:
-    """255 where what is behind surely is not ground, taken over four pixels."""
+    """255 where the mean of four pixels behind is surely not ground."""
     quarters = amount_in(colours).point(_QUARTERS)
     halves = ImageChops.add_modulo(quarters, ImageChops.offset(quarters, -1, 0))
     means = ImageChops.offset(ImageChops.add_modulo(halves, ImageChops.offset(halves, -2, 0)), -BEHIND, 0)
@@ -167,7 +166,7 @@ def _standing_out_behind(colours: Image.Image, stands_out: float) -> Image.Image
 
 
 def _shades(colours: Image.Image, steps: Image.Image, edges: Image.Image, seen: StandingOut) -> Image.Image:
-    """255 at those edges behind which there may be the ground in a shadow."""
+    """255 at edges behind which there may be ground in a shadow."""
     weak = ImageChops.subtract(_most_of_next(steps, SHADE_WITHIN).point(_SHADE_LIKE), steps).point(_IF_ANY)
     levels, shades = colours.tobytes(), Image.new("L", steps.size)
     for mark in _MARK.finditer(ImageChops.darker(weak, edges).tobytes()):
@@ -179,7 +178,7 @@ def _shades(colours: Image.Image, steps: Image.Image, edges: Image.Image, seen: 
 
 
 def _least_steps(steps: Image.Image, width: int) -> Image.Image:
-    """What a step must at least be to count, from those of the ground; out of reach near the ends of rows."""
+    """The least step that counts, from the steps of the ground; out of reach near the ends of rows."""
     least = Image.new("L", steps.size, _OUT_OF_REACH)
     for left in range(0, steps.width, width):
         outside = sorted(steps.crop((left, 0, left + NOISE_RING, steps.height)).tobytes())
@@ -194,5 +193,5 @@ def _change(one: Image.Image, other: Image.Image) -> Image.Image:
 
 
 def change(one: Sequence[int], other: Sequence[int]) -> int:
-    """How many levels one colour is from another, in the channel where they differ most."""
+    """The difference of two colours in levels, in the channel where they differ most."""
     return max(abs(one[0] - other[0]), abs(one[1] - other[1]), abs(one[2] - other[2]))

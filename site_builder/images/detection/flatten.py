@@ -1,4 +1,4 @@
-"""A photo's quilt alone, flattened: as if it were hung right before the camera and nothing were around it."""
+"""Cuts the quilt out of a photo and flattens it, as if it hung straight in front of the camera."""
 
 from collections.abc import Sequence
 
@@ -8,15 +8,15 @@ from site_builder.images.detection.outline import find_outline
 from site_builder.images.detection.perspective import Perspective
 
 LONGEST = 480  # pixels
-LEAST = (300, 120)  # pixels, of the longer and the shorter edge, to tell the corners closely enough
+LEAST = (300, 120)  # pixels, of the longer and the shorter edge, to find the corners closely enough
 SHARP_ENOUGH = 800  # pixels, of the longer edge of the picture to draw from
 
 
 def flat_quilt(sizes: Sequence[Image.Image]) -> Image.Image | None:
-    """The quilt in a photo, its longer side at most 480 pixels; None if there is any doubt that all of it is seen.
+    """The quilt in a photo, its longer side at most 480 pixels; None unless the photo surely shows all of it.
 
-    `sizes` are the photo as an upright sRGB picture, smallest first: the first of about 400 pixels, in which the
-    quilt is looked for. The proportion is the quilt's own, as far as the photo shows: within a few per cent.
+    `sizes` are the photo as an upright sRGB picture, smallest first; the quilt is found in the first, of about 400
+    pixels. The proportion is the quilt's own, within a few per cent.
     """
     small = _softer(sizes)
     if max(small.size) < LEAST[0] or min(small.size) < LEAST[1]:
@@ -39,7 +39,7 @@ def flat_quilt(sizes: Sequence[Image.Image]) -> Image.Image | None:
 def _softer(sizes: Sequence[Image.Image]) -> Image.Image:
     """The smallest size without the bright and dark lines that a sharp filter leaves along edges.
 
-    Edges are found by how they differ from what is around them: with such lines some quilts are missed.
+    With such lines some quilts would be missed, as edges are found by their difference from what is around them.
     """
     if len(sizes) == 1:
         return sizes[0]

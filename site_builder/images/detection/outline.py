@@ -1,8 +1,8 @@
 """Where a quilt's four corners are in a photo that shows it whole and flat.
 
 First roughly: on every line across the picture, the quilt begins where something first stands out from the
-ground, and straight lines through most of these places are its sides. Then closely, twice: see
-`site_builder.images.detection.corners`. What is not found with confidence is not found at all.
+ground, and straight lines through most of these points are its sides. Then closely, twice: see
+`site_builder.images.detection.corners`. An outline that is not certain is not returned.
 """
 
 from collections.abc import Sequence
@@ -15,9 +15,9 @@ from site_builder.images.detection.corners import LOOKS, closer_corners
 from site_builder.images.detection.perspective import Corners, Line, Point, crossing, fitted_line, proportion, sine
 
 # By our own judgement, tried on drawn photos.
-ABOVE_FLOOR = 0.86  # of the picture's height, to look at when its edge shows more than one ground
-REDUCED = 3  # for the rough look
-RING = 0.03  # of the shorter edge: what surely is ground
+ABOVE_FLOOR = 0.86  # of the picture's height, to use if its edge shows more than one ground
+REDUCED = 3  # for the rough search
+RING = 0.03  # of the shorter edge: surely ground
 GROUND_SHARE = 0.97  # of the ring; the rest may be a rod's end or the like
 SURELY = (1.25, 4)  # how much more must stand out than that share of the ring: times, and half levels
 RUN = b"\xff" * 3  # pixels in a row that stand out where the quilt begins
@@ -25,8 +25,8 @@ STEEPEST = 0.35
 NEAR, NEARLY = 1.3, 2.0  # pixels, when looking for a line and when counting what is along it
 NEED = 0.7  # of a side's length
 LEAST_AREA = 0.15  # of the picture
-OUTSIDE, FREE = 0.05, 0.004  # of the picture's longer edge: corners may lie so far outside of it at first,
-#                                and must lie so far within it in the end
+OUTSIDE, FREE = 0.05, 0.004  # of the picture's longer edge: how far outside corners may be at first,
+#                                and how far inside they must be in the end
 MOST_FORESHORTENED = 0.7  # of opposite sides, one to the other
 LEAST_SINE = 0.85  # of the angle at a corner
 LEAST_PROPORTION = 0.15
@@ -34,14 +34,14 @@ LEAST_PROPORTION = 0.15
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A quilt's corners, in pixels of the picture it was found in, and its width by its length as it seems."""
+    """A quilt's corners, in pixels of the picture, and its estimated width divided by its length."""
 
     corners: Corners
     proportion: float
 
 
 def find_outline(picture: Image.Image) -> Outline | None:
-    """The quilt's outline in an upright sRGB picture of some 400 pixels; None if there is any doubt."""
+    """The quilt's outline in an upright sRGB picture of about 400 pixels; None unless it is certain."""
     whole = picture.size
     standing = standing_out(picture)
     if standing is None:
@@ -74,15 +74,15 @@ def _is_plausible(corners: Corners, size: tuple[int, int], *, free: float) -> bo
         return False
     if not LEAST_PROPORTION < (top + bottom) / (left + right) < 1 / LEAST_PROPORTION:
         return False
-    room = free * max(size)
-    return all(room <= x <= width - room and room <= y <= height - room for x, y in corners)
+    margin = free * max(size)
+    return all(margin <= x <= width - margin and margin <= y <= height - margin for x, y in corners)
 
 
-# --- the rough look
+# --- the rough search
 
 
 def _surely_not_ground(amount: Image.Image) -> float:
-    """How many half levels from the ground something must be to be surely none of it."""
+    """How many half levels something must differ from the ground to be surely something else."""
     width, height = amount.size
     edge = max(1, round(RING * min(amount.size)))
     ring = Image.new("L", amount.size, 255)
@@ -125,7 +125,7 @@ def _rough_corners(amount: Image.Image, stands_out: float) -> Corners | None:
 
 
 def _first_and_last(there: Image.Image) -> tuple[list[Point], list[Point]]:
-    """For each row with a run of white: where the first run begins, and where the last ends."""
+    """For each row with a run of white: the start of the first run, and the end of the last."""
     width, height = there.size
     points = there.tobytes()
     first, last = [], []
@@ -139,7 +139,7 @@ def _first_and_last(there: Image.Image) -> tuple[list[Point], list[Point]]:
 
 
 def _line_through_most(places: Sequence[Point]) -> Line | None:
-    """The line that most places are near to, of those through two places far apart."""
+    """Of the lines through two places far apart, the one that most places are near."""
     some = places[:: max(1, len(places) // 40)]
     best, most = None, 0
     for apart in (len(some) // 2, len(some) // 3, 2 * len(some) // 3):

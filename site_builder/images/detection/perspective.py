@@ -23,7 +23,7 @@ class Corners(NamedTuple):
     bottom_left: Point
 
     def scaled(self, by: float) -> "Corners":
-        """The same corners in a picture so many times as large."""
+        """The same corners in a picture scaled by a factor."""
         return Corners(*((x * by, y * by) for x, y in self))
 
     @property
@@ -44,7 +44,7 @@ class Corners(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Perspective:
-    """Where each place of the unit square appears: x = (a u + b v + c) / (g u + h v + 1), y likewise.
+    """Maps the unit square into the picture: x = (a u + b v + c) / (g u + h v + 1), y likewise.
 
     Source: P. Heckbert, "Fundamentals of Texture Mapping and Image Warping", 1989, section 2.2.3.
     """
@@ -60,7 +60,7 @@ class Perspective:
 
     @classmethod
     def of(cls, corners: Corners) -> "Perspective":
-        """The square's corners, from its top left one clockwise, appear at these; no three in a line."""
+        """The perspective that maps the corners of the square to these; no three may be in a line."""
         (x0, y0), (x1, y1), (x2, y2), (x3, y3) = corners
         x_turn, y_turn = x0 - x1 + x2 - x3, y0 - y1 + y2 - y3
         whole = (x1 - x2) * (y3 - y2) - (x3 - x2) * (y1 - y2)
@@ -69,7 +69,7 @@ class Perspective:
         return cls(x1 - x0 + g * x1, x3 - x0 + h * x3, x0, y1 - y0 + g * y1, y3 - y0 + h * y3, y0, g, h)
 
     def seen(self, u: float, v: float) -> Point:
-        """Where a place of the square appears.
+        """The place in the picture of a place in the square.
 
         >>> Perspective.of(Corners((10, 10), (50, 10), (50, 70), (10, 70))).seen(0.5, 0.5)
         (30.0, 40.0)
@@ -78,7 +78,7 @@ class Perspective:
         return (self.a * u + self.b * v + self.c) / depth, (self.d * u + self.e * v + self.f) / depth
 
     def to_flatten(self, width: int, length: int, *, before: int = 0, above: int = 0) -> tuple[float, ...]:
-        """What Pillow needs to draw the square so large, with so much to its left and above, in pixels."""
+        """Pillow's coefficients to draw the square in this size, with margins to its left and above, in pixels."""
         a, d, g = self.a / width, self.d / width, self.g / width
         b, e, h = self.b / length, self.e / length, self.h / length
         depth = 1 - before * g - above * h
@@ -87,7 +87,7 @@ class Perspective:
 
 
 def sine(one: Point, corner: Point, other: Point) -> float:
-    """The sine of the turn at a corner, on the way from one place to another: above 0 if it is clockwise.
+    """The sine of the turn at a corner between two places: above 0 if it is clockwise.
 
     >>> sine((0, 0), (5, 0), (5, 3)), sine((0, 0), (5, 0), (9, 0))
     (1.0, 0.0)
@@ -98,7 +98,7 @@ def sine(one: Point, corner: Point, other: Point) -> float:
 
 
 def crossing(one: tuple[Point, Point], other: tuple[Point, Point]) -> Point:
-    """Where the lines through two places each meet; they must not be parallel.
+    """The point where two lines, each given by two places, meet; they must not be parallel.
 
     >>> crossing(((0, 0), (0, 4)), ((-1, 3), (1, 3)))
     (0.0, 3.0)
@@ -111,7 +111,7 @@ def crossing(one: tuple[Point, Point], other: tuple[Point, Point]) -> Point:
 
 
 def fitted_line(places: Sequence[Point]) -> Line:
-    """The line with the least squares across, through places (along, across) that are not all at one.
+    """The least-squares line through places (along, across) that do not all have the same `along`.
 
     >>> fitted_line([(0, 1), (1, 3), (2, 5)])
     (2.0, 1.0)
@@ -124,10 +124,10 @@ def fitted_line(places: Sequence[Point]) -> Line:
 
 
 def proportion(corners: Corners, size: tuple[int, int]) -> float:
-    """The rectangle's true width by its true length, as far as a picture of this size shows.
+    """The rectangle's true width divided by its true length, estimated from a picture of this size.
 
-    The camera's focal length is not known and taken as usual, its axis as through the picture's middle. Seen
-    from right before it, neither matters.
+    It assumes the usual focal length, and a camera axis through the picture's middle. Seen from straight in front,
+    neither matters.
 
     >>> round(proportion(Corners((20, 10), (80, 10), (80, 90), (20, 90)), (100, 100)), 6)
     0.75

@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-from site_builder.images import decode as photo_reading
+from site_builder.images import decode
 from site_builder.images.store import PictureStore
 from tests.site_builder.images.drawn_photos import (
     encoded,
@@ -39,11 +39,11 @@ def photo(tmp_path):
 def decodings(monkeypatch):
     """The number of photos decoded so far, as a list that grows."""
     seen = []
-    decode = photo_reading.decode
+    really_decode = decode.decode
 
     def counted(content, **options):
         seen.append(len(content))
-        return decode(content, **options)
+        return really_decode(content, **options)
 
-    monkeypatch.setattr(photo_reading, "decode", counted)
+    monkeypatch.setattr(decode, "decode", counted)
     return seen

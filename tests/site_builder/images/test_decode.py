@@ -13,7 +13,7 @@ import coloraide
 import pytest
 from PIL import Image, ImageCms
 
-from site_builder.images import decode as photo_reading
+from site_builder.images import decode as decode_module
 from site_builder.images.decode import UnusablePhoto, decode, read_content
 from tests.site_builder.images.drawn_photos import (
     BLUE,
@@ -227,9 +227,9 @@ def test_a_quick_decode_looks_like_a_careful_one(width, height):
 
 def test_a_large_photo_is_decoded_at_a_fraction_of_its_size(monkeypatch):
     loaded = []
-    load = photo_reading.JpegImagePlugin.JpegImageFile.load
+    load = decode_module.JpegImagePlugin.JpegImageFile.load
     monkeypatch.setattr(
-        photo_reading.JpegImagePlugin.JpegImageFile, "load", lambda image: (loaded.append(image.size), load(image))[1]
+        decode_module.JpegImagePlugin.JpegImageFile, "load", lambda image: (loaded.append(image.size), load(image))[1]
     )
     decode(encoded(four_corners(4032, 3024)), longest=1600)
     decode(encoded(four_corners(3200, 2401)), longest=1600)
@@ -327,7 +327,7 @@ def test_nothing_is_written_on_the_screen_about_odd_notes(tmp_path):
 
 
 def test_a_photo_of_very_many_pixels_is_fine_when_it_can_be_decoded_small(monkeypatch):
-    monkeypatch.setattr(photo_reading, "MOST_OF_ONE", 20_000_000)
+    monkeypatch.setattr(decode_module, "MOST_OF_ONE", 20_000_000)
     content = encoded(Image.new("RGB", (3000, 2000), RED))
     assert decode(content, longest=700).image.size == (700, 467)
     with pytest.raises(UnusablePhoto, match="3000 x 2000"):
@@ -395,7 +395,7 @@ def test_a_file_that_may_not_be_read_says_so(tmp_path, monkeypatch):
     def refuse(*_):
         raise PermissionError(errno.EACCES, "Permission denied", str(path))
 
-    monkeypatch.setattr(photo_reading.os, "open", refuse)
+    monkeypatch.setattr(decode_module.os, "open", refuse)
     assert "may not be read" in reason(path)
 
 
@@ -407,5 +407,5 @@ def test_a_disk_that_fails_while_reading_says_so(tmp_path, monkeypatch):
         def read(self, *_):
             raise OSError(errno.EIO, "Input/output error")
 
-    monkeypatch.setattr(photo_reading.os, "fdopen", lambda handle, mode: (os.close(handle), Failing())[1])
+    monkeypatch.setattr(decode_module.os, "fdopen", lambda handle, mode: (os.close(handle), Failing())[1])
     assert "could not be read" in reason(path)

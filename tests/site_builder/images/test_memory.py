@@ -65,10 +65,10 @@ def test_work_on_an_ordinary_picture_begins_once():
 
 
 def test_what_the_program_holds_already_is_not_given_away_again():
-    room = MemoryBudget(3 * USUAL, lambda: 2 * USUAL)
+    budget = MemoryBudget(3 * USUAL, lambda: 2 * USUAL)
     first, go_on, others = threading.Event(), threading.Event(), []
-    one = threading.Thread(target=room.bounded, args=(lambda: first.set() or go_on.wait(60),))
-    two = threading.Thread(target=room.bounded, args=(lambda: others.append(go_on.is_set()),))
+    one = threading.Thread(target=budget.bounded, args=(lambda: first.set() or go_on.wait(60),))
+    two = threading.Thread(target=budget.bounded, args=(lambda: others.append(go_on.is_set()),))
     one.start()
     assert first.wait(60)
     two.start()
@@ -82,11 +82,11 @@ def test_what_the_program_holds_already_is_not_given_away_again():
 def test_many_that_need_much_are_all_done_and_never_hold_more_than_there_is():
     """Each is seen to be large only once it is begun, as pictures are."""
     most = 4 * USUAL
-    room, lock = MemoryBudget(most, lambda: 0), threading.Lock()
+    budget, lock = MemoryBudget(most, lambda: 0), threading.Lock()
     held, highest, done = [0], [0], []
 
     def work(size: int) -> None:
-        room.need(size)
+        budget.need(size)
         with lock:
             held[0] += size
             highest[0] = max(highest[0], held[0])
@@ -95,7 +95,7 @@ def test_many_that_need_much_are_all_done_and_never_hold_more_than_there_is():
             done.append(size)
 
     sizes = [USUAL, 2 * USUAL, LARGE_CLAIM, 3 * USUAL, most] * 8
-    threads = [threading.Thread(target=room.bounded, args=(lambda size=size: work(size),)) for size in sizes]
+    threads = [threading.Thread(target=budget.bounded, args=(lambda size=size: work(size),)) for size in sizes]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -105,8 +105,8 @@ def test_many_that_need_much_are_all_done_and_never_hold_more_than_there_is():
 
 
 def test_a_claim_is_given_back_when_the_work_fails():
-    room = MemoryBudget(2 * USUAL, lambda: 0)
+    budget = MemoryBudget(2 * USUAL, lambda: 0)
     for _ in range(5):
         with pytest.raises(ZeroDivisionError):
-            room.bounded(lambda: room.need(2 * USUAL) or 1 / 0)
-    assert room.bounded(lambda: "done") == "done"
+            budget.bounded(lambda: budget.need(2 * USUAL) or 1 / 0)
+    assert budget.bounded(lambda: "done") == "done"

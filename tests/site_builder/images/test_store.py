@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from site_builder.images import decode as photo_reading
+from site_builder.images import decode
 from site_builder.images import store as picture_store
 from site_builder.images.store import PictureStore
 from tests.site_builder.images.drawn_photos import (
@@ -31,7 +31,7 @@ def test_the_second_build_decodes_nothing_and_reads_nothing(photo, tmp_path, dec
     now = os.stat(paths[0]).st_ctime_ns + 10**10
     first = PictureStore(tmp_path / "store", now=lambda: now).prepare(paths)
     assert len(decodings) == 3
-    monkeypatch.setattr(photo_reading, "read_content", None)
+    monkeypatch.setattr(decode, "read_content", None)
     assert PictureStore(tmp_path / "store", now=lambda: now).prepare(paths) == first
     assert len(decodings) == 3
 
@@ -55,14 +55,14 @@ def test_a_changed_photo_is_seen_even_with_the_old_size_and_time(photo, tmp_path
 def test_a_photo_that_changes_while_it_is_read_is_read_again_next_time(photo, tmp_path, monkeypatch):
     path = photo("front.png", Image.new("RGB", (64, 64), "red"), kind="PNG")
     now = os.stat(path).st_ctime_ns + 10**10
-    read = photo_reading.read_content
+    read = decode.read_content
 
     def read_then_change(of):
         content = read(of)
         photo("front.png", Image.new("RGB", (65, 64), "blue"), kind="PNG")
         return content
 
-    monkeypatch.setattr(photo_reading, "read_content", read_then_change)
+    monkeypatch.setattr(decode, "read_content", read_then_change)
     PictureStore(tmp_path / "store", now=lambda: now).prepare([path])
     monkeypatch.undo()
     assert PictureStore(tmp_path / "store", now=lambda: now).prepare([path])[path].average_colour == "#0000ff"
@@ -111,7 +111,7 @@ def test_memory_that_runs_out_is_told_and_tried_again_next_time(store, photo, mo
     def no_room(*_, **__):
         raise MemoryError
 
-    monkeypatch.setattr(photo_reading, "decode", no_room)
+    monkeypatch.setattr(decode, "decode", no_room)
     assert "memory" in store.prepare([path])[path].problem
     monkeypatch.undo()
     assert store.prepare([path])[path].problem is None
@@ -179,19 +179,19 @@ def test_pruning_an_empty_store_is_nothing(tmp_path):
 
 def test_no_more_photos_are_held_than_jobs(store, photo, monkeypatch):
     paths = [photo(f"{seed}.jpg", patchwork(300, 200, seed)) for seed in range(9)]
-    decode, held, most = photo_reading.decode, [], []
+    really_decode, held, most = decode.decode, [], []
     lock = threading.Lock()
 
     def counted(content, **options):
 
-        photo = decode(content, **options)
+        photo = really_decode(content, **options)
         with lock:
             reference = weakref.ref(photo.image)
             held.append(reference)
             most.append(sum(1 for r in held if r() is not None))
         return photo
 
-    monkeypatch.setattr(photo_reading, "decode", counted)
+    monkeypatch.setattr(decode, "decode", counted)
     store.prepare(paths, jobs=2)
     assert len(most) == 9 and max(most) <= 2
 

@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from site_builder.building.build import build
-from site_builder.images import decode as photo_reading
+from site_builder.images import decode
 from site_builder.images.store import PictureStore
 from tests.site_builder.images.detection.quilts_in_rooms import patched, quilt_photo
 from tests.site_builder.images.drawn_photos import OWNER, SERIAL, XMP, encoded, exif, psnr
@@ -47,8 +47,8 @@ def test_a_flattened_quilt_has_no_metadata(store, photo):
 
 def test_a_flattened_quilt_that_was_lost_is_made_again(photo, tmp_path, monkeypatch):
     path = photo("front.jpg", quilt_photo(2, long=900).picture)
-    decodings, decode = [], photo_reading.decode
-    monkeypatch.setattr(photo_reading, "decode", lambda *given, **more: decodings.append(1) or decode(*given, **more))
+    decodings, really_decode = [], decode.decode
+    monkeypatch.setattr(decode, "decode", lambda *given, **more: decodings.append(1) or really_decode(*given, **more))
     store = PictureStore(tmp_path / "store")
     flat = store.prepare([path])[path].flat
     store.file(flat).unlink()
