@@ -97,7 +97,7 @@ def _build(options: _Options, cache: CacheFolder) -> BuildReport:
     assert seen is not None, "read with fingerprints"
     if reading.errors or (options.strict and reading.warnings):
         raise CollectionProblems(reading.problems)
-    collection, settled = as_of(reading.collection, options.on), last_change(reading.collection)
+    collection, last_change_day = as_of(reading.collection, options.on), last_change(reading.collection)
     with (
         editions_replaced(options.output, options.editions, private=_is_within(options.output, cache.folder)) as staged,
         _prepared(reading, cache, options) as (store, pictures, why),
@@ -111,7 +111,8 @@ def _build(options: _Options, cache: CacheFolder) -> BuildReport:
         built = build_editions(staged, contents, options.jobs, options.progress)
     counts = len(reading.collection.quilts), photos
     noted = {
-        each.name: _edition_notes(each, options.on, seen, settled, counts, warnings, placeholders) for each in built
+        each.name: _edition_notes(each, options.on, seen, last_change_day, counts, warnings, placeholders)
+        for each in built
     }
     # The editions are in place; without notes the next build has more to do, and that is all.
     why = _note(seen, notes, record_cache, noted) or why
@@ -141,7 +142,7 @@ def _edition_notes(
     edition: BuiltEdition,
     on: date,
     seen: KnownFiles,
-    settled: date,
+    last_change_day: date,
     counts: tuple[int, int],
     warnings: tuple[Problem, ...],
     placeholders: Sequence[Problem],
@@ -151,7 +152,7 @@ def _edition_notes(
     return EditionNotes(
         state=seen.state,
         on=on.isoformat(),
-        same_from=settled.isoformat() if edition.name == "catalogue" else None,
+        same_from=last_change_day.isoformat() if edition.name == "catalogue" else None,
         counts=(quilts, edition.pages, pictures),
         warnings=warnings,
         # The next build may be able to read the photo.

@@ -92,7 +92,7 @@ class EditionWriter:
         return written
 
     def _is_untouched(self, path: str, note: FileNote) -> bool:
-        return self._staged.may_keep(path, note.stamp)
+        return self._staged.may_keep(path, note.fingerprint)
 
     def _keep(self, path: str, digest: str, input_digest: str | None) -> None:
         self._staged.keep(path)

@@ -74,11 +74,11 @@ class StagedEdition:
                 left = left[file.write(left) :]
             self.files[path] = fingerprint_of(os.fstat(file.fileno()))
 
-    def may_keep(self, path: str, stamp: OutputFingerprint | None = None) -> bool:
+    def may_keep(self, path: str, fingerprint: OutputFingerprint | None = None) -> bool:
         """Does the former edition have this file, with no other hard link and (if given) with this fingerprint?"""
         there = self.former.get(path)
         # With a second link, something else would change with it.
-        return bool(there and there[-1] == 1) and stamp in (None, there)
+        return bool(there and there[-1] == 1) and fingerprint in (None, there)
 
     def keep(self, path: str) -> None:
         """Keep one file of the former edition."""

@@ -15,16 +15,16 @@ from collection.storage.fingerprints import Fingerprint, fingerprint_of
 SECONDS_BETWEEN_LOOKS = 0.4
 SECONDS_OF_CALM = 0.15
 
-Stamps = dict[str, Fingerprint]
+Fingerprints = dict[str, Fingerprint]
 
 
-def file_fingerprints(folder: Path, *, leave_out: Path) -> Stamps:
+def file_fingerprints(folder: Path, *, leave_out: Path) -> Fingerprints:
     """The fingerprint of every file under `folder`, as builds use it.
 
     It shows a file that was moved in from elsewhere, however old it is, and one that was rewritten with the same size
     and modification time. Hidden files, editors' backups and the folder `leave_out` are skipped.
     """
-    stamps: Stamps = {}
+    fingerprints: Fingerprints = {}
     walked: set[str] = set()
 
     def walk(path: str) -> None:
@@ -39,12 +39,12 @@ def file_fingerprints(folder: Path, *, leave_out: Path) -> Stamps:
                 with suppress(OSError):
                     if entry.is_dir():
                         walk(entry.path)
-                    elif (stamp := fingerprint_of(entry.path)) is not None:
-                        stamps[entry.path] = stamp
+                    elif (fingerprint := fingerprint_of(entry.path)) is not None:
+                        fingerprints[entry.path] = fingerprint
 
     leave_out_path = os.path.realpath(leave_out)
     walk(os.fspath(folder))
-    return stamps
+    return fingerprints
 
 
 class Builds:
@@ -55,12 +55,12 @@ class Builds:
         collection: Path,
         output: Path,
         rebuild: Callable[[], bool],
-        tell: Callable[[str], None],
+        report: Callable[[str], None],
     ):
         self._collection = collection
         self._output = output
         self._rebuild = rebuild
-        self._tell = tell
+        self._report = report
         self._begun = 0
         self._done = 0
         self._at_rest = asyncio.Event()
@@ -114,10 +114,10 @@ class Builds:
                 async with asyncio.timeout(SECONDS_BETWEEN_LOOKS):
                     await self._asked.wait()
 
-    async def _look(self) -> Stamps:
+    async def _look(self) -> Fingerprints:
         return await asyncio.to_thread(file_fingerprints, self._collection, leave_out=self._output)
 
-    async def _when_calm(self, seen: Stamps) -> Stamps:
+    async def _when_calm(self, seen: Fingerprints) -> Fingerprints:
         """Wait out a save of several files, or a copy from a camera."""
         while True:
             await asyncio.sleep(SECONDS_OF_CALM)
@@ -146,5 +146,5 @@ class Builds:
                 f"Counterpane itself went wrong while building ({type(fault).__name__}: {fault})."
                 " The pages of the last good build are still shown, and your files were not touched."
             )
-        self._tell(kept)
+        self._report(kept)
         return False

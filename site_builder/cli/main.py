@@ -165,8 +165,8 @@ for command in (*PREVIEW_COMMANDS, *TRANSFER_COMMANDS, report, *PAPERWORK_COMMAN
 
 def main() -> None:
     """The command `counterpane`."""
-    # What a command reads and makes lives until it ends; to look through that for garbage as often as
-    # Python does takes a tenth of a command's time.
+    # What a command reads and makes is needed until it ends; collecting garbage as often as Python does would take a
+    # tenth of a command's time.
     gc.set_threshold(200_000, 20, 50)
     # Escape what the terminal can't show, such as letters in a name.
     for stream in (sys.stdout, sys.stderr):
@@ -183,5 +183,5 @@ def main() -> None:
     except Exception as error:  # noqa: BLE001 - the last place that can put an error in words
         sys.exit(explain(error))
     finally:
-        # All of it goes with the process; to look through it for garbage once more takes as long again.
+        # The process ends now; collecting garbage once more would take as long again.
         gc.freeze()

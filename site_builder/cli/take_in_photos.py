@@ -77,7 +77,7 @@ def _plan(reading: "Reading", source: Path, *, on: date, asking: bool, keep: boo
         )
         known = known_photos(
             reading.collection.folder,
-            reading.collection.photos - {file.stands_at for file in opened.pictures},
+            reading.collection.photos - {file.known_path for file in opened.pictures},
             keep=keep,
             progress=lambda done, of: progress("Looking at the collection's own photos", done, of),
         )

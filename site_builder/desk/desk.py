@@ -14,7 +14,7 @@ from collection.records.as_of import as_of
 from collection.records.collection import Collection
 from collection.storage.consistent_read import consistent_read
 from collection.storage.transaction import FileChanges
-from site_builder.building.watch import Builds, Stamps, file_fingerprints
+from site_builder.building.watch import Builds, Fingerprints, file_fingerprints
 from site_builder.desk.photos.duplicates import Duplicates
 from site_builder.desk.photos.uploads import HeldPhotos
 from site_builder.desk.problem_links import ProblemLink, RecordNames, problem_links
@@ -52,7 +52,7 @@ class Desk:
         self.held = HeldPhotos()
         self.duplicates = Duplicates(folder)
         self._writing = asyncio.Lock()
-        self._seen: Stamps | None = None
+        self._seen: Fingerprints | None = None
         self._reading: Reading | None = None
 
     @cached_property
@@ -67,12 +67,12 @@ class Desk:
 
     def read_now(self) -> Reading:
         """The same, for a caller that is in a thread already."""
-        stamps = file_fingerprints(self.folder, leave_out=self.output)
-        if self._reading is None or stamps != self._seen:
+        fingerprints = file_fingerprints(self.folder, leave_out=self.output)
+        if self._reading is None or fingerprints != self._seen:
             with consistent_read(self.folder):
-                stamps = file_fingerprints(self.folder, leave_out=self.output)
+                fingerprints = file_fingerprints(self.folder, leave_out=self.output)
                 self._reading = read_collection(self.folder)
-            self._seen = stamps
+            self._seen = fingerprints
         return self._reading
 
     async def problem_links(self) -> tuple[ProblemLink, ...]:

@@ -15,7 +15,7 @@ SHOWN = 50
 
 @dataclass(frozen=True, slots=True)
 class ShownLogEntry:
-    """A change as it is listed."""
+    """A change in the list."""
 
     number: int
     lines: tuple[str, ...]

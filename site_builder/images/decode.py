@@ -185,7 +185,7 @@ def _decoded(content: bytes, longest: int) -> Photo:
         raise UnusablePhoto(MANY_NOTES)
     budget.need(size_of_file)
     with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
-        opened.decodermaxblock = len(content)  # in one go; it is in memory already
+        opened.decodermaxblock = len(content)  # at once; it is in memory already
         return _reduced_and_upright(opened, content, longest, size_of_file)
 
 

@@ -51,7 +51,7 @@ class BuildReport:
 class FileNote:
     """One file of an edition: its fingerprint, and the digests of its content and of what it was made from."""
 
-    stamp: OutputFingerprint
+    fingerprint: OutputFingerprint
     content: str = ""
     input_digest: str | None = None
 
@@ -149,8 +149,8 @@ class BuildNotes:
                 {quilt: str(says) for quilt, says in quilts.items()},
                 head["left"],
                 {
-                    path: FileNote(tuple(stamp), content, input_digest)
-                    for path, (stamp, content, input_digest) in files.items()
+                    path: FileNote(tuple(fingerprint), content, input_digest)
+                    for path, (fingerprint, content, input_digest) in files.items()
                 },
                 head["same_from"],
             )
@@ -168,9 +168,9 @@ class BuildNotes:
             ],
             "to_look_at_again": notes.to_look_at_again,
             "input_digest": notes.input_digest,
-            "left": notes.left or fingerprint_of_output({path: note.stamp for path, note in notes.files.items()}),
+            "left": notes.left or fingerprint_of_output({path: note.fingerprint for path, note in notes.files.items()}),
         }
-        files = {path: (note.stamp, note.content, note.input_digest) for path, note in notes.files.items()}
+        files = {path: (note.fingerprint, note.content, note.input_digest) for path, note in notes.files.items()}
         try:
             self._cache.make_for_output(self._output)
         except OSError as error:
@@ -281,11 +281,11 @@ def output_fingerprint(folder: str | Path) -> str:
 
 def fingerprint_of_output(files: Mapping[str, OutputFingerprint]) -> str:
     """The same for the result of `files_in`."""
-    return _digest_of_lines(_line(path, stamp) for path, stamp in files.items())
+    return _digest_of_lines(_line(path, fingerprint) for path, fingerprint in files.items())
 
 
-def _line(path: str, stamp: OutputFingerprint) -> str:
-    return f"{path}\0{' '.join(map(str, stamp))}"
+def _line(path: str, fingerprint: OutputFingerprint) -> str:
+    return f"{path}\0{' '.join(map(str, fingerprint))}"
 
 
 def _digest_of_lines(lines: Iterable[str]) -> str:
@@ -311,7 +311,9 @@ def program_fingerprint() -> str:
     parts = [sys.version]
     for room in ("collection", "site_builder"):
         parts += (
-            f"{path} {stamp[:2]}" for path, stamp in sorted(files_in(rooms / room).items()) if not _is_compiled(path)
+            f"{path} {fingerprint[:2]}"
+            for path, fingerprint in sorted(files_in(rooms / room).items())
+            if not _is_compiled(path)
         )
     for place in sys.path:
         try:

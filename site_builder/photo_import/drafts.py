@@ -116,10 +116,10 @@ def photos_for(pictures: Iterable[SeenPicture], quilt: str, places: Places) -> t
     """The pictures with their paths in the folder of a quilt."""
     return tuple(
         DraftPhoto(
-            picture.file.stands_at or places.new_photo(quilt, picture.path.name, picture.file.kind),
+            picture.file.known_path or places.new_photo(quilt, picture.path.name, picture.file.kind),
             picture.file.name,
             picture.shows,
-            None if picture.file.stands_at else picture.path,
+            None if picture.file.known_path else picture.path,
         )
         for picture in pictures
     )

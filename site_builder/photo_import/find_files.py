@@ -37,14 +37,14 @@ _LEFT_BEHIND = frozenset({"thumbs.db", "desktop.ini", "ehthumbs.db", "icon\r", "
 @dataclass(frozen=True, slots=True)
 class PictureFile:
     """A picture file. `name` is its path in the source, with forward slashes and printable; `folders` are those between
-    the source and the file. `kind` is a key of `ENDINGS`, empty if the file's first bytes do not show it. `stands_at`
+    the source and the file. `kind` is a key of `ENDINGS`, empty if the file's first bytes do not show it. `known_path`
     is its path in photos/ if it is in the collection already, and so is not copied."""
 
     path: Path
     name: str
     folders: tuple[str, ...]
     kind: str
-    stands_at: str = ""
+    known_path: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,11 +47,13 @@ UNNAMEABLE = "A record can't hold this file's name. Rename the file first, such 
 
 def _in_place(found: Found, photos: Path, collection: Collection, folder: str) -> Source:
     titles = {photo.file: quilt.title for quilt in collection.quilts.values() for photo in quilt.photos}
-    standing = [replace(file, stands_at=real_path(file.path).relative_to(photos).as_posix()) for file in found.pictures]
-    named = tuple((file, titles[file.stands_at]) for file in standing if file.stands_at in titles)
-    rest = [file for file in standing if file.stands_at not in titles]
-    left_out = tuple(LeftOut(file.name, UNNAMEABLE) for file in rest if not _can_be_named(file.stands_at, collection))
-    rest = [file for file in rest if _can_be_named(file.stands_at, collection)]
+    standing = [
+        replace(file, known_path=real_path(file.path).relative_to(photos).as_posix()) for file in found.pictures
+    ]
+    named = tuple((file, titles[file.known_path]) for file in standing if file.known_path in titles)
+    rest = [file for file in standing if file.known_path not in titles]
+    left_out = tuple(LeftOut(file.name, UNNAMEABLE) for file in rest if not _can_be_named(file.known_path, collection))
+    rest = [file for file in rest if _can_be_named(file.known_path, collection)]
     return Source(tuple(rest), (*found.left_out, *left_out), named, folder if photos.name != folder else "")
 
 

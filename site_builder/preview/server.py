@@ -68,7 +68,7 @@ def serve(
     """
     with suppress(KeyboardInterrupt):
         asyncio.run(_serve(collection, output, pictures, port, rebuild, today, warnings))
-    _tell("The preview has ended.")
+    _report("The preview has ended.")
 
 
 async def _serve(
@@ -85,16 +85,16 @@ async def _serve(
     except OSError as refusal:
         raise PreviewProblem(_why_no_port(port, refusal)) from refusal
     port = sockets[0].getsockname()[1]
-    builds = Builds(collection, output, rebuild, tell=_tell)
+    builds = Builds(collection, output, rebuild, report=_report)
     hosts = [f"{ADDRESS}:{port}", f"localhost:{port}"]
     desk = Desk(collection, output, pictures, builds, today, warnings)
     key = RunKey(port)
     application = PreviewApplication(output, builds, hosts, key, desk)
     HTTPServer(application, max_body_size=MOST_ASKED_BYTES).add_sockets(sockets)
-    _tell("The preview opens with this address, whole as it is, and only on this machine. Ctrl-C ends it.")
-    _tell(key.opening(f"http://{hosts[0]}/"))
+    _report("The preview opens with this address, whole as it is, and only on this machine. Ctrl-C ends it.")
+    _report(key.opening(f"http://{hosts[0]}/"))
     if no_collection_in(collection):
-        _tell(f"There is no collection in {collection} yet. That address leads to where you begin one.")
+        _report(f"There is no collection in {collection} yet. That address leads to where you begin one.")
     looking = asyncio.create_task(desk.look_through_photos())
     await builds.keep_current(then=reload_browsers)
     await looking
@@ -110,7 +110,7 @@ def _why_no_port(port: int, refusal: OSError) -> str:
     return f"{why} Close what uses it, or choose another, such as --port {max(port, 5000) + 1}."
 
 
-def _tell(line: str) -> None:
+def _report(line: str) -> None:
     print(line, file=sys.stderr, flush=True)
 
 

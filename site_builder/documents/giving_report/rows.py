@@ -23,8 +23,8 @@ class ReportRow:
     """One quilt of the report. `to` is the charity's ID, `recipient` a name; `through` is the go-between's name.
 
     `delivered` is also the day on which a person received it; `month` is the year and month of a delivery, where they
-    are certain. `planned_for` is when it should arrive, `ended` when it
-    came back or was missed; `wanted` is the fact that would assign it to a year.
+    are certain. `planned_for` is when it should arrive, `ended` when it came back or was missed; `wanted` is the fact
+    that would assign it to a year.
     """
 
     listed_as: ListedAs

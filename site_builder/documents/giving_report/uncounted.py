@@ -116,7 +116,7 @@ def recipient(collection: Collection, gift: Gift | PersonalGift) -> str:
 
 
 def partner_name(collection: Collection, partner_id: str | None) -> str:
-    """The name of a charity or go-between; its ID where it has no file."""
+    """The name of a charity or go-between; its ID if it has no file."""
     partner = collection.partners.get(partner_id or "")
     return partner.name if partner else partner_id or "not said yet"
 

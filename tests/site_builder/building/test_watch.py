@@ -21,13 +21,13 @@ def collection(write_collection, tmp_path):
     )
 
 
-def stamps(collection):
+def fingerprints(collection):
     return file_fingerprints(collection, leave_out=collection / "output")
 
 
 def test_an_untouched_collection_has_the_same_stamps(collection):
-    assert len(stamps(collection)) == 2
-    assert stamps(collection) == stamps(collection)
+    assert len(fingerprints(collection)) == 2
+    assert fingerprints(collection) == fingerprints(collection)
 
 
 @pytest.mark.parametrize(
@@ -42,31 +42,31 @@ def test_an_untouched_collection_has_the_same_stamps(collection):
     ids=["written", "removed", "renamed", "folder renamed", "added"],
 )
 def test_a_change_changes_the_stamps(collection, change):
-    before = stamps(collection)
+    before = fingerprints(collection)
     change(collection)
-    assert stamps(collection) != before
+    assert fingerprints(collection) != before
 
 
 def test_a_file_replaced_by_one_of_the_same_size_and_time_is_a_change(collection, tmp_path):
     record = collection / "quilts" / "low-tide.yaml"
-    before, was = stamps(collection), record.stat()
+    before, was = fingerprints(collection), record.stat()
     other = tmp_path / "other.yaml"
     other.write_text("title: Low Dune\n")
     os.utime(other, ns=(was.st_atime_ns, was.st_mtime_ns))
     other.replace(record)
-    assert stamps(collection) != before
+    assert fingerprints(collection) != before
 
 
 def test_a_file_written_in_place_with_the_same_size_and_time_is_a_change(collection):
     record = collection / "quilts" / "low-tide.yaml"
-    before, was = stamps(collection), record.stat()
+    before, was = fingerprints(collection), record.stat()
     while record.stat().st_ctime_ns == was.st_ctime_ns:  # a coarse clock may show the same for a while
         with record.open("r+b") as file:
             file.write(b"title: Low Dune\n")
         os.utime(record, ns=(was.st_atime_ns, was.st_mtime_ns))
     now = record.stat()
     assert (now.st_size, now.st_mtime_ns, now.st_ino) == (was.st_size, was.st_mtime_ns, was.st_ino)
-    assert stamps(collection) != before
+    assert fingerprints(collection) != before
 
 
 @pytest.mark.parametrize(
@@ -80,20 +80,20 @@ def test_a_file_written_in_place_with_the_same_size_and_time_is_a_change(collect
     ],
 )
 def test_what_editors_and_builds_leave_about_is_no_change(collection, write_collection, name):
-    before = stamps(collection)
+    before = fingerprints(collection)
     write_collection(collection, {name: "anything"})
-    assert stamps(collection) == before
+    assert fingerprints(collection) == before
 
 
 def test_a_folder_that_leads_back_to_itself_is_walked_once(collection):
-    before = stamps(collection)
+    before = fingerprints(collection)
     (collection / "photos" / "again").symlink_to(collection, target_is_directory=True)
     (collection / "photos" / "gone").symlink_to(collection / "nowhere")
-    assert stamps(collection) == before
+    assert fingerprints(collection) == before
 
 
 def test_a_collection_that_is_not_there_has_no_stamps(tmp_path):
-    assert stamps(tmp_path / "none") == {}
+    assert fingerprints(tmp_path / "none") == {}
 
 
 # Builds that are asked for ----------------------------------------------------------------------
@@ -103,7 +103,7 @@ def with_builds(folder, steps, *, rebuild=lambda: True):
     """What `steps(builds)` comes to while builds are kept current; in a thread, as browser tests have a loop in ours."""
 
     async def run():
-        builds = Builds(folder, folder / "output", rebuild, tell=lambda line: None)
+        builds = Builds(folder, folder / "output", rebuild, report=lambda line: None)
         keeping = asyncio.create_task(builds.keep_current(then=lambda: None))
         try:
             return await asyncio.wait_for(steps(builds), 10)
@@ -183,7 +183,7 @@ def test_an_end_that_comes_with_a_change_is_not_passed_over(collection, steps):
     """Ctrl-C in the very moment in which the desk has written: at each step of the loop from asking to building."""
 
     async def run():
-        builds = Builds(collection, collection / "output", lambda: True, tell=lambda line: None)
+        builds = Builds(collection, collection / "output", lambda: True, report=lambda line: None)
         waits = asyncio.Event()
         keeping = asyncio.create_task(builds.keep_current(then=waits.set))
         await waits.wait()
