@@ -21,8 +21,9 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
 
 LONGEST = (
     "browser/test_kinds_of_page.py", "browser/test_preview.py", "browser/test_desk_look.py", "browser/test_wall.py",
-    "browser/test_desk.py", "browser/test_desk_words.py", "browser/test_desk_safety.py", "browser/test_preview_safety.py",
-    "site_builder/building/test_build.py", "promises/test_whole_or_not_at_all.py", "site_builder/preview/test_run_key.py", "site_builder/incremental/test_leftovers.py",
+    "browser/test_desk.py", "browser/test_desk_words.py", "browser/test_desk_safety.py",
+    "browser/test_preview_safety.py", "site_builder/building/test_build.py", "promises/test_whole_or_not_at_all.py",
+    "site_builder/preview/test_run_key.py", "site_builder/incremental/test_leftovers.py",
 )  # fmt: skip
 """The files of tests that take ten seconds and more of the processor, the longest first."""
 

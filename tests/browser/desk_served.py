@@ -27,6 +27,15 @@ RECORDS = {
 DAY = "2026-05-12"
 
 
+def write_records(folder: Path, *, name_photo: bool = False) -> Path:
+    """Write the small collection; a quilt of it names a photo only where that is asked for."""
+    for name, text in RECORDS.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text if name_photo else text.replace("photos: [low-tide/front.jpg]\n", ""))
+    return folder
+
+
 class DeskServed:
     """A running preview: its folder, its address, and requests as raw as they are asked for."""
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from desk_served import RECORDS, DeskServed
+from desk_served import DeskServed, write_records
 from playwright.sync_api import Page, expect
 
 from collection.loading.loader import read_collection
@@ -46,9 +46,7 @@ def draw_photo():
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory, draw_photo) -> Iterator[DeskServed]:
     folder = tmp_path_factory.mktemp("desk") / "mine"
-    for name, text in RECORDS.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text)
+    write_records(folder, name_photo=True)
     draw_photo(folder / "photos" / "low-tide" / "front.jpg", "seagreen")
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
     served.read("/binder/index.html")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 from browser_rules import axe_violations, crowded_words, keyboard_faults, pictures_not_shown, sideways_scroll
-from desk_served import RECORDS, DeskServed
+from desk_served import DeskServed, write_records
 from letters import SIZES, shown_in
 
 PAGES = {
@@ -35,9 +35,7 @@ WITH_MOST_KEYS = ("front", "quilt with faults", "move")
 def desk(tmp_path_factory) -> Iterator[DeskServed]:
     folder = tmp_path_factory.mktemp("looked at") / "mine"
     faulty = "title: Faulty\nfinished_size: wide\nmade: long ago\nappraisal: {value: much}\nphotos: [none.jpg]\n"
-    for name, text in RECORDS.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    write_records(folder)
     (folder / "requests/more.yaml").write_text("partner: river-street\nlines:\n  - {id: many-laps, count: 9}\n")
     (folder / "quilts/unsaid.yaml").write_text("title: Unsaid\nfinished_size: 50 x 60\n")
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))

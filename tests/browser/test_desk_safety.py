@@ -1,6 +1,5 @@
 """Nobody but the person at this machine reads the desk or writes through it."""
 
-import hashlib
 import http.client
 import re
 from collections.abc import Iterator
@@ -8,8 +7,10 @@ from pathlib import Path
 from urllib.parse import quote
 
 import pytest
-from desk_served import RECORDS, DeskServed, hidden
+from desk_served import DeskServed, hidden, write_records
 from playwright.sync_api import expect
+
+from tests.support.folders import files_below
 
 WRITES = ("/desk/edit/quilts/low-tide", "/desk/new/quilt", "/desk/new/partner", "/desk/move/hand-over", "/desk/changes/back",
           "/desk/photos/low-tide", "/desk/edit/collection", "/desk/begin")  # fmt: skip
@@ -18,9 +19,7 @@ WRITES = ("/desk/edit/quilts/low-tide", "/desk/new/quilt", "/desk/new/partner", 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory) -> Iterator[DeskServed]:
     folder = tmp_path_factory.mktemp("safe") / "mine"
-    for name, text in RECORDS.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text)
+    write_records(folder, name_photo=True)
     (folder.parent / "secret.yaml").write_text("title: not for the desk\n")
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
     yield served
@@ -30,17 +29,9 @@ def desk(tmp_path_factory) -> Iterator[DeskServed]:
 @pytest.fixture
 def unchanged(desk) -> Iterator[None]:
     """Whatever a test asks for: no file of the collection is another afterwards."""
-    before = everything(desk.folder)
+    before = files_below(desk.folder)
     yield
-    assert everything(desk.folder) == before
-
-
-def everything(folder: Path) -> dict[str, str]:
-    return {
-        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in sorted(folder.rglob("*"))
-        if path.is_file()
-    }
+    assert files_below(desk.folder) == before
 
 
 FORM = {
@@ -262,9 +253,7 @@ def test_sending_the_same_form_twice_writes_once(desk):
 def test_what_is_written_in_an_open_form_outlives_a_new_start_of_the_preview(tmp_path, browser, javascript):
     """The browser has the cookie of the former run: it reads why, opens the new address, and sends the form again."""
     folder = tmp_path / "mine"
-    for name, text in RECORDS.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    write_records(folder)
     former = DeskServed(folder, tmp_path / "cache")
     context = browser.new_context(java_script_enabled=javascript)
     page = context.new_page()

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from desk_served import RECORDS, DeskServed
+from desk_served import DeskServed, write_records
 from playwright.sync_api import Dialog, Page, expect
 
 NO_SCRIPTS = {"javascript": False}
@@ -13,9 +13,7 @@ NO_SCRIPTS = {"javascript": False}
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory) -> Iterator[DeskServed]:
     folder = tmp_path_factory.mktemp("desk that speaks") / "mine"
-    for name, text in RECORDS.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    write_records(folder)
     served = DeskServed(folder, tmp_path_factory.mktemp("cache"))
     served.read("/binder/index.html")
     yield served

@@ -18,14 +18,13 @@ from PIL import Image, PngImagePlugin, TiffImagePlugin
 from site_builder.building.build import build
 from site_builder.cli.main import cli
 from tests.promises.test_privacy_markers import contents, found_in, iptc, is_near
-from tests.site_builder.images.drawn_photos import OWNER, SERIAL, profile
+from tests.site_builder.images.drawn_photos import HEIC, OWNER, SERIAL, profile
 from tests.support.marked_collection import marked_collection
 from tests.support.marked_records import markers_in
 from tests.support.own_folders import build_afresh
 
 DAY = date(2026, 10, 20)
 THUMBNAIL_COLOUR = (255, 0, 200)
-HEIC = Path(__file__).parents[1] / "data" / "turned-with-place.heic"
 WIDE = ((0.51512, 0.24120, -0.00105), (0.29198, 0.69225, 0.04189), (0.15710, 0.06657, 0.78407))
 
 

@@ -14,14 +14,13 @@ from PIL import Image
 
 from site_builder.images.decode import UnusablePhoto, decode
 from site_builder.images.memory import BYTES_A_POINT, BYTES_MADE_NARROWER, SEE_THROUGH
-from tests.site_builder.images.drawn_photos import XMP, encoded, exif, patchwork
+from tests.site_builder.images.drawn_photos import HEIC, XMP, encoded, exif, patchwork
 from tests.support.mutations import MOST_MEMORY, assert_memory_is_bounded, inputs, spoiled
 from tests.support.patience import soon
 
 pytestmark = pytest.mark.filterwarnings("ignore:::PIL")  # as the program itself does
 
 ROOT = Path(__file__).parents[2]
-HEIC = Path(__file__).parents[1] / "data" / "turned-with-place.heic"
 SMALL = patchwork(48, 36)
 WHOLES = {
     "JPEG": [encoded(SMALL, exif=exif(6), xmp=XMP), encoded(SMALL, progressive=True), encoded(SMALL.convert("CMYK"))],

@@ -18,6 +18,7 @@ import pytest
 from collection.loading.loader import read_collection
 from site_builder.building.build import build
 from site_builder.building.swap import exchange
+from tests.support.folders import files_below
 from tests.support.own_folders import build_afresh
 
 ROOT = Path(__file__).parents[2]
@@ -29,14 +30,8 @@ EDITIONS = ("catalogue", "binder")
 on_unix = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system starts processes in another way")
 
 
-def bytes_of(folder: Path) -> dict[str, bytes]:
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
-    }
-
-
 def editions_of(output: Path) -> dict[str, dict[str, bytes]]:
-    return {name: bytes_of(output / name) for name in EDITIONS}
+    return {name: files_below(output / name) for name in EDITIONS}
 
 
 @pytest.fixture
@@ -138,10 +133,10 @@ def test_a_full_disk_is_told_in_words(disk, records):
 @pytest.mark.parametrize("leave", [8_000])
 def test_a_change_on_a_full_disk_changes_nothing(disk, write_collection, leave):
     folder = write_collection(disk[0] / "records", {f"quilts/{n}.yaml": f"title: Quilt {n}\n" for n in "abcd"})
-    before = bytes_of(folder)
+    before = files_below(folder)
     filler = fill(disk[0], leave)
     assert_told(run("set-free", folder, *"abcd", "--on", "2026-05-12", "--yes"), 1, "the disk is full")
-    assert bytes_of(folder) == before
+    assert files_below(folder) == before
     filler.unlink()
     assert run("set-free", folder, *"abcd", "--on", "2026-05-12", "--yes").returncode == 0
 
@@ -156,7 +151,7 @@ def test_what_is_written_on_a_full_disk_is_whole_or_not_there_and_the_file_is_na
     filler = fill(disk[0], 0)
     words = command.format(disk=disk[0], records=records).split()
     assert_told(run(*words), 2, told)
-    assert set(bytes_of(disk[0])) == {"filler"}
+    assert set(files_below(disk[0])) == {"filler"}
     filler.unlink()
     assert run(*words).returncode == 0
 
@@ -165,12 +160,12 @@ def test_on_a_disk_that_may_only_be_read_nothing_is_changed_and_that_is_told(dis
     place, remount = disk
     folder = write_collection(place / "records", {"quilts/a.yaml": "title: A\n"})
     build(records, place / "output", on=DAY)
-    before = bytes_of(place)
+    before = files_below(place)
     retitle(records, "Changed")
     remount("ro")
     assert_told(run("build", records, "--output", place / "output"), 2, "can only be read")
     assert_told(run("set-free", folder, "a", "--yes"), 1, "may only be read")
-    assert bytes_of(place) == before
+    assert files_below(place) == before
     remount("rw")
 
 

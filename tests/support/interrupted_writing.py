@@ -4,6 +4,8 @@ import os
 import shutil
 from pathlib import Path
 
+import pytest
+
 
 class Killed(BaseException):
     """Stands for the moment at which a process is no more."""
@@ -29,3 +31,18 @@ def steps(monkeypatch, act) -> None:
             return real(path, *arguments, **named)
 
         monkeypatch.setattr(Path, name, step_of_path)
+
+
+def interrupt(act, *, after: int) -> None:
+    """Stop a change once its journal and so many of its files have been moved into their places."""
+    moved = []
+
+    def die(step, name):
+        moved.append(name)
+        if moved.count("replace") > after + 1:
+            raise Killed
+
+    with pytest.MonkeyPatch.context() as patch:
+        steps(patch, die)
+        with pytest.raises(Killed):
+            act()

@@ -8,6 +8,7 @@ import pytest
 from collection.problems import CollectionProblems
 from collection.storage.transaction import FileChanges, LogEntry
 from collection.storage.undo import prepare_undo
+from tests.support.folders import files_below
 
 NOON = datetime(2026, 5, 12, 12, 0)
 LOW, HIGH, PHOTO = "quilts/low-tide.yaml", "quilts/high-tide.yaml", "photos/taken-in/low-tide.jpg"
@@ -16,11 +17,7 @@ FREE, KEPT = b"title: Low Tide\ndestination: free\n", b"title: Low Tide\ndestina
 
 def state(folder: Path) -> dict[str, bytes]:
     """The collection's own files, without what is kept to take changes back."""
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes()
-        for path in folder.rglob("*")
-        if path.is_file() and ".counterpane" not in path.parts
-    }
+    return {name: content for name, content in files_below(folder).items() if not name.startswith(".counterpane/")}
 
 
 def told(what: str = "Low Tide: looking for a home -> kept", command: str = "set-free") -> LogEntry:

@@ -19,7 +19,8 @@ from collection.storage.journal import write_journal
 from collection.storage.locks import locked
 from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
 from collection.storage.undo import prepare_undo
-from tests.support.interrupted_writing import Killed, steps
+from tests.support.folders import files_below
+from tests.support.interrupted_writing import Killed, interrupt, steps
 
 pytestmark = pytest.mark.usefixtures("a_fast_disk")
 
@@ -93,10 +94,6 @@ def made(tmp_path, write_collection):
     return make
 
 
-def files(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
-
-
 def how_many_steps(folder: Path, act) -> int:
     taken = []
     with pytest.MonkeyPatch.context() as patch:
@@ -107,7 +104,7 @@ def how_many_steps(folder: Path, act) -> int:
 
 def test_killed_before_any_one_step_a_change_is_all_there_with_its_log_or_not_at_all(sequence, made):
     *first, last = sequence
-    before = files(made(first))
+    before = files_below(made(first))
     whole = made(first)
     outcomes = []
     for fatal in range(how_many_steps(whole, last)):
@@ -122,16 +119,16 @@ def test_killed_before_any_one_step_a_change_is_all_there_with_its_log_or_not_at
             with pytest.raises(Killed):
                 last(folder)
         recover(folder)
-        assert files(folder) in (before, files(whole)), fatal
+        assert files_below(folder) in (before, files_below(whole)), fatal
         assert not (folder / UNFINISHED).exists()
-        outcomes.append(files(folder) == before)
+        outcomes.append(files_below(folder) == before)
     assert outcomes == sorted(outcomes, reverse=True), "once it will be finished, it stays so"
     assert set(outcomes) == {True, False}
 
 
 def test_a_disk_that_fails_at_any_one_step_leaves_records_log_and_what_is_kept_as_they_were(sequence, made):
     *first, last = sequence
-    before = files(made(first))
+    before = files_below(made(first))
     whole = made(first)
     refused = 0
     for failing in range(how_many_steps(whole, last)):
@@ -145,34 +142,19 @@ def test_a_disk_that_fails_at_any_one_step_leaves_records_log_and_what_is_kept_a
             steps(patch, fail)
             try:
                 last(folder)
-                expected = files(whole)
+                expected = files_below(whole)
             except CollectionProblems as error:
                 assert "It can't be written: the disk is full" in error.problems[0].remedy
                 expected = before
                 refused += 1
         recover(folder)
-        assert files(folder) == expected, failing
+        assert files_below(folder) == expected, failing
     assert refused > 8
-
-
-def interrupted(folder: Path, act, after: int) -> None:
-    """Do that, but for what follows when so many of its files have been moved."""
-    moved = []
-
-    def die(step, name):
-        moved.append(name)
-        if moved.count("replace") > after + 1:
-            raise Killed
-
-    with pytest.MonkeyPatch.context() as patch:
-        steps(patch, die)
-        with pytest.raises(Killed):
-            act(folder)
 
 
 def test_a_reader_within_a_reader_does_not_wait_for_itself(made):
     folder = made([rename])
-    interrupted(folder, change, after=2)
+    interrupt(lambda: change(folder), after=2)
     with consistent_read(folder) as recovered:
         assert PHOTO in recovered and not any(name.startswith(".counterpane") for name in recovered)
         (folder / UNFINISHED).mkdir()
@@ -182,7 +164,7 @@ def test_a_reader_within_a_reader_does_not_wait_for_itself(made):
 
 def test_a_file_to_be_removed_that_was_changed_after_an_interruption_is_never_taken(made):
     folder = made([])
-    interrupted(folder, change, after=0)
+    interrupt(lambda: change(folder), after=0)
     (folder / GONE).write_bytes(b"title: Gone, by hand\n")
     with pytest.raises(CollectionProblems) as refused:
         recover(folder)
@@ -190,25 +172,25 @@ def test_a_file_to_be_removed_that_was_changed_after_an_interruption_is_never_ta
     assert problem.file == GONE and "Move it away and run this again" in problem.remedy
     (folder / GONE).rename(folder / "quilts" / "by-hand.yaml")
     recover(folder)
-    assert files(folder)[NEW] == b"title: New\n"
-    assert files(folder)["quilts/by-hand.yaml"] == b"title: Gone, by hand\n"
+    assert files_below(folder)[NEW] == b"title: New\n"
+    assert files_below(folder)["quilts/by-hand.yaml"] == b"title: Gone, by hand\n"
 
 
 @pytest.mark.parametrize("after", range(6))
 def test_where_what_was_laid_ready_is_gone_the_rest_goes_back(made, after):
     folder = made([])
-    before = files(folder)
-    interrupted(folder, change, after=after)
+    before = files_below(folder)
+    interrupt(lambda: change(folder), after=after)
     left = [path for path in (folder / UNFINISHED / "new").rglob("*") if path.is_file()]
     for path in left:
         path.unlink()
     recover(folder)
-    assert files(folder) == before if left else files(folder)[NEW] == b"title: New\n"
+    assert files_below(folder) == before if left else files_below(folder)[NEW] == b"title: New\n"
 
 
 def test_what_was_laid_ready_and_altered_before_it_was_moved_is_never_put_in_place(made, monkeypatch):
     folder = made([rename])
-    before = files(folder)
+    before = files_below(folder)
 
     def alter(folder, steps):
         write_journal(folder, steps)
@@ -218,7 +200,7 @@ def test_what_was_laid_ready_and_altered_before_it_was_moved_is_never_put_in_pla
     with pytest.raises(CollectionProblems) as refused:
         change(folder)
     assert "nothing was changed" in refused.value.problems[0].remedy
-    assert files(folder) == before
+    assert files_below(folder) == before
 
 
 NURSERY = """

@@ -16,7 +16,8 @@ from collection.problems import CollectionProblems
 from collection.storage import locks
 from collection.storage.consistent_read import consistent_read, recover
 from collection.storage.transaction import UNFINISHED, FileChange, FileChanges
-from tests.support.interrupted_writing import Killed, steps
+from tests.support.folders import files_below
+from tests.support.interrupted_writing import Killed, interrupt, steps
 
 OLD, NEW = b"destination: free\n", b"destination: kept\r\n# as it was\n"
 NAMES = [f"quilts/quilt-{number}.yaml" for number in range(5)]
@@ -35,10 +36,6 @@ def contents(folder: Path) -> set[bytes]:
     return {(folder / name).read_bytes() for name in NAMES}
 
 
-def files_below(folder: Path) -> list[str]:
-    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
-
-
 def refusal(changes: FileChanges) -> str:
     with pytest.raises(CollectionProblems) as refused:
         changes.commit()
@@ -51,7 +48,7 @@ def refusal(changes: FileChanges) -> str:
 def test_a_batch_is_written_and_leaves_nothing_beside_it(folder):
     assert the_batch(folder).commit() == tuple(NAMES)
     assert contents(folder) == {NEW}
-    assert files_below(folder) == NAMES
+    assert list(files_below(folder)) == NAMES
     assert not (folder / ".counterpane").exists()
 
 
@@ -123,7 +120,7 @@ def test_a_folder_that_may_only_be_read_stops_the_batch_before_it_begins(folder,
     assert told.startswith("quilts:1: It can't be written: this folder may only be read")
     assert told.endswith("Nothing was changed.")
     assert contents(folder) == {OLD}
-    assert files_below(folder) == NAMES
+    assert list(files_below(folder)) == NAMES
 
 
 def how_many_steps(folder) -> int:
@@ -159,7 +156,7 @@ def test_a_disk_that_fails_at_any_one_step_leaves_all_files_as_they_were(folder,
             assert contents(folder) == {OLD}, failing
         else:
             assert contents(folder) == {NEW}, failing
-        assert files_below(folder) == NAMES
+        assert list(files_below(folder)) == NAMES
         for name in NAMES:
             (folder / name).write_bytes(OLD)
     assert refused > 20
@@ -212,7 +209,7 @@ def test_killed_before_any_one_step_a_batch_is_all_or_none_once_healed(folder):
         assert contents(folder) <= {OLD, NEW}
         recover(folder)
         assert len(contents(folder)) == 1, fatal
-        assert files_below(folder) == NAMES
+        assert list(files_below(folder)) == NAMES
         outcomes |= contents(folder)
         for name in NAMES:
             (folder / name).write_bytes(OLD)
@@ -267,23 +264,8 @@ def test_killed_at_a_hundred_random_moments_no_file_is_half_written_and_no_batch
     assert finished > mixed > 0, "none of the moments lay amid the moves"
 
 
-def interrupted(folder: Path, after: int) -> None:
-    """A batch that was killed when `after` of its files had been moved."""
-    moved = []
-
-    def die(step, name):
-        moved.append(name)
-        if moved.count("replace") > after + 1:
-            raise Killed
-
-    with pytest.MonkeyPatch.context() as patch:
-        steps(patch, die)
-        with pytest.raises(Killed):
-            the_batch(folder).commit()
-
-
 def test_whoever_reads_sees_an_interrupted_batch_finished(folder):
-    interrupted(folder, after=2)
+    interrupt(the_batch(folder).commit, after=2)
     assert contents(folder) == {OLD, NEW}
     with consistent_read(folder) as recovered:
         assert recovered == tuple(NAMES)
@@ -293,13 +275,13 @@ def test_whoever_reads_sees_an_interrupted_batch_finished(folder):
 
 
 def test_the_next_batch_finishes_the_interrupted_one_first(folder):
-    interrupted(folder, after=2)
+    interrupt(the_batch(folder).commit, after=2)
     FileChanges(folder, [FileChange(NAMES[0], NEW, OLD)]).commit()
     assert [(folder / name).read_bytes() for name in NAMES] == [OLD, NEW, NEW, NEW, NEW]
 
 
 def test_a_file_changed_by_hand_after_an_interruption_is_never_overwritten(folder):
-    interrupted(folder, after=2)
+    interrupt(the_batch(folder).commit, after=2)
     (folder / NAMES[0]).write_bytes(b"by hand\n")
     (folder / NAMES[4]).write_bytes(b"by hand\n")
     for _ in range(2):
@@ -311,7 +293,7 @@ def test_a_file_changed_by_hand_after_an_interruption_is_never_overwritten(folde
 
 @pytest.mark.parametrize(("changed", "outcome"), [(0, OLD), (4, NEW)])
 def test_what_the_refusal_advises_ends_in_all_or_none(folder, changed, outcome):
-    interrupted(folder, after=2)
+    interrupt(the_batch(folder).commit, after=2)
     (folder / NAMES[changed]).write_bytes(b"by hand\n")
     with pytest.raises(CollectionProblems) as refused:
         recover(folder)
@@ -320,7 +302,7 @@ def test_what_the_refusal_advises_ends_in_all_or_none(folder, changed, outcome):
     shutil.copy(folder / kept, folder / NAMES[changed])
     recover(folder)
     assert contents(folder) == {outcome}
-    assert files_below(folder) == NAMES
+    assert list(files_below(folder)) == NAMES
 
 
 @pytest.mark.parametrize(

@@ -14,14 +14,6 @@ import pytest
 from site_builder.building.publish import MARK, editions_replaced
 from tests.support.small_editions import BOTH, can_exchange, everything, front, publish
 
-
-@pytest.fixture
-def output(tmp_path) -> Path:
-    """A folder into which a build has been made before."""
-    publish(tmp_path / "output", "before")
-    return tmp_path / "output"
-
-
 # What stays -------------------------------------------------------------------------------------
 
 

@@ -21,8 +21,8 @@ COMMANDS = sorted(commands.cli.commands)
 
 @pytest.mark.parametrize("name", COMMANDS)
 @pytest.mark.parametrize("asked", ["--help", "-h"])
-def test_the_help_of_each_command_begins_with_a_sentence_and_has_an_example(run, name, asked):
-    code, out, err = run(name, asked)
+def test_the_help_of_each_command_begins_with_a_sentence_and_has_an_example(counterpane, name, asked):
+    code, out, err = counterpane(name, asked)
     assert (code, err) == (0, "")
     sentence = " ".join(out.split("\n\n")[1].split())
     assert sentence[0].isupper() and sentence.endswith(".")
@@ -37,14 +37,14 @@ def test_every_option_says_what_it_is_for(name):
             assert parameter.help.endswith(".")
 
 
-def test_without_a_command_the_help_is_shown(run):
-    code, out, err = run()
+def test_without_a_command_the_help_is_shown(counterpane):
+    code, out, err = counterpane()
     assert code == 2
     assert "Begin:" in out + err
 
 
-def test_the_version_is_told(run):
-    code, out, _ = run("--version")
+def test_the_version_is_told(counterpane):
+    code, out, _ = counterpane("--version")
     assert code == 0
     assert re.fullmatch(r"counterpane \d+\.\d+\.\d+\n", out)
 
@@ -59,8 +59,8 @@ def test_asking_for_help_loads_nothing_heavy():
 # check ------------------------------------------------------------------------------------------
 
 
-def test_check_tells_problems_then_warnings_then_gaps_and_sums_up(run, unsound):
-    code, out, err = run("check", unsound)
+def test_check_tells_problems_then_warnings_then_gaps_and_sums_up(counterpane, unsound):
+    code, out, err = counterpane("check", unsound)
     assert code == 1
     places = [line.split(": ")[0] for line in out.splitlines() if line.startswith("quilts/")]
     assert places == ["quilts/low-tide.yaml:2", "quilts/low-tide.yaml:3", "quilts/high-tide.yaml:3"]
@@ -69,14 +69,14 @@ def test_check_tells_problems_then_warnings_then_gaps_and_sums_up(run, unsound):
     assert re.fullmatch(r"\d quilts? read; 2 problems, 1 warning, \d gaps \(--gaps tells each\)\.\n", err)
 
 
-def test_check_of_sound_records_ends_well_also_with_warnings(run, sound):
-    assert run("check", sound)[0] == 0
-    assert run("check", sound, "--strict")[0] == 1
+def test_check_of_sound_records_ends_well_also_with_warnings(counterpane, sound):
+    assert counterpane("check", sound)[0] == 0
+    assert counterpane("check", sound, "--strict")[0] == 1
 
 
-def test_gaps_are_told_in_short_by_what_is_missing(run, tmp_path, write_collection):
+def test_gaps_are_told_in_short_by_what_is_missing(counterpane, tmp_path, write_collection):
     quilts = {f"quilts/quilt-{number}.yaml": "title: One\ndestination: kept\n" for number in range(6)}
-    _, out, _ = run("check", write_collection(tmp_path, quilts))
+    _, out, _ = counterpane("check", write_collection(tmp_path, quilts))
     assert (
         "\nMissing for insurance:\n"
         "  Take a photo: 6 quilts. A picture shows what there was.\n"
@@ -84,25 +84,25 @@ def test_gaps_are_told_in_short_by_what_is_missing(run, tmp_path, write_collecti
     ) in out
 
 
-def test_every_gap_is_told_to_one_who_asks(run, sound):
-    _, out, err = run("check", sound, "--gaps")
+def test_every_gap_is_told_to_one_who_asks(counterpane, sound):
+    _, out, err = counterpane("check", sound, "--gaps")
     assert (
         "quilts/low-tide.yaml: finished_size is missing, for giving. Without its size no request can be matched.\n"
         in out
     )
-    _, data, _ = run("check", sound, "--json")
+    _, data, _ = counterpane("check", sound, "--json")
     gaps = [line for line in out.splitlines() if " is missing, for " in line]
     assert len(gaps) == len(json.loads(data)["gaps"])
     assert "--gaps" not in err
 
 
-def test_a_collection_of_which_all_is_known_has_nothing_to_tell(run, tmp_path, write_collection):
-    code, out, err = run("check", write_collection(tmp_path, {"collection.yaml": "title: Quilts\n"}))
+def test_a_collection_of_which_all_is_known_has_nothing_to_tell(counterpane, tmp_path, write_collection):
+    code, out, err = counterpane("check", write_collection(tmp_path, {"collection.yaml": "title: Quilts\n"}))
     assert (code, out, err) == (0, "", "0 quilts read; 0 problems, 0 warnings, 0 gaps.\n")
 
 
-def test_check_for_programs_has_the_shape_that_was_agreed(run, unsound):
-    code, out, err = run("check", unsound, "--json")
+def test_check_for_programs_has_the_shape_that_was_agreed(counterpane, unsound):
+    code, out, err = counterpane("check", unsound, "--json")
     assert (code, err) == (1, "")
     told = json.loads(out)
     assert list(told) == ["problems", "warnings", "gaps"]
@@ -117,8 +117,8 @@ def test_check_for_programs_has_the_shape_that_was_agreed(run, unsound):
         assert gap["blocks"] in ("giving", "insurance", "catalogue")
 
 
-def test_a_folder_without_a_collection_is_told_to_programs_too(run, tmp_path):
-    code, out, err = run("check", tmp_path, "--json")
+def test_a_folder_without_a_collection_is_told_to_programs_too(counterpane, tmp_path):
+    code, out, err = counterpane("check", tmp_path, "--json")
     assert code == 1
     assert [problem["file"] for problem in json.loads(out)["problems"]] == [str(tmp_path)]
     assert "holds no collection" in err
@@ -127,41 +127,41 @@ def test_a_folder_without_a_collection_is_told_to_programs_too(run, tmp_path):
 # build ------------------------------------------------------------------------------------------
 
 
-def test_build_says_what_it_made_and_prints_where_to_look(run, sound, tmp_path):
-    code, out, err = run("build", sound, "--output", tmp_path / "site", "--on", "2026-10-20")
+def test_build_says_what_it_made_and_prints_where_to_look(counterpane, sound, tmp_path):
+    code, out, err = counterpane("build", sound, "--output", tmp_path / "site", "--on", "2026-10-20")
     assert code == 0
     assert out.splitlines() == [str(tmp_path / "site" / name / "index.html") for name in ("catalogue", "binder")]
     assert re.search(r"^quilts/high-tide.yaml:3: warning: ", err)
     assert re.search(r"\nBuilt 2 quilts, \d+ pages, 0 photos; 1 warning, see above\.\n$", err)
 
 
-def test_a_build_after_which_nothing_was_changed_says_so_and_warns_again(run, sound, tmp_path):
+def test_a_build_after_which_nothing_was_changed_says_so_and_warns_again(counterpane, sound, tmp_path):
     words = ["build", sound, "--output", tmp_path / "site", "--on", "2026-10-20"]
-    first, again = run(*words), run(*words)
+    first, again = counterpane(*words), counterpane(*words)
     assert again[:2] == first[:2]
     assert again[2].splitlines()[:-1] == first[2].splitlines()[:-1]
     assert again[2].endswith("\nNothing changed since the last build; 1 warning, see above.\n")
     (sound / "quilts/high-tide.yaml").write_text("title: High Tide\nstory: By the sea.\n")
-    *_, err = run(*words)
+    *_, err = counterpane(*words)
     assert re.fullmatch(r"Built 2 quilts: \d+ of \d+ pages changed\.\n", err)
 
 
-def test_build_of_one_edition_makes_that_one(run, sound, tmp_path):
-    code, out, _ = run("build", sound, "--output", tmp_path / "site", "--edition", "catalogue")
+def test_build_of_one_edition_makes_that_one(counterpane, sound, tmp_path):
+    code, out, _ = counterpane("build", sound, "--output", tmp_path / "site", "--edition", "catalogue")
     assert (code, out) == (0, f"{tmp_path / 'site' / 'catalogue' / 'index.html'}\n")
     assert sorted(path.name for path in (tmp_path / "site").glob("[!.]*")) == ["catalogue"]
 
 
-def test_records_with_problems_are_not_built_and_all_problems_are_told(run, unsound, tmp_path):
-    code, out, err = run("build", unsound, "--output", tmp_path / "site")
+def test_records_with_problems_are_not_built_and_all_problems_are_told(counterpane, unsound, tmp_path):
+    code, out, err = counterpane("build", unsound, "--output", tmp_path / "site")
     assert (code, out) == (1, "")
     assert err.count("quilts/low-tide.yaml:") == 2
     assert err.endswith("3 problems in the records; nothing was changed.\n")
     assert not (tmp_path / "site").exists()
 
 
-def test_a_strict_build_stops_at_a_warning(run, sound, tmp_path):
-    code, _, err = run("build", sound, "--output", tmp_path / "site", "--strict")
+def test_a_strict_build_stops_at_a_warning(counterpane, sound, tmp_path):
+    code, _, err = counterpane("build", sound, "--output", tmp_path / "site", "--strict")
     assert code == 1
     assert "high-tide/front.jpg" in err
     assert not (tmp_path / "site").exists()
@@ -175,14 +175,14 @@ def named_in_greek(tmp_path, write_collection) -> Path:
     return write_collection(tmp_path / "έρις", {"quilts/έρις.yaml": "title: Έρις\nmade: soon\n"})
 
 
-def test_a_file_whose_name_is_no_text_is_told_as_well_as_can_be(run, tmp_path):
+def test_a_file_whose_name_is_no_text_is_told_as_well_as_can_be(counterpane, tmp_path):
     (tmp_path / "quilts").mkdir()
     try:
         Path(os.fsdecode(os.fsencode(tmp_path) + b"/quilts/caf\xe9.yaml")).write_text("title: One\n")
     except OSError:
         pytest.skip("this disk takes only names that are text")
     for words in (["check"], ["check", "--json"]):
-        code, out, _ = run(*words, tmp_path)
+        code, out, _ = counterpane(*words, tmp_path)
         assert code == 1
         assert "quilts/caf" in out
 
@@ -205,9 +205,9 @@ def test_results_for_programs_are_utf_8_whatever_the_terminal_speaks(named_in_gr
 # schema -----------------------------------------------------------------------------------------
 
 
-def test_schemas_are_written_and_named(run, tmp_path):
+def test_schemas_are_written_and_named(counterpane, tmp_path):
     pytest.importorskip("collection.loading.json_schemas")
-    code, out, err = run("schema", tmp_path / "schemas")
+    code, out, err = counterpane("schema", tmp_path / "schemas")
     assert (code, err) == (0, "")
     names = out.splitlines()
     assert sorted(names) == sorted(map(str, (tmp_path / "schemas").iterdir()))
@@ -216,11 +216,13 @@ def test_schemas_are_written_and_named(run, tmp_path):
 
 @pytest.mark.skipif(os.name == "nt", reason="what a killed run has left stays there")
 @pytest.mark.parametrize("asked", [["check", "HERE"], ["build", "HERE", "--output", "OUT"]], ids=" ".join)
-def test_what_a_killed_command_left_is_removed_by_the_next(run, tmp_path, monkeypatch, asked):
+def test_what_a_killed_command_left_is_removed_by_the_next(counterpane, tmp_path, monkeypatch, asked):
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "temporary"))
     (tmp_path / "temporary/counterpane-x1.passing/typeset").mkdir(parents=True)
     (tmp_path / "temporary/somebody-elses").mkdir()
     (tmp_path / "here/quilts").mkdir(parents=True)
-    code, _, err = run(*({"HERE": tmp_path / "here", "OUT": tmp_path / "out"}.get(word, word) for word in asked))
+    code, _, err = counterpane(
+        *({"HERE": tmp_path / "here", "OUT": tmp_path / "out"}.get(word, word) for word in asked)
+    )
     assert code == 0, err
     assert [path.name for path in (tmp_path / "temporary").iterdir()] == ["somebody-elses"]

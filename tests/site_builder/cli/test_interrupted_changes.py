@@ -14,7 +14,7 @@ from collection.problems import CollectionProblems
 from collection.storage.transaction import UNFINISHED, FileChanges, LogEntry
 from collection.storage.undo import prepare_undo
 from site_builder.cli.main import cli
-from tests.support.interrupted_writing import Killed, steps
+from tests.support.interrupted_writing import interrupt
 
 NAMES = [f"quilts/quilt-{number}.yaml" for number in range(3)]
 FREE, KEPT = b"title: Low Tide\ndestination: free\n", b"title: Low Tide\ndestination: kept\n"
@@ -24,20 +24,12 @@ FREE, KEPT = b"title: Low Tide\ndestination: free\n", b"title: Low Tide\ndestina
 def folder(tmp_path, write_collection):
     """A collection in which a change was interrupted when one of its files had been moved."""
     folder = write_collection(tmp_path / "collection", dict.fromkeys(NAMES, FREE))
-    changes, moved = FileChanges(folder), []
+    changes = FileChanges(folder)
     for name in NAMES:
         changes.add(name, FREE, KEPT)
-
-    def die(step, name):
-        moved.append(name)
-        # The journal is moved into its place first, then what is kept, the records and the log.
-        if moved.count("replace") > 1 + len(NAMES) + 1:
-            raise Killed
-
-    with pytest.MonkeyPatch.context() as patch:
-        steps(patch, die)
-        with pytest.raises(Killed):
-            changes.commit(LogEntry("Low Tide: kept", datetime(2026, 5, 12), "set-free"))
+    entry = LogEntry("Low Tide: kept", datetime(2026, 5, 12), "set-free")
+    # What is kept of them and one of the records are in their places.
+    interrupt(lambda: changes.commit(entry), after=len(NAMES) + 1)
     assert len({(folder / name).read_bytes() for name in NAMES}) == 2
     return folder
 

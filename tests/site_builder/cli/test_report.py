@@ -2,12 +2,10 @@
 
 import json
 import os
-import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
-
-from site_builder.cli import main as commands
 
 RECORDS = {
     "collection.yaml": "tax_notes: us\ncurrency: USD\nprices: {backing: 11}\n",
@@ -33,18 +31,9 @@ def collection(tmp_path, write_collection, a_photo) -> Path:
 
 
 @pytest.fixture
-def report(capfdbinary, monkeypatch):
+def report(counterpane):
     """`report(folder, 2026, ...)` -> exit code, what went to standard output, what went to standard error."""
-
-    def run(*words: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["counterpane", "report", *map(str, words)])
-        with pytest.raises(SystemExit) as end:
-            commands.main()
-        out, err = (stream.decode() for stream in capfdbinary.readouterr())
-        assert "Traceback" not in out + err
-        return end.value.code or 0, out, err
-
-    return run
+    return partial(counterpane, "report")
 
 
 @pytest.mark.parametrize("ending", [*ENDINGS, "PDF"])

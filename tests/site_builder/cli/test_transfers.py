@@ -5,13 +5,10 @@ import os
 from datetime import date
 
 import pytest
-from click.testing import CliRunner
 
 from collection.loading.loader import read_collection
 from collection.matching.judgement import checks_in_short
 from collection.matching.match import match
-from site_builder.cli.main import cli
-from site_builder.terminal import explain
 
 FILES = {
     "partners/river-street.yaml": "name: River Street Shelter\n",
@@ -31,23 +28,6 @@ FILES = {
 @pytest.fixture
 def folder(tmp_path, write_collection):
     return write_collection(tmp_path / "quilts here", FILES)
-
-
-@pytest.fixture
-def run():
-    """`run("match", folder)` -> the exit code, what was printed, and what was said to the person."""
-
-    def run_it(*arguments):
-        result = CliRunner().invoke(cli, [str(each) for each in arguments])
-        told = result.stderr
-        code = result.exit_code
-        if result.exception is not None and not isinstance(result.exception, SystemExit):
-            # The command itself turns every error into words in one place.
-            code = explain(result.exception)
-            told += "\n".join(str(problem) for problem in getattr(result.exception, "problems", ()))
-        return code, result.stdout, told
-
-    return run_it
 
 
 def record(folder, quilt="low-tide") -> str:

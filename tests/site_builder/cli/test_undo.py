@@ -8,14 +8,11 @@ import sys
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
 from collection.storage import undo
 from collection.storage.change_log import LOG
 from site_builder.cli import prompts
 from site_builder.cli import undo as undo_command
-from site_builder.cli.main import cli
-from site_builder.terminal import explain
 
 COMMAND = Path(sys.executable).with_name("counterpane")
 LOW, HIGH = "quilts/low-tide.yaml", "quilts/high-tide.yaml"
@@ -29,21 +26,6 @@ FILES = {
 @pytest.fixture
 def folder(tmp_path, write_collection):
     return write_collection(tmp_path / "quilts here", FILES)
-
-
-@pytest.fixture
-def run():
-    """`run("undo", folder)` -> the exit code, what was printed, and what was said to the person."""
-
-    def run_it(*arguments, answer=None):
-        result = CliRunner().invoke(cli, [str(each) for each in arguments], input=answer)
-        told, code = result.stderr, result.exit_code
-        if result.exception is not None and not isinstance(result.exception, SystemExit):
-            code = explain(result.exception)
-            told += "\n".join(str(problem) for problem in getattr(result.exception, "problems", ()))
-        return code, result.stdout, told
-
-    return run_it
 
 
 def hand_over(run, folder, *quilts) -> None:

@@ -41,35 +41,35 @@ from tests.support.folders import files_below
         (["bild", "{sound}"], "No such command 'bild'"),
     ],
 )  # fmt: skip
-def test_wrong_use_is_told_in_words_and_changes_nothing(run, sound, tmp_path, words, told):
+def test_wrong_use_is_told_in_words_and_changes_nothing(counterpane, sound, tmp_path, words, told):
     before = files_below(tmp_path)
-    code, out, err = run(*(word.format(tmp=tmp_path, sound=sound) for word in words))
+    code, out, err = counterpane(*(word.format(tmp=tmp_path, sound=sound) for word in words))
     assert (code, out) == (2, "")
     assert told in err
     assert files_below(tmp_path) == before
 
 
-def test_a_collection_inside_of_what_a_build_replaces_is_saved_from_it(run, tmp_path, write_collection):
+def test_a_collection_inside_of_what_a_build_replaces_is_saved_from_it(counterpane, tmp_path, write_collection):
     inside = write_collection(tmp_path / "site" / "catalogue" / "records", SOUND)
-    code, _, err = run("build", inside, "--output", tmp_path / "site")
+    code, _, err = counterpane("build", inside, "--output", tmp_path / "site")
     assert code == 2
     assert "which a build replaces" in err
     assert (inside / "collection.yaml").exists()
 
 
-def test_a_folder_that_no_build_made_is_not_replaced(run, sound, tmp_path):
+def test_a_folder_that_no_build_made_is_not_replaced(counterpane, sound, tmp_path):
     thesis = tmp_path / "home" / "catalogue" / "thesis.txt"
     thesis.parent.mkdir(parents=True)
     thesis.write_text("ten years of work")
-    code, _, err = run("build", sound, "--output", tmp_path / "home")
+    code, _, err = counterpane("build", sound, "--output", tmp_path / "home")
     assert code == 2
     assert "no build has made" in err
     assert files_below(tmp_path / "home") == {"catalogue/thesis.txt": b"ten years of work"}
 
 
 @pytest.mark.skipif(not os.path.isdir("/proc/self"), reason="needs a place where nobody may write")
-def test_an_output_that_nobody_may_write_is_told(run, sound):
-    code, out, err = run("build", sound, "--output", "/proc/site")
+def test_an_output_that_nobody_may_write_is_told(counterpane, sound):
+    code, out, err = counterpane("build", sound, "--output", "/proc/site")
     assert (code, out) == (2, "")
     assert (
         err
@@ -86,12 +86,12 @@ def test_an_output_that_nobody_may_write_is_told(run, sound):
     ],
 )
 @pytest.mark.parametrize("name", ["", "some/where"])
-def test_what_the_disk_refuses_is_told_with_what_helps(run, sound, tmp_path, monkeypatch, number, told, name):
+def test_what_the_disk_refuses_is_told_with_what_helps(counterpane, sound, tmp_path, monkeypatch, number, told, name):
     def refuse(*args, **more):
         raise OSError(number, os.strerror(number), name or None)
 
     monkeypatch.setattr("site_builder.building.build.build", refuse)
-    code, _, err = run("build", sound, "--output", tmp_path / "site")
+    code, _, err = counterpane("build", sound, "--output", tmp_path / "site")
     assert code == 2
     assert told in err
     assert err.startswith(f"{name}: " if name else tuple("TI"))
@@ -100,13 +100,13 @@ def test_what_the_disk_refuses_is_told_with_what_helps(run, sound, tmp_path, mon
 # Our own mistakes, and stopping -----------------------------------------------------------------
 
 
-def test_a_mistake_of_ours_is_told_as_ours_and_kept_in_a_file(run, sound, tmp_path, monkeypatch):
+def test_a_mistake_of_ours_is_told_as_ours_and_kept_in_a_file(counterpane, sound, tmp_path, monkeypatch):
     def fail(*args, **more):
         raise ZeroDivisionError("by nothing")
 
     monkeypatch.setattr("site_builder.building.build.build", fail)
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    code, out, err = run("build", sound, "--output", tmp_path / "site")
+    code, out, err = counterpane("build", sound, "--output", tmp_path / "site")
     assert (code, out) == (terminal.OUR_MISTAKE, "")
     report = Path(re.search(r"written in (\S+\.txt);", err)[1])
     assert "ZeroDivisionError: by nothing" in report.read_text()
@@ -126,8 +126,8 @@ commands.main()
 """
 
 
-def test_a_build_that_is_stopped_says_so_and_leaves_what_was_there(run, sound, tmp_path):
-    run("build", sound, "--output", tmp_path / "site")
+def test_a_build_that_is_stopped_says_so_and_leaves_what_was_there(counterpane, sound, tmp_path):
+    counterpane("build", sound, "--output", tmp_path / "site")
     before = files_below(tmp_path / "site")
     (sound / "quilts/ebb.yaml").write_text("title: Ebb\n")
     words = ["build", sound, "--output", tmp_path / "site"]
@@ -167,7 +167,7 @@ LOOPS = [
 
 @pytest.mark.parametrize("asked", LOOPS, ids=" ".join)
 @pytest.mark.parametrize("quilts_loop", [False, True])
-def test_a_link_that_leads_to_itself_is_told_in_a_sentence(run, tmp_path, asked, quilts_loop):
+def test_a_link_that_leads_to_itself_is_told_in_a_sentence(counterpane, tmp_path, asked, quilts_loop):
     here = tmp_path / "here"
     here.mkdir()
     if quilts_loop:
@@ -176,6 +176,6 @@ def test_a_link_that_leads_to_itself_is_told_in_a_sentence(run, tmp_path, asked,
         (here / "quilts").mkdir()
     (tmp_path / "loop").symlink_to("loop")
     places = {"HERE": here, "LOOP": tmp_path / "loop", "OUT": tmp_path / "out", "LOOP/a.csv": tmp_path / "loop/a.csv"}
-    code, _out, err = run(*(places.get(word, word) for word in asked))
+    code, _out, err = counterpane(*(places.get(word, word) for word in asked))
     assert code in (0, 1, 2), err
     assert "Something went wrong" not in err and "Traceback" not in err

@@ -4,9 +4,11 @@ import io
 import math
 import random
 import struct
+from pathlib import Path
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageStat
 
+HEIC = Path(__file__).parents[2] / "data" / "turned-with-place.heic"
 RED, GREEN, BLUE, CREAM, GREY = (178, 34, 40), (46, 125, 60), (38, 70, 140), (240, 230, 205), (128, 128, 126)
 
 OWNER = "Someone Who Owns This Camera"

@@ -1,7 +1,5 @@
 """The pictures made from a photo: their sizes and looks, no notes of the camera, and placeholders for what can't be used."""
 
-from pathlib import Path
-
 import pytest
 from PIL import Image
 
@@ -11,6 +9,7 @@ from tests.site_builder.images.drawn_photos import (
     BLUE,
     CREAM,
     DISPLAY_P3,
+    HEIC,
     OWNER,
     SERIAL,
     XMP,
@@ -20,8 +19,6 @@ from tests.site_builder.images.drawn_photos import (
     psnr,
 )
 from tests.site_builder.images.stored_pictures import contents, sizes
-
-DATA = Path(__file__).parents[2] / "data"
 
 
 def test_a_photo_becomes_three_sizes_by_its_longer_edge(store, photo):
@@ -81,7 +78,7 @@ def test_no_note_of_the_camera_reaches_a_page(store, photo, kind, options):
 
 
 def test_no_note_of_a_phone_photo_reaches_a_page(store, photo):
-    assert_no_notes(store, photo("front.heic", (DATA / "turned-with-place.heic").read_bytes()))
+    assert_no_notes(store, photo("front.heic", HEIC.read_bytes()))
 
 
 def assert_no_notes(store, path):

@@ -23,10 +23,9 @@ from site_builder.photo_import import known_photos as known_photos_module
 from site_builder.photo_import.drafts import Places, draft_of
 from site_builder.photo_import.find_files import LINK, RAW, TOO_HEAVY, find_pictures
 from site_builder.photo_import.known_photos import KEPT_IN, known_photos
-from tests.site_builder.images.drawn_photos import corners_of, decoded, encoded, four_corners, near, patchwork
+from tests.site_builder.images.drawn_photos import HEIC, corners_of, decoded, encoded, four_corners, near, patchwork
 from tests.site_builder.photo_import.photos import jpeg, notes, seen, take_in
-
-HEIC = Path(__file__).parents[2] / "data" / "turned-with-place.heic"
+from tests.support.folders import files_below
 
 
 @pytest.fixture
@@ -51,11 +50,7 @@ def taken_in(quilts, source):
 
 
 def everything_in(folder):
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes()
-        for path in sorted(folder.rglob("*"))
-        if path.is_file() and ".counterpane" not in path.parts
-    }
+    return {name: content for name, content in files_below(folder).items() if not name.startswith(".counterpane/")}
 
 
 def test_pictures_become_drafts_and_lie_unchanged_beside_them(quilts, source):

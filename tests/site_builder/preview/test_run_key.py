@@ -12,7 +12,7 @@ from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
 import pytest
-from desk_served import RECORDS, DeskServed
+from desk_served import RECORDS, DeskServed, write_records
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tornado.httputil import HTTPHeaders, HTTPServerRequest, RequestStartLine
@@ -41,9 +41,7 @@ LISTENS = {
 
 
 def served(folder: Path, port: int = 0) -> DeskServed:
-    for name, text in RECORDS.items():
-        (folder / "mine" / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / "mine" / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    write_records(folder / "mine")
     return DeskServed(folder / "mine", folder / "cache", port)
 
 

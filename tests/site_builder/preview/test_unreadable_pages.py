@@ -10,7 +10,7 @@ from datetime import date
 from types import SimpleNamespace
 
 import pytest
-from desk_served import RECORDS, DeskServed
+from desk_served import DeskServed, write_records
 
 from site_builder.desk.desk import Desk
 
@@ -25,9 +25,7 @@ def without_rights() -> tuple[str, ...]:
 
 @pytest.mark.parametrize("name", ["catalogue/quilts/low-tide.html", "binder/index.html", "binder/assets/css/base.css"])
 def test_a_file_that_can_not_be_read_gives_a_page_that_says_so_and_others_are_served(tmp_path, without_rights, name):
-    for path, text in RECORDS.items():
-        (tmp_path / "mine" / path).parent.mkdir(parents=True, exist_ok=True)
-        (tmp_path / "mine" / path).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    write_records(tmp_path / "mine")
     desk = DeskServed(tmp_path / "mine", tmp_path / "cache", run_by=without_rights)
     try:
         desk.read("/binder/index.html")
@@ -49,9 +47,7 @@ def test_a_file_that_can_not_be_read_gives_a_page_that_says_so_and_others_are_se
 
 @pytest.mark.parametrize("path", ["/desk/", "/desk/changes", "/desk/edit/quilts/low-tide"])
 def test_a_desk_that_can_not_read_its_records_says_so_and_where_why_stands(tmp_path, without_rights, path):
-    for name, text in RECORDS.items():
-        (tmp_path / "mine" / name).parent.mkdir(parents=True, exist_ok=True)
-        (tmp_path / "mine" / name).write_text(text.replace("photos: [low-tide/front.jpg]\n", ""))
+    write_records(tmp_path / "mine")
     kept = tmp_path / "mine" / ".counterpane"
     kept.mkdir()
     desk = DeskServed(tmp_path / "mine", tmp_path / "cache", run_by=without_rights)
