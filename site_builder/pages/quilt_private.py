@@ -52,7 +52,6 @@ def _way(edition: Edition, quilt: Quilt, seen_from: str) -> Iterator[Fact]:
 
 def destination_words(edition: Edition, destination: Destination) -> Iterator[str]:
     """The steps of a quilt's history, a line for each: to whom, through whom, when."""
-
     yield from steps_in_words(destination, edition.collection.partners)
     note = getattr(destination, "note", None)
     if note:
