@@ -296,7 +296,8 @@ def _side_miss(
     if abs(off) <= tolerance:
         return None
     too = TOO[(0 if _is_across(asked.side, size, has_direction) else 2) + (off > NO_LENGTH)]
-    accept = length.in_inches() if unit == "in" else f"{length.in_cm()} cm"
+    would_do = length.next_shown(unit, up=off > NO_LENGTH)
+    accept = would_do.in_inches() if unit == "in" else would_do.in_unit(unit)
     return SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}{when}", accept)
 
 

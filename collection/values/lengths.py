@@ -4,6 +4,7 @@ A length is a `Fraction` in inches, so that eighths of an inch and half centimet
 people write, `str()` writes it exactly, and `in_inches()`, `in_cm()` and `in_unit()` round it.
 """
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -29,11 +30,24 @@ from collection.values.length_parsing import (
     write_exactly,
 )
 
-__all__ = ["CM_PER_INCH", "HALF_CENTIMETRE", "MILLIMETRE", "NO_LENGTH", "Length", "LengthRange", "Size", "Unit"]
+__all__ = [
+    "CM_PER_INCH",
+    "HALF_CENTIMETRE",
+    "MILLIMETRE",
+    "NO_LENGTH",
+    "SHOWN_STEP",
+    "Length",
+    "LengthRange",
+    "Size",
+    "Unit",
+]
 
 HALF_CENTIMETRE = Fraction(1, 2)
 MILLIMETRE = Fraction(1, 10)
 """The steps to round to, in centimetres: half a centimetre for the size of a quilt, a millimetre for a piece to cut."""
+
+SHOWN_STEP: dict[Unit, Fraction] = {"in": Fraction(1, 8), "cm": HALF_CENTIMETRE / CM_PER_INCH}
+"""The steps in which sizes are shown, in inches: an eighth of an inch, half a centimetre."""
 
 
 @dataclass(frozen=True, slots=True, order=True, init=False)
@@ -84,6 +98,15 @@ class Length:
     def in_unit(self, unit: Unit, step: Fraction = HALF_CENTIMETRE) -> str:
         """Rounded, with the unit: `60 1/2 in`, `153.5 cm`."""
         return f"{self.in_inches() if unit == 'in' else self.in_cm(step)} {unit}"
+
+    def next_shown(self, unit: Unit, *, up: bool) -> "Length":
+        """The nearest length that is shown exactly in a unit and is no shorter (`up`), or no longer, than this one.
+
+        >>> Length.parse("76 in").next_shown("cm", up=True).in_cm()
+        '193.5'
+        """
+        step = SHOWN_STEP[unit]
+        return Length((math.ceil if up else math.floor)(self.inches / step) * step)
 
     def amount(self, unit: Unit) -> str:
         """The size of a difference for people; one that rounds to 0 is `a little`."""

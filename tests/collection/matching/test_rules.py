@@ -2,6 +2,7 @@
 
 import random
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 from typing import get_args
 
@@ -57,6 +58,36 @@ def test_a_miss_is_told_in_the_units_of_those_who_asked():
     assert short.because == "3 cm too short; would fit if they accept 132 cm"
     little = judged({"finished_size": "40 x 59.99 in"}, {"longer_side": "at least 60"})
     assert little.because.startswith("a little too short")
+
+
+@pytest.mark.parametrize(
+    ("size", "rules", "unit", "because"),
+    [
+        ("94.0 x 95.5 cm", {"width": "at most 37.0"}, "in", "a little too wide; would fit if they accept 37 1/8"),
+        ("64 x 76", {"longer_side": "at most 193 cm"}, "cm", "a little too long; would fit if they accept 193.5 cm"),
+        ("64 x 60.98 cm", {"shorter_side": "at least 24.01"}, "in", "a little too narrow; would fit if they accept 24"),
+        ("64 x 221 cm", {"longer_side": "at most 87"}, "in", "a little too long; would fit if they accept 87 1/8"),
+        ("24 x 60", {"shorter_side": "at least 61 cm"}, "cm", "a little too narrow; would fit if they accept 60.5 cm"),
+    ],
+)
+def test_what_they_would_have_to_accept_is_never_what_they_accept_already(size, rules, unit, because):
+    assert judged({"finished_size": size}, rules, unit=unit).because == because
+
+
+LENGTHS = st.one_of(
+    st.integers(160, 800).map(lambda eighths: Length(Fraction(eighths, 8))),
+    st.integers(500, 2500).map(lambda mm: Length.parse(f"{Decimal(mm) / 10} cm")),
+)
+
+
+@given(LENGTHS, LENGTHS, st.sampled_from(["at least", "at most"]), st.sampled_from(["in", "cm"]))
+def test_a_charity_that_accepts_what_is_named_takes_the_quilt(side, bound, end, unit):
+    def judgement(asked: Length):
+        return judged({"finished_size": f"{side} x 300 cm"}, {"shorter_side": f"{end} {asked}"}, unit=unit)
+
+    if because := judgement(bound).because:
+        accepted = Length.parse(because.partition("would fit if they accept ")[2], unit=unit)
+        assert accepted != bound and judgement(accepted).verdict == "fits"
 
 
 def test_width_and_length_count_which_way_round():

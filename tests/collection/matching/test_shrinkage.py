@@ -175,7 +175,7 @@ def test_one_that_stays_too_large_is_as_far_off_as_it_is_once_washed():
     assert judgement.off - Fraction(2) == 1 + Fraction(72, 100)
     assert judgement.because == (
         "5 in too wide (1 in or more once it is washed) and 6 in too long (3/4 in or more once it is washed); it has not "
-        "been washed; would fit if they accept 49 and 64 5/8 and it is washed first"
+        "been washed; would fit if they accept 49 and 64 3/4 and it is washed first"
     )
 
 

@@ -145,6 +145,23 @@ def test_what_is_cut_is_shown_to_the_nearest_millimetre(cm, shown):
     assert metric(cm).in_cm(MILLIMETRE) == shown
 
 
+@pytest.mark.parametrize(
+    ("length", "unit", "below", "above"),
+    [
+        ("37 in", "in", "37 in", "37 in"),
+        ("94 cm", "in", "37 in", "37 1/8 in"),
+        ("76 in", "cm", "193 cm", "193.5 cm"),
+        ("50 in", "cm", "127 cm", "127 cm"),
+    ],
+)
+def test_the_next_length_that_is_shown_exactly_is_found_on_either_side(length, unit, below, above):
+    exact = Length.parse(length)
+    assert (exact.next_shown(unit, up=False), exact.next_shown(unit, up=True)) == (
+        Length.parse(below),
+        Length.parse(above),
+    )
+
+
 # Arithmetic -----------------------------------------------------------------------------------
 
 
