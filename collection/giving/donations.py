@@ -167,7 +167,7 @@ class NotPlaced:
             return False
         contradiction = self.contradiction
         if self.recorded is not None or contradiction is None:
-            return may_lie_in(self.step.when, first, last)
+            return may_lie_in(self.step.most_likely, first, last)
         if contradiction.second in self.step.earlier:
             return may_lie_in(narrowed(None, after=[contradiction.second.when]), first, last)
         return any(may_lie_in(each.when, first, last) for each in (contradiction.first, contradiction.second))

@@ -6,11 +6,13 @@ A quilt can't be delivered before it was handed over, nor after the charity's le
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from collection.records.destinations import AtHome, Destination, Lost, Promised, Step, steps_of
 from collection.records.quilt import Quilt
 from collection.values.dates import EdtfDate
+
+A_YEAR = timedelta(days=366)
 
 
 def narrowed(
@@ -18,36 +20,89 @@ def narrowed(
 ) -> EdtfDate | None:
     """The date without the days before the dates in `after`, and without those after the dates in `before`.
 
-    A date with a qualifier is not narrowed, and narrows no other. If no day is left, the dates contradict each other,
-    and `when` is returned unchanged. If `when` is None (not recorded), the others alone bound the result.
+    A date with a qualifier narrows no other. If the others leave a year or less, or exclude all of its days, they alone
+    bound the result; else it loses the excluded days, and keeps its qualifier if it keeps an end. If no day is left, the
+    dates contradict each other, and `when` is returned unchanged. If `when` is None (not recorded), the others alone
+    bound the result.
 
     >>> narrowed(EdtfDate("2026-04"), after=[EdtfDate("2026-04-10"), EdtfDate("2025")]).edtf
     '2026-04-10/2026-04-30'
     >>> narrowed(EdtfDate("2026-04"), after=[EdtfDate("2026-04-10~"), EdtfDate("2026-05")]).edtf
     '2026-04'
+    >>> narrowed(EdtfDate("2026?"), after=[EdtfDate("2026-06-01")]).edtf
+    '2026-06-01/2026-12-31?'
+    >>> narrowed(EdtfDate("2026?"), after=[EdtfDate("2026-06-01")], before=[EdtfDate("2026-08-01")]).edtf
+    '2026-06-01/2026-08-01'
     """
-    if when is not None and _is_in_doubt(when):
+    first, last = _bounds(after, before)
+    if _is_empty(first, last):
         return when
-    certain = [
-        [each for each in (when, *others) if each is not None and not _is_in_doubt(each)] for others in (after, before)
-    ]
-    first = max((each.earliest for each in certain[0] if each.earliest is not None), default=None)
-    last = min((each.latest for each in certain[1] if each.latest is not None), default=None)
-    if first is not None and last is not None and first > last:
+    if when is None:
+        return EdtfDate(_edtf(first, last)) if first or last else None
+    if _is_in_doubt(when) and first and last and last - first < A_YEAR:
+        return EdtfDate(_edtf(first, last))
+    return _cut(when, first, last)
+
+
+def narrowed_in_doubt(
+    when: EdtfDate | None, *, after: Iterable[EdtfDate | None] = (), before: Iterable[EdtfDate | None] = ()
+) -> EdtfDate | None:
+    """As `narrowed`, but a date with a qualifier keeps its own days as far as the others leave any: those on which it
+    most likely was.
+
+    >>> narrowed_in_doubt(EdtfDate("2026-05?"), after=[EdtfDate("2026-03")], before=[EdtfDate("2026-12")]).edtf
+    '2026-05?'
+    """
+    if when is None or not _is_in_doubt(when):
+        return narrowed(when, after=after, before=before)
+    first, last = _bounds(after, before)
+    return when if _is_empty(first, last) else _cut(when, first, last)
+
+
+def _bounds(after: Iterable[EdtfDate | None], before: Iterable[EdtfDate | None]) -> tuple[date | None, date | None]:
+    """The first and last day that the dates without a qualifier allow; None if there is no bound."""
+    first = max((each.earliest for each in _certain(after) if each.earliest is not None), default=None)
+    last = min((each.latest for each in _certain(before) if each.latest is not None), default=None)
+    return first, last
+
+
+def _cut(when: EdtfDate, first: date | None, last: date | None) -> EdtfDate:
+    """The date without the days outside these bounds. If that excludes all days of a date in doubt, the bounds alone."""
+    start = max((day for day in (when.earliest, first) if day is not None), default=None)
+    end = min((day for day in (when.latest, last) if day is not None), default=None)
+    if (start, end) == (when.earliest, when.latest):
         return when
-    if (first, last) == ((when.earliest, when.latest) if when is not None else (None, None)):
-        return when
-    return EdtfDate(_edtf(first, last))
+    if _is_empty(start, end):
+        return EdtfDate(_edtf(first, last)) if _is_in_doubt(when) else when
+    keeps_an_end = start is not None and start != first or end is not None and end != last
+    return EdtfDate(_edtf(start, end, _qualifier(when) if keeps_an_end else ""))
+
+
+def _certain(dates: Iterable[EdtfDate | None]) -> Iterator[EdtfDate]:
+    return (each for each in dates if each is not None and not _is_in_doubt(each))
 
 
 def _is_in_doubt(when: EdtfDate) -> bool:
     return when.approximate or when.uncertain
 
 
-def _edtf(first: date | None, last: date | None) -> str:
+def _qualifier(when: EdtfDate) -> str:
+    if when.approximate and when.uncertain:
+        return "%"
+    return "~" if when.approximate else "?" if when.uncertain else ""
+
+
+def _is_empty(first: date | None, last: date | None) -> bool:
+    return first is not None and last is not None and first > last
+
+
+def _edtf(first: date | None, last: date | None, qualifier: str = "") -> str:
+    """The EDTF text of these bounds; a qualifier is written after the last of them."""
     if first == last and first is not None:
-        return first.isoformat()
-    return f"{first.isoformat() if first else '..'}/{last.isoformat() if last else '..'}"
+        return f"{first.isoformat()}{qualifier}"
+    if last is None:
+        return f"{first.isoformat() if first else '..'}{qualifier if first else ''}/.."
+    return f"{first.isoformat() if first else '..'}/{last.isoformat()}{qualifier}"
 
 
 # The dates of a quilt ---------------------------------------------------------------------------
@@ -81,7 +136,16 @@ class StepInItsPlace:
         if self.contradiction is not None:
             return self.step.when
         return narrowed(
-            self.step.when, after=(each.when for each in self.earlier), before=(each.when for each in self.later)
+            self.step.when, after=[each.when for each in self.earlier], before=[each.when for each in self.later]
+        )
+
+    @property
+    def most_likely(self) -> EdtfDate | None:
+        """As `when`, but a date with a qualifier keeps its own days as far as the other steps leave any."""
+        if self.contradiction is not None:
+            return self.step.when
+        return narrowed_in_doubt(
+            self.step.when, after=[each.when for each in self.earlier], before=[each.when for each in self.later]
         )
 
     @property

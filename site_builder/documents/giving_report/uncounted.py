@@ -75,7 +75,7 @@ def placed_by(each: NotPlaced, starts: str) -> str:
 
 def _fact_wanted(each: NotPlaced, starts: str) -> str:
     what = {"delivered": "it was delivered", "handed_over": "it was handed over", "on": "it was given"}[each.field]
-    when = each.step.when
+    when = each.step.most_likely
     first, last = (when.earliest, when.latest) if when else (None, None)
     if first and last and year_of(first, starts) == year_of(last, starts):
         return f"that {what} then, for certain"

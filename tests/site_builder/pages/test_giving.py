@@ -44,6 +44,11 @@ def four_charities(*, fourth: dict | None):
         ("01-01", donated(delivered="2025/2026"), "the year in which it was delivered"),
         ("01-01", donated(delivered="about 2026"), "that it was delivered then, for certain"),
         ("04-06", donated(delivered="2026-05?"), "that it was delivered then, for certain"),
+        (
+            "04-06",
+            donated(handed_over="2026-03-01", delivered="2026-05?", acknowledged="2026-08-01"),
+            "that it was delivered then, for certain",
+        ),
         ("01-01", donated(), "the year in which it was delivered"),
         ("04-06", donated(handed_over="2026-04"), "the day on which it was handed over"),
         ("01-01", {"is": "gifted", "on": "199X"}, "the year in which it was given"),
