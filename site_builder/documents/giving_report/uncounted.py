@@ -65,7 +65,8 @@ def placed_by(each: NotPlaced, starts: str) -> str:
     """The fact that would assign a gift to a giving year, such as `the day on which it was delivered`, and which dates
     contradict each other.
 
-    Where giving years begin within a month, the month alone is not always enough.
+    Where giving years begin within a month, only the day is sure to: the possible days include some of that month on
+    either side of the new year.
     """
     contradiction = each.contradiction
     if contradiction is None:
@@ -79,11 +80,11 @@ def _fact_wanted(each: NotPlaced, starts: str) -> str:
     first, last = (when.earliest, when.latest) if when else (None, None)
     if first and last and year_of(first, starts) == year_of(last, starts):
         return f"that {what} then, for certain"
-    if first and last and (first.year, first.month) == (last.year, last.month):
-        return f"the day on which {what}"
     if starts == "01-01":
         return f"the year in which {what}"
-    return f"the month in which {what}" + ("" if starts.endswith("-01") else ", or the day")
+    if starts.endswith("-01"):
+        return f"the month in which {what}"
+    return f"the day on which {what}"
 
 
 def _planned(collection: Collection, gift: Gift | PersonalGift) -> tuple[str, ...]:

@@ -1,10 +1,12 @@
 """The pages of giving in both editions: how many charities, what counts in no year, what has not happened yet."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
-from collection.giving.donations import Giving
+from collection.giving.donations import Giving, NotPlaced
 from collection.records.as_of import as_of
 from site_builder.documents.giving_report.uncounted import placed_by
 from site_builder.pages.edition import Edition
@@ -39,7 +41,17 @@ def four_charities(*, fourth: dict | None):
     ("starts", "gift", "wanted"),
     [
         ("04-06", donated(delivered="2026-04"), "the day on which it was delivered"),
-        ("04-06", donated(delivered="2026"), "the month in which it was delivered, or the day"),
+        # April is not enough.
+        ("04-06", donated(delivered="2026"), "the day on which it was delivered"),
+        (
+            "04-06",
+            donated(delivered="2026", handed_over="2026-03-20", acknowledged="2026-04-20"),
+            "the day on which it was delivered",
+        ),
+        ("04-06", donated(delivered="spring 2026"), "the day on which it was delivered"),
+        ("04-06", donated(delivered="2025/2026"), "the day on which it was delivered"),
+        ("04-06", donated(), "the day on which it was delivered"),
+        ("07-01", donated(), "the month in which it was delivered"),
         ("07-01", donated(delivered="2026"), "the month in which it was delivered"),
         ("01-01", donated(delivered="2025/2026"), "the year in which it was delivered"),
         ("01-01", donated(delivered="about 2026"), "that it was delivered then, for certain"),
@@ -58,6 +70,41 @@ def four_charities(*, fourth: dict | None):
 def test_what_would_place_a_gift_in_a_year_is_said_with_it(starts, gift, wanted):
     (each,) = Giving.of(a_collection(a_quilt(destination=gift), giving_year_starts=starts)).not_placed
     assert placed_by(each, starts) == wanted
+
+
+FORMS = {"day": "%Y-%m-%d", "month": "%Y-%m", "year": "%Y"}
+
+
+@given(
+    st.sampled_from(["01-01", "04-06", "07-01", "07-05", "12-28"]),
+    st.sampled_from(
+        [None, "2026", "2026?", "2026-04", "2026-07~", "2025/2026", "spring 2026", "winter 2025", "2025/.."]
+    ),
+    st.sampled_from([None, "2026-01", "2026-03-20", "2026-07-02", "2025"]),
+    st.sampled_from([None, "2026-04-05", "2026-04-20", "2026-07-31", "2026-12", "2027"]),
+)
+def test_whatever_is_found_out_as_asked_for_places_the_gift(starts, delivered, handed_over, acknowledged):
+    """By brute force: each day, month or year that is possible places it, and something less exact does not."""
+
+    def not_placed(delivered: str | None) -> tuple[NotPlaced, ...]:
+        fields = {"handed_over": handed_over, "delivered": delivered, "acknowledged": acknowledged}
+        gift = donated(through="nell", **fields)
+        return Giving.of(a_collection(a_quilt(destination=gift), giving_year_starts=starts)).not_placed
+
+    for each in not_placed(delivered):
+        assume(each.contradiction is None)
+        wanted, possible = placed_by(each, starts), each.step.most_likely
+        if wanted.endswith("for certain"):
+            assert not_placed(delivered[:-1]) == ()
+            continue
+        days = [date(2025, 1, 1) + timedelta(days=number) for number in range(3 * 365)]
+        days = [day for day in days if possible is None or possible.within(day, day) != "no"]
+        kind, kinds = wanted.split()[1], list(FORMS)
+        # The last of these is a less exact kind of fact.
+        for form in map(FORMS.get, kinds[kinds.index(kind) : kinds.index(kind) + 2]):
+            some = days if form != FORMS["day"] else [days[0], days[-1], *days[::60]]
+            places = not any(not_placed(text) for text in {f"{day:{form}}" for day in some})
+            assert places == (form == FORMS[kind])
 
 
 @pytest.mark.parametrize("edition", ["catalogue", "binder"])
