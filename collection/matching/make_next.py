@@ -14,7 +14,7 @@ from collection.matching.open_places import OpenLine
 from collection.matching.plan import CannotBeMade, MakeNext
 from collection.matching.rule_vocabulary import LAYERS, meaning_of
 from collection.matching.rules import FibreRule, Requirements, Rule, SuitsRule, WordRule
-from collection.matching.sizes_to_make import Room, rooms_of, shared_rooms, size_to_make, takes
+from collection.matching.sizes_to_make import Room, rooms_of, shared_rooms, shown_in, size_to_make, takes
 from collection.records.quilt import Care, Fibre, Quilt, Quilting
 from collection.sizes.categories import SizeTable
 from collection.values.dates import EdtfDate
@@ -126,10 +126,12 @@ def _suggestion(size: str | None, group: _Group, on: date) -> MakeNext:
             words[rule.wanted.refused].append(rule.wanted.word)
     days = [line.request.needed_by for line, _ in group.short if line.request.needed_by is not None]
     layers = {rule.layer for rule in rules if isinstance(rule, FibreRule)}
-    fibre = group.quilt.fibre
+    fibre, target = group.quilt.fibre, group.quilt.finished_size
     return MakeNext(
         size=size,
-        target=group.quilt.finished_size,
+        target=target,
+        in_inches=target and shown_in("in", target, group.lines),
+        in_cm=target and shown_in("cm", target, group.lines),
         unit=group.lines[0].unit,
         count=sum(places for _, places in group.short),
         must=sum(places for line, places in group.short if line.line.priority == "must"),

@@ -72,13 +72,16 @@ class MakeNext:
     """A kind of quilt to make, which fits the open places of all `lines`.
 
     `size` is the key of its category, None for any; `target` is the size to make, None if no rule asks for one, shown
-    in `unit`. `count` is the number of places, `must` how many of them are urgent, `by` the first day one is needed
-    that has not passed. The rest comes from the rules: fibre by layer, what the quilt must be or have (`needs`), must
-    not be or have (`without`), and for whom it is (`suits`).
+    in `unit`; `in_inches` and `in_cm` are the same, rounded to sizes that all lines accept. `count` is the number of
+    places, `must` how many of them are urgent, `by` the first day one is needed that has not passed. The rest comes
+    from the rules: fibre by layer, what the quilt must be or have (`needs`), must not be or have (`without`), and for
+    whom it is (`suits`).
     """
 
     size: str | None
     target: Size | None
+    in_inches: Size | None
+    in_cm: Size | None
     unit: Unit
     count: int
     must: int
@@ -194,7 +197,7 @@ class Plan:
             "make_next": [
                 {
                     "size": each.size,
-                    "target": _size(each.target),
+                    "target": _target(each),
                     "count": each.count,
                     "must": each.must,
                     "by": str(each.by) if each.by else None,
@@ -230,14 +233,14 @@ def _nearest(nearest: NearestLine | None) -> dict[str, Any] | None:
     return {"request": nearest.request, "line": nearest.line, "because": nearest.because}
 
 
-def _size(size: Size | None) -> dict[str, Any] | None:
-    if size is None:
+def _target(each: MakeNext) -> dict[str, Any] | None:
+    if each.target is None or each.in_inches is None or each.in_cm is None:
         return None
     sides = {
-        side: {"in": length.in_inches(), "cm": float(length.in_cm())}
-        for side, length in (("width", size.width), ("length", size.length))
+        side: {"in": getattr(each.in_inches, side).exactly_in_inches(), "cm": float(getattr(each.in_cm, side).cm)}
+        for side in ("width", "length")
     }
-    return sides | {"exact": str(size)}
+    return sides | {"exact": str(each.target)}
 
 
 def reminders_of_plan(collection: Collection, plan: Plan) -> tuple[Reminder, ...]:

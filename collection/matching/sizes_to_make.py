@@ -7,13 +7,19 @@ from itertools import product
 
 from collection.matching.rules import Requirements
 from collection.matching.size_rules import Liked, SizeRule, sides_of
-from collection.values.lengths import CM_PER_INCH, Length, Size, Unit
+from collection.values.lengths import CM_PER_INCH, SHOWN_STEP, Length, Size, Unit
 
 STEPS: dict[Unit, tuple[Fraction, ...]] = {
     "in": (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 8)),
     "cm": (1 / CM_PER_INCH, 1 / CM_PER_INCH / 2),
 }
 """Steps that a size to make is rounded to if possible, in inches, coarsest first; the last is a ruler's finest mark."""
+
+SHOWN_STEPS: dict[Unit, tuple[Fraction, ...]] = {
+    "in": (SHOWN_STEP["in"], *(Fraction(1, parts) for parts in (16, 32, 64))),
+    "cm": (SHOWN_STEP["cm"], *(1 / CM_PER_INCH / parts for parts in (10, 100, 1000))),
+}
+"""Steps that a size to make is shown in, in inches: the usual one, and finer ones for a narrow range."""
 
 Bound = Fraction | None
 
@@ -164,6 +170,28 @@ def _round(side: Fraction, span: Span, step: Fraction) -> Fraction | None:
 
 def _rounded(size: Size) -> tuple[Size, Size]:
     return Size.parse(f"{size.in_inches()} in"), Size.parse(f"{size.in_cm()} cm")
+
+
+def shown_in(unit: Unit, size: Size, lines: Iterable[Requirements]) -> Size:
+    """A size that all lines accept, rounded for a unit to one that they accept as well.
+
+    Each side is rounded to the usual step, to the nearest multiple or else to the other one; if neither will do, to a
+    finer step; if none will do, not at all.
+    """
+    rules = tuple(dict.fromkeys(rule for line in lines for rule in line.sizes))
+    ways = product(*(enumerate(_shown(side, SHOWN_STEPS[unit])) for side in (size.width, size.length)))
+    coarsest_first = sorted(ways, key=lambda way: way[0][0] + way[1][0])
+    rounded = (Size(width, length) for (_, width), (_, length) in coarsest_first)
+    return next((each for each in rounded if takes(rules, each)), size)
+
+
+def _shown(side: Length, steps: Iterable[Fraction]) -> list[Length]:
+    """For each step its multiples next to a side, the nearest first, of equals the one above; last the side itself."""
+    found = []
+    for step in steps:
+        below = side.inches // step * step
+        found += sorted(map(Length, (below + step, below)), key=lambda each: abs(each - side))
+    return [*found, side]
 
 
 def takes(rules: Iterable[SizeRule], size: Size) -> bool:

@@ -245,6 +245,11 @@ def rounded_inches(inches: Fraction) -> str:
     return _signed(inches, lambda size: _mixed(_nearest(size, Fraction(1, 8))))
 
 
+def exact_inches(inches: Fraction) -> str:
+    """In inches, as a whole number and a fraction: `60 1/2`."""
+    return _signed(inches, _mixed)
+
+
 @lru_cache(maxsize=1 << 14)
 def rounded_cm(inches: Fraction, step: Fraction) -> str:
     """In centimetres, rounded to the nearest `step` (in centimetres), halves up."""

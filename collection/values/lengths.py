@@ -19,6 +19,7 @@ from collection.values.length_parsing import (
     LONGEST_INCHES,
     LONGEST_TEXT,
     Unit,
+    exact_inches,
     not_a,
     plain_text,
     read_inches,
@@ -90,6 +91,10 @@ class Length:
     def in_inches(self) -> str:
         """In inches, rounded to the nearest 1/8 in, halves up: `60 1/2`."""
         return rounded_inches(self.inches)
+
+    def exactly_in_inches(self) -> str:
+        """In inches, as a fraction if need be: `36 28/127`."""
+        return exact_inches(self.inches)
 
     def in_cm(self, step: Fraction = HALF_CENTIMETRE) -> str:
         """In centimetres, rounded to the nearest 0.5 cm or other `step`, halves up: `153.5`."""

@@ -10,8 +10,8 @@ from tests.support.made_records import a_charity, a_collection, a_quilt
 from tests.support.plans import ON, asks, plan_of
 
 
-def made_of(each: dict):
-    """The quilt that somebody makes who follows a suggestion for programs to the letter."""
+def made_of(each: dict, unit: str = "exact"):
+    """The quilt that somebody makes who follows a suggestion for programs to the letter, its size as given in a unit."""
     needs = each["needs"]
     washed = True if "washed" in needs else False if "unwashed" in needs else None
     hows = {"tied": "tied", "quilted": "longarm", "hand quilted": "hand", "machine quilted": "longarm"}
@@ -29,20 +29,25 @@ def made_of(each: dict):
         fibre=fibre or None,
         care={name: value for name, value in care.items() if value is not None},
         **({"quilting": {"how": how}} if how else {}),
-        **({"finished_size": target["exact"]} if target else {}),
+        **({"finished_size": size_in(target, unit)} if target else {}),
     )
 
 
+def size_in(target: dict, unit: str) -> str:
+    return target["exact"] if unit == "exact" else f"{target['width'][unit]} x {target['length'][unit]} {unit}"
+
+
 def suggested(*records, **settings):
-    """The suggestions for programs, each of which every line that it names takes by its own rules."""
+    """The suggestions for programs. Each line that one names takes it by its own rules, in every unit it is given in."""
     collection = a_collection(*records, **settings)
     plan = plan_of(*records, **settings)
     for each in plan.as_data()["make_next"]:
-        quilt = made_of(each)
         for place in each["for"]:
             request = collection.requests[place["request"]]
-            judgement = requirements_of(collection, request, request.line(place["line"])).judge(quilt, ON)
-            assert judgement.misses == (), (each, judgement.because)
+            requirements = requirements_of(collection, request, request.line(place["line"]))
+            for unit in ("exact", "in", "cm"):
+                judgement = requirements.judge(made_of(each, unit), ON)
+                assert judgement.misses == (), (each, unit, judgement.because)
     return plan
 
 
@@ -109,6 +114,22 @@ def test_a_size_is_round_in_the_units_of_those_who_asked_and_stays_right_in_both
     assert made.say_size() == "91 x 102 cm"
     (made,) = suggested(asks("cots", line)).make_next
     assert made.say_size() == "36 x 40 in"
+
+
+@pytest.mark.parametrize(
+    ("rules", "inches", "cm"),
+    [
+        ({"shorter_side": "at least 59", "longer_side": "at most 96"}, "59 x 96 in", "150.0 x 243.5 cm"),
+        ({"shorter_side": "at least 60", "longer_side": "at most 96"}, "60 x 96 in", "152.5 x 243.5 cm"),
+        ({"shorter_side": "at least 61", "longer_side": "at most 72"}, "61 x 72 in", "155.0 x 182.5 cm"),
+        ({"shorter_side": "36 to 36 1/10", "longer_side": "48"}, "36 x 48 in", "91.5 x 121.92 cm"),
+        ({"shorter_side": "92 cm", "longer_side": "at least 100.1 cm"}, "36 28/127 x 39 1/2 in", "92.0 x 100.5 cm"),
+    ],
+)
+def test_a_size_stays_within_the_rules_as_it_is_given_in_each_unit(rules, inches, cm):
+    plan = suggested(asks("cots", {"id": "a", **rules}))
+    target = plan.as_data()["make_next"][0]["target"]
+    assert (size_in(target, "in"), size_in(target, "cm")) == (inches, cm)
 
 
 def test_a_line_whose_rules_leave_nothing_is_said_so_instead():
