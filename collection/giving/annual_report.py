@@ -121,7 +121,7 @@ def giving_report(
     Pass `giving`, of the collection as of that day, to avoid computing it anew for each year.
     """
     if giving is None:
-        giving = Giving.of(collection if on is None else as_of(collection, on))
+        giving = Giving.of(collection if on is None else as_of(collection, on), on)
     collection = giving.collection
     starts = collection.settings.giving_year_starts
     first, last = year_bounds(year, starts)

@@ -1,6 +1,7 @@
 """The state of a donated quilt, and when it reached the charity."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Literal
 
 from collection.records.as_of import UnderWay
@@ -36,9 +37,11 @@ def delivered_on(donation: Donated, partners: Mapping[str, Partner]) -> EdtfDate
     return donation.handed_over if field_of_arrival(donation, partners) == "handed_over" else donation.delivered
 
 
-def arrival_of(quilt: Quilt, number: int, donation: Donated, partners: Mapping[str, Partner]) -> StepInItsPlace:
-    """The step in which a quilt reached the charity. `number` is the index of `donation`, as `step_of` counts."""
-    return step_of(quilt, number, field_of_arrival(donation, partners))
+def arrival_of(
+    quilt: Quilt, number: int, donation: Donated, partners: Mapping[str, Partner], *, on: date | None = None
+) -> StepInItsPlace:
+    """The step in which a quilt reached the charity. `number` is the index of `donation`; see `step_of`."""
+    return step_of(quilt, number, field_of_arrival(donation, partners), on=on)
 
 
 def state_of(donation: Donated, partners: Mapping[str, Partner]) -> State:

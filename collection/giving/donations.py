@@ -40,7 +40,7 @@ class Gift:
     """The gift of one quilt to a charity: planned, on its way, or arrived.
 
     `delivered` is the recorded date of arrival; `arrived_on` the date narrowed by the quilt's other dates. `year` is
-    the giving year that it counts in; None before arrival, or if the date is too vague.
+    the giving year that it counts in; None before arrival, or if the date is too vague. `on` is as in `Giving`.
     """
 
     quilt: Quilt
@@ -49,6 +49,7 @@ class Gift:
     delivered: EdtfDate | None
     arrived_on: EdtfDate | None
     year: int | None
+    on: date | None = None
 
     @property
     def arrived(self) -> bool:
@@ -62,7 +63,7 @@ class Gift:
     @property
     def left(self) -> EdtfDate | None:
         """When it left the house, narrowed by its other dates; None if unknown."""
-        return step_of(self.quilt, len(self.quilt.history), "handed_over").when
+        return step_of(self.quilt, len(self.quilt.history), "handed_over", on=self.on).when
 
     @property
     def planned_for(self) -> EdtfDate | None:
@@ -225,6 +226,7 @@ class GivingReport:
 class Giving:
     """All gifts of a collection, each once, by date and then by ID.
 
+    `on` is the day as of which the collection is, if any: a recorded date that may be before it counts as past.
     `_reports` caches the reports: each year is compared with others and with the lifetime.
     """
 
@@ -232,24 +234,25 @@ class Giving:
     to_people: tuple[PersonalGift, ...]
     former: tuple[FormerGift, ...]
     collection: Collection
+    on: date | None = None
     _reports: dict[int | None, GivingReport] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @classmethod
-    def of(cls, collection: Collection) -> "Giving":
+    def of(cls, collection: Collection, on: date | None = None) -> "Giving":
         starts = collection.settings.giving_year_starts
         gifts: list[Gift] = []
         to_people: list[PersonalGift] = []
         former: list[FormerGift] = []
         for quilt in collection.quilts.values():
             destination = quilt.destination
-            former += _former_gifts(quilt, collection.partners)
+            former += _former_gifts(quilt, collection.partners, on)
             match destination:
                 case Donated():
-                    gifts.append(_gift(quilt, destination, collection))
+                    gifts.append(_gift(quilt, destination, collection, on))
                 case PlannedDonation():
                     gifts.append(Gift(quilt, destination.planned, "planned", None, None, None))
                 case Gifted():
-                    day = step_of(quilt, len(quilt.history), "on").when
+                    day = step_of(quilt, len(quilt.history), "on", on=on).when
                     to_people.append(PersonalGift(quilt, destination, day, giving_year(day, starts)))
                 case PlannedGift():
                     to_people.append(PersonalGift(quilt, destination.planned, None, None, is_planned=True))
@@ -260,7 +263,7 @@ class Giving:
         )
         to_people.sort(key=lambda gift: _in_order(gift.given_on if gift.gifted.on else None, gift.quilt))
         former.sort(key=lambda gift: _in_order(gift.began_on if gift.arrived or gift.left else None, gift.quilt))
-        return cls(tuple(gifts), tuple(to_people), tuple(former), collection)
+        return cls(tuple(gifts), tuple(to_people), tuple(former), collection, on)
 
     @property
     def years(self) -> tuple[int, ...]:
@@ -288,7 +291,7 @@ class Giving:
         return (
             *(NotPlaced(gift, self._arrival(gift)) for gift in self.gifts if gift.arrived and gift.year is None),
             *(
-                NotPlaced(gift, step_of(gift.quilt, len(gift.quilt.history), "on"))
+                NotPlaced(gift, step_of(gift.quilt, len(gift.quilt.history), "on", on=self.on))
                 for gift in self.to_people
                 if gift.year is None and not gift.is_planned
             ),
@@ -299,7 +302,7 @@ class Giving:
         return NotPlaced(gift, self._arrival(gift)).may_count_in(first, last, on=on)
 
     def _arrival(self, gift: Gift) -> StepInItsPlace:
-        return arrival_of(gift.quilt, len(gift.quilt.history), gift.donation, self.collection.partners)
+        return arrival_of(gift.quilt, len(gift.quilt.history), gift.donation, self.collection.partners, on=self.on)
 
     def report(self, year: int) -> GivingReport:
         """The report of one giving year. `on_its_way` is what was, or may have been, handed over in it and has not
@@ -358,31 +361,31 @@ class Giving:
         )
 
 
-def _gift(quilt: Quilt, donation: Donated, collection: Collection) -> Gift:
+def _gift(quilt: Quilt, donation: Donated, collection: Collection, on: date | None) -> Gift:
     state, delivered = state_of(donation, collection.partners), delivered_on(donation, collection.partners)
     if state not in ARRIVED:
-        return Gift(quilt, donation, state, delivered, None, None)
-    day = arrival_of(quilt, len(quilt.history), donation, collection.partners).when
-    return Gift(quilt, donation, state, delivered, day, giving_year(day, collection.settings.giving_year_starts))
+        return Gift(quilt, donation, state, delivered, None, None, on)
+    day = arrival_of(quilt, len(quilt.history), donation, collection.partners, on=on).when
+    return Gift(quilt, donation, state, delivered, day, giving_year(day, collection.settings.giving_year_starts), on)
 
 
-def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner]) -> Iterator[FormerGift]:
+def _former_gifts(quilt: Quilt, partners: Mapping[str, Partner], on: date | None) -> Iterator[FormerGift]:
     """The gifts of a quilt that ended: it came back or was lost."""
     for number, (way, following) in enumerate(zip(quilt.history, (*quilt.history[1:], quilt.destination))):
         if not isinstance(way, Donated | Gifted):
             continue
         is_lost = way.returned is None and isinstance(following, Lost)
-        end = step_of(quilt, number + 1, "on") if is_lost else step_of(quilt, number, "returned")
+        end = step_of(quilt, number + 1, "on", on=on) if is_lost else step_of(quilt, number, "returned", on=on)
         over = (end.step.when, is_lost)
         if isinstance(way, Gifted):
-            began = step_of(quilt, number, "on").when
+            began = step_of(quilt, number, "on", on=on).when
             yield FormerGift(quilt, way, "delivered", way.on, way.on, *over, began, end.when)
         elif (state := state_of(way, partners)) != "planned":
             delivered = delivered_on(way, partners)
             if state == "on its way":
-                began = step_of(quilt, number, "handed_over").when
+                began = step_of(quilt, number, "handed_over", on=on).when
             else:
-                began = arrival_of(quilt, number, way, partners).when
+                began = arrival_of(quilt, number, way, partners, on=on).when
             yield FormerGift(quilt, way, state, way.handed_over, delivered, *over, began, end.when)
 
 

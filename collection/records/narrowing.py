@@ -124,34 +124,42 @@ class Contradiction:
 
 @dataclass(frozen=True, slots=True)
 class StepInItsPlace:
-    """A step, with the steps that must be earlier and those that must be later, all in order."""
+    """A step, with the steps that must be earlier and those that must be later, all in order.
+
+    `on` is the day as of which all is known, if any: a recorded date that may be before it counts as past.
+    """
 
     step: Step
     earlier: tuple[Step, ...]
     later: tuple[Step, ...]
+    on: date | None = None
 
     @property
     def when(self) -> EdtfDate | None:
         """The date of the step, narrowed by the other steps; as recorded if any of them contradict each other."""
         if self.contradiction is not None:
             return self.step.when
-        return narrowed(
-            self.step.when, after=[each.when for each in self.earlier], before=[each.when for each in self.later]
-        )
+        return narrowed(self.step.when, after=[each.when for each in self.earlier], before=self._before())
 
     @property
     def most_likely(self) -> EdtfDate | None:
         """As `when`, but a date with a qualifier keeps its own days as far as the other steps leave any."""
         if self.contradiction is not None:
             return self.step.when
-        return narrowed_in_doubt(
-            self.step.when, after=[each.when for each in self.earlier], before=[each.when for each in self.later]
-        )
+        return narrowed_in_doubt(self.step.when, after=[each.when for each in self.earlier], before=self._before())
 
     @property
     def not_before(self) -> EdtfDate | None:
         """The date of the step, narrowed by earlier steps only."""
         return StepInItsPlace(self.step, self.earlier, ()).when
+
+    def _before(self) -> list[EdtfDate | None]:
+        before = [each.when for each in self.later]
+        if self.on is None or self.step.when is None:
+            return before
+        start = self.not_before
+        is_later = start is not None and start.earliest is not None and start.earliest > self.on
+        return before if is_later else [*before, EdtfDate(f"../{self.on}")]
 
     @property
     def contradiction(self) -> Contradiction | None:
@@ -167,9 +175,11 @@ class StepInItsPlace:
         return None
 
 
-def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | None = None) -> StepInItsPlace:
+def step_of(
+    quilt: Quilt, number: int, field: str, *, planned: Destination | None = None, on: date | None = None
+) -> StepInItsPlace:
     """The step that a field of a destination records. `number` is the destination's index in the quilt's history; the
-    next number is its present destination, or `planned` in its place.
+    next number is its present destination, or `planned` in its place. `on` is the day as of which the quilt is, if any.
     """
     ways = (*quilt.history, planned or quilt.destination)
     own = steps_of(ways[number])
@@ -177,7 +187,7 @@ def step_of(quilt: Quilt, number: int, field: str, *, planned: Destination | Non
     before = () if isinstance(ways[number], Promised) else steps_before(quilt, number)
     made = [] if isinstance(ways[number], AtHome) else [Step("made", "it was made", quilt.made)]
     afterwards = [step for way in ways[number + 1 :] for step in _steps_that_place(way)]
-    return StepInItsPlace(own[place], (*made, *before, *own[:place]), (*own[place + 1 :], *afterwards))
+    return StepInItsPlace(own[place], (*made, *before, *own[:place]), (*own[place + 1 :], *afterwards), on)
 
 
 def steps_before(quilt: Quilt, number: int) -> tuple[Step, ...]:

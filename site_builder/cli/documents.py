@@ -78,7 +78,7 @@ def letter(
     today = on or date.today()
     held = as_of(_sound_collection(collection), today)
     charity = held.partners[_known_partner(held, partner)]
-    gifts = gifts_to(held, charity, year, acknowledged_too=all_of_them)
+    gifts = gifts_to(held, charity, year, on=today, acknowledged_too=all_of_them)
     if not gifts:
         raise click.UsageError(_nothing_to_acknowledge(held, charity, year, all_of_them, today))
     day = EdtfDate.parse(today.isoformat())
@@ -295,7 +295,7 @@ def _nothing_to_acknowledge(
 
     if charity.kind == "go-between":
         return f"{charity.name} is a go-between. The letter goes to the charity that received the quilts: name that."
-    acknowledged = () if all_of_them else gifts_to(collection, charity, year, acknowledged_too=True)
+    acknowledged = () if all_of_them else gifts_to(collection, charity, year, on=on, acknowledged_too=True)
     if acknowledged:
         return (
             f"{charity.name} has acknowledged all that it received in {year}, {count_of(len(acknowledged), 'quilt')}. "

@@ -6,6 +6,7 @@ Source: seen, irs.gov, Charitable contributions: written acknowledgments.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from collection.giving.donations import Gift, Giving
 from collection.giving.years import year_label
@@ -68,10 +69,13 @@ class Letter:
 
 
 def gifts_to(
-    collection: Collection, charity: Partner, year: int, *, acknowledged_too: bool = False
+    collection: Collection, charity: Partner, year: int, *, on: date | None = None, acknowledged_too: bool = False
 ) -> tuple[Gift, ...]:
-    """The quilts that a charity received in a giving year, by default without those that it has acknowledged."""
-    given = Giving.of(collection).report(year).given
+    """The quilts that a charity received in a giving year, by default without those that it has acknowledged.
+
+    `on` is the day as of which the collection is, if any.
+    """
+    given = Giving.of(collection, on).report(year).given
     received = (gift for gift in given if gift.donation.to == charity.id)
     return tuple(gift for gift in received if acknowledged_too or gift.state != "acknowledged")
 

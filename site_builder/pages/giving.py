@@ -45,12 +45,16 @@ def _giving(edition: Edition, quilts: Sequence[Quilt]) -> Giving:
     What a page shows of a quilt it should ask its own quilts for (see `_own`): what it asks those in here
     for, all pages of giving rest on.
     """
-    asked_for = "giving", edition.dependencies is not None
+    asked_for = "giving", edition.on, edition.dependencies is not None
     known = edition.made_before.get(asked_for)
     if known is None or not are_the_same(known[0], quilts):
         dependencies = Dependencies()
         alone = edition.only(quilts) if edition.dependencies is None else edition.seen_from(quilts, dependencies)
-        known = edition.made_before[asked_for] = tuple(map(as_it_is, quilts)), Giving.of(alone.collection), dependencies
+        known = edition.made_before[asked_for] = (
+            tuple(map(as_it_is, quilts)),
+            Giving.of(alone.collection, edition.on),
+            dependencies,
+        )
     if edition.dependencies is not None:
         edition.dependencies.include_all_of(known[2])
     return known[1]

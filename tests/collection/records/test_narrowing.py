@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from collection.giving.annual_report import giving_report
+from collection.giving.arrival import arrival_of
 from collection.giving.donations import Giving
 from collection.giving.follow_ups import find_follow_ups
 from collection.giving.tax_notes import tax_notes
@@ -156,7 +157,9 @@ def test_one_lost_on_the_way_left_before_it_was_missed():
 def test_on_an_earlier_day_nothing_is_known_of_later_ones():
     """The letter of 5 April places the gift; before it came, nothing did. That it was handed over, the day knew."""
     letter = a_quilt(destination=donated(delivered="2026-04", acknowledged="2026-04-05"))
-    assert listed(letter, on="2026-04-04") == {2025: "not placed"}
+    assert listed(letter) == {2025: "counts"}
+    assert listed(letter, on="2026-04-04") == {2025: "counts"}
+    assert listed(letter, starts="04-02", on="2026-04-04") == {2025: "not placed", 2026: "not placed"}
     assert listed(letter, on="2026-04-05") == {2025: "counts"}
     carried = a_quilt(destination=donated(handed_over="2026-04-10", delivered="2026-04"))
     assert listed(carried, on="2026-04-09") == {2026: "planned"}
@@ -164,6 +167,31 @@ def test_on_an_earlier_day_nothing_is_known_of_later_ones():
     unfinished = a_quilt(made="2026-04-10", destination=donated(delivered="2026-04"))
     assert set(listed(unfinished, on="2026-04-09").values()) == {"planned"}
     assert listed(unfinished, on="2026-04-10") == {2026: "counts"}
+
+
+@pytest.mark.parametrize(
+    ("destination", "on", "found"),
+    [
+        (donated(delivered="2025"), "2025-01-22", {2024: "counts"}),
+        (donated(delivered="2025"), "2025-09-30", {2024: "counts"}),
+        (donated(delivered="2025"), "2025-10-01", {2024: "not placed", 2025: "not placed"}),
+        (donated(delivered="2025/.."), "2025-01-22", {2024: "counts"}),
+        (donated(delivered="2025?"), "2025-01-22", {2024: "not placed"}),
+        (donated(handed_over="2025-01-03", delivered="2025?"), "2025-01-22", {2024: "counts"}),
+        (donated(handed_over="2025-01-03", delivered="2025?"), "2025-10-01", {2024: "not placed", 2025: "not placed"}),
+        (donated(through="nell", handed_over="2025"), "2025-01-22", {2024: "on its way"}),
+        ({"is": "gifted", "on": "2025"}, "2025-01-22", {2024: "counts"}),
+        ({"is": "gifted"}, "2025-01-22", dict.fromkeys(range(2010, 2025), "not placed")),
+    ],
+)
+def test_a_date_that_may_be_before_the_day_counts_as_past(destination, on, found):
+    assert listed(a_quilt(destination=destination), "10-01", on) == found
+
+
+def test_one_that_came_back_this_year_came_back_by_the_day():
+    back = a_quilt(history=[donated(delivered="2024-11", returned="2025")], destination="free")
+    assert listed(back, "10-01", "2025-01-22") == {2024: "came back"}
+    assert listed(back, "10-01", "2025-10-01") == {2024: "came back", 2025: "came back"}
 
 
 def test_one_that_came_back_some_time_in_the_year_was_not_back_before_it_left():
@@ -370,3 +398,29 @@ def test_each_gift_is_named_by_the_report_of_just_its_year_or_of_those_in_which_
         recorded = getattr(gift, "delivered", None) or (gift.gifted.on if hasattr(gift, "gifted") else None)
         if on and recorded and day and day.earliest and not getattr(gift, "is_planned", False):
             assert day.earliest <= on
+
+
+@given(gifts(), STARTS, DAYS)
+def test_as_of_a_day_a_gift_counts_in_the_year_of_all_days_that_are_left_by_then(made, starts, on):
+    """By brute force, over the days up to it that the steps known by then leave."""
+    known = as_of(a_collection(AGENT, made[0], giving_year_starts=starts), on)
+    for gift in Giving.of(known, on).gifts:
+        if not gift.arrived:
+            assert gift.year is None
+            continue
+        step = arrival_of(gift.quilt, len(gift.quilt.history), gift.donation, known.partners)
+        if step.contradiction is not None:
+            continue
+        own, earlier, later = step.step.when, *([each.when for each in some] for some in (step.earlier, step.later))
+        if step.contradiction is not None:
+            continue
+        left = [
+            day
+            for day in some_days(own, *earlier, *later, EdtfDate(f"{on}"), starts=starts)
+            if may_be(own, day)
+            and all(may_be(narrowed(None, after=[each]), day) for each in earlier if each)
+            and all(may_be(narrowed(None, before=[each]), day) for each in later if each)
+            and (own is None or day <= on)
+        ]
+        years = {year_of(day, starts) for day in left}
+        assert gift.year == (years.pop() if len(years) == 1 else None)
