@@ -25,6 +25,11 @@ class Shrinkage:
         least, most = (int(share * 100) for share in (self.least, self.most))
         return f"{least} to {most} %" if least else f"up to {most} %"
 
+    @property
+    def words(self) -> str:
+        """`cotton batting: 2 to 8 %`."""
+        return f"{self.name}: {self.percent}"
+
 
 def _row(name: str, least: int, most: int, source: str) -> Shrinkage:
     return Shrinkage(name, Fraction(least, 100), Fraction(most, 100), source)
@@ -76,6 +81,11 @@ def shrinkage_of(quilt: Quilt, taken: Washing = "either") -> Shrinkage | None:
     return by_fibre(quilt.fibre, tied=bool(quilt.quilting and quilt.quilting.how == "tied"))
 
 
+def has_to_be_washed(quilt: Quilt, taken: Washing) -> bool:
+    """Whether a quilt is known to be unwashed, and a partner takes quilts only washed."""
+    return taken == "washed" and _is_unwashed(quilt)
+
+
 @lru_cache(maxsize=4096)
 def by_fibre(fibre: Fibre | None, *, tied: bool = False) -> Shrinkage:
     """The shrinkage of a quilt with these layers: by batting, or that of flannel if any layer is flannel, as it has the
@@ -124,8 +134,7 @@ def washed_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Unit) -> 
     `it may shrink to about 50 5/8 × 59 3/4 in when it is washed (cotton batting: 2 to 8 %)`.
     """
     smallest, _ = after_washing(size, shrinkage)
-    shrunk = f"about {smallest.say(unit)}"
-    by = f"{shrinkage.name}: {shrinkage.percent}"
+    shrunk, by = f"about {smallest.say(unit)}", shrinkage.words
     if _was_washed(quilt):
         return f"it was measured before it was washed: it may have shrunk to {shrunk} ({by})"
     if quilt.measured is None and not _is_unwashed(quilt):
@@ -140,8 +149,7 @@ def shrinks_into_words(quilt: Quilt, size: Size, shrinkage: Shrinkage, unit: Uni
     """
     smallest, largest = after_washing(size, shrinkage)
     least, most = smallest.say(unit).removesuffix(f" {unit}"), largest.say(unit)
-    to = f"to about {least} to {most}"
-    by = f"{shrinkage.name}: {shrinkage.percent}"
+    to, by = f"to about {least} to {most}", shrinkage.words
     if _was_washed(quilt):
         return f"it was measured before it was washed: it {'has' if surely else 'may have'} shrunk into their size, {to} ({by})"
     verb = "it shrinks" if surely else "it may shrink"

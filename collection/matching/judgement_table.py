@@ -10,7 +10,7 @@ from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, get_args
 
-from collection.care.shrinkage import Shrinkage, Washing, after_washing, shrinkage_of
+from collection.care.shrinkage import Shrinkage, Washing, after_washing, has_to_be_washed, shrinkage_of
 from collection.matching.judgement import Check, Miss
 from collection.matching.open_places import OpenLine
 from collection.matching.rules import SIZE_NOT_KNOWN, Requirements, Rule, people_misfit
@@ -86,6 +86,10 @@ class _Judge:
         self.now, self.washed = _Possible.of(self, now), _Possible.of(self, washed)
         self.approximate = np.array([each is not None for each in now], dtype=bool)
         self.may_shrink = {taken: self._may_shrink(rows, taken) for taken in get_args(Washing)}
+        self.has_to_be_washed = {
+            taken: np.array([has_to_be_washed(quilt, taken) for quilt in quilts], dtype=bool)
+            for taken in get_args(Washing)
+        }
         self.by_rule: dict[Rule, tuple[Column, Column]] = {}
         self.by_people: dict[tuple[str, ...], Column] = {}
         self.alike = _alike(quilts)
@@ -111,7 +115,8 @@ class _Judge:
             off_washed += self._off(rule, self.washed)
             verdict[self.washed.not_taken(rule, may_shrink)] = CHECK_FIRST
         verdict[off > 0] = CHECK_FIRST
-        off = np.where(may_shrink, np.minimum(off, off_washed), off)
+        shrinks = may_shrink & self.has_to_be_washed[requirements.washing]
+        off = np.where(shrinks, off_washed, np.where(may_shrink, np.minimum(off, off_washed), off))
         verdict[off > 0] = DOES_NOT_FIT
         for other in requirements.others:
             rule_verdict, rule_off = self._rule(other)

@@ -10,7 +10,15 @@ from datetime import date
 from fractions import Fraction
 from typing import Protocol
 
-from collection.care.shrinkage import Washing, after_washing, shrinkage_of, shrinks_into_words, washed_words
+from collection.care.shrinkage import (
+    Shrinkage,
+    Washing,
+    after_washing,
+    has_to_be_washed,
+    shrinkage_of,
+    shrinks_into_words,
+    washed_words,
+)
 from collection.matching.judgement import (
     A_MATTER_OF_TASTE,
     EASILY_PUT_RIGHT,
@@ -204,7 +212,8 @@ class Requirements:
     def _washed(self, quilt: Quilt, found: list[Finding]) -> tuple[list[Finding], str]:
         """The findings on the size, corrected for shrinkage, and the remedy where the quilt has to be washed.
 
-        Washing may shrink a size that fits out of range, or one that is too large into it or nearer to it.
+        Washing may shrink a size that fits out of range, or one that is too large into it or nearer to it. If a quilt
+        has to be washed, its size after washing counts.
         """
         shrinkage, size = shrinkage_of(quilt, self.washing), quilt.finished_size
         if size is None or shrinkage is None:
@@ -213,15 +222,19 @@ class Requirements:
         least, most = (sides_of(each) for each in washed)
         surely = all(rule.takes_all(least, most) for rule in self.sizes)
         field = "measured" if quilt.measured is None else "finished_size"
-        if any(isinstance(finding, Miss) for finding in found):
-            if still := list(self._misses(size, washed)):
-                return _still_missed(found, still), WASHED_FIRST
+        others = [finding for finding in found if isinstance(finding, Check)]
+        has_to_be = has_to_be_washed(quilt, self.washing)
+        still = list(self._misses(size, washed))
+        if len(others) < len(found):
+            if still:
+                return [*still, *others] if has_to_be else _still_missed(found, still), WASHED_FIRST
             why = shrinks_into_words(quilt, size, shrinkage, self.unit, surely=surely)
-            others = [finding for finding in found if isinstance(finding, Check)]
             remedy = WASHED_FIRST if surely else f"{WASHED_FIRST} and is of their size then; check first: {why}"
             return [*others, Check(field, why)], remedy
         if surely:
             return found, WASHED_FIRST
+        if still and has_to_be:
+            return [_missed_once_washed(still, shrinkage, self.unit), *others], WASHED_FIRST
         why = washed_words(quilt, size, shrinkage, self.unit)
         return [*found, Check(field, why)], f"{WASHED_FIRST} and still is of their size: {why}"
 
@@ -284,21 +297,33 @@ def _side_miss(
 ) -> SideMiss | None:
     """How one side of a size misses its range, or None."""
     length: Length = getattr(size, asked.side)
-    off, when = asked.range.distance(length), ""
+    off = now = asked.range.distance(length)
     if washed:
         smallest, largest = (getattr(each, asked.side) for each in washed)
         is_above = asked.range.distance(smallest) > NO_LENGTH
         length, nearest = (largest, smallest) if is_above else (smallest, largest)
-        still = asked.range.distance(nearest)
-        if abs(still) <= tolerance:
-            return None
-        off, when = off or still, f" ({still.amount(unit)} or more once it is washed)"
+        off = asked.range.distance(nearest)
     if abs(off) <= tolerance:
         return None
-    too = TOO[(0 if _is_across(asked.side, size, has_direction) else 2) + (off > NO_LENGTH)]
-    would_do = length.next_shown(unit, up=off > NO_LENGTH)
+    is_more = off > NO_LENGTH
+    too = TOO[(0 if _is_across(asked.side, size, has_direction) else 2) + is_more]
+    what = f"{off.amount(unit)} too {too}"
+    if washed and now != off and abs(now) > tolerance and (now > NO_LENGTH) == is_more:
+        off, what = now, f"{now.amount(unit)} too {too} ({off.amount(unit)} or more once it is washed)"
+    elif washed:
+        what = f"{off.amount(unit)} or more too {too} once it is washed"
+    would_do = length.next_shown(unit, up=is_more)
     accept = would_do.in_inches() if unit == "in" else would_do.in_unit(unit)
-    return SideMiss(too, abs(off).inches, f"{off.amount(unit)} too {too}{when}", accept)
+    return SideMiss(too, abs(off).inches, what, accept)
+
+
+def _missed_once_washed(misses: list[Miss], shrinkage: Shrinkage, unit: Unit) -> Miss:
+    """The miss of a size that fits, and surely does not once it is washed, from its misses then."""
+    sides = sorted((side for miss in misses for side in miss.sides), key=lambda side: side.off)
+    strictest = {side.too: f"{Length(side.off).amount(unit)} too {side.too}" for side in sides}
+    by_how_much = listed(strictest[too] for too in TOO if too in strictest)
+    what = f"it will be at least {by_how_much} once it is washed ({shrinkage.words})"
+    return Miss(misses[0].rule, what, sum((miss.off for miss in misses), Fraction(0)))
 
 
 def _still_missed(found: list[Finding], washed: list[Miss]) -> list[Finding]:

@@ -171,7 +171,7 @@ FOR_THE_YOUNG = (
         {"shorter_side": "39", "longer_side": "39", "needs": ["washed"], "no": ["scent"]},
         inside=("39 x 39",),
         outside=(("38 1/2 x 39", "1/2 in too narrow"), ("39 x 40", "1 in too long")),
-        refused=((UNWASHED, "it has not been washed; would fit if it is washed first"),),
+        refused=((UNWASHED, "it will be at least 3/4 in too narrow and 3/4 in too short once it is washed"),),
     ),
     Published(
         "Hope Quilts, Iowa",

@@ -328,7 +328,7 @@ def test_too_much_in_the_way_is_told_without_saying_how_to_put_it_all_right():
         {"finished_size": "30 x 30", "care": {"label": False, "washed": False}},
         {"shorter_side": "36 to 45", "needs": ["label", "washed"]},
     )
-    assert judgement.because == "6 in too narrow; it has no label; it has not been washed"
+    assert judgement.because == "6 in or more too narrow once it is washed; it has no label; it has not been washed"
 
 
 # The rules of a line ----------------------------------------------------------------------------
