@@ -60,7 +60,7 @@ AUTHORITIES: Mapping[str, Authority] = {
         "IRS Publication 526, property that has increased in value", known_by="NATP, You Make the Call (24 August 2023)"
     ),
     "526, records": Authority(
-        "IRS Publication 526, records to keep", known_by="quoted at forums.footballguys.com; tools.nebraskataxaide.org"
+        "IRS Publication 526, records to keep", known_by="quoted at tools.nebraskataxaide.org"
     ),
     "Income Tax Act": Authority(
         "Income Tax Act 2007, sections 413, 414 and 416", read_at="legislation.gov.uk, as of 2008, 2009 and 2019"
