@@ -106,7 +106,7 @@ def reports_with_every_note() -> list[AnnualReport]:
         gift("costly", "5200", condition="worn"),
         gift("no-cost", destination={"to": "hill-hospice"}),
         gift("some-day", "10", destination={"delivered": "2026-05"}),
-        gift("some-year", "10", destination={"delivered": "2026-12/2027-01"}),
+        gift("some-year", "10", destination={"delivered": "2025-12/2026-01"}),
         gift("not-known", destination={"to": "wren-ward"}),
         gift("not-qualified", destination={"to": "sewing-circle"}),
         gift("abroad", destination={"to": "lyktholmen"}),
